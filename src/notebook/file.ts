@@ -1,0 +1,78 @@
+import { z } from 'zod';
+import { NotebookEvent, schemaVersion } from './event.ts';
+import { migrate } from './migrate.ts';
+import type { Notebook } from './state.ts';
+
+/** The notebook as a file: everything but the sound clips. */
+const NotebookFile = z.object({
+  format: z.literal('meniscall-notebook'),
+  schema: z.number().int().min(1).max(schemaVersion),
+  id: z.string().min(1).max(60),
+  events: z.array(NotebookEvent).min(1).max(1_000_000),
+});
+
+/** Refusal of something from outside: a sentence for the person, the cause for the developer. */
+export interface Refusal {
+  readonly ok: false;
+  readonly sentence: string;
+  readonly cause: string;
+}
+export type Checked<T> = { readonly ok: true; readonly value: T } | Refusal;
+
+export const refusal = (sentence: string, cause = ''): Refusal => ({ ok: false, sentence, cause });
+
+/** JSON text of a notebook, one event a line so that two files can be compared by eye. */
+export function notebookToJson(notebook: Notebook): string {
+  const events = notebook.events.map((event) => `  ${JSON.stringify(event)}`).join(',\n');
+  return `{\n "format": "meniscall-notebook",\n "schema": ${schemaVersion},\n "id": ${JSON.stringify(
+    notebook.id,
+  )},\n "events": [\n${events}\n ]\n}\n`;
+}
+
+/** Reads what `notebookToJson` wrote, of this or an earlier schema. Never throws. */
+export function notebookFromJson(text: string): Checked<Notebook> {
+  let raw: unknown;
+  try {
+    raw = JSON.parse(text);
+  } catch (error) {
+    return refusal('This is not a notebook file: it is not JSON.', String(error));
+  }
+  return notebookFromRaw(raw);
+}
+
+/** As `notebookFromJson`, from a parsed value. */
+export function notebookFromRaw(raw: unknown): Checked<Notebook> {
+  if (typeof raw !== 'object' || raw === null || !('format' in raw) || raw.format !== 'meniscall-notebook')
+    return refusal('This is not a Meniscall notebook.', 'format is missing or another');
+  if ('schema' in raw && typeof raw.schema === 'number' && raw.schema > schemaVersion)
+    return refusal(
+      'This notebook was written by a newer version of Meniscall. Update this one, then open it again.',
+      `schema ${raw.schema} > ${schemaVersion}`,
+    );
+  const file = NotebookFile.safeParse(migrate(raw));
+  if (!file.success) {
+    const issue = file.error.issues[0];
+    const where = issue ? issue.path.join('.') : '';
+    return refusal('This notebook file is damaged and was not opened.', `${where}: ${issue?.message ?? 'invalid'}`);
+  }
+  const { id, events } = file.data;
+  const order = orderFault(events);
+  if (order) return refusal('This notebook file is damaged and was not opened.', order);
+  return { ok: true, value: { id, events } };
+}
+
+/** What is wrong with the order of events, or null: numbered from 1 without holes, ids unique, time never back. */
+export function orderFault(events: readonly NotebookEvent[]): string | null {
+  const ids = new Set<string>();
+  let lastMs = 0;
+  for (let i = 0; i < events.length; i++) {
+    const event = events[i]!;
+    if (event.seq !== i + 1) return `event ${i + 1} has number ${event.seq}`;
+    if (ids.has(event.id)) return `event id ${event.id} twice`;
+    if (event.atMs < lastMs) return `event ${event.seq} is earlier than the one before it`;
+    ids.add(event.id);
+    lastMs = event.atMs;
+  }
+  if (events[0]?.body.kind !== 'created') return 'the first event is not the creation';
+  return null;
+}

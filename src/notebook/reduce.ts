@@ -1,0 +1,454 @@
+import type { EventBody, EventOf, NotebookEvent } from './event.ts';
+import { defaultSetup } from './setup.ts';
+import type { Call, Change, NotebookState, Reading, Run, TimedEvent } from './state.ts';
+
+/** Kinds of events that a person means by "undo": their own acts, not what was merely heard. */
+const acts: ReadonlySet<EventBody['kind']> = new Set([
+  'titled',
+  'set-up',
+  'planned',
+  'run-started',
+  'run-ended',
+  'corrected',
+  'struck',
+  'restored',
+  'set-aside',
+  'put-back',
+  'happened',
+  'baseline',
+  'temperature',
+  'poured',
+  'note',
+  'estimate-chosen',
+]);
+
+/** The state of a list of events. Cost: O(n log n) in the events, once. */
+export function reduce(events: readonly NotebookEvent[]): NotebookState {
+  const fold = makeFold();
+  fold.append(events);
+  return fold.state();
+}
+
+/**
+ * Ids of the events that count: all but those taken back. An undo that was itself undone takes nothing back, so the
+ * list is read from its end.
+ */
+export function undoneEvents(events: readonly NotebookEvent[]): ReadonlySet<string> {
+  const undone = new Set<string>();
+  for (let i = events.length - 1; i >= 0; i--) {
+    const { id, body } = events[i]!;
+    if (body.kind === 'undone' && !undone.has(id)) undone.add(body.event);
+  }
+  return undone;
+}
+
+/** A fold that goes on: `append` new events, `state` gives the value they amount to (old values stay as they were). */
+export interface Fold {
+  append(events: readonly NotebookEvent[]): void;
+  state(): NotebookState;
+}
+
+export function makeFold(): Fold {
+  const all: NotebookEvent[] = [];
+  let draft = emptyDraft();
+  return {
+    append(events) {
+      for (const event of events) all.push(event);
+      if (events.some((event) => event.body.kind === 'undone')) {
+        // Rare, and the only case in which the past counts differently: start over.
+        const undone = undoneEvents(all);
+        draft = emptyDraft();
+        for (const event of all) if (!undone.has(event.id)) apply(draft, event);
+      } else {
+        for (const event of events) apply(draft, event);
+      }
+      draft.events = all.length;
+    },
+    state: () => snapshot(draft),
+  };
+}
+
+interface RunDraft {
+  run: Omit<Run, 'readings' | 'timed' | 'baseline'>;
+  readings: string[];
+  timed: TimedEvent[];
+  /** The finished value, until something in the run changes. */
+  value: Run | null;
+}
+
+interface Draft {
+  title: string;
+  seed: number;
+  invented: boolean;
+  createdWallMs: number;
+  setup: NotebookState['setup'];
+  plan: NotebookState['plan'];
+  runs: Map<string, RunDraft>;
+  openRun: string | null;
+  paused: boolean;
+  calls: Map<string, Call>;
+  /** Call ids by onset. */
+  callOrder: string[];
+  readings: Map<string, Reading>;
+  timed: TimedEvent[];
+  step: number;
+  joints: NotebookState['joints'][number][];
+  undoable: string[];
+  events: number;
+  lastMs: number;
+  clipsDeleted: boolean;
+}
+
+function emptyDraft(): Draft {
+  return {
+    title: '',
+    seed: 0,
+    invented: false,
+    createdWallMs: 0,
+    setup: defaultSetup,
+    plan: null,
+    runs: new Map(),
+    openRun: null,
+    paused: false,
+    calls: new Map(),
+    callOrder: [],
+    readings: new Map(),
+    timed: [],
+    step: 0,
+    joints: [],
+    undoable: [],
+    events: 0,
+    lastMs: 0,
+    clipsDeleted: false,
+  };
+}
+
+function snapshot(draft: Draft): NotebookState {
+  const runs: Run[] = [];
+  for (const entry of draft.runs.values()) {
+    entry.value ??= {
+      ...entry.run,
+      readings: entry.readings.map((reading) => draft.readings.get(reading)!),
+      timed: [...entry.timed],
+      baseline: lastBaseline(entry.timed),
+    };
+    runs.push(entry.value);
+  }
+  return {
+    title: draft.title,
+    seed: draft.seed,
+    invented: draft.invented,
+    createdWallMs: draft.createdWallMs,
+    setup: draft.setup,
+    plan: draft.plan,
+    runs,
+    openRun: draft.openRun,
+    paused: draft.paused,
+    calls: draft.callOrder.map((call) => draft.calls.get(call)!),
+    timed: [...draft.timed],
+    step: draft.step,
+    joints: [...draft.joints],
+    undoable: [...draft.undoable],
+    events: draft.events,
+    lastMs: draft.lastMs,
+    clipsDeleted: draft.clipsDeleted,
+  };
+}
+
+function lastBaseline(timed: readonly TimedEvent[]): string | null {
+  for (let i = timed.length - 1; i >= 0; i--) {
+    const event = timed[i]!;
+    if (event.kind === 'baseline') return event.value;
+  }
+  return null;
+}
+
+function apply(draft: Draft, event: NotebookEvent): void {
+  const { body } = event;
+  draft.lastMs = Math.max(draft.lastMs, event.atMs);
+  if (acts.has(body.kind) || (body.kind === 'judged' && body.by === 'hand')) draft.undoable.push(event.id);
+  switch (body.kind) {
+    case 'created':
+      draft.title = body.title;
+      draft.seed = body.seed;
+      draft.invented = body.invented;
+      draft.createdWallMs = event.wallMs;
+      return;
+    case 'opened':
+      if (body.joined !== 'first')
+        draft.joints.push({ atMs: event.atMs, why: body.joined === 'unknown' ? 'unknown-gap' : 'reload' });
+      return;
+    case 'clock-doubted':
+      draft.joints.push({ atMs: event.atMs, why: 'clock-doubted' });
+      return;
+    case 'titled':
+      draft.title = body.title;
+      return;
+    case 'set-up':
+      draft.setup = body.setup;
+      return;
+    case 'planned':
+      draft.plan = body.plan;
+      return;
+    case 'run-started':
+      draft.openRun = body.run;
+      draft.paused = false;
+      draft.runs.set(body.run, {
+        run: { id: body.run, label: body.label, startedMs: event.atMs, endedMs: null, estimator: null },
+        readings: [],
+        timed: [],
+        value: null,
+      });
+      adoptPreparation(draft, body.run, body.label);
+      return;
+    case 'run-ended':
+      if (draft.openRun === body.run) draft.openRun = null;
+      changeRun(draft, body.run, (entry) => {
+        entry.run = { ...entry.run, endedMs: event.atMs };
+      });
+      return;
+    case 'called':
+      addCall(draft, body);
+      return;
+    case 'heard':
+      changeCall(draft, body.call, (call) => {
+        const words = {
+          ear: body.ear,
+          alternatives: body.alternatives,
+          final: body.final,
+          lagMs: body.lagMs ?? null,
+        };
+        const last = call.heard.at(-1);
+        const kept = last && last.ear === body.ear && !last.final ? call.heard.slice(0, -1) : call.heard;
+        return { ...call, heard: [...kept, words] };
+      });
+      return;
+    case 'judged':
+      judge(draft, event, body);
+      return;
+    case 'corrected':
+      changeReading(draft, body.reading, (reading) => ({
+        ...reading,
+        value: body.value,
+        volumeMl: Number(body.value),
+        marked: false,
+        outcome: 'taken',
+        settled: body.by === 'voice' || body.by === 'hand' || reading.settled,
+        history: [...reading.history, change(event, body.by, 'corrected', body.value, '')],
+      }));
+      return;
+    case 'struck':
+      changeReading(draft, body.reading, (reading) => ({
+        ...reading,
+        struck: true,
+        history: [...reading.history, change(event, body.by, 'struck', reading.value, '')],
+      }));
+      return;
+    case 'restored':
+      changeReading(draft, body.reading, (reading) => ({
+        ...reading,
+        struck: false,
+        history: [...reading.history, change(event, 'hand', 'restored', reading.value, '')],
+      }));
+      return;
+    case 'set-aside':
+      changeReading(draft, body.reading, (reading) => ({
+        ...reading,
+        setAside: { cause: body.cause, why: body.why },
+        history: [...reading.history, change(event, 'hand', 'set-aside', reading.value, body.why)],
+      }));
+      return;
+    case 'put-back':
+      changeReading(draft, body.reading, (reading) => ({
+        ...reading,
+        setAside: null,
+        history: [...reading.history, change(event, 'hand', 'put-back', reading.value, '')],
+      }));
+      return;
+    case 'happened':
+    case 'baseline':
+    case 'temperature':
+    case 'poured':
+    case 'note':
+      addTimed(draft, event.id, body);
+      return;
+    case 'paused':
+      draft.paused = true;
+      return;
+    case 'resumed':
+      draft.paused = false;
+      return;
+    case 'step-reached':
+      draft.step = body.step;
+      return;
+    case 'estimate-chosen':
+      changeRun(draft, body.run, (entry) => {
+        entry.run = { ...entry.run, estimator: body.estimator };
+      });
+      return;
+    case 'clips-deleted':
+      draft.clipsDeleted = true;
+      for (const [id, call] of draft.calls) if (call.clip) draft.calls.set(id, { ...call, clip: false });
+      return;
+    case 'undone':
+      return;
+  }
+}
+
+function change(
+  event: NotebookEvent,
+  by: Change['by'],
+  what: Change['what'],
+  value: string | null,
+  reason: string,
+): Change {
+  return { event: event.id, atMs: event.atMs, by, what, value, reason };
+}
+
+function addCall(draft: Draft, body: EventOf<'called'>): void {
+  draft.calls.set(body.call, {
+    id: body.call,
+    onsetMs: body.onsetMs,
+    endMs: body.endMs,
+    timing: body.timing,
+    uOnsetMs: body.uOnsetMs,
+    clip: body.clip,
+    run: body.run,
+    heard: [],
+    outcome: 'waiting',
+    meaning: null,
+    rivals: [],
+    reason: '',
+    by: 'ear',
+    readings: [],
+    history: [],
+  });
+  insertByTime(draft.callOrder, body.call, (id) => draft.calls.get(id)!.onsetMs);
+}
+
+/** Inserts so that times stay in order; calls come nearly in order, so it looks from the end. */
+function insertByTime(order: string[], id: string, time: (id: string) => number): void {
+  const at = time(id);
+  let i = order.length;
+  while (i > 0 && time(order[i - 1]!) > at) i--;
+  order.splice(i, 0, id);
+}
+
+function judge(draft: Draft, event: NotebookEvent, body: EventOf<'judged'>): void {
+  const call = draft.calls.get(body.call);
+  if (!call) return;
+  const machine = body.by === 'ear' || body.by === 'expectation';
+  // A person's word outranks the machine's: what somebody settled is not judged again by itself.
+  const settled = call.by === 'hand' || call.by === 'voice' || call.readings.some((r) => draft.readings.get(r)?.settled);
+  if (machine && settled) return;
+
+  const before = call.readings;
+  const after: string[] = [];
+  if (body.meaning?.kind === 'reading' && body.outcome !== 'unresolved') {
+    body.meaning.values.forEach((said, index) => {
+      const id = `${call.id}#${index}`;
+      const old = draft.readings.get(id);
+      const entry = change(event, body.by, 'judged', said.value, body.reason);
+      draft.readings.set(id, {
+        id,
+        call: call.id,
+        run: call.run,
+        timeMs: said.timeMs ?? call.onsetMs,
+        uTimeMs: call.uOnsetMs,
+        timing: call.timing,
+        value: said.value,
+        volumeMl: Number(said.value),
+        marked: body.meaning?.kind === 'reading' && body.meaning.marked === true,
+        outcome: body.outcome === 'doubtful' ? 'doubtful' : 'taken',
+        settled: !machine,
+        rivals: body.rivals,
+        struck: old?.struck ?? false,
+        setAside: old?.setAside ?? null,
+        history: [...(old?.history ?? []), entry],
+      });
+      after.push(id);
+    });
+  }
+  for (const id of before) if (!after.includes(id)) draft.readings.delete(id);
+  draft.calls.set(call.id, {
+    ...call,
+    outcome: body.outcome,
+    meaning: body.meaning,
+    rivals: body.rivals,
+    reason: body.reason,
+    by: body.by,
+    readings: after,
+    history: [
+      ...call.history,
+      change(event, body.by, 'judged', after[0] ? draft.readings.get(after[0])!.value : null, body.reason),
+    ],
+  });
+  if (call.run === null) return;
+  changeRun(draft, call.run, (entry) => {
+    const gone = new Set(before);
+    entry.readings = entry.readings.filter((id) => !gone.has(id));
+    for (const id of after) insertByTime(entry.readings, id, (r) => draft.readings.get(r)!.timeMs);
+  });
+}
+
+function changeCall(draft: Draft, id: string, next: (call: Call) => Call): void {
+  const call = draft.calls.get(id);
+  if (call) draft.calls.set(id, next(call));
+}
+
+function changeReading(draft: Draft, id: string, next: (reading: Reading) => Reading): void {
+  const reading = draft.readings.get(id);
+  if (!reading) return;
+  draft.readings.set(id, next(reading));
+  if (reading.run !== null) changeRun(draft, reading.run, () => {});
+}
+
+function changeRun(draft: Draft, id: string, next: (entry: RunDraft) => void): void {
+  const entry = draft.runs.get(id);
+  if (!entry) return;
+  next(entry);
+  entry.value = null;
+}
+
+function addTimed(
+  draft: Draft,
+  event: string,
+  body: EventOf<'happened' | 'baseline' | 'temperature' | 'poured' | 'note'>,
+): void {
+  const base = { event, timeMs: body.timeMs, run: body.run, call: body.call ?? null };
+  const timed: TimedEvent =
+    body.kind === 'happened'
+      ? { ...base, kind: 'happened', what: body.what }
+      : body.kind === 'note'
+        ? { ...base, kind: 'note', text: body.text }
+        : body.kind === 'poured'
+          ? {
+              ...base,
+              kind: 'poured',
+              value: body.value,
+              reagent: body.reagent,
+              solution: body.solution ?? null,
+              forRun: body.forRun ?? null,
+              settled: body.settled,
+            }
+          : { ...base, kind: body.kind, value: body.value };
+  draft.timed.push(timed);
+  if (body.run !== null) changeRun(draft, body.run, (entry) => entry.timed.push(timed));
+}
+
+/**
+ * What was called between two runs belongs to the next: the baseline before mixing, the pours, the bath's
+ * temperature. They are shown with the run that starts after them.
+ */
+function adoptPreparation(draft: Draft, run: string, label: string): void {
+  const entry = draft.runs.get(run)!;
+  let since = Number.NEGATIVE_INFINITY;
+  for (const other of draft.runs.values()) {
+    if (other !== entry) since = Math.max(since, other.run.endedMs ?? other.run.startedMs);
+  }
+  for (const timed of draft.timed) {
+    const prepared = timed.run === null && timed.timeMs >= since;
+    const meant = timed.kind !== 'poured' || timed.forRun === null || timed.forRun === label;
+    if (prepared && meant) entry.timed.push(timed);
+  }
+}

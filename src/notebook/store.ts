@@ -1,0 +1,167 @@
+import { promisifyRequest, type UseStore } from 'idb-keyval';
+import { NotebookEvent } from './event.ts';
+import type { Notebook } from './state.ts';
+
+/**
+ * Where notebooks are kept: one record an event under [notebook, seq], one clip a record under [notebook, call].
+ * A promise resolves when the transaction is complete, with strict durability: only then may a cue sound.
+ */
+export interface NotebookStore {
+  list(): Promise<NotebookSummary[]>;
+  load(id: string): Promise<LoadedNotebook>;
+  /** Appends events in one transaction: all or none. Rejects when a number is already taken (another tab wrote). */
+  append(id: string, events: readonly NotebookEvent[]): Promise<void>;
+  remove(id: string): Promise<void>;
+  putClip(id: string, call: string, clip: Blob): Promise<void>;
+  getClip(id: string, call: string): Promise<Blob | undefined>;
+  clipCalls(id: string): Promise<string[]>;
+  deleteClips(id: string): Promise<void>;
+}
+
+export interface NotebookSummary {
+  readonly id: string;
+  readonly title: string;
+  readonly events: number;
+  readonly changedWallMs: number;
+}
+
+export interface LoadedNotebook extends Notebook {
+  /** Records that could not be read and were left out. */
+  readonly damaged: readonly { readonly seq: number; readonly cause: string }[];
+}
+
+/**
+ * As idb-keyval's `createStore`, with strict durability (the write is flushed before the transaction completes, as
+ * far as the system can tell) and a connection that is opened anew after the browser closed it.
+ */
+function strictStore(name: string): UseStore {
+  let open: Promise<IDBDatabase> | undefined;
+  const database = (): Promise<IDBDatabase> => {
+    open ??= (async () => {
+      const request = indexedDB.open(name);
+      request.onupgradeneeded = () => request.result.createObjectStore('all');
+      const db = await promisifyRequest(request);
+      db.onclose = () => {
+        open = undefined;
+      };
+      db.onversionchange = () => db.close();
+      return db;
+    })();
+    open.catch(() => {
+      open = undefined;
+    });
+    return open;
+  };
+  return async (mode, callback) => {
+    const run = async (): Promise<IDBObjectStore> =>
+      (await database()).transaction('all', mode, { durability: 'strict' }).objectStore('all');
+    let store: IDBObjectStore;
+    try {
+      store = await run();
+    } catch (error) {
+      // Some browsers close the connection of a page in the background; one more try with a new one.
+      if (!(error instanceof DOMException) || error.name !== 'InvalidStateError') throw error;
+      open = undefined;
+      store = await run();
+    }
+    return callback(store);
+  };
+}
+
+const of = (id: string): IDBKeyRange => IDBKeyRange.bound([id], [id, []]);
+
+/** The store of this browser (IndexedDB). `prefix` keeps tests apart. */
+export function makeNotebookStore(prefix = 'meniscall'): NotebookStore {
+  const events = strictStore(`${prefix}-events`);
+  const clips = strictStore(`${prefix}-clips`);
+  return {
+    async list() {
+      const found = new Map<string, NotebookSummary>();
+      await events('readonly', async (store) => {
+        const cursorOf = store.openCursor();
+        await new Promise<void>((resolve, reject) => {
+          cursorOf.onerror = () => reject(cursorOf.error);
+          cursorOf.onsuccess = () => {
+            const cursor = cursorOf.result;
+            if (!cursor) return resolve();
+            const key = cursor.key;
+            if (Array.isArray(key) && typeof key[0] === 'string' && typeof key[1] === 'number') {
+              summarise(found, key[0], cursor.value);
+            }
+            cursor.continue();
+          };
+        });
+      });
+      return [...found.values()].sort((a, b) => b.changedWallMs - a.changedWallMs);
+    },
+    async load(id) {
+      const [keys, values] = await events('readonly', async (store) =>
+        Promise.all([promisifyRequest(store.getAllKeys(of(id))), promisifyRequest(store.getAll(of(id)))]),
+      );
+      const good: NotebookEvent[] = [];
+      const damaged: { seq: number; cause: string }[] = [];
+      values.forEach((value, index) => {
+        const parsed = NotebookEvent.safeParse(value);
+        if (parsed.success) good.push(parsed.data);
+        else {
+          const key = keys[index];
+          const seq = Array.isArray(key) && typeof key[1] === 'number' ? key[1] : 0;
+          damaged.push({ seq, cause: parsed.error.issues[0]?.message ?? 'unreadable' });
+        }
+      });
+      return { id, events: good, damaged };
+    },
+    append: (id, added) =>
+      events('readwrite', async (store) => {
+        // `add`, not `put`: a number that is taken means another tab wrote, and nothing may be overwritten.
+        for (const event of added) store.add(event, [id, event.seq]);
+        await promisifyRequest(store.transaction);
+      }),
+    async remove(id) {
+      await clips('readwrite', (store) => {
+        store.delete(of(id));
+        return promisifyRequest(store.transaction);
+      });
+      await events('readwrite', (store) => {
+        store.delete(of(id));
+        return promisifyRequest(store.transaction);
+      });
+    },
+    putClip: (id, call, clip) =>
+      clips('readwrite', async (store) => {
+        store.put(clip, [id, call]);
+        await promisifyRequest(store.transaction);
+      }),
+    getClip: (id, call) =>
+      clips('readonly', async (store) => {
+        const value: unknown = await promisifyRequest(store.get([id, call]));
+        return value instanceof Blob ? value : undefined;
+      }),
+    clipCalls: (id) =>
+      clips('readonly', async (store) => {
+        const keys = await promisifyRequest(store.getAllKeys(of(id)));
+        return keys.flatMap((key) => (Array.isArray(key) && typeof key[1] === 'string' ? [key[1]] : []));
+      }),
+    deleteClips: (id) =>
+      clips('readwrite', async (store) => {
+        store.delete(of(id));
+        await promisifyRequest(store.transaction);
+      }),
+  };
+}
+
+function summarise(found: Map<string, NotebookSummary>, id: string, value: unknown): void {
+  const old = found.get(id) ?? { id, title: '', events: 0, changedWallMs: 0 };
+  const parsed = NotebookEvent.safeParse(value);
+  if (!parsed.success) {
+    found.set(id, { ...old, events: old.events + 1 });
+    return;
+  }
+  const { body, wallMs } = parsed.data;
+  found.set(id, {
+    id,
+    title: body.kind === 'created' || body.kind === 'titled' ? body.title : old.title,
+    events: old.events + 1,
+    changedWallMs: Math.max(old.changedWallMs, wallMs),
+  });
+}
