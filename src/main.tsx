@@ -1,0 +1,11 @@
+import { render } from 'solid-js/web';
+import { z } from 'zod';
+import { App } from './screens/App.tsx';
+import './screens/look/look.css';
+
+// The page forbids evaluated code (Content-Security-Policy); zod must not try to compile its schemas.
+z.config({ jitless: true });
+
+const root = document.getElementById('app');
+if (!root) throw new Error('index.html has no element with the id "app"');
+render(() => <App />, root);

@@ -1,0 +1,51 @@
+import { createEffect, ErrorBoundary, lazy, Show, Suspense } from 'solid-js';
+import { Dynamic } from 'solid-js/web';
+import { createDesk, DeskProvider } from './desk.tsx';
+import { Navigation } from './Navigation.tsx';
+import { Problem } from './Problem.tsx';
+import { createRoute, type Screen } from './route.ts';
+import { Start } from './start/Start.tsx';
+
+const screenOf: Record<Screen, ReturnType<typeof lazy>> = {
+  start: lazy(async () => ({ default: Start })),
+  'run-sheet': lazy(() => import('./run-sheet/RunSheet.tsx')),
+  bench: lazy(() => import('./bench/Bench.tsx')),
+  readings: lazy(() => import('./readings/Readings.tsx')),
+  rates: lazy(() => import('./rates/Rates.tsx')),
+  report: lazy(() => import('./report/Report.tsx')),
+  class: lazy(() => import('./class/Class.tsx')),
+  help: lazy(() => import('./help/Help.tsx')),
+};
+
+const needsNotebook: ReadonlySet<Screen> = new Set(['run-sheet', 'bench', 'readings', 'rates', 'report']);
+
+export function App() {
+  const desk = createDesk();
+  const route = createRoute();
+  const screen = (): Screen => {
+    const wanted = route().screen;
+    return needsNotebook.has(wanted) && !desk.state() ? 'start' : wanted;
+  };
+  createEffect(() => {
+    document.documentElement.dataset['screen'] = screen();
+  });
+  return (
+    <DeskProvider desk={desk}>
+      <a class="skip" href="#main">
+        Skip to the content
+      </a>
+      <Navigation screen={screen()} />
+      <Show when={desk.problem()}>{(sentence) => <Problem sentence={sentence()} onDismiss={desk.dismissProblem} />}</Show>
+      <main id="main" tabindex="-1">
+        <ErrorBoundary fallback={(error) => <Problem sentence={`This screen failed: ${String(error)}. Nothing recorded is lost.`} />}>
+          <Suspense fallback={<p class="quiet">One moment.</p>}>
+            <Dynamic component={screenOf[screen()]} />
+          </Suspense>
+        </ErrorBoundary>
+      </main>
+      <p class="for-screen-readers" role="status" aria-live="polite">
+        {desk.announcement()}
+      </p>
+    </DeskProvider>
+  );
+}

@@ -1,0 +1,49 @@
+import { For, Show } from 'solid-js';
+import { useDesk } from './desk.tsx';
+import { hrefOf, type Screen } from './route.ts';
+
+const places: readonly { screen: Screen; label: string; needsNotebook: boolean }[] = [
+  { screen: 'start', label: 'Notebooks', needsNotebook: false },
+  { screen: 'run-sheet', label: 'Run sheet', needsNotebook: true },
+  { screen: 'bench', label: 'Bench', needsNotebook: true },
+  { screen: 'readings', label: 'Readings', needsNotebook: true },
+  { screen: 'rates', label: 'Rates', needsNotebook: true },
+  { screen: 'report', label: 'Report', needsNotebook: true },
+  { screen: 'class', label: 'Class', needsNotebook: false },
+  { screen: 'help', label: 'Help', needsNotebook: false },
+];
+
+export function Navigation(props: { screen: Screen }) {
+  const desk = useDesk();
+  return (
+    <header class="masthead">
+      <p class="wordmark">
+        Menis<span>call</span>
+      </p>
+      <Show when={desk.state()}>
+        {(state) => (
+          <p class="notebook-title">
+            {state().title}
+            <Show when={state().invented}>
+              {' '}
+              <em class="invented">invented figures</em>
+            </Show>
+          </p>
+        )}
+      </Show>
+      <nav aria-label="Screens">
+        <ul>
+          <For each={places.filter((place) => !place.needsNotebook || desk.state())}>
+            {(place) => (
+              <li>
+                <a href={hrefOf(place.screen)} aria-current={props.screen === place.screen ? 'page' : undefined}>
+                  {place.label}
+                </a>
+              </li>
+            )}
+          </For>
+        </ul>
+      </nav>
+    </header>
+  );
+}

@@ -1,0 +1,5 @@
+export function Bench() {
+  return <h1>Bench</h1>;
+}
+
+export default Bench;

@@ -1,0 +1,5 @@
+export function Class() {
+  return <h1>Class</h1>;
+}
+
+export default Class;

@@ -1,0 +1,152 @@
+import { type Accessor, createContext, createSignal, onCleanup, type ParentProps, useContext } from 'solid-js';
+import type { EventBody, NotebookEvent } from '../notebook/event.ts';
+import { createNotebook, type Journal, keepNotebook, NotStored, openNotebook } from '../notebook/journal.ts';
+import type { Notebook, NotebookState } from '../notebook/state.ts';
+import { makeNotebookStore, type NotebookStore, type NotebookSummary } from '../notebook/store.ts';
+
+/**
+ * The desk: the one open notebook as the screens see it. State comes through accessors, events go in through
+ * `record`. Screens hold no domain state of their own.
+ */
+export interface Desk {
+  /** The state of the open notebook, or null before one is open. */
+  readonly state: Accessor<NotebookState | null>;
+  readonly journal: Accessor<Journal | null>;
+  readonly notebooks: Accessor<readonly NotebookSummary[]>;
+  /** A sentence about storage or opening that the person must see, or null. */
+  readonly problem: Accessor<string | null>;
+  readonly dismissProblem: () => void;
+  readonly store: NotebookStore;
+  /** Adds events to the open notebook; resolves when they are durable, or with null after showing why not. */
+  record(...bodies: EventBody[]): Promise<readonly NotebookEvent[] | null>;
+  create(title: string): Promise<void>;
+  open(id: string): Promise<void>;
+  /** Stores a notebook from outside (file, link, demo) and opens it. */
+  keep(notebook: Notebook): Promise<void>;
+  remove(id: string): Promise<void>;
+  /** The text a screen reader is to say, politely; also shown where a screen wants it. */
+  readonly announcement: Accessor<string>;
+  announce(sentence: string): void;
+}
+
+const DeskContext = createContext<Desk>();
+
+export function useDesk(): Desk {
+  const desk = useContext(DeskContext);
+  if (!desk) throw new Error('useDesk outside DeskProvider');
+  return desk;
+}
+
+export function DeskProvider(props: ParentProps<{ desk: Desk }>) {
+  return <DeskContext.Provider value={props.desk}>{props.children}</DeskContext.Provider>;
+}
+
+const lastOpenKey = 'meniscall-last-open';
+
+/** Makes the desk and opens the notebook that was open last, so that a reload in the middle of a run goes on. */
+export function createDesk(store: NotebookStore = makeNotebookStore(), app = ''): Desk {
+  const [journal, setJournal] = createSignal<Journal | null>(null);
+  const [state, setState] = createSignal<NotebookState | null>(null);
+  const [notebooks, setNotebooks] = createSignal<readonly NotebookSummary[]>([]);
+  const [problem, setProblem] = createSignal<string | null>(null);
+  const [announcement, announce] = createSignal('', { equals: false });
+  let unsubscribe = (): void => {};
+  onCleanup(() => unsubscribe());
+
+  const refresh = async (): Promise<void> => {
+    setNotebooks(await store.list());
+  };
+
+  const show = (opened: Journal): void => {
+    unsubscribe();
+    unsubscribe = opened.subscribe(() => setState(opened.state()));
+    setJournal(opened);
+    setState(opened.state());
+    rememberOpen(opened.id);
+    if (opened.damaged.length > 0)
+      setProblem(
+        `${opened.damaged.length} damaged ${opened.damaged.length === 1 ? 'entry' : 'entries'} of this notebook could not be read and ${opened.damaged.length === 1 ? 'was' : 'were'} left out. Everything else is here.`,
+      );
+  };
+
+  /** Runs something that touches storage; a failure becomes a sentence on the screen. */
+  const guarded = async <T,>(work: () => Promise<T>): Promise<T | null> => {
+    try {
+      return await work();
+    } catch (error) {
+      setProblem(
+        error instanceof NotStored
+          ? error.sentence
+          : 'This browser does not let the page keep data (a private window, or storage is switched off). Readings stay in this page only: save them as a file before you close it.',
+      );
+      return null;
+    }
+  };
+
+  void guarded(async () => {
+    await refresh();
+    const last = rememberedOpen();
+    if (last && !journal() && notebooks().some((entry) => entry.id === last))
+      show(await openNotebook(last, { store, app }));
+  });
+
+  return {
+    state,
+    journal,
+    notebooks,
+    problem,
+    dismissProblem: () => setProblem(null),
+    store,
+    announcement,
+    announce,
+    async record(...bodies) {
+      const open = journal();
+      if (!open) throw new Error('record without an open notebook');
+      return guarded(() => open.record(...bodies));
+    },
+    async create(title) {
+      await guarded(async () => {
+        show(await createNotebook(title, { store, app }));
+        await refresh();
+      });
+    },
+    async open(id) {
+      await guarded(async () => show(await openNotebook(id, { store, app })));
+    },
+    async keep(notebook) {
+      await guarded(async () => {
+        await keepNotebook(notebook, store);
+        show(await openNotebook(notebook.id, { store, app }));
+        await refresh();
+      });
+    },
+    async remove(id) {
+      await guarded(async () => {
+        await store.remove(id);
+        if (journal()?.id === id) {
+          unsubscribe();
+          setJournal(null);
+          setState(null);
+        }
+        await refresh();
+      });
+    },
+  };
+}
+
+// Which notebook was open is a convenience, not a record: losing it costs a tap. So localStorage will do.
+function rememberOpen(id: string): void {
+  try {
+    localStorage.setItem(lastOpenKey, id);
+  } catch {
+    // A browser that blocks storage: the notebook list still works.
+  }
+}
+
+function rememberedOpen(): string | null {
+  try {
+    return localStorage.getItem(lastOpenKey);
+  } catch {
+    return null;
+  }
+}

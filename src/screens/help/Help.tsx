@@ -1,0 +1,5 @@
+export function Help() {
+  return <h1>Help</h1>;
+}
+
+export default Help;

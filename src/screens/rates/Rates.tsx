@@ -1,0 +1,5 @@
+export function Rates() {
+  return <h1>Rates</h1>;
+}
+
+export default Rates;

@@ -1,0 +1,5 @@
+export function Report() {
+  return <h1>Report</h1>;
+}
+
+export default Report;

@@ -1,0 +1,5 @@
+export function RunSheet() {
+  return <h1>Run sheet</h1>;
+}
+
+export default RunSheet;

@@ -1,0 +1,4 @@
+export function Start() {
+  return <h1>Notebooks</h1>;
+}
+
