@@ -1,5 +1,5 @@
 import { render } from 'solid-js/web';
-import { z } from 'zod';
+import { z } from 'zod/mini';
 import { App } from './screens/App.tsx';
 import './screens/look/look.css';
 

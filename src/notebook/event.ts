@@ -1,4 +1,4 @@
-import { z } from 'zod';
+import { z } from 'zod/mini';
 import { Decimal, HappeningKind, Meaning } from './meaning.ts';
 import { Plan } from './plan.ts';
 import { Setup } from './setup.ts';
@@ -12,9 +12,9 @@ import { Setup } from './setup.ts';
 /** Version of the event schema. Raise it with a migration in `migrate.ts` when a stored event changes its meaning. */
 export const schemaVersion = 1;
 
-const id = z.string().min(1).max(60);
-const ms = z.number().min(0).max(1e13);
-const words = z.string().max(2000);
+const id = z.string().check(z.minLength(1), z.maxLength(60));
+const ms = z.number().check(z.gte(0), z.lte(1e13));
+const words = z.string().check(z.maxLength(2000));
 
 /** Who decided. 'ear': from the words alone; 'expectation': judged again in the light of later readings. */
 export const By = z.enum(['ear', 'expectation', 'voice', 'hand']);
@@ -27,7 +27,11 @@ export type Timing = z.infer<typeof Timing>;
 export const Outcome = z.enum(['taken', 'doubtful', 'unresolved', 'command', 'not-a-reading']);
 export type Outcome = z.infer<typeof Outcome>;
 
-export const Rival = z.object({ meaning: Meaning, p: z.number().min(0).max(1), why: z.string().max(400) });
+export const Rival = z.object({
+  meaning: Meaning,
+  p: z.number().check(z.gte(0), z.lte(1)),
+  why: z.string().check(z.maxLength(400)),
+});
 export type Rival = z.infer<typeof Rival>;
 
 /** Causes for which a reading may be set aside. */
@@ -46,12 +50,12 @@ export type Cause = z.infer<typeof Cause>;
 export const EventBody = z.discriminatedUnion('kind', [
   z.object({
     kind: z.literal('created'),
-    title: z.string().max(200),
+    title: z.string().check(z.maxLength(200)),
     /** Seed of every random number drawn for this notebook, so that Monte Carlo results repeat. */
-    seed: z.number().int().min(0).max(0xffffffff),
+    seed: z.int().check(z.gte(0), z.lte(0xffffffff)),
     /** true for the demo: the figures are invented. */
     invented: z.boolean(),
-    app: z.string().max(40),
+    app: z.string().check(z.maxLength(40)),
   }),
   /** A page opened this notebook (again). `joined`: how notebook time was carried over the gap. */
   z.object({
@@ -60,99 +64,101 @@ export const EventBody = z.discriminatedUnion('kind', [
   }),
   /** Wall clock and page clock drifted apart by `gapMs`: the device slept, or somebody set its clock. */
   z.object({ kind: z.literal('clock-doubted'), gapMs: z.number() }),
-  z.object({ kind: z.literal('titled'), title: z.string().max(200) }),
+  z.object({ kind: z.literal('titled'), title: z.string().check(z.maxLength(200)) }),
   z.object({ kind: z.literal('set-up'), setup: Setup }),
   z.object({ kind: z.literal('planned'), plan: Plan }),
-  z.object({ kind: z.literal('run-started'), run: id, label: z.string().min(1).max(40) }),
+  z.object({ kind: z.literal('run-started'), run: id, label: z.string().check(z.minLength(1), z.maxLength(40)) }),
   z.object({ kind: z.literal('run-ended'), run: id }),
   /** An utterance, a key or a tap: a moment with perhaps a sound clip. Recorded before anything is understood. */
   z.object({
     kind: z.literal('called'),
     call: id,
     onsetMs: ms,
-    endMs: ms.nullable(),
+    endMs: z.nullable(ms),
     timing: Timing,
     /** Standard uncertainty of `onsetMs` from the machine alone, ms. */
-    uOnsetMs: z.number().min(0).max(60_000),
+    uOnsetMs: z.number().check(z.gte(0), z.lte(60_000)),
     clip: z.boolean(),
-    run: id.nullable(),
+    run: z.nullable(id),
   }),
   /** What an ear made of a call. */
   z.object({
     kind: z.literal('heard'),
     call: id,
     ear: z.enum(['browser', 'own', 'sound', 'rehearsal']),
-    alternatives: z.array(z.object({ text: words, p: z.number().min(0).max(1).nullable() })).max(30),
+    alternatives: z
+      .array(z.object({ text: words, p: z.nullable(z.number().check(z.gte(0), z.lte(1))) }))
+      .check(z.maxLength(30)),
     final: z.boolean(),
     /** Page time from onset to this answer, ms. */
-    lagMs: z.number().optional(),
+    lagMs: z.optional(z.number()),
   }),
   /** What the call was taken to mean. A later judgement of the same call replaces an earlier one. */
   z.object({
     kind: z.literal('judged'),
     call: id,
     outcome: Outcome,
-    meaning: Meaning.nullable(),
-    rivals: z.array(Rival).max(20),
-    reason: z.string().max(500),
+    meaning: z.nullable(Meaning),
+    rivals: z.array(Rival).check(z.maxLength(20)),
+    reason: z.string().check(z.maxLength(500)),
     by: By,
   }),
-  z.object({ kind: z.literal('corrected'), reading: id, value: Decimal, by: By, call: id.optional() }),
-  z.object({ kind: z.literal('struck'), reading: id, by: By, call: id.optional() }),
+  z.object({ kind: z.literal('corrected'), reading: id, value: Decimal, by: By, call: z.optional(id) }),
+  z.object({ kind: z.literal('struck'), reading: id, by: By, call: z.optional(id) }),
   z.object({ kind: z.literal('restored'), reading: id }),
-  z.object({ kind: z.literal('set-aside'), reading: id, cause: Cause, why: z.string().max(500) }),
+  z.object({ kind: z.literal('set-aside'), reading: id, cause: Cause, why: z.string().check(z.maxLength(500)) }),
   z.object({ kind: z.literal('put-back'), reading: id }),
   /** Something that happened at a moment: swirling, a leak, a spill. */
   z.object({
     kind: z.literal('happened'),
     what: HappeningKind,
     timeMs: ms,
-    run: id.nullable(),
-    call: id.optional(),
+    run: z.nullable(id),
+    call: z.optional(id),
   }),
   z.object({
     kind: z.literal('baseline'),
     value: Decimal,
     timeMs: ms,
-    run: id.nullable(),
-    call: id.optional(),
+    run: z.nullable(id),
+    call: z.optional(id),
   }),
   z.object({
     kind: z.literal('temperature'),
     value: Decimal,
     timeMs: ms,
-    run: id.nullable(),
-    call: id.optional(),
+    run: z.nullable(id),
+    call: z.optional(id),
   }),
   /** What really went in. `solution` is the id of a stock or dilution of the plan when it could be told. */
   z.object({
     kind: z.literal('poured'),
     value: Decimal,
-    reagent: z.string().max(80),
-    solution: z.string().max(80).optional(),
+    reagent: z.string().check(z.maxLength(80)),
+    solution: z.optional(z.string().check(z.maxLength(80))),
     timeMs: ms,
-    run: id.nullable(),
+    run: z.nullable(id),
     /** Label of the planned run that was being prepared. */
-    forRun: z.string().max(40).optional(),
+    forRun: z.optional(z.string().check(z.maxLength(40))),
     /** How a difference from the plan was settled. */
     settled: z.enum(['as-planned', 'accepted', 'topped-up', 'open']),
-    call: id.optional(),
+    call: z.optional(id),
   }),
   z.object({
     kind: z.literal('note'),
     text: words,
     timeMs: ms,
-    run: id.nullable(),
-    call: id.optional(),
+    run: z.nullable(id),
+    call: z.optional(id),
   }),
   z.object({ kind: z.literal('paused') }),
   z.object({ kind: z.literal('resumed') }),
   /** Where the person stands on the checklist of the run sheet. */
-  z.object({ kind: z.literal('step-reached'), step: z.number().int().min(0).max(10_000) }),
+  z.object({ kind: z.literal('step-reached'), step: z.int().check(z.gte(0), z.lte(10_000)) }),
   z.object({
     kind: z.literal('estimate-chosen'),
     run: id,
-    estimator: z.enum(['line', 'quadratic', 'firstOrder']).nullable(),
+    estimator: z.nullable(z.enum(['line', 'quadratic', 'firstOrder'])),
   }),
   /** Takes back the event with that id (which may itself be an undo). */
   z.object({ kind: z.literal('undone'), event: id }),
@@ -165,13 +171,13 @@ export const NotebookEvent = z.object({
   /** Unique in the world: notebook id and number make one. */
   id,
   /** Position in the notebook, from 1, without holes. */
-  seq: z.number().int().min(1).max(10_000_000),
+  seq: z.int().check(z.gte(1), z.lte(10_000_000)),
   /** Notebook time at which it was recorded, ms. */
   atMs: ms,
   /** Wall clock at that moment, ms since 1970: for people, never for arithmetic. */
   wallMs: z.number(),
   /** Counts the page openings of this notebook: times within one are linked by one monotonic clock. */
-  page: z.number().int().min(1),
+  page: z.int().check(z.gte(1)),
   body: EventBody,
 });
 export type NotebookEvent = z.infer<typeof NotebookEvent>;

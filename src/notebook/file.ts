@@ -1,4 +1,4 @@
-import { z } from 'zod';
+import { z } from 'zod/mini';
 import { NotebookEvent, schemaVersion } from './event.ts';
 import { migrate } from './migrate.ts';
 import type { Notebook } from './state.ts';
@@ -6,9 +6,9 @@ import type { Notebook } from './state.ts';
 /** The notebook as a file: everything but the sound clips. */
 const NotebookFile = z.object({
   format: z.literal('meniscall-notebook'),
-  schema: z.number().int().min(1).max(schemaVersion),
-  id: z.string().min(1).max(60),
-  events: z.array(NotebookEvent).min(1).max(1_000_000),
+  schema: z.int().check(z.gte(1), z.lte(schemaVersion)),
+  id: z.string().check(z.minLength(1), z.maxLength(60)),
+  events: z.array(NotebookEvent).check(z.minLength(1), z.maxLength(1_000_000)),
 });
 
 /** Refusal of something from outside: a sentence for the person, the cause for the developer. */

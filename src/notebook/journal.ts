@@ -1,4 +1,4 @@
-import { type Clocks, browserClocks, makeClock, makeDriftWatch } from './clock.ts';
+import { browserClocks, type Clocks, makeClock, makeDriftWatch } from './clock.ts';
 import type { EventBody, NotebookEvent } from './event.ts';
 import { makeFold } from './reduce.ts';
 import type { Notebook, NotebookState } from './state.ts';

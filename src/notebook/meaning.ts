@@ -1,4 +1,4 @@
-import { z } from 'zod';
+import { z } from 'zod/mini';
 
 /**
  * What an utterance can mean. The vocabulary of the whole product: `speech/` makes these from words, `session/`
@@ -6,7 +6,9 @@ import { z } from 'zod';
  */
 
 /** A decimal number exactly as it was said: "25.0" stays "25.0" and is not "25". Point as the decimal sign. */
-export const Decimal = z.string().regex(/^-?\d{1,7}(\.\d{1,9})?$/, 'a plain decimal number such as 25 or 25.0');
+export const Decimal = z
+  .string()
+  .check(z.regex(/^-?\d{1,7}(\.\d{1,9})?$/, 'a plain decimal number such as 25 or 25.0'));
 export type Decimal = z.infer<typeof Decimal>;
 
 export const HappeningKind = z.enum(['swirling', 'swirl-stopped', 'leak', 'spill']);
@@ -17,11 +19,10 @@ export const Meaning = z.discriminatedUnion('kind', [
   z.object({
     kind: z.literal('reading'),
     values: z
-      .array(z.object({ value: Decimal, timeMs: z.number().optional() }))
-      .min(1)
-      .max(30),
+      .array(z.object({ value: Decimal, timeMs: z.optional(z.number()) }))
+      .check(z.minLength(1), z.maxLength(30)),
     /** true when the caller said "mark" (or sound marks are on) and the value is the next expected mark. */
-    marked: z.boolean().optional(),
+    marked: z.optional(z.boolean()),
   }),
   /** "mark": a reading at the next expected mark. Turned into a `reading` before it is recorded. */
   z.object({ kind: z.literal('mark') }),
@@ -33,13 +34,13 @@ export const Meaning = z.discriminatedUnion('kind', [
   z.object({ kind: z.literal('stand-by') }),
   z.object({ kind: z.literal('go-ahead') }),
   z.object({ kind: z.literal('baseline'), value: Decimal }),
-  z.object({ kind: z.literal('start-run'), run: z.string().min(1).max(40) }),
+  z.object({ kind: z.literal('start-run'), run: z.string().check(z.minLength(1), z.maxLength(40)) }),
   z.object({ kind: z.literal('end-run') }),
   z.object({ kind: z.literal('happening'), what: HappeningKind }),
   z.object({ kind: z.literal('temperature'), value: Decimal }),
-  z.object({ kind: z.literal('poured'), value: Decimal, reagent: z.string().max(80) }),
+  z.object({ kind: z.literal('poured'), value: Decimal, reagent: z.string().check(z.maxLength(80)) }),
   z.object({ kind: z.literal('step'), which: z.enum(['next', 'previous', 'read']) }),
-  z.object({ kind: z.literal('note'), text: z.string().max(2000) }),
+  z.object({ kind: z.literal('note'), text: z.string().check(z.maxLength(2000)) }),
   /** "yes" / "no" to a question the tool asked ("plan says ten: pour five more?"). */
   z.object({ kind: z.literal('reply'), yes: z.boolean() }),
 ]);

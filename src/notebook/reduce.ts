@@ -339,7 +339,8 @@ function judge(draft: Draft, event: NotebookEvent, body: EventOf<'judged'>): voi
   if (!call) return;
   const machine = body.by === 'ear' || body.by === 'expectation';
   // A person's word outranks the machine's: what somebody settled is not judged again by itself.
-  const settled = call.by === 'hand' || call.by === 'voice' || call.readings.some((r) => draft.readings.get(r)?.settled);
+  const settled =
+    call.by === 'hand' || call.by === 'voice' || call.readings.some((r) => draft.readings.get(r)?.settled);
   if (machine && settled) return;
 
   const before = call.readings;

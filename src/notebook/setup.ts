@@ -1,4 +1,4 @@
-import { z } from 'zod';
+import { z } from 'zod/mini';
 
 /**
  * How the apparatus stands and under what conditions it is read. Units as a person writes them (mL, hPa, degrees
@@ -6,42 +6,42 @@ import { z } from 'zod';
  */
 export const Setup = z.object({
   /** Distance between marks, mL. */
-  stepMl: z.number().positive().max(1000),
+  stepMl: z.number().check(z.positive(), z.lte(1000)),
   /** Displaced volume at which a run is complete, mL. */
-  spanMl: z.number().positive().max(10_000),
+  spanMl: z.number().check(z.positive(), z.lte(10_000)),
   cylinder: z.object({
-    capacityMl: z.number().positive().max(10_000),
-    divisionMl: z.number().positive().max(100),
+    capacityMl: z.number().check(z.positive(), z.lte(10_000)),
+    divisionMl: z.number().check(z.positive(), z.lte(100)),
     /** Accuracy class as printed on the glass; it sets the tolerance of the scale. */
     accuracy: z.enum(['A', 'B', 'unknown']),
   }),
-  temperatureC: z.number().min(-5).max(100).optional(),
+  temperatureC: z.optional(z.number().check(z.gte(-5), z.lte(100))),
   /** Standard uncertainty of the temperature, K. */
-  uTemperatureC: z.number().positive().max(20).optional(),
-  pressure: z
-    .discriminatedUnion('kind', [
-      z.object({ kind: z.literal('station'), hPa: z.number().min(500).max(1100) }),
+  uTemperatureC: z.optional(z.number().check(z.positive(), z.lte(20))),
+  pressure: z.optional(
+    z.discriminatedUnion('kind', [
+      z.object({ kind: z.literal('station'), hPa: z.number().check(z.gte(500), z.lte(1100)) }),
       z.object({
         kind: z.literal('sea-level'),
-        hPa: z.number().min(900).max(1100),
-        altitudeM: z.number().min(-500).max(5000),
+        hPa: z.number().check(z.gte(900), z.lte(1100)),
+        altitudeM: z.number().check(z.gte(-500), z.lte(5000)),
       }),
-    ])
-    .optional(),
+    ]),
+  ),
   /** Height of the gas side's water level above (+) the free water level that the tube drips into, mm. */
-  waterHeadMm: z.number().min(-2000).max(2000).optional(),
+  waterHeadMm: z.optional(z.number().check(z.gte(-2000), z.lte(2000))),
   /** Correction for the compression of the gas above the reaction while the level rises. */
-  backPressure: z
-    .object({
+  backPressure: z.optional(
+    z.object({
       on: z.boolean(),
-      headspaceMl: z.number().positive().max(10_000),
-      cylinderBoreMm: z.number().positive().max(500),
-    })
-    .optional(),
+      headspaceMl: z.number().check(z.positive(), z.lte(10_000)),
+      cylinderBoreMm: z.number().check(z.positive(), z.lte(500)),
+    }),
+  ),
   /** Standard uncertainty of a called moment, ms; from the rehearsal when the caller has one of their own. */
-  uCallMs: z.number().positive().max(5000).optional(),
+  uCallMs: z.optional(z.number().check(z.positive(), z.lte(5000))),
   /** What of the caller's delay is known, ms (it cancels in differences; shown for honesty). */
-  callDelayMs: z.number().min(-5000).max(5000).optional(),
+  callDelayMs: z.optional(z.number().check(z.gte(-5000), z.lte(5000))),
 });
 export type Setup = z.infer<typeof Setup>;
 

@@ -107,7 +107,12 @@ export interface HeardWords {
   readonly lagMs: number | null;
 }
 
-export type TimedEvent = { readonly event: string; readonly timeMs: number; readonly run: string | null; readonly call: string | null } & (
+export type TimedEvent = {
+  readonly event: string;
+  readonly timeMs: number;
+  readonly run: string | null;
+  readonly call: string | null;
+} & (
   | { readonly kind: 'happened'; readonly what: HappeningKind }
   | { readonly kind: 'baseline'; readonly value: string }
   | { readonly kind: 'temperature'; readonly value: string }

@@ -35,9 +35,13 @@ export function App() {
         Skip to the content
       </a>
       <Navigation screen={screen()} />
-      <Show when={desk.problem()}>{(sentence) => <Problem sentence={sentence()} onDismiss={desk.dismissProblem} />}</Show>
+      <Show when={desk.problem()}>
+        {(sentence) => <Problem sentence={sentence()} onDismiss={desk.dismissProblem} />}
+      </Show>
       <main id="main" tabindex="-1">
-        <ErrorBoundary fallback={(error) => <Problem sentence={`This screen failed: ${String(error)}. Nothing recorded is lost.`} />}>
+        <ErrorBoundary
+          fallback={(error) => <Problem sentence={`This screen failed: ${String(error)}. Nothing recorded is lost.`} />}
+        >
           <Suspense fallback={<p class="quiet">One moment.</p>}>
             <Dynamic component={screenOf[screen()]} />
           </Suspense>

@@ -1,4 +1,3 @@
 export function Start() {
   return <h1>Notebooks</h1>;
 }
-
