@@ -62,7 +62,7 @@ export async function serve(folder: string, port: number): Promise<Served> {
 
 if (process.argv[1] === fileURLToPath(import.meta.url)) {
   const folder = fileURLToPath(new URL('../../dist', import.meta.url));
-  const port = Number(process.env['PORT'] ?? 4173);
+  const port = Number(process.env.PORT ?? 4173);
   serve(folder, port).then(
     ({ address }) => console.log(`Meniscall is at ${address}  (stop it with Ctrl+C)`),
     (error) => {

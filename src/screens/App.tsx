@@ -27,7 +27,7 @@ export function App() {
     return needsNotebook.has(wanted) && !desk.state() ? 'start' : wanted;
   };
   createEffect(() => {
-    document.documentElement.dataset['screen'] = screen();
+    document.documentElement.dataset.screen = screen();
   });
   return (
     <DeskProvider desk={desk}>
