@@ -1,0 +1,31 @@
+import { spawnSync } from 'node:child_process';
+import { fileURLToPath } from 'node:url';
+import { wrongImports } from './house/rooms.ts';
+
+/** `npm run check`: types, lint and format, direction of imports. Before every commit. */
+const root = fileURLToPath(new URL('..', import.meta.url));
+const bin = (path: string): string => fileURLToPath(new URL(`../node_modules/${path}`, import.meta.url));
+
+const checks: readonly { name: string; run: () => boolean }[] = [
+  { name: 'types', run: () => node(bin('typescript/bin/tsc'), '-p', '.') },
+  { name: 'lint and format', run: () => node(bin('@biomejs/biome/bin/biome'), 'check', '--error-on-warnings', '.') },
+  {
+    name: 'direction of imports',
+    run: () => {
+      const wrong = wrongImports(fileURLToPath(new URL('../src', import.meta.url)));
+      for (const { file, imports, why } of wrong) console.error(`src/${file} imports ${imports}: ${why}`);
+      return wrong.length === 0;
+    },
+  },
+];
+
+function node(...args: string[]): boolean {
+  return spawnSync(process.execPath, args, { cwd: root, stdio: 'inherit' }).status === 0;
+}
+
+const failed = checks.filter(({ name, run }) => {
+  const good = run();
+  console.log(`${good ? 'ok  ' : 'FAIL'} ${name}`);
+  return !good;
+});
+process.exitCode = failed.length === 0 ? 0 : 1;
