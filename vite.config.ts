@@ -8,6 +8,7 @@ export default defineConfig({
   build: { target: 'es2022', sourcemap: false },
   worker: { format: 'es' },
   test: {
+    environment: 'node',
     projects: [
       {
         extends: true,
