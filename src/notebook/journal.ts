@@ -157,7 +157,7 @@ function openJournal(loaded: LoadedNotebook, options: JournalOptions): Journal {
 }
 
 function whyNotStored(error: unknown): string {
-  const name = error instanceof DOMException ? error.name : '';
+  const name = error instanceof Error || error instanceof DOMException ? error.name : '';
   if (name === 'QuotaExceededError')
     return 'The device has no room left. Nothing is lost yet: save the notebook as a file now, then free some space.';
   if (name === 'ConstraintError')

@@ -35,9 +35,11 @@ export function reduce(events: readonly NotebookEvent[]): NotebookState {
  */
 export function undoneEvents(events: readonly NotebookEvent[]): ReadonlySet<string> {
   const undone = new Set<string>();
+  const place = new Map(events.map((event, index) => [event.id, index]));
   for (let i = events.length - 1; i >= 0; i--) {
     const { id, body } = events[i]!;
-    if (body.kind === 'undone' && !undone.has(id)) undone.add(body.event);
+    // Only what came before can be taken back; anything else is not an undo this tool wrote.
+    if (body.kind === 'undone' && !undone.has(id) && (place.get(body.event) ?? i) < i) undone.add(body.event);
   }
   return undone;
 }

@@ -1,0 +1,40 @@
+import fc from 'fast-check';
+import { expect, test } from 'vitest';
+import { notebookFromJson, notebookToJson } from '../../src/notebook/file.ts';
+import { anyEvents, created, stamped } from './events.ts';
+
+test('any notebook written and read again is the same', () => {
+  fc.assert(
+    fc.property(anyEvents, (events) => {
+      const notebook = { id: 'nb', events };
+      expect(notebookFromJson(notebookToJson(notebook))).toEqual({ ok: true, value: notebook });
+    }),
+  );
+});
+
+test.each([
+  ['nothing', ''],
+  ['another format', '{"format":"something"}'],
+  ['a list', '[]'],
+  ['null', 'null'],
+  [
+    'a hole in the numbering',
+    notebookToJson({ id: 'nb', events: stamped(created, { kind: 'paused' }) }).replace('"seq":2', '"seq":3'),
+  ],
+  [
+    'time running back',
+    notebookToJson({ id: 'nb', events: stamped(created, { kind: 'paused' }) }).replace('"atMs":0', '"atMs":5000'),
+  ],
+  ['no creation', notebookToJson({ id: 'nb', events: stamped({ kind: 'paused' }) })],
+  ['an unknown kind of event', notebookToJson({ id: 'nb', events: stamped(created) }).replace('"created"', '"made"')],
+])('a file with %s is refused with a sentence', (_, text) => {
+  const read = notebookFromJson(text);
+  expect(read.ok).toBe(false);
+  if (!read.ok) expect(read.sentence).toMatch(/^[A-Z].*\.$/);
+});
+
+test('a file of a newer schema says what to do', () => {
+  const text = notebookToJson({ id: 'nb', events: stamped(created) }).replace('"schema": 1', '"schema": 99');
+  const read = notebookFromJson(text);
+  expect(read).toMatchObject({ ok: false, sentence: expect.stringMatching(/newer version.*Update/) });
+});
