@@ -1,0 +1,121 @@
+import type { Plan, PlannedRun } from './plan.ts';
+import type { NotebookState, Run, TimedEvent } from './state.ts';
+
+/** What is in a run's flask of one solution, mL: as planned, unless it was called otherwise. */
+export interface PouredVolume {
+  /** Id of a stock or dilution of the plan, or "water". */
+  readonly solution: string;
+  readonly volumeMl: number;
+  /** What the plan says for this run, null when the plan does not put it there. */
+  readonly plannedMl: number | null;
+  /** Capacity of the vessel it is measured with, mL, where the plan says. */
+  readonly vesselMl: number | null;
+  readonly from: 'planned' | 'poured';
+  /** How the call was settled; null when nothing was called and the plan stands. */
+  readonly settled: PouredEvent['settled'] | null;
+}
+
+export type PouredEvent = Extract<TimedEvent, { kind: 'poured' }>;
+
+/**
+ * The planned run that a called run carries out: the same label, else the number it begins with ("2 again", "2b",
+ * "run 2"). Null when the plan has none.
+ */
+export function plannedRunOf(plan: Plan | null, label: string): PlannedRun | null {
+  if (!plan) return null;
+  const bare = bareLabel(label);
+  const exact = plan.runs.find((run) => bareLabel(run.label) === bare);
+  if (exact) return exact;
+  const number = /^\d+/.exec(bare)?.[0];
+  return (number && plan.runs.find((run) => bareLabel(run.label) === number)) || null;
+}
+
+const bareLabel = (label: string): string =>
+  label
+    .trim()
+    .toLowerCase()
+    .replace(/^run\s+/, '')
+    .replace(/^0+(?=\d)/, '');
+
+/**
+ * Volumes in the flask of `run`: the plan's, overridden by what was called as poured. Every call states how much of
+ * the solution is in the flask in all (the pour check sees to that), so the latest call of a solution is the one
+ * that counts. A solution that was called but could not be told (`solution` null) is left out; see `unknownPours`.
+ *
+ * @returns one entry per solution, those of the plan first; empty when there is neither plan nor call.
+ */
+export function pouredVolumes(state: NotebookState, run: Run): readonly PouredVolume[] {
+  return volumesOf(plannedRunOf(state.plan, run.label), poursOf(state, run));
+}
+
+/** Calls about this run's flask whose reagent is not one of the plan's solutions. */
+export function unknownPours(state: NotebookState, run: Run): readonly PouredEvent[] {
+  return poursOf(state, run).filter((pour) => pour.solution === null);
+}
+
+/** As `pouredVolumes`, from a planned run and the calls that belong to it, in order of the log. */
+export function volumesOf(planned: PlannedRun | null, pours: readonly PouredEvent[]): readonly PouredVolume[] {
+  const volumes = new Map<string, PouredVolume>();
+  for (const { solution, volumeMl, vesselMl } of planned?.pours ?? []) {
+    const before = volumes.get(solution);
+    const total = volumeMl + (before?.volumeMl ?? 0);
+    volumes.set(solution, {
+      solution,
+      volumeMl: total,
+      plannedMl: total,
+      vesselMl: vesselMl ?? before?.vesselMl ?? null,
+      from: 'planned',
+      settled: null,
+    });
+  }
+  for (const { solution, value, settled } of pours) {
+    if (solution === null) continue;
+    const before = volumes.get(solution);
+    volumes.set(solution, {
+      solution,
+      volumeMl: Number(value),
+      plannedMl: before?.plannedMl ?? null,
+      vesselMl: before?.vesselMl ?? null,
+      from: 'poured',
+      settled,
+    });
+  }
+  return [...volumes.values()];
+}
+
+/**
+ * The calls of pours that belong to a run, in order of the log (a later word replaces an earlier one): those that name it and came after an earlier run of the
+ * same label was started, and those made within it or before it without naming a run.
+ */
+export function poursOf(state: NotebookState, run: Run): readonly PouredEvent[] {
+  const label = bareLabel(run.label);
+  let since = Number.NEGATIVE_INFINITY;
+  let until = Number.POSITIVE_INFINITY;
+  for (const other of state.runs) {
+    if (other.id === run.id || bareLabel(other.label) !== label) continue;
+    if (other.startedMs < run.startedMs) since = Math.max(since, other.startedMs);
+    else until = Math.min(until, other.startedMs);
+  }
+  const own = new Set(run.timed.map((timed) => timed.event));
+  return pourEvents(state.timed).filter((pour) => {
+    if (pour.forRun === null) return own.has(pour.event);
+    if (bareLabel(pour.forRun) !== label) return false;
+    if (pour.run === run.id) return true;
+    const elsewhere = state.runs.some((other) => other.id === pour.run && bareLabel(other.label) === label);
+    const endOfRun = run.endedMs ?? Number.POSITIVE_INFINITY;
+    return !elsewhere && pour.timeMs > since && pour.timeMs <= Math.min(endOfRun, until);
+  });
+}
+
+/** The calls of pours for a run that has not been started yet, in order of the log. */
+export function poursBefore(state: NotebookState, label: string): readonly PouredEvent[] {
+  const bare = bareLabel(label);
+  let since = Number.NEGATIVE_INFINITY;
+  for (const run of state.runs) if (bareLabel(run.label) === bare) since = Math.max(since, run.startedMs);
+  return pourEvents(state.timed).filter(
+    (pour) => pour.forRun !== null && bareLabel(pour.forRun) === bare && pour.timeMs > since,
+  );
+}
+
+const pourEvents = (timed: readonly TimedEvent[]): PouredEvent[] =>
+  timed.filter((event): event is PouredEvent => event.kind === 'poured');
