@@ -68,6 +68,17 @@ function strictStore(name: string): UseStore {
   };
 }
 
+/**
+ * Resolves when the transaction is on disk. Not idb-keyval's `promisifyRequest`: that one rejects at the request's
+ * error, which bubbles before the transaction knows its own, and so loses the reason.
+ */
+function completed(transaction: IDBTransaction): Promise<void> {
+  return new Promise((resolve, reject) => {
+    transaction.oncomplete = () => resolve();
+    transaction.onabort = () => reject(transaction.error ?? new DOMException('The transaction stopped', 'AbortError'));
+  });
+}
+
 const of = (id: string): IDBKeyRange => IDBKeyRange.bound([id], [id, []]);
 
 /** The store of this browser (IndexedDB). `prefix` keeps tests apart. */
@@ -115,22 +126,22 @@ export function makeNotebookStore(prefix = 'meniscall'): NotebookStore {
       events('readwrite', async (store) => {
         // `add`, not `put`: a number that is taken means another tab wrote, and nothing may be overwritten.
         for (const event of added) store.add(event, [id, event.seq]);
-        await promisifyRequest(store.transaction);
+        await completed(store.transaction);
       }),
     async remove(id) {
       await clips('readwrite', (store) => {
         store.delete(of(id));
-        return promisifyRequest(store.transaction);
+        return completed(store.transaction);
       });
       await events('readwrite', (store) => {
         store.delete(of(id));
-        return promisifyRequest(store.transaction);
+        return completed(store.transaction);
       });
     },
     putClip: (id, call, clip) =>
       clips('readwrite', async (store) => {
         store.put(clip, [id, call]);
-        await promisifyRequest(store.transaction);
+        await completed(store.transaction);
       }),
     getClip: (id, call) =>
       clips('readonly', async (store) => {
@@ -145,7 +156,7 @@ export function makeNotebookStore(prefix = 'meniscall'): NotebookStore {
     deleteClips: (id) =>
       clips('readwrite', async (store) => {
         store.delete(of(id));
-        await promisifyRequest(store.transaction);
+        await completed(store.transaction);
       }),
   };
 }

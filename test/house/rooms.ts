@@ -38,7 +38,7 @@ export function wrongImports(src: string): WrongImport[] {
       const name = relative(src, file).split(sep).join('/');
       if (there === undefined) wrong.push({ file: name, imports: target, why: 'leaves src' });
       else if (here !== null && there === null) wrong.push({ file: name, imports: target, why: 'is above every room' });
-      else if (here !== null && there !== null && rooms.indexOf(there) < rooms.indexOf(here))
+      else if (here && there && rooms.indexOf(there) < rooms.indexOf(here))
         wrong.push({ file: name, imports: target, why: `${there} is above ${here}` });
     }
   }
