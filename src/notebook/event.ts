@@ -67,8 +67,14 @@ export const EventBody = z.discriminatedUnion('kind', [
   z.object({ kind: z.literal('titled'), title: z.string().check(z.maxLength(200)) }),
   z.object({ kind: z.literal('set-up'), setup: Setup }),
   z.object({ kind: z.literal('planned'), plan: Plan }),
-  z.object({ kind: z.literal('run-started'), run: id, label: z.string().check(z.minLength(1), z.maxLength(40)) }),
-  z.object({ kind: z.literal('run-ended'), run: id }),
+  /** `timeMs`: the moment it was called, where that is known; words are understood a second or two later. */
+  z.object({
+    kind: z.literal('run-started'),
+    run: id,
+    label: z.string().check(z.minLength(1), z.maxLength(40)),
+    timeMs: z.optional(ms),
+  }),
+  z.object({ kind: z.literal('run-ended'), run: id, timeMs: z.optional(ms) }),
   /** An utterance, a key or a tap: a moment with perhaps a sound clip. Recorded before anything is understood. */
   z.object({
     kind: z.literal('called'),

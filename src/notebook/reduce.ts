@@ -196,17 +196,24 @@ function apply(draft: Draft, event: NotebookEvent): void {
       draft.openRun = body.run;
       draft.paused = false;
       draft.runs.set(body.run, {
-        run: { id: body.run, label: body.label, startedMs: event.atMs, endedMs: null, estimator: null },
+        run: {
+          id: body.run,
+          label: body.label,
+          startedMs: body.timeMs ?? event.atMs,
+          endedMs: null,
+          estimator: null,
+        },
         readings: [],
         timed: [],
         value: null,
       });
+      adoptCalls(draft, body.run, body.timeMs ?? event.atMs);
       adoptPreparation(draft, body.run, body.label);
       return;
     case 'run-ended':
       if (draft.openRun === body.run) draft.openRun = null;
       changeRun(draft, body.run, (entry) => {
-        entry.run = { ...entry.run, endedMs: event.atMs };
+        entry.run = { ...entry.run, endedMs: body.timeMs ?? event.atMs };
       });
       return;
     case 'called':
@@ -437,6 +444,24 @@ function addTimed(
           : { ...base, kind: body.kind, value: body.value };
   draft.timed.push(timed);
   if (body.run !== null) changeRun(draft, body.run, (entry) => entry.timed.push(timed));
+}
+
+/**
+ * "Start run one" is understood a second or two after it was said; what was called meanwhile, or since a start that
+ * was put in by hand, belongs to the run. Readings that such calls already gave go with them.
+ */
+function adoptCalls(draft: Draft, run: string, sinceMs: number): void {
+  const entry = draft.runs.get(run)!;
+  for (let i = draft.callOrder.length - 1; i >= 0; i--) {
+    const call = draft.calls.get(draft.callOrder[i]!)!;
+    if (call.onsetMs < sinceMs) break;
+    if (call.run !== null) continue;
+    draft.calls.set(call.id, { ...call, run });
+    for (const id of call.readings) {
+      draft.readings.set(id, { ...draft.readings.get(id)!, run });
+      insertByTime(entry.readings, id, (r) => draft.readings.get(r)!.timeMs);
+    }
+  }
 }
 
 /**
