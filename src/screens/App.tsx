@@ -5,6 +5,7 @@ import { Navigation } from './Navigation.tsx';
 import { Problem } from './Problem.tsx';
 import { createRoute, type Screen } from './route.ts';
 import { Start } from './start/Start.tsx';
+import { createUpdates } from './updates.ts';
 
 const screenOf: Record<Screen, ReturnType<typeof lazy>> = {
   start: lazy(async () => ({ default: Start })),
@@ -22,6 +23,7 @@ const needsNotebook: ReadonlySet<Screen> = new Set(['run-sheet', 'bench', 'readi
 export function App() {
   const desk = createDesk();
   const route = createRoute();
+  const updates = createUpdates();
   const screen = (): Screen => {
     const wanted = route().screen;
     return needsNotebook.has(wanted) && !desk.state() ? 'start' : wanted;
@@ -37,6 +39,14 @@ export function App() {
       <Navigation screen={screen()} />
       <Show when={desk.problem()}>
         {(sentence) => <Problem sentence={sentence()} onDismiss={desk.dismissProblem} />}
+      </Show>
+      <Show when={updates.waiting() && !desk.state()?.openRun}>
+        <p class="update no-print" role="status">
+          A newer version of Meniscall is stored on this device.{' '}
+          <button type="button" onClick={updates.change}>
+            Change to it now
+          </button>
+        </p>
       </Show>
       <main id="main" tabindex="-1">
         <ErrorBoundary

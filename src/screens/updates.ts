@@ -1,0 +1,42 @@
+import { type Accessor, createSignal, onCleanup } from 'solid-js';
+
+/** Whether a newer version of the app is stored and waiting, and the way to change to it. */
+export interface Updates {
+  readonly waiting: Accessor<boolean>;
+  /** Changes to the newer version and reloads. Call it only when no run is in progress. */
+  change(): void;
+}
+
+/** Registers the service worker (built pages only) and watches for a newer version. */
+export function createUpdates(): Updates {
+  const [worker, setWorker] = createSignal<ServiceWorker | null>(null);
+  if (!import.meta.env.PROD || !('serviceWorker' in navigator)) return { waiting: () => false, change: () => {} };
+
+  let asked = false;
+  const onChange = (): void => {
+    // The first installation also changes the controller; only a change that was asked for reloads.
+    if (asked) location.reload();
+  };
+  navigator.serviceWorker.addEventListener('controllerchange', onChange);
+  onCleanup(() => navigator.serviceWorker.removeEventListener('controllerchange', onChange));
+
+  const watch = (registration: ServiceWorkerRegistration): void => {
+    if (registration.waiting && navigator.serviceWorker.controller) setWorker(registration.waiting);
+    registration.addEventListener('updatefound', () => {
+      const coming = registration.installing;
+      coming?.addEventListener('statechange', () => {
+        if (coming.state === 'installed' && navigator.serviceWorker.controller) setWorker(coming);
+      });
+    });
+  };
+  // A host or browser that refuses service workers costs the offline start, nothing else; Help says so.
+  navigator.serviceWorker.register(new URL('service-worker.js', document.baseURI)).then(watch, () => {});
+
+  return {
+    waiting: () => worker() !== null,
+    change() {
+      asked = true;
+      worker()?.postMessage('take over');
+    },
+  };
+}
