@@ -40,6 +40,14 @@ export function App() {
       <Show when={desk.problem()}>
         {(sentence) => <Problem sentence={sentence()} onDismiss={desk.dismissProblem} />}
       </Show>
+      <Show when={desk.elsewhere()}>
+        <div class="problem" role="alert">
+          <p>This notebook is open in another window. Only one window can add to it; nothing is lost there.</p>
+          <button type="button" onClick={() => void desk.takeOver()}>
+            Go on in this window
+          </button>
+        </div>
+      </Show>
       <Show when={updates.waiting() && !desk.state()?.openRun}>
         <p class="update no-print" role="status">
           A newer version of Meniscall is stored on this device.{' '}

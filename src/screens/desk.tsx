@@ -1,6 +1,8 @@
 import { type Accessor, createContext, createSignal, onCleanup, type ParentProps, useContext } from 'solid-js';
 import type { EventBody, NotebookEvent } from '../notebook/event.ts';
+import { type Holding, holdNotebook } from '../notebook/holding.ts';
 import { createNotebook, type Journal, keepNotebook, NotStored, openNotebook } from '../notebook/journal.ts';
+import { askToKeep, type Keeping, keepingSoFar } from '../notebook/persistence.ts';
 import type { Notebook, NotebookState } from '../notebook/state.ts';
 import { makeNotebookStore, type NotebookStore, type NotebookSummary } from '../notebook/store.ts';
 
@@ -17,6 +19,11 @@ export interface Desk {
   readonly problem: Accessor<string | null>;
   readonly dismissProblem: () => void;
   readonly store: NotebookStore;
+  /** Id of a notebook that another window holds, or null. It can be taken over here. */
+  readonly elsewhere: Accessor<string | null>;
+  takeOver(): Promise<void>;
+  /** Whether the browser promised to keep this page's data. */
+  readonly keeping: Accessor<Keeping>;
   /** Adds events to the open notebook; resolves when they are durable, or with null after showing why not. */
   record(...bodies: EventBody[]): Promise<readonly NotebookEvent[] | null>;
   create(title: string): Promise<void>;
@@ -50,15 +57,45 @@ export function createDesk(store: NotebookStore = makeNotebookStore(), app = '')
   const [notebooks, setNotebooks] = createSignal<readonly NotebookSummary[]>([]);
   const [problem, setProblem] = createSignal<string | null>(null);
   const [announcement, announce] = createSignal('', { equals: false });
+  const [elsewhere, setElsewhere] = createSignal<string | null>(null);
+  const [keeping, setKeeping] = createSignal<Keeping>('unknown');
   let unsubscribe = (): void => {};
-  onCleanup(() => unsubscribe());
+  let holding: Holding | null = null;
+  void keepingSoFar().then(setKeeping);
+
+  const close = (): void => {
+    unsubscribe();
+    unsubscribe = () => {};
+    holding?.release();
+    holding = null;
+    setJournal(null);
+    setState(null);
+  };
+  onCleanup(close);
 
   const refresh = async (): Promise<void> => {
     setNotebooks(await store.list());
   };
 
+  /** Makes this window the one that may add to the notebook; false when another window is. */
+  const hold = async (id: string, takeOver = false): Promise<boolean> => {
+    close();
+    const held = await holdNotebook(id, takeOver);
+    setElsewhere(held ? null : id);
+    holding = held;
+    void held?.lost.then(() => {
+      if (holding !== held) return;
+      close();
+      setElsewhere(id);
+    });
+    return held !== null;
+  };
+
+  const openHeld = async (id: string, takeOver = false): Promise<void> => {
+    if (await hold(id, takeOver)) show(await openNotebook(id, { store, app }));
+  };
+
   const show = (opened: Journal): void => {
-    unsubscribe();
     unsubscribe = opened.subscribe(() => setState(opened.state()));
     setJournal(opened);
     setState(opened.state());
@@ -86,8 +123,7 @@ export function createDesk(store: NotebookStore = makeNotebookStore(), app = '')
   void guarded(async () => {
     await refresh();
     const last = rememberedOpen();
-    if (last && !journal() && notebooks().some((entry) => entry.id === last))
-      show(await openNotebook(last, { store, app }));
+    if (last && !journal() && notebooks().some((entry) => entry.id === last)) await openHeld(last);
   });
 
   return {
@@ -106,28 +142,33 @@ export function createDesk(store: NotebookStore = makeNotebookStore(), app = '')
     },
     async create(title) {
       await guarded(async () => {
-        show(await createNotebook(title, { store, app }));
+        const made = await createNotebook(title, { store, app });
+        await hold(made.id);
+        show(made);
         await refresh();
       });
+      setKeeping(await askToKeep());
     },
     async open(id) {
-      await guarded(async () => show(await openNotebook(id, { store, app })));
+      await guarded(() => openHeld(id));
     },
+    elsewhere,
+    async takeOver() {
+      const id = elsewhere();
+      if (id) await guarded(() => openHeld(id, true));
+    },
+    keeping,
     async keep(notebook) {
       await guarded(async () => {
         await keepNotebook(notebook, store);
-        show(await openNotebook(notebook.id, { store, app }));
+        await openHeld(notebook.id);
         await refresh();
       });
     },
     async remove(id) {
       await guarded(async () => {
         await store.remove(id);
-        if (journal()?.id === id) {
-          unsubscribe();
-          setJournal(null);
-          setState(null);
-        }
+        if (journal()?.id === id) close();
         await refresh();
       });
     },

@@ -1,0 +1,48 @@
+/**
+ * One window at a time may add to a notebook: two would each number their events and one would be refused. The
+ * window that holds a notebook keeps a Web Lock; the lock ends with the page, so a crash frees it.
+ */
+export interface Holding {
+  release(): void;
+  /** Resolves when another window took the notebook over. */
+  readonly lost: Promise<void>;
+}
+
+/**
+ * Holds a notebook for this window. Null when another window holds it and `takeOver` is false. A page that was just
+ * reloaded may find its own old lock for a moment, so it asks a few times within a second.
+ * Where the browser has no locks it answers at once: the store still refuses a number that is taken.
+ */
+export async function holdNotebook(id: string, takeOver = false): Promise<Holding | null> {
+  if (!navigator.locks) return { release: () => {}, lost: new Promise(() => {}) };
+  for (let attempt = 0; attempt < 6; attempt++) {
+    const holding = await ask(`meniscall-notebook-${id}`, takeOver);
+    if (holding) return holding;
+    await new Promise((resolve) => setTimeout(resolve, 200));
+  }
+  return null;
+}
+
+function ask(name: string, steal: boolean): Promise<Holding | null> {
+  return new Promise((answer) => {
+    let release = (): void => {};
+    let released = false;
+    const lost = new Promise<void>((tell) => {
+      navigator.locks
+        .request(name, steal ? { steal: true } : { ifAvailable: true }, (lock) => {
+          if (!lock) return answer(null);
+          return new Promise<void>((done) => {
+            release = () => {
+              released = true;
+              done();
+            };
+            answer({ release: () => release(), lost });
+          });
+        })
+        // A stolen lock rejects its holder's request.
+        .catch(() => {
+          if (!released) tell();
+        });
+    });
+  });
+}
