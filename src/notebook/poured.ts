@@ -88,34 +88,37 @@ export function volumesOf(planned: PlannedRun | null, pours: readonly PouredEven
  * same label was started, and those made within it or before it without naming a run.
  */
 export function poursOf(state: NotebookState, run: Run): readonly PouredEvent[] {
-  const label = bareLabel(run.label);
+  const key = flaskOf(state, run.label);
   let since = Number.NEGATIVE_INFINITY;
-  let until = Number.POSITIVE_INFINITY;
+  let until = run.endedMs ?? Number.POSITIVE_INFINITY;
   for (const other of state.runs) {
-    if (other.id === run.id || bareLabel(other.label) !== label) continue;
+    if (other.id === run.id || flaskOf(state, other.label) !== key) continue;
     if (other.startedMs < run.startedMs) since = Math.max(since, other.startedMs);
     else until = Math.min(until, other.startedMs);
   }
   const own = new Set(run.timed.map((timed) => timed.event));
   return pourEvents(state.timed).filter((pour) => {
     if (pour.forRun === null) return own.has(pour.event);
-    if (bareLabel(pour.forRun) !== label) return false;
+    if (flaskOf(state, pour.forRun) !== key) return false;
     if (pour.run === run.id) return true;
-    const elsewhere = state.runs.some((other) => other.id === pour.run && bareLabel(other.label) === label);
-    const endOfRun = run.endedMs ?? Number.POSITIVE_INFINITY;
-    return !elsewhere && pour.timeMs > since && pour.timeMs <= Math.min(endOfRun, until);
+    const inAnother = state.runs.some((other) => other.id === pour.run && flaskOf(state, other.label) === key);
+    return !inAnother && pour.timeMs > since && pour.timeMs <= until;
   });
 }
 
-/** The calls of pours for a run that has not been started yet, in order of the log. */
+/** The calls of pours for a planned run that has not been started (again) yet, in order of the log. */
 export function poursBefore(state: NotebookState, label: string): readonly PouredEvent[] {
-  const bare = bareLabel(label);
+  const key = flaskOf(state, label);
   let since = Number.NEGATIVE_INFINITY;
-  for (const run of state.runs) if (bareLabel(run.label) === bare) since = Math.max(since, run.startedMs);
+  for (const run of state.runs) if (flaskOf(state, run.label) === key) since = Math.max(since, run.startedMs);
   return pourEvents(state.timed).filter(
-    (pour) => pour.forRun !== null && bareLabel(pour.forRun) === bare && pour.timeMs > since,
+    (pour) => pour.forRun !== null && flaskOf(state, pour.forRun) === key && pour.timeMs > since,
   );
 }
+
+/** What two labels share when they mean the same flask of the plan: "2", "02" and the repeat "2b". */
+const flaskOf = (state: NotebookState, label: string): string =>
+  bareLabel(plannedRunOf(state.plan, label)?.label ?? label);
 
 const pourEvents = (timed: readonly TimedEvent[]): PouredEvent[] =>
   timed.filter((event): event is PouredEvent => event.kind === 'poured');

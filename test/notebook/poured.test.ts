@@ -129,6 +129,17 @@ test('a repeat of a run starts from the plan, not from what its first attempt go
   expect(volumes(state, 2)[0]).toEqual(['peroxide', 8, 'poured']);
 });
 
+test('a repeat that is started before its flask is filled gets its own pours', () => {
+  const state = stateOf([
+    start(10, 'a', '1'),
+    end(20, 'a'),
+    start(30, 'b', '1b'),
+    pour(35, '7', 'peroxide', { forRun: '1', run: 'b' }),
+  ]);
+  expect(volumes(state, 0)[0]).toEqual(['peroxide', 10, 'planned']);
+  expect(volumes(state, 1)[0]).toEqual(['peroxide', 7, 'poured']);
+});
+
 test('a pour called without a run belongs to the run that starts next', () => {
   const state = stateOf([pour(5, '9', 'iodide'), start(10, 'a', '1'), end(20, 'a'), start(30, 'b', '2')]);
   expect(volumes(state, 0)[1]).toEqual(['iodide', 9, 'poured']);
