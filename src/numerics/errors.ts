@@ -1,0 +1,41 @@
+/**
+ * A precondition of a computation is broken, or it cannot finish. `sentence` is for the person at the screen,
+ * `message` (the same sentence, with the detail behind it) for the developer.
+ */
+export class NumericsError extends Error {
+  readonly sentence: string;
+
+  constructor(sentence: string, detail?: string) {
+    super(detail === undefined ? sentence : `${sentence} (${detail})`);
+    this.sentence = sentence;
+  }
+}
+
+/** The data cannot carry the result that was asked for: too few points, all abscissae equal, no spread. */
+export class DegenerateData extends NumericsError {
+  override readonly name = 'DegenerateData';
+}
+
+/** An iteration came to its cap, or to a place it cannot leave, without settling. */
+export class NonConvergence extends NumericsError {
+  override readonly name = 'NonConvergence';
+}
+
+/** An argument outside the range in which the formula holds, or not a finite number. */
+export class OutOfRange extends NumericsError {
+  override readonly name = 'OutOfRange';
+}
+
+/** Throws OutOfRange unless every value is a finite number. `what` begins the sentence: "The times". */
+export function requireFinite(values: readonly number[], what: string): void {
+  for (let i = 0; i < values.length; i++) {
+    if (!Number.isFinite(values[i])) {
+      throw new OutOfRange(`${what} must all be ordinary numbers.`, `element ${i} is ${values[i]}`);
+    }
+  }
+}
+
+/** Throws OutOfRange unless both lists have the same length. */
+export function requireSameLength(a: readonly unknown[], b: readonly unknown[], what: string): void {
+  if (a.length !== b.length) throw new OutOfRange(`${what} must have the same length.`, `${a.length} and ${b.length}`);
+}

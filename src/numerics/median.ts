@@ -1,0 +1,15 @@
+import { DegenerateData } from './errors.ts';
+
+/**
+ * Middle value; of an even number, the mean of the two middle ones.
+ * @throws DegenerateData for an empty list
+ */
+export function median(values: readonly number[]): number {
+  if (values.length === 0) throw new DegenerateData('There are no values to take the middle of.');
+  const sorted = Float64Array.from(values).sort();
+  const half = sorted.length >> 1;
+  return sorted.length % 2 === 1 ? sorted[half]! : (sorted[half - 1]! + sorted[half]!) / 2;
+}
+
+/** Consistency factor of the median absolute deviation for normal errors: the 0.75 quantile of the normal. */
+export const MAD_CONSISTENCY = 0.6744897501960817;
