@@ -15,7 +15,7 @@ export function normalCdf(z: number): number {
 }
 
 /** Probability that a standard normal variable lies above z. */
-export function normalSurvival(z: number): number {
+export function normalUpperTail(z: number): number {
   return normalCdf(-z);
 }
 
@@ -31,24 +31,20 @@ export function normalQuantile(p: number): number {
     const r = 0.180625 - q * q;
     return (
       (q *
-        (((((((2509.0809287301226727 * r + 33430.575583588128105) * r + 67265.770927008700853) * r +
-          45921.953931549871457) *
+        (((((((2509.0809287301227 * r + 33430.57558358813) * r + 67265.7709270087) * r + 45921.95393154987) * r +
+          13731.69376550946) *
           r +
-          13731.693765509461125) *
+          1971.5909503065513) *
           r +
-          1971.5909503065514427) *
+          133.14166789178438) *
           r +
-          133.14166789178437745) *
-          r +
-          3.387132872796366608)) /
-      (((((((5226.495278852545925 * r + 28729.085735721942674) * r + 39307.89580009271061) * r +
-        21213.794301586595867) *
+          3.3871328727963665)) /
+      (((((((5226.495278852546 * r + 28729.085735721943) * r + 39307.89580009271) * r + 21213.794301586597) * r +
+        5394.196021424751) *
         r +
-        5394.1960214247511077) *
+        687.1870074920579) *
         r +
-        687.1870074920579083) *
-        r +
-        42.313330701600911252) *
+        42.31333070160091) *
         r +
         1)
     );
@@ -58,47 +54,44 @@ export function normalQuantile(p: number): number {
   if (r <= 5) {
     r -= 1.6;
     value =
-      (((((((7.7454501427834140764e-4 * r + 0.0227238449892691845833) * r + 0.24178072517745061177) * r +
-        1.27045825245236838258) *
+      (((((((0.0007745450142783414 * r + 0.022723844989269184) * r + 0.2417807251774506) * r + 1.2704582524523684) * r +
+        3.6478483247632045) *
         r +
-        3.64784832476320460504) *
+        5.769497221460691) *
         r +
-        5.7694972214606914055) *
+        4.630337846156546) *
         r +
-        4.6303378461565452959) *
+        1.4234371107496835) /
+      (((((((1.0507500716444169e-9 * r + 0.0005475938084995345) * r + 0.015198666563616457) * r + 0.14810397642748008) *
         r +
-        1.42343711074968357734) /
-      (((((((1.05075007164441684324e-9 * r + 5.475938084995344946e-4) * r + 0.0151986665636164571966) * r +
-        0.14810397642748007459) *
+        0.6897673349851) *
         r +
-        0.68976733498510000455) *
+        1.6763848301838038) *
         r +
-        1.6763848301838038494) *
-        r +
-        2.05319162663775882187) *
+        2.053191626637759) *
         r +
         1);
   } else {
     r -= 5;
     value =
-      (((((((2.01033439929228813265e-7 * r + 2.71155556874348757815e-5) * r + 0.0012426609473880784386) * r +
-        0.026532189526576123093) *
+      (((((((2.0103343992922881e-7 * r + 2.7115555687434876e-5) * r + 0.0012426609473880784) * r +
+        0.026532189526576124) *
         r +
-        0.29656057182850489123) *
+        0.29656057182850487) *
         r +
-        1.7848265399172913358) *
+        1.7848265399172913) *
         r +
-        5.4637849111641143699) *
+        5.463784911164114) *
         r +
-        6.6579046435011037772) /
-      (((((((2.04426310338993978564e-15 * r + 1.4215117583164458887e-7) * r + 1.8463183175100546818e-5) * r +
-        7.868691311456132591e-4) *
+        6.657904643501103) /
+      (((((((2.0442631033899397e-15 * r + 1.421511758316446e-7) * r + 1.8463183175100548e-5) * r +
+        0.0007868691311456133) *
         r +
-        0.0148753612908506148525) *
+        0.014875361290850615) *
         r +
-        0.13692988092273580531) *
+        0.1369298809227358) *
         r +
-        0.59983220655588793769) *
+        0.599832206555888) *
         r +
         1);
   }
@@ -106,14 +99,14 @@ export function normalQuantile(p: number): number {
 }
 
 /** Probability that Student's t with `degreesOfFreedom` lies below t. */
-export function tCdf(t: number, degreesOfFreedom: number): number {
-  return tSurvival(-t, degreesOfFreedom);
+export function studentCdf(t: number, degreesOfFreedom: number): number {
+  return studentUpperTail(-t, degreesOfFreedom);
 }
 
 /** Probability that Student's t lies above t; keeps its relative accuracy far out. DLMF 8.17 with x = df/(df + t^2). */
-export function tSurvival(t: number, degreesOfFreedom: number): number {
+export function studentUpperTail(t: number, degreesOfFreedom: number): number {
   requireNumber(t, 'The value');
-  if (degreesOfFreedom === Number.POSITIVE_INFINITY) return normalSurvival(t);
+  if (degreesOfFreedom === Number.POSITIVE_INFINITY) return normalUpperTail(t);
   requireDegrees(degreesOfFreedom);
   const square = t * t;
   const x = degreesOfFreedom / (degreesOfFreedom + square);
@@ -122,21 +115,21 @@ export function tSurvival(t: number, degreesOfFreedom: number): number {
 }
 
 /** t above which Student's t lies with probability q (0 < q < 1): the coverage factor at q = 0.025 for 95 %. */
-export function tSurvivalQuantile(q: number, degreesOfFreedom: number): number {
+export function studentUpperQuantile(q: number, degreesOfFreedom: number): number {
   requireProbability(q);
   if (degreesOfFreedom === Number.POSITIVE_INFINITY) return -normalQuantile(q);
   requireDegrees(degreesOfFreedom);
   if (q === 0.5) return 0;
-  if (q > 0.5) return -tSurvivalQuantile(1 - q, degreesOfFreedom);
+  if (q > 0.5) return -studentUpperQuantile(1 - q, degreesOfFreedom);
   // In closed form for 1 and 2 degrees of freedom (also where the tail is so long that a search would crawl).
   if (degreesOfFreedom === 1) return 1 / Math.tan(Math.PI * q);
   if (degreesOfFreedom === 2) return (1 - 2 * q) / Math.sqrt(2 * q * (1 - q));
-  return searchQuantile((t) => tSurvival(t, degreesOfFreedom), q, -normalQuantile(q));
+  return searchQuantile((t) => studentUpperTail(t, degreesOfFreedom), q, -normalQuantile(q));
 }
 
 /** t below which Student's t lies with probability p. */
-export function tQuantile(p: number, degreesOfFreedom: number): number {
-  return p < 0.5 ? -tSurvivalQuantile(p, degreesOfFreedom) : tSurvivalQuantile(1 - p, degreesOfFreedom);
+export function studentQuantile(p: number, degreesOfFreedom: number): number {
+  return p < 0.5 ? -studentUpperQuantile(p, degreesOfFreedom) : studentUpperQuantile(1 - p, degreesOfFreedom);
 }
 
 /** Probability that chi-square with `degreesOfFreedom` lies below x >= 0. */
@@ -147,7 +140,7 @@ export function chiSquareCdf(x: number, degreesOfFreedom: number): number {
 }
 
 /** Probability that chi-square lies above x. */
-export function chiSquareSurvival(x: number, degreesOfFreedom: number): number {
+export function chiSquareUpperTail(x: number, degreesOfFreedom: number): number {
   requireDegrees(degreesOfFreedom);
   requireNumber(x, 'The value');
   return incompleteGamma(degreesOfFreedom / 2, x / 2).upper;
@@ -164,11 +157,11 @@ export function chiSquareQuantile(p: number, degreesOfFreedom: number): number {
   const start = cube > 0.1 ? degreesOfFreedom * cube ** 3 : 2 * Math.exp((Math.log(p) + Math.log(a) + logGamma(a)) / a);
   return p < 0.5
     ? searchQuantile((x) => -chiSquareCdf(x, degreesOfFreedom), -p, start)
-    : searchQuantile((x) => chiSquareSurvival(x, degreesOfFreedom), 1 - p, start);
+    : searchQuantile((x) => chiSquareUpperTail(x, degreesOfFreedom), 1 - p, start);
 }
 
 /** Probability that F lies below f >= 0. */
-export function fCdf(f: number, numeratorDf: number, denominatorDf: number): number {
+export function fisherCdf(f: number, numeratorDf: number, denominatorDf: number): number {
   requireDegrees(numeratorDf);
   requireDegrees(denominatorDf);
   requireNumber(f, 'The value');
@@ -179,18 +172,18 @@ export function fCdf(f: number, numeratorDf: number, denominatorDf: number): num
 }
 
 /** Probability that F lies above f. */
-export function fSurvival(f: number, numeratorDf: number, denominatorDf: number): number {
-  return f <= 0 ? 1 : fCdf(1 / f, denominatorDf, numeratorDf);
+export function fisherUpperTail(f: number, numeratorDf: number, denominatorDf: number): number {
+  return f <= 0 ? 1 : fisherCdf(1 / f, denominatorDf, numeratorDf);
 }
 
 /** f below which F lies with probability p. */
-export function fQuantile(p: number, numeratorDf: number, denominatorDf: number): number {
+export function fisherQuantile(p: number, numeratorDf: number, denominatorDf: number): number {
   requireProbability(p);
   requireDegrees(numeratorDf);
   requireDegrees(denominatorDf);
   return p < 0.5
-    ? searchQuantile((f) => -fCdf(f, numeratorDf, denominatorDf), -p, 1)
-    : searchQuantile((f) => fSurvival(f, numeratorDf, denominatorDf), 1 - p, 1);
+    ? searchQuantile((f) => -fisherCdf(f, numeratorDf, denominatorDf), -p, 1)
+    : searchQuantile((f) => fisherUpperTail(f, numeratorDf, denominatorDf), 1 - p, 1);
 }
 
 /**

@@ -2,15 +2,15 @@ import { expect, test } from 'vitest';
 import {
   chiSquareCdf,
   chiSquareQuantile,
-  fCdf,
-  fQuantile,
+  fisherCdf,
+  fisherQuantile,
   normalCdf,
   normalQuantile,
-  normalSurvival,
-  tCdf,
-  tQuantile,
-  tSurvival,
-  tSurvivalQuantile,
+  normalUpperTail,
+  studentCdf,
+  studentQuantile,
+  studentUpperQuantile,
+  studentUpperTail,
 } from '../../src/numerics/distributions.ts';
 import { OutOfRange } from '../../src/numerics/errors.ts';
 
@@ -36,7 +36,7 @@ test('normal quantiles agree with 16-digit values', () => {
   for (const [p, z] of table) {
     expectRelative(normalQuantile(p), z, 2e-14);
     expectRelative(normalCdf(z), p, 1e-14);
-    expectRelative(normalSurvival(z), 1 - p, 1e-12);
+    expectRelative(normalUpperTail(z), 1 - p, 1e-12);
   }
 });
 
@@ -66,17 +66,17 @@ test('Student quantiles agree with 15-digit values', () => {
   ];
   for (const [df, row] of table) {
     for (const [i, level] of levels.entries()) {
-      expectRelative(tQuantile(level, df), row[i]!, 1e-12);
-      expectRelative(tQuantile(1 - level, df), -row[i]!, 1e-12);
-      expectRelative(tSurvival(row[i]!, df), 1 - level, 1e-12);
-      expectRelative(tCdf(row[i]!, df), level, 1e-13);
+      expectRelative(studentQuantile(level, df), row[i]!, 1e-12);
+      expectRelative(studentQuantile(1 - level, df), -row[i]!, 1e-12);
+      expectRelative(studentUpperTail(row[i]!, df), 1 - level, 1e-12);
+      expectRelative(studentCdf(row[i]!, df), level, 1e-13);
     }
   }
 });
 
 test('Student with endless degrees of freedom is the normal distribution', () => {
-  expectRelative(tSurvivalQuantile(0.025, Number.POSITIVE_INFINITY), 1.959963984540054, 1e-14);
-  expectRelative(tSurvivalQuantile(0.025, 1e8), 1.959963984540054, 1e-7);
+  expectRelative(studentUpperQuantile(0.025, Number.POSITIVE_INFINITY), 1.959963984540054, 1e-14);
+  expectRelative(studentUpperQuantile(0.025, 1e8), 1.959963984540054, 1e-7);
 });
 
 test('chi-square quantiles agree with 15-digit values', () => {
@@ -123,25 +123,25 @@ test('F quantiles agree with 15-digit values', () => {
     [1, 120, 3.92012440896992, 6.85089345085254],
   ];
   for (const [df1, df2, f95, f99] of table) {
-    expectRelative(fQuantile(0.95, df1, df2), f95, 1e-12);
-    expectRelative(fQuantile(0.99, df1, df2), f99, 1e-12);
-    expectRelative(fCdf(f95, df1, df2), 0.95, 1e-12);
+    expectRelative(fisherQuantile(0.95, df1, df2), f95, 1e-12);
+    expectRelative(fisherQuantile(0.99, df1, df2), f99, 1e-12);
+    expectRelative(fisherCdf(f95, df1, df2), 0.95, 1e-12);
   }
 });
 
 test('quantile and probability undo each other, far into the tails and for broken degrees of freedom', () => {
   for (const df of [0.7, 1, 1.5, 2, 3, 7.3, 16.76, 50, 1234.5, 1e6]) {
     for (const q of [1e-12, 1e-6, 0.001, 0.2, 0.4999, 0.7, 0.999]) {
-      expectRelative(tSurvival(tSurvivalQuantile(q, df), df), q, 1e-9);
+      expectRelative(studentUpperTail(studentUpperQuantile(q, df), df), q, 1e-9);
       expectRelative(chiSquareCdf(chiSquareQuantile(q, df), df), q, 1e-9);
-      expectRelative(fCdf(fQuantile(q, df, 5), df, 5), q, 1e-9);
+      expectRelative(fisherCdf(fisherQuantile(q, df, 5), df, 5), q, 1e-9);
     }
   }
 });
 
 test('a probability outside 0..1 and no degrees of freedom are refused with a sentence', () => {
   expect(() => normalQuantile(1)).toThrow(OutOfRange);
-  expect(() => tQuantile(0.975, 0)).toThrow(/too few readings/);
+  expect(() => studentQuantile(0.975, 0)).toThrow(/too few readings/);
   expect(() => chiSquareQuantile(Number.NaN, 3)).toThrow(OutOfRange);
-  expect(() => fQuantile(0.5, -1, 3)).toThrow(OutOfRange);
+  expect(() => fisherQuantile(0.5, -1, 3)).toThrow(OutOfRange);
 });
