@@ -1,13 +1,20 @@
 import { z } from 'zod/mini';
+import { checksumOf } from './checksum.ts';
 import { NotebookEvent, schemaVersion } from './event.ts';
 import { migrate } from './migrate.ts';
 import type { Notebook } from './state.ts';
 
-/** The notebook as a file: everything but the sound clips. */
-const NotebookFile = z.object({
+/**
+ * The notebook as a file: everything but the sound clips. Strict at the top, so that a damaged key is not taken for an
+ * absent one.
+ */
+export const NotebookFile = z.strictObject({
+  $schema: z.optional(z.string().check(z.maxLength(200))),
   format: z.literal('meniscall-notebook'),
   schema: z.int().check(z.gte(1), z.lte(schemaVersion)),
   id: z.string().check(z.minLength(1), z.maxLength(60)),
+  /** `checksumOf(events)`. Taken out by a person who changes a file on purpose; then nothing is compared. */
+  check: z.optional(z.string().check(z.regex(/^[0-9a-f]{8}$/))),
   events: z.array(NotebookEvent).check(z.minLength(1), z.maxLength(1_000_000)),
 });
 
@@ -26,7 +33,7 @@ export function notebookToJson(notebook: Notebook): string {
   const events = notebook.events.map((event) => `  ${JSON.stringify(event)}`).join(',\n');
   return `{\n "format": "meniscall-notebook",\n "schema": ${schemaVersion},\n "id": ${JSON.stringify(
     notebook.id,
-  )},\n "events": [\n${events}\n ]\n}\n`;
+  )},\n "check": "${checksumOf(notebook.events)}",\n "events": [\n${events}\n ]\n}\n`;
 }
 
 /** Reads what `notebookToJson` wrote, of this or an earlier schema. Never throws. */
@@ -55,7 +62,12 @@ export function notebookFromRaw(raw: unknown): Checked<Notebook> {
     const where = issue ? issue.path.join('.') : '';
     return refusal('This notebook file is damaged and was not opened.', `${where}: ${issue?.message ?? 'invalid'}`);
   }
-  const { id, events } = file.data;
+  const { id, check, events } = file.data;
+  if (check !== undefined && check !== checksumOf(events))
+    return refusal(
+      'This notebook file was changed after it was written, or damaged on its way. If you changed it on purpose, take the line "check" out and open it again.',
+      `check ${check} is not ${checksumOf(events)}`,
+    );
   const order = orderFault(events);
   if (order) return refusal('This notebook file is damaged and was not opened.', order);
   return { ok: true, value: { id, events } };

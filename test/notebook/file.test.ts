@@ -38,3 +38,15 @@ test('a file of a newer schema says what to do', () => {
   const read = notebookFromJson(text);
   expect(read).toMatchObject({ ok: false, sentence: expect.stringMatching(/newer version.*Update/) });
 });
+
+test('a file with one figure changed is refused; with its check taken out it is read', () => {
+  const text = notebookToJson({ id: 'nb', events: stamped(created, { kind: 'step-reached', step: 3 }) });
+  const changed = text.replace('"step":3', '"step":4');
+  expect(notebookFromJson(changed)).toMatchObject({
+    ok: false,
+    sentence: expect.stringMatching(/changed after it was written/),
+  });
+  const onPurpose = changed.replace(/^ "check".*\n/m, '');
+  expect(notebookFromJson(onPurpose)).toMatchObject({ ok: true });
+  expect(notebookFromJson(changed.replace('"check"', '"chekc"'))).toMatchObject({ ok: false });
+});

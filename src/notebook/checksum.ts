@@ -1,0 +1,35 @@
+/**
+ * Sums by which a damaged file or link is known: against accidents, not against forgery (whoever can change a file can
+ * change its sum).
+ */
+
+const table = Uint32Array.from({ length: 256 }, (_, n) => {
+  let c = n;
+  for (let k = 0; k < 8; k++) c = c & 1 ? 0xedb88320 ^ (c >>> 1) : c >>> 1;
+  return c;
+});
+
+/** CRC-32 as in ISO 3309 and ITU-T V.42 (the one of PNG and ZIP), as an unsigned number. Check: "123456789" gives cbf43926. */
+export function crc32(bytes: Uint8Array): number {
+  let c = 0xffffffff;
+  for (let i = 0; i < bytes.length; i++) c = table[(c ^ bytes[i]!) & 0xff]! ^ (c >>> 8);
+  return (c ^ 0xffffffff) >>> 0;
+}
+
+/** The sum of a JSON value whatever the order of its keys and the spaces between them: eight hexadecimal digits. */
+export function checksumOf(value: unknown): string {
+  return crc32(new TextEncoder().encode(canonicalJson(value)))
+    .toString(16)
+    .padStart(8, '0');
+}
+
+/** JSON with keys in order of their code units and no spaces; members that are undefined are left out. */
+export function canonicalJson(value: unknown): string {
+  if (Array.isArray(value)) return `[${value.map((item) => canonicalJson(item ?? null)).join(',')}]`;
+  if (typeof value !== 'object' || value === null) return JSON.stringify(value);
+  const members = Object.entries(value)
+    .filter(([, member]) => member !== undefined)
+    .sort(([a], [b]) => (a < b ? -1 : 1))
+    .map(([key, member]) => `${JSON.stringify(key)}:${canonicalJson(member)}`);
+  return `{${members.join(',')}}`;
+}

@@ -1,0 +1,50 @@
+/** A unit as the eye reads it, as UCUM writes it (ucum.org; for CSV headers), and as LaTeX sets it. */
+export interface Unit {
+  readonly printed: string;
+  /** Null where UCUM has no code (a power that is not whole). */
+  readonly ucum: string | null;
+  readonly latex: string;
+}
+
+const unit = (printed: string, ucum: string, latex: string): Unit => ({ printed, ucum, latex });
+
+export const seconds = unit('s', 's', '\\mathrm{s}');
+export const millilitres = unit('mL', 'mL', '\\mathrm{mL}');
+export const celsius = unit('°C', 'Cel', '{}^{\\circ}\\mathrm{C}');
+export const molPerLitre = unit('mol/L', 'mol/L', '\\mathrm{mol\\,L^{-1}}');
+
+/** The units in which a rate can be stated. */
+export const rateUnits = {
+  'mL/s': unit('mL/s', 'mL/s', '\\mathrm{mL\\,s^{-1}}'),
+  'mL/min': unit('mL/min', 'mL/min', '\\mathrm{mL\\,min^{-1}}'),
+  'mol/s': unit('mol/s', 'mol/s', '\\mathrm{mol\\,s^{-1}}'),
+  'mol/(L s)': unit('mol/(L s)', 'mol/L/s', '\\mathrm{mol\\,L^{-1}\\,s^{-1}}'),
+} as const;
+export type RateUnit = keyof typeof rateUnits;
+
+/**
+ * Unit of a rate constant of overall order n: (L/mol)^(n-1)/s. Whole and half orders print as powers; UCUM codes know
+ * whole powers only.
+ */
+export function rateConstantUnit(order: number): Unit {
+  const power = order - 1;
+  if (power === 0) return unit('1/s', '/s', '\\mathrm{s^{-1}}');
+  const text = decimals(Math.abs(power));
+  const raised = (base: string, braces = false): string =>
+    text === '1' ? base : braces ? `${base}^{${text}}` : `${base}^${text}`;
+  const whole = Number.isInteger(power);
+  const codes = text === '1' ? '' : text;
+  if (power > 0)
+    return {
+      printed: `${raised('L')}/(${raised('mol')} s)`,
+      ucum: whole ? `L${codes}/mol${codes}/s` : null,
+      latex: `\\mathrm{${raised('L', true)}\\,mol^{-${text}}\\,s^{-1}}`,
+    };
+  return {
+    printed: `${raised('mol')}/(${raised('L')} s)`,
+    ucum: whole ? `mol${codes}/L${codes}/s` : null,
+    latex: `\\mathrm{${raised('mol', true)}\\,L^{-${text}}\\,s^{-1}}`,
+  };
+}
+
+const decimals = (value: number): string => String(Number(value.toFixed(3)));
