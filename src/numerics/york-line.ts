@@ -1,0 +1,315 @@
+import { DegenerateData, NonConvergence, OutOfRange, requireFinite, requireSameLength } from './errors.ts';
+
+/** Straight line with errors in both coordinates. */
+export interface YorkLine {
+  readonly slope: number;
+  readonly intercept: number;
+  /** From the stated uncertainties alone, at the adjusted points (York 2004). */
+  readonly stated: LineErrors;
+  /** `stated` times sqrt(mswd): judged from the scatter. null with two readings. */
+  readonly scaled: LineErrors | null;
+  /**
+   * The uncertainties of the readings carried through the fit to first order at the observed points, as older papers
+   * and some metrology software state them (Kalantar 1992; Krystek and Anton, Meas. Sci. Technol. 22 (2011) 035101).
+   */
+  readonly observed: LineErrors;
+  /** Weighted sum of squares S. */
+  readonly chiSquare: number;
+  readonly degreesOfFreedom: number;
+  /** Mean square weighted deviation S/(n - 2); null with two readings. */
+  readonly mswd: number | null;
+  /** Likeliest true position of each point, on the line. */
+  readonly adjusted: readonly { readonly x: number; readonly y: number }[];
+  /** (y - intercept - slope x) in units of its own standard uncertainty. */
+  readonly normalisedResiduals: readonly number[];
+  /** Pull of each reading on its own fitted value, 0..1. */
+  readonly leverages: readonly number[];
+  readonly iterations: number;
+}
+
+export interface LineErrors {
+  readonly slope: number;
+  readonly intercept: number;
+  /** Covariance of intercept and slope. */
+  readonly covariance: number;
+}
+
+const MAX_ITERATIONS = 500;
+
+/**
+ * Best straight line when both coordinates of each point are uncertain, with optional correlation of the two errors
+ * of a point. With one coordinate exact it is the weighted regression of the other; swapping the axes gives the same
+ * line.
+ *
+ * Derivation: minimise S = sum W_i (y_i - a - b x_i)^2 with 1/W_i = u_y^2 + b^2 u_x^2 - 2 b r u_x u_y, the variance of
+ * the residual. dS/da = 0 gives a = ybar - b xbar (W-weighted means); dS/db = 0 arranged as
+ * b = sum(W beta V)/sum(W beta U), U, V the deviations from the means, beta the adjusted deviation in x, is iterated.
+ *
+ * @param x abscissae, at least two different values
+ * @param y ordinates, same length
+ * @param ux standard uncertainty of each x, >= 0
+ * @param uy standard uncertainty of each y, >= 0; not both zero at one point
+ * @param correlation of the two errors of each point, -1..1, default 0
+ * @throws DegenerateData when the points do not determine a line with a finite slope
+ * @throws OutOfRange for uncertainties that are negative, not finite, or both zero
+ * @throws NonConvergence after 500 iterations
+ * Source: York, Evensen, Martínez, De Basabe Delgado, Am. J. Phys. 72 (2004) 367. Check: Pearson's data with York's
+ * weights, test/published/york-2004.test.ts.
+ */
+export function fitYorkLine(
+  x: readonly number[],
+  y: readonly number[],
+  ux: readonly number[],
+  uy: readonly number[],
+  correlation?: readonly number[],
+): YorkLine {
+  const n = x.length;
+  for (const [list, what] of [
+    [x, 'The abscissae'],
+    [y, 'The ordinates'],
+    [ux, 'The uncertainties of x'],
+    [uy, 'The uncertainties of y'],
+    [correlation ?? x, 'The correlations'],
+  ] as const) {
+    requireSameLength(list, x, 'Readings and their uncertainties');
+    requireFinite(list, what);
+  }
+  if (n < 2) throw new DegenerateData('A line needs at least two readings.', `${n} given`);
+  const [lowX, highX] = extent(x);
+  const [lowY, highY] = extent(y);
+  if (!(highX > lowX)) throw new DegenerateData('All abscissae are equal, so there is no slope to find.');
+
+  // Own spans as units, so that no tolerance depends on seconds or hours.
+  const unitX = highX - lowX;
+  const unitY = highY > lowY ? highY - lowY : Math.max(...uy);
+  if (!(unitY > 0)) throw new DegenerateData('All ordinates are equal and said to be exact; there is nothing to fit.');
+  const points: Points = {
+    x: x.map((value) => (value - lowX) / unitX),
+    y: y.map((value) => (value - lowY) / unitY),
+    ux: ux.map((value) => value / unitX),
+    uy: uy.map((value) => value / unitY),
+    r: correlation ?? new Array<number>(n).fill(0),
+  };
+  for (let i = 0; i < n; i++) {
+    if (ux[i]! < 0 || uy[i]! < 0) throw new OutOfRange('An uncertainty cannot be negative.', `reading ${i}`);
+    if (ux[i] === 0 && uy[i] === 0) {
+      throw new OutOfRange('A reading cannot be exact in both coordinates.', `reading ${i}`);
+    }
+    if (Math.abs(points.r[i]!) > 1) throw new OutOfRange('A correlation lies between -1 and 1.', `reading ${i}`);
+  }
+
+  const { slope: b, iterations } = findSlope(points);
+  const { w, meanX, meanY, beta } = step(points, b);
+  const intercept = meanY - b * meanX;
+
+  let sumW = 0;
+  let adjustedMean = 0;
+  for (let i = 0; i < n; i++) {
+    sumW += w[i]!;
+    adjustedMean += w[i]! * (meanX + beta[i]!);
+  }
+  adjustedMean /= sumW;
+  let spreadAdjusted = 0;
+  let chiSquare = 0;
+  const residuals: number[] = [];
+  for (let i = 0; i < n; i++) {
+    spreadAdjusted += w[i]! * (meanX + beta[i]! - adjustedMean) ** 2;
+    const residual = points.y[i]! - intercept - b * points.x[i]!;
+    residuals.push(residual * Math.sqrt(w[i]!));
+    chiSquare += w[i]! * residual * residual;
+  }
+  if (!(spreadAdjusted > 0)) throw new DegenerateData('The readings do not determine a slope.', 'no adjusted spread');
+
+  // Back to the given units: slope * unitY/unitX, zero of x at lowX, of y at lowY.
+  const slope = (b * unitY) / unitX;
+  const errors = (mean: number, spread: number): LineErrors => {
+    const slopeVariance = (unitY / unitX) ** 2 / spread;
+    const origin = lowX + mean * unitX;
+    return {
+      slope: Math.sqrt(slopeVariance),
+      intercept: Math.sqrt((unitY * unitY) / sumW + origin * origin * slopeVariance),
+      covariance: -origin * slopeVariance,
+    };
+  };
+  const stated = errors(adjustedMean, spreadAdjusted);
+  const degreesOfFreedom = n - 2;
+  const mswd = degreesOfFreedom > 0 ? chiSquare / degreesOfFreedom : null;
+  return {
+    slope,
+    intercept: lowY + intercept * unitY - slope * lowX,
+    stated,
+    scaled:
+      mswd === null
+        ? null
+        : {
+            slope: stated.slope * Math.sqrt(mswd),
+            intercept: stated.intercept * Math.sqrt(mswd),
+            covariance: stated.covariance * mswd,
+          },
+    observed: carriedThrough(points, b, intercept, lowX, unitX, unitY),
+    chiSquare,
+    degreesOfFreedom,
+    mswd,
+    adjusted: beta.map((value) => ({
+      x: lowX + (meanX + value) * unitX,
+      y: lowY + (meanY + b * value) * unitY,
+    })),
+    normalisedResiduals: residuals,
+    leverages: beta.map((value, i) =>
+      Math.min(1, w[i]! * (1 / sumW + (meanX + value - adjustedMean) ** 2 / spreadAdjusted)),
+    ),
+    iterations,
+  };
+}
+
+/**
+ * First-order propagation through the minimum of G = S/2: with H the Hessian of G in (a, b) and M its mixed
+ * derivatives with the readings, the covariance of (a, b) is H^-1 M V M' H^-1 (implicit differentiation of grad G = 0).
+ */
+function carriedThrough(points: Points, b: number, a: number, lowX: number, unitX: number, unitY: number): LineErrors {
+  let haa = 0;
+  let hab = 0;
+  let hbb = 0;
+  let maa = 0;
+  let mab = 0;
+  let mbb = 0;
+  for (let i = 0; i < points.x.length; i++) {
+    const x = points.x[i]!;
+    const ux = points.ux[i]!;
+    const uy = points.uy[i]!;
+    const shared = points.r[i]! * ux * uy;
+    const v = uy * uy + b * b * ux * ux - 2 * b * shared;
+    const slopeOfV = 2 * b * ux * ux - 2 * shared;
+    const residual = points.y[i]! - a - b * x;
+    const pull = (residual * slopeOfV) / (v * v);
+    haa += 1 / v;
+    hab += x / v + pull;
+    hbb += (x * x) / v + 2 * x * pull - (residual * residual * ux * ux) / (v * v) + pull * pull * v;
+    const ax = b / v;
+    const ay = -1 / v;
+    const bx = (x * b - residual) / v + b * pull;
+    const by = -x / v - pull;
+    maa += ax * ax * ux * ux + ay * ay * uy * uy + 2 * ax * ay * shared;
+    mab += ax * bx * ux * ux + ay * by * uy * uy + (ax * by + ay * bx) * shared;
+    mbb += bx * bx * ux * ux + by * by * uy * uy + 2 * bx * by * shared;
+  }
+  const determinant = haa * hbb - hab * hab;
+  const [iaa, iab, ibb] = [hbb / determinant, -hab / determinant, haa / determinant];
+  const varA = iaa * iaa * maa + 2 * iaa * iab * mab + iab * iab * mbb;
+  const varB = iab * iab * maa + 2 * iab * ibb * mab + ibb * ibb * mbb;
+  const cov = iaa * iab * maa + (iaa * ibb + iab * iab) * mab + iab * ibb * mbb;
+  // Intercept in given units: lowY + unitY a - slope lowX.
+  const ratio = unitY / unitX;
+  const intercept = unitY * unitY * varA - 2 * unitY * ratio * lowX * cov + (ratio * lowX) ** 2 * varB;
+  return {
+    slope: ratio * Math.sqrt(varB),
+    intercept: Math.sqrt(Math.max(0, intercept)),
+    covariance: unitY * ratio * cov - ratio * ratio * lowX * varB,
+  };
+}
+
+interface Points {
+  readonly x: readonly number[];
+  readonly y: readonly number[];
+  readonly ux: readonly number[];
+  readonly uy: readonly number[];
+  readonly r: readonly number[];
+}
+
+/** Weights, means, adjusted deviations and the next slope, all at slope b. */
+function step(points: Points, b: number) {
+  const n = points.x.length;
+  const w = new Array<number>(n);
+  let sumW = 0;
+  let meanX = 0;
+  let meanY = 0;
+  for (let i = 0; i < n; i++) {
+    const ux = points.ux[i]!;
+    const uy = points.uy[i]!;
+    const variance = uy * uy + b * b * ux * ux - 2 * b * points.r[i]! * ux * uy;
+    // An exact y on a level line, or errors fully along the line: no finite weight. The caller steps off such a slope.
+    w[i] = variance > 0 ? 1 / variance : Number.POSITIVE_INFINITY;
+    sumW += w[i]!;
+    meanX += w[i]! * points.x[i]!;
+    meanY += w[i]! * points.y[i]!;
+  }
+  meanX /= sumW;
+  meanY /= sumW;
+  const beta = new Array<number>(n);
+  let top = 0;
+  let bottom = 0;
+  let chiSquare = 0;
+  for (let i = 0; i < n; i++) {
+    const ux = points.ux[i]!;
+    const uy = points.uy[i]!;
+    const u = points.x[i]! - meanX;
+    const v = points.y[i]! - meanY;
+    beta[i] = w[i]! * (u * uy * uy + b * v * ux * ux - (b * u + v) * points.r[i]! * ux * uy);
+    top += w[i]! * beta[i]! * v;
+    bottom += w[i]! * beta[i]! * u;
+    chiSquare += w[i]! * (v - b * u) ** 2;
+  }
+  return { w, meanX, meanY, beta, next: top / bottom, chiSquare };
+}
+
+/**
+ * The slope of least S. S is first surveyed over all directions of the line (it can have a second, poorer minimum
+ * across it), then York's fixed-point iteration polishes, quickened by Aitken's extrapolation.
+ */
+function findSlope(points: Points): { slope: number; iterations: number } {
+  const at = (angle: number): number => {
+    const value = step(points, Math.tan(angle)).chiSquare;
+    return Number.isFinite(value) ? value : Number.POSITIVE_INFINITY;
+  };
+  const steps = 48;
+  const width = Math.PI / steps;
+  let best = 0;
+  let least = Number.POSITIVE_INFINITY;
+  for (let i = 0; i < steps; i++) {
+    const angle = (i + 0.5) * width - Math.PI / 2;
+    const value = at(angle);
+    if (value < least) {
+      least = value;
+      best = angle;
+    }
+  }
+  if (!Number.isFinite(least)) throw new DegenerateData('The readings do not determine a line.', 'S is not finite');
+  let low = best - width;
+  let high = best + width;
+  for (let i = 0; i < 40; i++) {
+    const a = low + 0.381966 * (high - low);
+    const c = high - 0.381966 * (high - low);
+    if (at(a) < at(c)) high = c;
+    else low = a;
+  }
+  let slope = Math.tan((low + high) / 2);
+
+  let previousChange = Number.POSITIVE_INFINITY;
+  for (let iteration = 1; iteration <= MAX_ITERATIONS; iteration++) {
+    const first = step(points, slope).next;
+    const second = step(points, first).next;
+    const change = first - slope;
+    const bend = second - 2 * first + slope;
+    if (!Number.isFinite(second)) throw new DegenerateData('The readings do not determine a line.', 'no finite slope');
+    const size = Math.max(1e-3, Math.abs(second));
+    const settled = Math.abs(second - first);
+    // Stop at rounding level, or where it no longer shrinks although already tiny.
+    if (settled <= 4e-16 * size || (settled <= 1e-13 * size && settled >= previousChange)) {
+      return { slope: second, iterations: iteration };
+    }
+    previousChange = settled;
+    const leap = bend === 0 ? second : slope - (change * change) / bend;
+    slope = Number.isFinite(leap) && step(points, leap).chiSquare <= step(points, second).chiSquare ? leap : second;
+  }
+  throw new NonConvergence('The straight line through these readings did not settle.', `${MAX_ITERATIONS} iterations`);
+}
+
+function extent(values: readonly number[]): [number, number] {
+  let low = Number.POSITIVE_INFINITY;
+  let high = Number.NEGATIVE_INFINITY;
+  for (const value of values) {
+    low = Math.min(low, value);
+    high = Math.max(high, value);
+  }
+  return [low, high];
+}

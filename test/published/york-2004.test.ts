@@ -1,0 +1,67 @@
+import { expect, test } from 'vitest';
+import { fitStraightLine } from '../../src/numerics/straight-line.ts';
+import { fitYorkLine } from '../../src/numerics/york-line.ts';
+
+/*
+ * Pearson (1901) with the weights of York (1966). Expected: York, Evensen, Martínez, De Basabe Delgado,
+ * Am. J. Phys. 72 (2004) 367, Table II; more digits as carried in the tests of the R package bfsl and of MSL GTC;
+ * at the observed points: Kalantar (1992) u(a) = 0.29193, GTC 0.2919334989 and 0.0576167408. Unweighted line recomputed.
+ */
+const x = [0.0, 0.9, 1.8, 2.6, 3.3, 4.4, 5.2, 6.1, 6.5, 7.4];
+const y = [5.9, 5.4, 4.4, 4.6, 3.5, 3.7, 2.8, 2.8, 2.4, 1.5];
+const ux = [1000, 1000, 500, 800, 200, 80, 60, 20, 1.8, 1].map((w) => 1 / Math.sqrt(w));
+const uy = [1, 1.8, 4, 8, 20, 20, 70, 70, 100, 500].map((w) => 1 / Math.sqrt(w));
+
+test('slope and intercept of Pearson-York to eleven digits', () => {
+  const line = fitYorkLine(x, y, ux, uy);
+  expect(line.intercept).toBeCloseTo(5.47991022403286, 11);
+  expect(line.slope).toBeCloseTo(-0.4805334074462, 12);
+  expect(line.chiSquare).toBeCloseTo(11.866353194, 8);
+  expect(line.mswd).toBeCloseTo(1.483294149, 8);
+  expect(line.degreesOfFreedom).toBe(8);
+});
+
+test('all three kinds of standard error', () => {
+  const line = fitYorkLine(x, y, ux, uy);
+  expect(line.stated.intercept).toBeCloseTo(0.294970735, 8);
+  expect(line.stated.slope).toBeCloseTo(0.057985009, 9);
+  expect(line.stated.covariance).toBeCloseTo(-0.016473, 6);
+  expect(line.scaled?.intercept).toBeCloseTo(0.359246522551112, 10);
+  expect(line.scaled?.slope).toBeCloseTo(0.070620269528771, 11);
+  expect(line.observed.intercept).toBeCloseTo(0.2919334989, 9);
+  expect(line.observed.slope).toBeCloseTo(0.0576167408, 9);
+});
+
+test('swapped axes give the same line (intercept on x 11.403806975993, its standard error 0.80209694483)', () => {
+  const line = fitYorkLine(x, y, ux, uy);
+  const swapped = fitYorkLine(y, x, uy, ux);
+  expect(1 / swapped.slope).toBeCloseTo(line.slope, 12);
+  expect(swapped.intercept).toBeCloseTo(-line.intercept / line.slope, 10);
+  expect(swapped.intercept).toBeCloseTo(11.403806975993, 10);
+  expect(swapped.stated.intercept).toBeCloseTo(0.80209694483, 9);
+});
+
+test('unweighted with exact x it is ordinary least squares (5.7611851904, -0.5395772750; 0.18948520, 0.04212655)', () => {
+  const ones = x.map(() => 1);
+  const zeros = x.map(() => 0);
+  const line = fitYorkLine(x, y, zeros, ones);
+  const ordinary = fitStraightLine(x, y);
+  expect(line.intercept).toBeCloseTo(5.7611851904, 9);
+  expect(line.slope).toBeCloseTo(-0.539577275, 9);
+  expect(line.scaled?.intercept).toBeCloseTo(0.1894852, 7);
+  expect(line.scaled?.slope).toBeCloseTo(0.04212655, 7);
+  expect(line.slope).toBeCloseTo(ordinary.slope, 13);
+  expect(line.scaled?.covariance).toBeCloseTo(ordinary.covariance!, 13);
+});
+
+test('with exact y it is the regression of x on y', () => {
+  const line = fitYorkLine(
+    x,
+    y,
+    x.map(() => 0.2),
+    x.map(() => 0),
+  );
+  const inverse = fitStraightLine(y, x);
+  expect(line.slope).toBeCloseTo(1 / inverse.slope, 12);
+  expect(line.intercept).toBeCloseTo(-inverse.intercept / inverse.slope, 11);
+});
