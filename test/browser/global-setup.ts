@@ -1,8 +1,9 @@
+import { execFile } from 'node:child_process';
 import { mkdtemp, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { build } from 'vite';
+import { promisify } from 'node:util';
 import type { TestProject } from 'vitest/node';
 import { serve } from '../../src/commands/serve.ts';
 
@@ -15,14 +16,18 @@ declare module 'vitest' {
   }
 }
 
-/** Builds the app once for all browser tests and serves it. Tests get at it by `inject('address')`. */
+/**
+ * Builds the app once for all browser tests and serves it. Tests get at it by `inject('address')`. The build runs in
+ * a process of its own, as `npm start` does it: inside the test runner it would be a development build.
+ */
 export default async function setup(project: TestProject): Promise<() => Promise<void>> {
   const dist = await mkdtemp(join(tmpdir(), 'meniscall-dist-'));
-  await build({
-    root: fileURLToPath(new URL('../..', import.meta.url)),
-    logLevel: 'warn',
-    build: { outDir: dist, emptyOutDir: true },
-  });
+  const root = fileURLToPath(new URL('../..', import.meta.url));
+  await promisify(execFile)(
+    process.execPath,
+    [join(root, 'node_modules', 'vite', 'bin', 'vite.js'), 'build', '--outDir', dist, '--emptyOutDir'],
+    { cwd: root, env: { ...process.env, NODE_ENV: 'production' } },
+  );
   const served = await serve(dist, 0);
   project.provide('dist', dist);
   project.provide('address', served.address);

@@ -89,15 +89,10 @@ test('the policy stops code that did not come with the app', async () => {
     const image = document.createElement('img');
     image.src = 'http://127.0.0.1:9/x.png';
     document.body.append(image);
-    let evaluated = true;
-    try {
-      // biome-ignore lint/security/noGlobalEval: the test shows that it is refused
-      globalThis.eval('1');
-    } catch {
-      evaluated = false;
-    }
+    // A string timer, since the driver's own evaluation is exempt from the policy.
+    setTimeout('window.evaluated = true', 0);
     await new Promise((resolve) => setTimeout(resolve, 200));
-    return { refused, evaluated, intruder: 'intruder' in window };
+    return { refused, evaluated: 'evaluated' in window, intruder: 'intruder' in window };
   });
   expect(stopped.intruder).toBe(false);
   expect(stopped.evaluated).toBe(false);
