@@ -1,0 +1,27 @@
+import type { Moment, Reply } from './act.ts';
+import { stepsAloud, stepTo } from './checklist.ts';
+import { checklistReactionOf } from './checklist-reaction.ts';
+import { answerPour, checkPour, type PourAnswer, type PourMoment } from './pour-check.ts';
+import type { Decision, Decisions } from './session.ts';
+
+/** What the run sheet decides at the bench: pours against the plan, the checklist aloud, yes and no. */
+export const runSheetDecisions: Decisions = {
+  onPoured: (state, { value, reagent }, moment) => decisionOf(checkPour(state, { value, reagent }, momentOf(moment))),
+  onStep(state, which) {
+    const steps = state.plan ? stepsAloud(state.plan, state.setup, checklistReactionOf(state.plan)) : [];
+    const { events, say } = stepTo(state, which, steps);
+    return { events, reply: { tone: 'told', text: say, asked: true } };
+  },
+  onReply(state, yes, moment) {
+    const answer = answerPour(state, yes, momentOf(moment));
+    return answer && decisionOf(answer);
+  },
+};
+
+const momentOf = ({ timeMs, run, call }: Moment): PourMoment => ({ timeMs, run, ...(call === null ? {} : { call }) });
+
+function decisionOf({ events, say, tone, asks }: PourAnswer): Decision {
+  const reply: Reply = { tone: tone === 'differ' ? 'doubtful' : 'told', text: say };
+  // A difference is said aloud whatever the read-back: unheard, it could not be mended before mixing.
+  return { events, reply: tone === 'differ' || asks ? { ...reply, asked: true } : reply };
+}
