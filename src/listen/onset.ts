@@ -145,8 +145,7 @@ export function makeOnsetFinder(sampleRate: number): OnsetFinder {
     if (step < sound.nextCheck) return;
     sound.nextCheck = step + Math.round(0.1 / stepS);
     const from = step - absorbSteps + 1;
-    const steady =
-      judge.voicedShare(from, step + 1) < 0.08 || judge.movementDb(from, step + 1, noise.means()) < 0.8;
+    const steady = judge.voicedShare(from, step + 1) < 0.08 || judge.movementDb(from, step + 1, noise.means()) < 0.8;
     if (!steady) return;
     // Speech may have come before the noise: it ends with its last voice.
     const voice = judge.lastVoiced(sound.onset, from);
@@ -194,7 +193,8 @@ export function makeOnsetFinder(sampleRate: number): OnsetFinder {
       // Lost sound: its place is kept, with nothing in it.
       const lost = Math.min(frame - nextFrame, sampleRate * 60);
       for (let missing = 0; missing < lost; missing++) takeSample(0, events);
-      for (let index = Math.max(0, nextFrame - frame); index < samples.length; index++) takeSample(samples[index]!, events);
+      for (let index = Math.max(0, nextFrame - frame); index < samples.length; index++)
+        takeSample(samples[index]!, events);
       nextFrame = Math.max(nextFrame, frame + samples.length);
       return events;
     },

@@ -1,0 +1,176 @@
+import type { Grammar } from './grammar.ts';
+import { FRAME_MS, type Posteriors } from './net.ts';
+
+/** A sentence with its share of the probability, and the words with the time at which each ended. */
+export interface Sentence {
+  readonly text: string;
+  readonly p: number;
+  readonly words: readonly { readonly word: string; readonly endMs: number }[];
+}
+
+export interface Decoded {
+  readonly best: readonly Sentence[];
+  /** Probability of nothing at all having been said. */
+  readonly silence: number;
+}
+
+/** One prefix of a sentence; a node of the tree of all prefixes looked at. */
+interface Prefix {
+  readonly label: number;
+  readonly state: number;
+  readonly parent: Prefix | null;
+  readonly children: Map<number, Prefix>;
+  /** Probability of this prefix with the last frame blank, and with the last frame on its last word. */
+  blank: number;
+  word: number;
+  nextBlank: number;
+  nextWord: number;
+  /** Number of the frame for which nextBlank and nextWord hold. */
+  at: number;
+}
+
+const BEAM = 48;
+const LEAST_LABEL = 1e-6;
+/** The net answers for a word somewhat after it was heard to end (measured: see MODEL-CARD.md). */
+const LATE_MS = 0;
+
+/**
+ * The sentences of the grammar with the highest probability given the sound, each summed over all its alignments
+ * (prefix beam search of CTC; with peaked posteriors the beam loses next to nothing). The probabilities are those of
+ * the net itself: what is missing to 1 is silence and sentences outside the grammar.
+ *
+ * Cost: under 2 ms for a second of sound.
+ */
+export function decode(posteriors: Posteriors, grammar: Grammar, labels: readonly string[], most = 8): Decoded {
+  const { frames, labels: count, values } = posteriors;
+  const root: Prefix = {
+    label: 0,
+    state: 0,
+    parent: null,
+    children: new Map(),
+    blank: 1,
+    word: 0,
+    nextBlank: 0,
+    nextWord: 0,
+    at: -1,
+  };
+  let beam: Prefix[] = [root];
+  // Scores are kept relative to the best one; the log of what was taken out is here.
+  let scale = 0;
+  let silence = 0;
+  for (let frame = 0; frame < frames; frame++) {
+    const row = values.subarray(frame * count, (frame + 1) * count);
+    const blank = row[0]!;
+    silence += Math.log(blank + 1e-30);
+    const touched: Prefix[] = [];
+    const touch = (prefix: Prefix): Prefix => {
+      if (prefix.at !== frame) {
+        prefix.at = frame;
+        prefix.nextBlank = 0;
+        prefix.nextWord = 0;
+        touched.push(prefix);
+      }
+      return prefix;
+    };
+    for (const prefix of beam) {
+      const both = prefix.blank + prefix.word;
+      if (grammar.swallows[prefix.state]) {
+        touch(prefix).nextBlank += both;
+        continue;
+      }
+      touch(prefix);
+      prefix.nextBlank += both * blank;
+      if (prefix.label) prefix.nextWord += prefix.word * row[prefix.label]!;
+      const next = grammar.next[prefix.state]!;
+      for (let label = 1; label < count; label++) {
+        const to = next[label]!;
+        const p = row[label]!;
+        if (to < 0 || p < LEAST_LABEL) continue;
+        let child = prefix.children.get(label);
+        if (!child) {
+          child = {
+            label,
+            state: to,
+            parent: prefix,
+            children: new Map(),
+            blank: 0,
+            word: 0,
+            nextBlank: 0,
+            nextWord: 0,
+            at: -1,
+          };
+          prefix.children.set(label, child);
+        }
+        // The same word twice needs a blank in between.
+        touch(child).nextWord += p * (label === prefix.label ? prefix.blank : both);
+      }
+    }
+    for (const prefix of beam) {
+      prefix.blank = 0;
+      prefix.word = 0;
+    }
+    let top = 0;
+    for (const prefix of touched) top = Math.max(top, prefix.nextBlank + prefix.nextWord);
+    if (!(top > 0)) break;
+    touched.sort((a, b) => b.nextBlank + b.nextWord - a.nextBlank - a.nextWord);
+    beam = touched.slice(0, BEAM);
+    for (const prefix of beam) {
+      prefix.blank = prefix.nextBlank / top;
+      prefix.word = prefix.nextWord / top;
+    }
+    scale += Math.log(top);
+  }
+  const complete = beam
+    .filter((prefix) => prefix.label && grammar.accepts[prefix.state])
+    .map((prefix) => ({ prefix, p: (prefix.blank + prefix.word) * Math.exp(scale) }))
+    .slice(0, most);
+  return {
+    best: complete.map(({ prefix, p }) => {
+      const path: number[] = [];
+      for (let at: Prefix | null = prefix; at?.label; at = at.parent) path.unshift(at.label);
+      const ends = align(posteriors, path);
+      const words = path.map((label, i) => ({ word: labels[label]!, endMs: ends[i]! }));
+      return { text: words.map(({ word }) => word).join(' '), p: Math.min(1, p), words };
+    }),
+    silence: Math.exp(silence),
+  };
+}
+
+/** The best alignment of one sentence: for each word the time of the last frame on it, ms from the start. */
+function align({ frames, labels, values }: Posteriors, path: readonly number[]): number[] {
+  const states = 2 * path.length + 1;
+  const label = (state: number) => (state % 2 ? path[state >> 1]! : 0);
+  let score = new Float64Array(states).fill(Number.NEGATIVE_INFINITY);
+  score[0] = 0;
+  const back = new Uint8Array(frames * states);
+  for (let frame = 0; frame < frames; frame++) {
+    const now = new Float64Array(states).fill(Number.NEGATIVE_INFINITY);
+    for (let state = 0; state < states; state++) {
+      let from = 0;
+      let best = score[state]!;
+      if (frame === 0) {
+        if (state > 1) continue;
+        best = 0;
+      } else {
+        if (state > 0 && score[state - 1]! > best) {
+          best = score[state - 1]!;
+          from = 1;
+        }
+        if (state > 1 && state % 2 && label(state) !== label(state - 2) && score[state - 2]! > best) {
+          best = score[state - 2]!;
+          from = 2;
+        }
+      }
+      now[state] = best + Math.log(values[frame * labels + label(state)]! + 1e-30);
+      back[frame * states + state] = from;
+    }
+    score = now;
+  }
+  const ends = new Array<number>(path.length).fill(0);
+  let state = states > 1 && score[states - 2]! > score[states - 1]! ? states - 2 : states - 1;
+  for (let frame = frames - 1; frame >= 0; frame--) {
+    if (state % 2 && !ends[state >> 1]) ends[state >> 1] = (frame + 1) * FRAME_MS - LATE_MS;
+    state -= back[frame * states + state]!;
+  }
+  return ends;
+}

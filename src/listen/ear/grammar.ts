@@ -1,0 +1,162 @@
+/**
+ * The sentences the ear can answer with, as an automaton over words: whole utterances only, so that a number inside
+ * a stranger's sentence is not one of them.
+ */
+
+/** What may be said, as a small language of its own. */
+type Phrase =
+  | { readonly kind: 'word'; readonly word: string }
+  | { readonly kind: 'sequence' | 'choice'; readonly parts: readonly Phrase[] }
+  | { readonly kind: 'anything' };
+
+const word = (text: string): Phrase => sequence(...text.split(' ').map((w): Phrase => ({ kind: 'word', word: w })));
+const sequence = (...parts: Phrase[]): Phrase => ({ kind: 'sequence', parts });
+const choice = (...parts: Phrase[]): Phrase => ({ kind: 'choice', parts });
+const words = (text: string): Phrase => choice(...text.split('|').map((w) => word(w.trim())));
+const nothing = sequence();
+const maybe = (part: Phrase): Phrase => choice(part, nothing);
+
+const nonZero = words('one|two|three|four|five|six|seven|eight|nine');
+const zero = words('zero|oh');
+const digit = choice(nonZero, zero);
+const teen = words('ten|eleven|twelve|thirteen|fourteen|fifteen|sixteen|seventeen|eighteen|nineteen');
+const tens = words('twenty|thirty|forty|fifty|sixty|seventy|eighty|ninety');
+/** 10..99 */
+const twoDigits = choice(teen, sequence(tens, maybe(nonZero)));
+const below100 = choice(nonZero, twoDigits, words('zero|nought'));
+/** 100..199 */
+const hundreds = choice(
+  sequence(
+    words('one hundred|a hundred|hundred'),
+    choice(nothing, sequence(maybe(word('and')), choice(nonZero, twoDigits))),
+  ),
+  sequence(word('one'), twoDigits),
+  sequence(word('one oh'), nonZero),
+);
+/** "two five", "one oh five", "one two five": 10..199 digit by digit. */
+const spelled = choice(sequence(nonZero, digit), sequence(word('one'), digit, digit));
+const whole = choice(below100, hundreds, spelled);
+const sign = words('point|decimal');
+/** At least one digit before a point may go unsaid: "point five". */
+const fraction = sequence(sign, choice(sequence(digit, maybe(digit)), twoDigits));
+const number = choice(
+  whole,
+  sequence(choice(whole, word('oh'), nothing), fraction),
+  sequence(whole, word('and a half')),
+);
+const volume = sequence(number, maybe(word('millilitres')));
+const reagent = words('hydrogen peroxide|peroxide|potassium iodide|iodide|water|soap|solution');
+const runNumber = choice(nonZero, teen, word('twenty'));
+
+const numbersOnly = volume;
+const everything = choice(
+  volume,
+  sequence(words('mark|correction|that was|baseline'), volume),
+  sequence(word('temperature'), number, maybe(sequence(word('degrees'), maybe(word('celsius'))))),
+  sequence(word('poured'), volume, word('of'), reagent),
+  sequence(word('start run'), runNumber),
+  words(
+    'mark|end run|disregard|say again|stand by|go ahead|swirling|swirl stopped|leak|spill|next step|previous step|read step|affirm|affirmative|negative|yes|no',
+  ),
+  sequence(word('note'), { kind: 'anything' }),
+);
+
+/** State 0 is the start. */
+export interface Grammar {
+  /** For each state, the next state by label number, or -1. */
+  readonly next: readonly Int16Array[];
+  readonly accepts: readonly boolean[];
+  /** States in which whatever follows no longer matters ("note …"). */
+  readonly swallows: readonly boolean[];
+}
+
+export type GrammarName = 'everything' | 'numbers';
+
+const made = new Map<string, Grammar>();
+
+/** The automaton for a vocabulary; made once. */
+export function grammar(labels: readonly string[], name: GrammarName = 'everything'): Grammar {
+  const key = `${name} ${labels.join(' ')}`;
+  const known = made.get(key);
+  if (known) return known;
+  const fresh = compile(name === 'numbers' ? numbersOnly : everything, labels);
+  made.set(key, fresh);
+  return fresh;
+}
+
+/** Thompson's construction, then subsets: the language is small and made once. */
+function compile(phrase: Phrase, labels: readonly string[]): Grammar {
+  const number = new Map(labels.map((label, i) => [label, i]));
+  const steps: { label: number; to: number }[][] = [[]];
+  const free: number[][] = [[]];
+  const swallowing = new Set<number>();
+  const fresh = () => {
+    steps.push([]);
+    free.push([]);
+    return steps.length - 1;
+  };
+  const build = (part: Phrase, from: number): number => {
+    switch (part.kind) {
+      case 'word': {
+        const label = number.get(part.word);
+        if (label === undefined) throw new RangeError(`"${part.word}" is not in the vocabulary of the net`);
+        const to = fresh();
+        steps[from]!.push({ label, to });
+        return to;
+      }
+      case 'sequence':
+        return part.parts.reduce((at, next) => build(next, at), from);
+      case 'choice': {
+        const to = fresh();
+        for (const option of part.parts) {
+          const start = fresh();
+          free[from]!.push(start);
+          free[build(option, start)]!.push(to);
+        }
+        return to;
+      }
+      case 'anything':
+        swallowing.add(from);
+        return from;
+    }
+  };
+  const end = build(phrase, 0);
+  const closure = (states: Iterable<number>): number[] => {
+    const seen = new Set(states);
+    const queue = [...seen];
+    for (let state = queue.pop(); state !== undefined; state = queue.pop())
+      for (const to of free[state]!)
+        if (!seen.has(to)) {
+          seen.add(to);
+          queue.push(to);
+        }
+    return [...seen].sort((a, b) => a - b);
+  };
+  const names = new Map<string, number>();
+  const sets: number[][] = [];
+  const next: Int16Array[] = [];
+  const enter = (set: number[]): number => {
+    const key = set.join(',');
+    let state = names.get(key);
+    if (state === undefined) {
+      state = sets.length;
+      names.set(key, state);
+      sets.push(set);
+    }
+    return state;
+  };
+  enter(closure([0]));
+  for (let state = 0; state < sets.length; state++) {
+    const row = new Int16Array(labels.length).fill(-1);
+    const reach = new Map<number, number[]>();
+    for (const member of sets[state]!)
+      for (const { label, to } of steps[member]!) reach.set(label, [...(reach.get(label) ?? []), to]);
+    for (const [label, to] of reach) row[label] = enter(closure(to));
+    next.push(row);
+  }
+  return {
+    next,
+    accepts: sets.map((set) => set.includes(end)),
+    swallows: sets.map((set) => set.some((member) => swallowing.has(member))),
+  };
+}

@@ -1,0 +1,240 @@
+import { BANDS, type Features } from './features.ts';
+
+/**
+ * The acoustic net, in plain typed arrays: a strided convolution, a strided depthwise-separable one, then residual
+ * blocks of depthwise-separable convolution with a gate from the mean over time, then one linear layer. Weights come
+ * from `training/export.py` as 8-bit rows, each with its scale.
+ */
+
+interface Matrix {
+  readonly rows: number;
+  readonly columns: number;
+  readonly values: Float32Array;
+}
+
+interface Block {
+  readonly dilation: number;
+  readonly depth: Matrix;
+  readonly point: Matrix;
+  readonly bias: Float32Array;
+  readonly down: Matrix;
+  readonly downBias: Float32Array;
+  readonly up: Matrix;
+  readonly upBias: Float32Array;
+}
+
+export interface Net {
+  /** Words by number; 0 is the blank of CTC, 1 is speech outside the vocabulary. */
+  readonly labels: readonly string[];
+  readonly stem: Matrix;
+  readonly stemBias: Float32Array;
+  readonly widenDepth: Matrix;
+  readonly widen: Matrix;
+  readonly widenBias: Float32Array;
+  readonly blocks: readonly Block[];
+  readonly head: Matrix;
+  readonly headBias: Float32Array;
+}
+
+interface Header {
+  labels: string[];
+  dilations: number[];
+  tensors: { name: string; rows: number; columns: number; at: number; kind: 'int8' | 'float32' }[];
+}
+
+export class NotAnEar extends Error {}
+
+const MAGIC = 'meniscall ear 1\n';
+
+/**
+ * Reads a weights file: MAGIC, 4 bytes length of the header (little endian), header (JSON), then the tensors. An int8
+ * tensor is a float32 scale for each row, then the rows.
+ *
+ * @throws NotAnEar when the bytes are something else
+ */
+export function readNet(bytes: Uint8Array): Net {
+  const text = new TextDecoder();
+  if (text.decode(bytes.subarray(0, MAGIC.length)) !== MAGIC) throw new NotAnEar('these bytes are not the weights');
+  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
+  const length = view.getUint32(MAGIC.length, true);
+  const start = MAGIC.length + 4;
+  const header = JSON.parse(text.decode(bytes.subarray(start, start + length))) as Header;
+  const base = start + length;
+  const matrix = (name: string): Matrix => {
+    const tensor = header.tensors.find((t) => t.name === name);
+    if (!tensor) throw new NotAnEar(`the weights lack ${name}`);
+    const { rows, columns, kind } = tensor;
+    const values = new Float32Array(rows * columns);
+    const at = base + tensor.at;
+    if (at + (kind === 'int8' ? rows * 4 + rows * columns : rows * columns * 4) > bytes.byteLength)
+      throw new NotAnEar('the weights are cut short');
+    for (let row = 0; row < rows; row++) {
+      const scale = kind === 'int8' ? view.getFloat32(at + 4 * row, true) : 1;
+      for (let column = 0; column < columns; column++) {
+        const i = row * columns + column;
+        values[i] = kind === 'int8' ? scale * view.getInt8(at + 4 * rows + i) : view.getFloat32(at + 4 * i, true);
+      }
+    }
+    return { rows, columns, values };
+  };
+  const vector = (name: string) => matrix(name).values;
+  return {
+    labels: header.labels,
+    stem: matrix('stem'),
+    stemBias: vector('stem.bias'),
+    widenDepth: matrix('widen.depth'),
+    widen: matrix('widen'),
+    widenBias: vector('widen.bias'),
+    blocks: header.dilations.map((dilation, i) => ({
+      dilation,
+      depth: matrix(`${i}.depth`),
+      point: matrix(`${i}.point`),
+      bias: vector(`${i}.bias`),
+      down: matrix(`${i}.down`),
+      downBias: vector(`${i}.down.bias`),
+      up: matrix(`${i}.up`),
+      upBias: vector(`${i}.up.bias`),
+    })),
+    head: matrix('head'),
+    headBias: vector('head.bias'),
+  };
+}
+
+/** Rows of x times the transpose of the matrix, plus bias: (frames, columns) to (frames, rows). */
+function multiply(
+  x: Float32Array,
+  frames: number,
+  { rows, columns, values }: Matrix,
+  bias: Float32Array,
+): Float32Array {
+  const out = new Float32Array(frames * rows);
+  // Four frames at a time: each weight is loaded once for four products.
+  let frame = 0;
+  for (; frame + 4 <= frames; frame += 4) {
+    const a = frame * columns;
+    const b = a + columns;
+    const c = b + columns;
+    const d = c + columns;
+    for (let row = 0; row < rows; row++) {
+      const at = row * columns;
+      let p = 0;
+      let q = 0;
+      let r = 0;
+      let s = 0;
+      for (let k = 0; k < columns; k++) {
+        const w = values[at + k]!;
+        p += w * x[a + k]!;
+        q += w * x[b + k]!;
+        r += w * x[c + k]!;
+        s += w * x[d + k]!;
+      }
+      const add = bias[row]!;
+      const to = frame * rows + row;
+      out[to] = p + add;
+      out[to + rows] = q + add;
+      out[to + 2 * rows] = r + add;
+      out[to + 3 * rows] = s + add;
+    }
+  }
+  for (; frame < frames; frame++) {
+    const a = frame * columns;
+    for (let row = 0; row < rows; row++) {
+      const at = row * columns;
+      let p = 0;
+      for (let k = 0; k < columns; k++) p += values[at + k]! * x[a + k]!;
+      out[frame * rows + row] = p + bias[row]!;
+    }
+  }
+  return out;
+}
+
+/** Each channel with its own kernel; zeros beyond the ends. */
+function depthwise(x: Float32Array, frames: number, kernel: Matrix, dilation: number, stride: number): Float32Array {
+  const channels = kernel.rows;
+  const taps = kernel.columns;
+  const half = dilation * (taps >> 1);
+  const outFrames = Math.floor((frames - 1) / stride) + 1;
+  const out = new Float32Array(outFrames * channels);
+  for (let frame = 0; frame < outFrames; frame++) {
+    const to = frame * channels;
+    for (let tap = 0; tap < taps; tap++) {
+      const from = frame * stride + tap * dilation - half;
+      if (from < 0 || from >= frames) continue;
+      const at = from * channels;
+      for (let channel = 0; channel < channels; channel++)
+        out[to + channel]! += kernel.values[channel * taps + tap]! * x[at + channel]!;
+    }
+  }
+  return out;
+}
+
+function rectify(x: Float32Array): Float32Array {
+  for (let i = 0; i < x.length; i++) if (x[i]! < 0) x[i] = 0;
+  return x;
+}
+
+/** x + relu(y) gated by a function of y's mean over time, into x. */
+function addGated(x: Float32Array, y: Float32Array, frames: number, block: Block): void {
+  const channels = block.bias.length;
+  const mean = new Float32Array(channels);
+  for (let i = 0; i < y.length; i++) mean[i % channels]! += y[i]!;
+  for (let channel = 0; channel < channels; channel++) mean[channel]! /= frames;
+  const gate = multiply(rectify(multiply(mean, 1, block.down, block.downBias)), 1, block.up, block.upBias);
+  for (let channel = 0; channel < channels; channel++) gate[channel] = 1 / (1 + Math.exp(-gate[channel]!));
+  for (let frame = 0, i = 0; frame < frames; frame++)
+    for (let channel = 0; channel < channels; channel++, i++) if (y[i]! > 0) x[i]! += y[i]! * gate[channel]!;
+}
+
+export interface Posteriors {
+  /** Frames of FRAME_MS each. */
+  readonly frames: number;
+  readonly labels: number;
+  /** Row after row of probabilities that sum to 1. */
+  readonly values: Float32Array;
+}
+
+/** Milliseconds of sound for each row of posteriors. */
+export const FRAME_MS = 40;
+
+/**
+ * Probabilities of words, frame by frame.
+ *
+ * Cost: some 9 million multiplications for a second of sound; see test/bench/ear.ts for milliseconds.
+ */
+export function posteriors(net: Net, input: Features): Posteriors {
+  // Stem: kernel 5, stride 2, as rows of 5 * BANDS numbers laid side by side.
+  const frames1 = Math.floor((input.frames - 1) / 2) + 1;
+  const wide = 5 * BANDS;
+  const unrolled = new Float32Array(frames1 * wide);
+  for (let frame = 0; frame < frames1; frame++)
+    for (let tap = 0; tap < 5; tap++) {
+      const from = frame * 2 + tap - 2;
+      if (from < 0 || from >= input.frames) continue;
+      unrolled.set(input.values.subarray(from * BANDS, (from + 1) * BANDS), frame * wide + tap * BANDS);
+    }
+  const stem = rectify(multiply(unrolled, frames1, net.stem, net.stemBias));
+  const frames = Math.floor((frames1 - 1) / 2) + 1;
+  const x = rectify(multiply(depthwise(stem, frames1, net.widenDepth, 1, 2), frames, net.widen, net.widenBias));
+  for (const block of net.blocks)
+    addGated(
+      x,
+      multiply(depthwise(x, frames, block.depth, block.dilation, 1), frames, block.point, block.bias),
+      frames,
+      block,
+    );
+  const values = multiply(x, frames, net.head, net.headBias);
+  const labels = net.head.rows;
+  for (let frame = 0; frame < frames; frame++) {
+    const at = frame * labels;
+    let top = Number.NEGATIVE_INFINITY;
+    for (let label = 0; label < labels; label++) top = Math.max(top, values[at + label]!);
+    let sum = 0;
+    for (let label = 0; label < labels; label++) {
+      const e = Math.exp(values[at + label]! - top);
+      values[at + label] = e;
+      sum += e;
+    }
+    for (let label = 0; label < labels; label++) values[at + label]! /= sum;
+  }
+  return { frames, labels, values };
+}

@@ -1,0 +1,411 @@
+"""Trains the net on packs of synthesise.py: python3 train.py --packs A.pack B.pack … --test T.pack … --out FOLDER
+
+Everything that makes the sound worse happens here, anew for each batch, on the GPU if there is one: other vocal tracts
+and speeds, rooms, noise of many kinds, narrow lines, clipping, coarse converters. Writes FOLDER/NAME.pt and prints the
+figures of the held-out packs (greedy words, no grammar).
+"""
+
+import argparse
+import json
+import math
+import os
+import random
+import time
+from concurrent.futures import ProcessPoolExecutor
+
+import numpy as np
+import torch
+from torch.nn import functional as F
+
+import net as netfile
+import pack
+import sentences
+
+RATE = netfile.RATE
+GARBAGE = sentences.LABELS.index(sentences.GARBAGE)
+
+
+def read_slice(args):
+    path, part, parts = args
+    count = [-1]
+
+    def keep(_):
+        count[0] += 1
+        return count[0] % parts == part
+
+    return [(m, (np.clip(s, -1, 1) * 32767).astype(np.int16)) for m, s in pack.read(path, keep)]
+
+
+def read_packs(paths, workers):
+    jobs = [(p, i, workers) for p in paths for i in range(workers)]
+    clips = []
+    with ProcessPoolExecutor(workers) as pool:
+        for got in pool.map(read_slice, jobs):
+            clips += got
+    clips.sort(key=lambda c: (c[0]["voice"], c[0]["text"], len(c[1])))  # the same order whatever the workers
+    return clips
+
+
+# ---- noise, all made here ------------------------------------------------------------------------------------------
+
+
+def coloured(b, n, device):
+    """(b, n) noise of random colour: a random slope and a random wavy response over log frequency; RMS 1."""
+    size = 1 << (n - 1).bit_length()
+    spec = torch.fft.rfft(torch.randn(b, size, device=device))
+    f = torch.arange(spec.shape[1], device=device).clamp(min=1) / spec.shape[1]
+    octave = torch.log2(f) + 10  # 0..10
+    slope = torch.empty(b, 1, device=device).uniform_(-1.0, 3.0)
+    points = torch.randn(b, 11, device=device) * torch.empty(b, 1, device=device).uniform_(0, 1.4)
+    i = octave.clamp(0, 9.999).floor().long()
+    frac = octave.clamp(0, 9.999) - i
+    wavy = points[:, i] * (1 - frac) + points[:, i + 1] * frac
+    gain = torch.exp(wavy - 0.5 * slope * 0.693 * octave)
+    x = torch.fft.irfft(spec * gain, n=size)[:, :n]
+    return x / (x.std(1, keepdim=True) + 1e-9)
+
+
+def wobble(b, n, device):
+    """A slowly varying loudness (b, n): swirling, gusts, steps."""
+    points = random.choice([4, 8, 16, 32])
+    depth = torch.empty(b, 1, device=device).uniform_(0, 1.6)
+    c = torch.randn(b, 1, points, device=device)
+    return torch.exp(F.interpolate(c, size=n, mode="linear", align_corners=True)[:, 0] * depth)
+
+
+def make_events(count, n, rng):
+    """(count, n) drops and bubbles, clicks, thuds, beeps and hum as numpy: things that happen on a bench."""
+    out = np.zeros((count, n), np.float32)
+    t = np.arange(int(0.6 * RATE)) / RATE
+    for row in out:
+        kind = rng.integers(6)
+        if kind == 5:  # mains hum and a fan tone
+            base = rng.choice([50, 60, 100, 120]) * (1 + rng.normal() * 0.002)
+            tt = np.arange(n) / RATE
+            for h in range(1, rng.integers(2, 14)):
+                row += rng.exponential() / h * np.sin(2 * np.pi * base * h * tt + rng.uniform(0, 6.28))
+            continue
+        for _ in range(rng.integers(1, [60, 8, 5, 4, 40][kind])):
+            at = rng.integers(0, n - 200)
+            if kind == 0 or kind == 4:  # bubbles and drops: short tones that rise as they die
+                f0, decay = rng.uniform(300, 4500), rng.uniform(0.003, 0.04)
+                e = np.exp(-t / decay) * np.sin(2 * np.pi * (f0 * t + f0 * rng.uniform(0, 6) * t * t))
+            elif kind == 1:  # clicks and knocks
+                e = np.exp(-t / rng.uniform(0.0005, 0.02)) * rng.normal(size=len(t))
+            elif kind == 2:  # thuds, doors, chairs
+                e = np.exp(-t / rng.uniform(0.02, 0.15)) * np.sin(2 * np.pi * rng.uniform(50, 300) * t + rng.normal(size=len(t)) * rng.uniform(0, 0.6))
+            else:  # beeps and cues
+                length = rng.uniform(0.05, 0.5)
+                e = (t < length) * np.sin(2 * np.pi * rng.uniform(250, 3500) * t) * rng.uniform(0.3, 1)
+            e = e[: n - at]
+            row[at : at + len(e)] += e * rng.exponential()
+    rms = np.sqrt((out**2).mean(1, keepdims=True)) + 1e-9
+    return out / rms
+
+
+class Data:
+    def __init__(self, clips, device):
+        self.device = device
+        self.meta = [c[0] for c in clips]
+        lengths = np.array([len(c[1]) for c in clips])
+        self.length = torch.tensor(lengths, device=device)
+        self.start = torch.tensor(np.concatenate([[0], np.cumsum(lengths)[:-1]]), device=device)
+        self.flat = torch.from_numpy(np.concatenate([c[1] for c in clips])).to(device)
+        self.seconds = lengths / RATE
+
+
+class Spoiler:
+    """Batches of spoilt sound."""
+
+    def __init__(self, data, device, seed):
+        self.data, self.device = data, device
+        self.events = torch.from_numpy(make_events(384, 6 * RATE, np.random.default_rng(seed))).to(device)
+        warps = np.linspace(0.80, 1.24, 23)
+        self.banks = torch.tensor(np.stack([netfile.filterbank(w) for w in warps]), dtype=torch.float32, device=device)
+        self.plain = len(warps) // 2 - 1
+        self.win = netfile.window().to(device)
+
+    def take(self, index, begin, speed, n):
+        """Clips `index` laid into (b, n) from sample `begin`, played at `speed`; -1 is no clip."""
+        d = self.data
+        b = len(index)
+        i = index.clamp(min=0)
+        pos = (torch.arange(n, device=self.device)[None, :] - begin[:, None]) * speed[:, None]
+        length = d.length[i][:, None]
+        inside = (pos >= 0) & (pos < length - 1) & (index >= 0)[:, None]
+        pos = pos.clamp(min=0)
+        whole = torch.minimum(pos.long(), length - 2)
+        frac = pos - whole
+        at = d.start[i][:, None] + whole
+        x = d.flat[at].float() * (1 - frac) + d.flat[at + 1].float() * frac
+        return torch.where(inside, x / 32768, torch.zeros((), device=self.device)), inside
+
+    def babble(self, b, n):
+        d = self.data
+        x = torch.zeros(b, n, device=self.device)
+        talkers = torch.randint(1, 8, (b, 1), device=self.device)
+        for k in range(7):
+            at = torch.randint(0, len(d.flat) - n - 1, (b, 1), device=self.device)
+            part = d.flat[at + torch.arange(n, device=self.device)].float() / 32768
+            x = x + part * (k < talkers) * torch.rand(b, 1, device=self.device)
+        return x / (x.std(1, keepdim=True) + 1e-6)
+
+    def rooms(self, b):
+        n = int(0.6 * RATE)
+        t = torch.arange(n, device=self.device) / RATE
+        rt = torch.empty(b, 1, device=self.device).uniform_(0.08, 0.8)
+        h = torch.randn(b, n, device=self.device) * torch.exp(-6.9 * t / rt)
+        h = h * (torch.rand(b, n, device=self.device) < (0.02 + t / 0.08).clamp(max=1))  # sparse early echoes
+        h = h / (h.square().sum(1, keepdim=True).sqrt() + 1e-9)
+        direct = 10 ** (torch.empty(b, 1, device=self.device).uniform_(-4, 18) / 20)
+        h = h / direct
+        h[:, 0] = 1.0
+        return h / h.square().sum(1, keepdim=True).sqrt()
+
+    def batch(self, first, second, gap, speed, lead, n):
+        """Features (b, frames, bands). `first`, `second`: clip numbers, -1 for none. All tensors of length b."""
+        dev, b = self.device, len(first)
+        rand = lambda: torch.rand(b, 1, device=dev)
+        x, on = self.take(first, lead, speed, n)
+        if (second >= 0).any():
+            after = lead + (self.data.length[first.clamp(min=0)] / speed).long() + gap
+            y, on2 = self.take(second, after, speed, n)
+            x = x + y * 10 ** (torch.empty(b, 1, device=dev).uniform_(-6, 6) / 20)
+            on = on | on2
+        size = 1 << (n + 8000).bit_length()
+        room = self.rooms(b)
+        wet = torch.fft.irfft(torch.fft.rfft(x, n=size) * torch.fft.rfft(room, n=size), n=size)[:, :n]
+        x = torch.where(rand() < 0.55, wet, x)
+        power = (x.square() * on).sum(1, keepdim=True) / on.sum(1, keepdim=True).clamp(min=1)
+        power = torch.where((first >= 0)[:, None], power, torch.full_like(power, 0.01))
+        # One main noise, and something happening on the bench now and then.
+        noise = coloured(b, n, dev)
+        noise = torch.where(rand() < 0.5, noise * wobble(b, n, dev), noise)
+        noise = noise / (noise.square().mean(1, keepdim=True).sqrt() + 1e-9)
+        noise = torch.where(rand() < 0.22, self.babble(b, n), noise)
+        pick = torch.randint(0, len(self.events), (b,), device=dev)
+        shift = torch.randint(0, self.events.shape[1] - n, (1,)).item() if n < self.events.shape[1] else 0
+        events = self.events[pick][:, shift : shift + n]
+        db = torch.empty(b, 1, device=dev).uniform_(-2, 45)
+        db = torch.where(rand() < 0.12, torch.full_like(db, 80.0), db)
+        db_events = torch.where(rand() < 0.3, torch.empty(b, 1, device=dev).uniform_(0, 35), torch.full_like(db, 90.0))
+        alone = (first < 0)[:, None]
+        db = torch.where(alone, torch.empty(b, 1, device=dev).uniform_(-5, 60), db)
+        db_events = torch.where(alone & (rand() < 0.5), torch.empty(b, 1, device=dev).uniform_(-10, 10), db_events)
+        x = x + noise * (power * 10 ** (-db / 10)).sqrt() + events * (power * 10 ** (-db_events / 10)).sqrt()
+        # Level, clipping, coarse converters, the floor of the converter.
+        peak = x.abs().amax(1, keepdim=True) + 1e-6
+        x = x / peak * torch.where(rand() < 0.12, 1 + 4 * rand(), 0.02 + 0.9 * rand())
+        x = x.clamp(-1, 1)
+        coarse = torch.round(x * 127) / 127
+        x = torch.where(rand() < 0.04, coarse, x)
+        x = x + torch.randn_like(x) * 10 ** (torch.empty(b, 1, device=dev).uniform_(-110, -60) / 20)
+        spec = netfile.power_spectrum(x, self.win)
+        # Microphone colour and narrow lines, on the spectrum.
+        hz = torch.arange(spec.shape[2], device=dev) * RATE / netfile.FFT
+        top = torch.where(rand() < 0.35, torch.empty(b, 1, device=dev).uniform_(3200, 4100), torch.where(rand() < 0.2, torch.empty(b, 1, device=dev).uniform_(4500, 8000), torch.full((b, 1), 9000.0, device=dev)))
+        bottom = torch.where(rand() < 0.35, torch.empty(b, 1, device=dev).uniform_(80, 350), torch.zeros(b, 1, device=dev))
+        gain = torch.sigmoid((top - hz) / 40) * torch.sigmoid((hz - bottom) / 25 + 6 * (bottom == 0))
+        octave = torch.log2(hz.clamp(min=40) / 40).clamp(max=7.999)
+        points = torch.randn(b, 9, device=dev) * torch.empty(b, 1, device=dev).uniform_(0, 1.2)
+        i = octave.floor().long()
+        gain = gain * torch.exp(points[:, i] * (1 - (octave - i)) + points[:, i + 1] * (octave - i))
+        spec = spec * (gain + 1e-9)[:, None, :]
+        which = (torch.randn(b, device=dev) * 4.5 + self.plain).round().long().clamp(0, len(self.banks) - 1)
+        features = netfile.normalised(torch.bmm(spec, self.banks[which]))
+        return self.masked(features)
+
+    def masked(self, x):
+        b, t, f = x.shape
+        dev = self.device
+        for width, axis, size in ((7, 2, f), (7, 2, f), (9, 1, t), (9, 1, t)):
+            w = torch.randint(0, width, (b, 1), device=dev) * (torch.rand(b, 1, device=dev) < 0.5)
+            at = (torch.rand(b, 1, device=dev) * (size - w)).long()
+            r = torch.arange(size, device=dev)[None, :]
+            hole = (r >= at) & (r < at + w)
+            x = x.masked_fill(hole[:, None, :] if axis == 2 else hole[:, :, None], -0.8)
+        return x
+
+
+def join(a, b):
+    return a + b[1:] if a and b and a[-1] == GARBAGE and b[0] == GARBAGE else a + b
+
+
+def batches(data, phones, rng, seconds_a_batch):
+    """Endless: lists of (first, second, gap, speed, lead, n, labels, phone labels)."""
+    count = len(data.meta)
+    while True:
+        pool = []
+        order = rng.permutation(count)
+        for i in order[:8192]:
+            if rng.random() < 0.07:
+                pool.append((-1, -1, 0, 1.0, 0, int(rng.uniform(0.5, 2.5) * RATE), [], []))
+                continue
+            speed = float(np.exp(rng.normal() * 0.09))
+            first, second, gap = int(i), -1, 0
+            lead = int(rng.uniform(0.03, 0.5) * RATE)
+            total = lead + data.seconds[first] * RATE / speed
+            labels, ph = data.meta[first]["labels"], phones[first]
+            if rng.random() < 0.12:
+                j = int(rng.integers(count))
+                if data.seconds[j] < 2.0:
+                    second, gap = j, int(rng.uniform(0.05, 0.5) * RATE)
+                    total += gap + data.seconds[j] * RATE / speed
+                    labels, ph = join(labels, data.meta[j]["labels"]), ph + phones[j]
+            total += rng.uniform(0.03, 0.5) * RATE
+            if total > 5.2 * RATE:
+                continue
+            pool.append((first, second, gap, speed, lead, int(total), labels, ph))
+        pool.sort(key=lambda p: p[5])
+        groups, group = [], []
+        for p in pool:
+            if group and (len(group) + 1) * p[5] > seconds_a_batch * RATE:
+                groups.append(group)
+                group = []
+            group.append(p)
+        for k in rng.permutation(len(groups)):
+            yield groups[k]
+
+
+def greedy(logp):
+    """Label lists by best path."""
+    best = logp.argmax(2).cpu().numpy()
+    out = []
+    for row in best:
+        keep = [int(v) for i, v in enumerate(row) if v != 0 and (i == 0 or row[i - 1] != v)]
+        out.append(keep)
+    return out
+
+
+def evaluate(net, clips, device, snr_db, seed=7):
+    """Share of sentences with every word right, by voice; pink noise at `snr_db` of the active speech."""
+    g = np.random.default_rng(seed)
+    win = netfile.window().to(device)
+    bank = torch.tensor(netfile.filterbank(), dtype=torch.float32, device=device)
+    right, total, spoken = {}, {}, 0
+    order = sorted(range(len(clips)), key=lambda i: len(clips[i][1]))
+    for at in range(0, len(order), 64):
+        part = [clips[i] for i in order[at : at + 64]]
+        n = max(len(c[1]) for c in part) + int(0.5 * RATE)
+        x = np.zeros((len(part), n), np.float32)
+        for row, (_, s) in zip(x, part):
+            row[4000 : 4000 + len(s)] = s / 32768.0
+            row += g.normal(size=n) * 1e-4
+            if snr_db is not None:
+                white = np.fft.rfft(g.normal(size=n))
+                f = np.arange(len(white)).clip(1)
+                pink = np.fft.irfft(white / np.sqrt(f), n=n)
+                pink /= pink.std()
+                frames = (s[: len(s) // 160 * 160].reshape(-1, 160) / 32768.0) ** 2
+                e = frames.mean(1)
+                active = e[e > e.max() * 1e-3].mean()
+                row += pink * np.sqrt(active * 10 ** (-snr_db / 10))
+        spec = netfile.power_spectrum(torch.from_numpy(x).to(device), win)
+        with torch.no_grad():
+            logp, _ = net(netfile.normalised(spec @ bank))
+        for (m, _), got in zip(part, greedy(logp)):
+            v = m["voice"]
+            total[v] = total.get(v, 0) + 1
+            right[v] = right.get(v, 0) + (got == m["labels"])
+    rows = {v: round(100 * right[v] / total[v], 1) for v in sorted(total)}
+    return round(100 * sum(right.values()) / sum(total.values()), 2), rows
+
+
+def main():
+    a = argparse.ArgumentParser()
+    a.add_argument("--packs", nargs="+", required=True)
+    a.add_argument("--test", nargs="*", default=[])
+    a.add_argument("--out", required=True)
+    a.add_argument("--name", default="ear")
+    a.add_argument("--minutes", type=float, default=8.0)
+    a.add_argument("--seed", type=int, default=1)
+    a.add_argument("--lr", type=float, default=2.5e-3)
+    a.add_argument("--batch-seconds", type=float, default=500)
+    a.add_argument("--steps", type=int, default=0, help="instead of --minutes")
+    a.add_argument("--phone-weight", type=float, default=0.15)
+    a.add_argument("--net", default="{}", help="JSON of net settings")
+    a.add_argument("--workers", type=int, default=os.cpu_count())
+    a.add_argument("--device", default="cuda" if torch.cuda.is_available() else "cpu")
+    a.add_argument("--without", nargs="*", default=[], help="voices to leave out")
+    a = a.parse_args()
+    torch.manual_seed(a.seed)
+    random.seed(a.seed)
+    rng = np.random.default_rng(a.seed)
+    device = torch.device(a.device)
+    began = time.time()
+    clips = [c for c in read_packs(a.packs, a.workers) if not any(c[0]["voice"].startswith(w) for w in a.without)]
+    tests = {os.path.basename(p)[:-5]: read_packs([p], min(4, a.workers)) for p in a.test}
+    data = Data(clips, device)
+    print(f"{len(clips)} clips, {data.seconds.sum() / 3600:.2f} h, read in {time.time() - began:.0f} s", flush=True)
+    names = sorted({p for m in data.meta for p in m["phones"].split() if p != "pau"})
+    number = {p: i + 1 for i, p in enumerate(names)}
+    phones = [[number[p] for p in m["phones"].split() if p != "pau"] for m in data.meta]
+    spoiler = Spoiler(data, device, a.seed)
+    net = netfile.Net(len(sentences.LABELS), len(names) + 1, **json.loads(a.net)).to(device)
+    print(f"{netfile.parameters(net)} parameters", flush=True)
+    ema = netfile.Net(len(sentences.LABELS), len(names) + 1, **json.loads(a.net)).to(device)
+    ema.load_state_dict(net.state_dict())
+    groups = {True: [], False: []}
+    for n, p in net.named_parameters():
+        groups[p.ndim > 1].append(p)
+    opt = torch.optim.AdamW(
+        [dict(params=groups[True], weight_decay=0.02), dict(params=groups[False], weight_decay=0.0)], lr=a.lr, betas=(0.9, 0.98)
+    )
+    averaged = [v for v in ema.state_dict().values() if v.dtype.is_floating_point]
+    current = [v for v in net.state_dict().values() if v.dtype.is_floating_point]
+    source = batches(data, phones, rng, a.batch_seconds)
+    began, step = time.time(), 0
+    while True:
+        part = (step / a.steps) if a.steps else (time.time() - began) / (a.minutes * 60)
+        if part >= 1:
+            break
+        lr = a.lr * min(1, (step + 1) / 300) * (0.5 + 0.5 * math.cos(math.pi * part)) + 1e-6
+        for group in opt.param_groups:
+            group["lr"] = lr
+        group = next(source)
+        n = max(p[5] for p in group)
+        col = lambda k, t: torch.tensor([p[k] for p in group], dtype=t, device=device)
+        with torch.no_grad():
+            x = spoiler.batch(col(0, torch.long), col(1, torch.long), col(2, torch.long), col(3, torch.float32), col(4, torch.long), n)
+        net.train()
+        logp, phone_logp = net(x)
+        lengths = torch.full((len(group),), logp.shape[1], dtype=torch.long)
+        parts = []
+        for lp, k in ((logp, 6), (phone_logp, 7)):
+            flat = torch.tensor([v for p in group for v in p[k]], dtype=torch.long, device=device)
+            sizes = torch.tensor([len(p[k]) for p in group], dtype=torch.long)
+            each = F.ctc_loss(lp.transpose(0, 1), flat, lengths, sizes, reduction="none", zero_infinity=True)
+            parts.append((each / sizes.clamp(min=1).float().sqrt().to(device)).mean())
+        loss = parts[0] + a.phone_weight * parts[1]
+        opt.zero_grad(set_to_none=True)
+        loss.backward()
+        torch.nn.utils.clip_grad_norm_(net.parameters(), 5.0)
+        opt.step()
+        with torch.no_grad():
+            decay = min(0.999, (step + 1) / (step + 20))
+            torch._foreach_mul_(averaged, decay)
+            torch._foreach_add_(averaged, current, alpha=1 - decay)
+        step += 1
+        if step % 500 == 0 or step == 20:
+            print(f"step {step} {time.time() - began:.0f} s lr {lr:.5f} loss {float(parts[0].detach()):.3f} phones {float(parts[1].detach()):.3f}", flush=True)
+        if step % 4000 == 0:
+            ema.eval()
+            for name, held in tests.items():
+                print(step, name, *[f"{snr}: {evaluate(ema, held[::4], device, snr)[0]}" for snr in (None, 10)], flush=True)
+    ema.eval()
+    print(f"{step} steps in {time.time() - began:.0f} s")
+    report = {}
+    for name, held in tests.items():
+        for snr in (None, 20, 10, 5):
+            report[f"{name} {snr}"] = evaluate(ema, held, device, snr)
+            print(name, "clean" if snr is None else f"{snr} dB", *report[f"{name} {snr}"], flush=True)
+    os.makedirs(a.out, exist_ok=True)
+    torch.save(
+        dict(net=ema.state_dict(), config=ema.config, labels=sentences.LABELS, phones=names, seed=a.seed, steps=step, report=report,
+             hours=float(data.seconds.sum() / 3600), clips=len(clips), packs=[os.path.basename(p) for p in a.packs]),
+        os.path.join(a.out, a.name + ".pt"),
+    )
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,303 @@
+"""The synthesisers, each as a function from jobs to sound. Nothing here is stored in the repository.
+
+A job is a dict: text, phones (ARPAbet with durations, from festival's own front end), voice, and the random settings
+drawn for it. Every function yields (job, float32 mono sound at RATE).
+"""
+
+import ctypes
+import os
+import random
+import subprocess
+import tempfile
+import wave
+
+import numpy as np
+from scipy.signal import resample_poly
+
+RATE = 16000
+
+
+def read_wav(path):
+    with wave.open(path) as w:
+        data = np.frombuffer(w.readframes(w.getnframes()), dtype="<i2").astype(np.float32) / 32768
+        if w.getnchannels() > 1:
+            data = data.reshape(-1, w.getnchannels()).mean(1)
+        return to_rate(data, w.getframerate())
+
+
+def to_rate(data, rate):
+    if rate == RATE:
+        return data
+    g = np.gcd(RATE, rate)
+    return resample_poly(data, RATE // g, rate // g).astype(np.float32)
+
+
+# ---- espeak-ng (GPL-3+, a formant synthesiser; also its Klatt voices) --------------------------------------------
+
+ESPEAK_ACCENTS = [
+    "gmw/en", "gmw/en-US", "gmw/en-GB-scotland", "gmw/en-GB-x-gbclan", "gmw/en-GB-x-rp", "gmw/en-GB-x-gbcwmd",
+    "gmw/en-029", "gmw/en-US-nyc",
+]
+ESPEAK_VARIANTS = (
+    "adam Alex Alicia Andrea Andy Annie antonio aunty belinda benjamin boris caleb david Denis Diogo ed edward edward2 "
+    "Gene Gene2 gustave Henrique Hugo iven iven2 iven3 iven4 Jacky john kaukovalta Lee linda Marcelo Marco Mario max "
+    "Michael michel miguel mike Nguyen norbert pablo paul pedro quincy rob robert sandro shelby steph steph2 steph3 "
+    "travis victor zac anika f1 f2 f3 f4 f5 grandma grandpa klatt klatt2 klatt3 klatt4 klatt5 klatt6 m1 m2 m3 m4 m5 m6 "
+    "m7 m8"
+).split()
+
+
+def espeak(jobs):
+    lib = ctypes.CDLL("libespeak-ng.so.1")
+    rate = lib.espeak_Initialize(2, 500, None, 0)  # 2: synchronous retrieval
+    chunks = []
+    proto = ctypes.CFUNCTYPE(ctypes.c_int, ctypes.POINTER(ctypes.c_short), ctypes.c_int, ctypes.c_void_p)
+
+    def collect(samples, count, _events):
+        if samples and count > 0:
+            chunks.append(np.ctypeslib.as_array(samples, (count,)).copy())
+        return 0
+
+    callback = proto(collect)
+    lib.espeak_SetSynthCallback(callback)
+    for job in jobs:
+        rng = random.Random(job["seed"])
+        name = rng.choice(ESPEAK_ACCENTS)
+        variant = rng.choice(ESPEAK_VARIANTS)
+        job["voice"] = f"espeak-ng/{name}+{variant}"
+        if lib.espeak_SetVoiceByName(f"{name}+{variant}".encode()) != 0:
+            raise RuntimeError(job["voice"])
+        lib.espeak_SetParameter(1, rng.randrange(105, 235), 0)  # words a minute
+        lib.espeak_SetParameter(3, rng.randrange(15, 90), 0)  # pitch
+        lib.espeak_SetParameter(4, rng.randrange(20, 85), 0)  # pitch range
+        lib.espeak_SetParameter(7, rng.choice([0, 0, 0, 0, 1, 3, 6]), 0)  # gap between words, 10 ms
+        chunks.clear()
+        text = job["text"].encode() + b"\0"
+        lib.espeak_Synth(text, len(text), 0, 0, 0, 1, None, None)
+        if chunks:
+            yield job, to_rate(np.concatenate(chunks).astype(np.float32) / 32768, rate)
+
+
+# ---- SVOX Pico (Apache-2.0) ---------------------------------------------------------------------------------------
+
+
+def pico(jobs):
+    path = tempfile.mktemp(suffix=".wav")
+    for job in jobs:
+        rng = random.Random(job["seed"])
+        lang = rng.choice(["en-GB", "en-US"])
+        job["voice"] = f"pico/{lang}"
+        text = f'<pitch level="{rng.randrange(75, 125)}"><speed level="{rng.randrange(75, 150)}">{job["text"]}</speed></pitch>'
+        subprocess.run(["pico2wave", "-l", lang, "-w", path, text], check=True, stderr=subprocess.DEVNULL)
+        yield job, read_wav(path)
+    os.unlink(path)
+
+
+# ---- RHVoice (LGPL-2.1+; only voices under that licence, not the non-commercial ones) ------------------------------
+
+RHVOICES = ["alan", "bdl", "clb", "slt"]
+
+
+def rhvoice(jobs):
+    path = tempfile.mktemp(suffix=".wav")
+    for job in jobs:
+        rng = random.Random(job["seed"])
+        voice = rng.choice(RHVOICES)
+        job["voice"] = f"rhvoice/{voice}"
+        r, p = rng.randrange(75, 150), rng.randrange(80, 125)
+        subprocess.run(
+            ["RHVoice-test", "-p", voice, "-r", str(r), "-t", str(p), "-o", path],
+            input=job["text"].encode(), check=True, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
+        )
+        yield job, read_wav(path)
+    os.unlink(path)
+
+
+# ---- festival -----------------------------------------------------------------------------------------------------
+
+FESTIVAL_TEXT_VOICES = ["kal_diphone", "ked_diphone", "cmu_us_slt_arctic_hts"]
+
+
+def run_festival(script, folder):
+    path = os.path.join(folder, "script.scm")
+    with open(path, "w") as f:
+        f.write(script)
+    subprocess.run(["festival", "-b", path], check=True, stdout=subprocess.DEVNULL, stderr=None if os.environ.get("LOUD") else subprocess.DEVNULL)
+
+
+def quoted(text):
+    return '"' + text.replace('"', "") + '"'
+
+
+def arpa_phones(texts):
+    """[(phone, seconds), ...] for each text by festival's American front end (CMU lexicon, CART durations)."""
+    with tempfile.TemporaryDirectory() as folder:
+        lines = ["(voice_kal_diphone)", '(set! out (fopen "%s/out" "w"))' % folder]
+        lines.append(
+            "(define (segs text) (let ((u (eval (list 'Utterance 'Text text)))) (Initialize u) (Text u) (Token_POS u) "
+            "(Token u) (POS u) (Phrasify u) (Word u) (Pauses u) (Intonation u) (PostLex u) (Duration u) "
+            "(mapcar (lambda (s) (format out \"%s %s \" (item.name s) (item.feat s 'end))) "
+            "(utt.relation.items u 'Segment)) (format out \"\\n\")))"
+        )
+        lines += [f"(segs {quoted(t)})" for t in texts]
+        lines.append("(fclose out)")
+        run_festival("\n".join(lines), folder)
+        result = []
+        with open(folder + "/out") as f:
+            for line in f:
+                parts = line.split()
+                start, phones = 0.0, []
+                for name, end in zip(parts[0::2], parts[1::2]):
+                    phones.append((name, float(end) - start))
+                    start = float(end)
+                result.append(phones)
+        assert len(result) == len(texts), (len(result), len(texts))
+        return result
+
+
+def festival_text(jobs, batch=200):
+    """festival with its own English voices (X11-style licence of Edinburgh and Carnegie Mellon)."""
+    jobs = list(jobs)
+    for voice in FESTIVAL_TEXT_VOICES:
+        mine = [j for i, j in enumerate(jobs) if i % len(FESTIVAL_TEXT_VOICES) == FESTIVAL_TEXT_VOICES.index(voice)]
+        for at in range(0, len(mine), batch):
+            part = mine[at : at + batch]
+            with tempfile.TemporaryDirectory() as folder:
+                lines = [f"(voice_{voice})"]
+                for i, job in enumerate(part):
+                    rng = random.Random(job["seed"])
+                    job["voice"] = f"festival/{voice}"
+                    if voice != "cmu_us_slt_arctic_hts":
+                        lines.append(f"(Parameter.set 'Duration_Stretch {rng.uniform(0.75, 1.35):.3f})")
+                        lines.append(
+                            "(set! int_lr_params '((target_f0_mean %d) (target_f0_std %d) (model_f0_mean 170) (model_f0_std 34)))"
+                            % (rng.randrange(80, 150), rng.randrange(8, 26))
+                        )
+                    lines.append(
+                        f"(utt.save.wave (utt.synth (eval (list 'Utterance 'Text {quoted(job['text'])}))) \"{folder}/{i}.wav\" 'riff)"
+                    )
+                run_festival("\n".join(lines), folder)
+                for i, job in enumerate(part):
+                    yield job, read_wav(f"{folder}/{i}.wav")
+
+
+# Diphone voices of other languages, and two British ones whose own dictionary is not free: they are given phones, not
+# text, so English comes out with that language's sounds. The British dictionary is not used.
+
+ITALIAN = dict(
+    aa="a", ae="E", ah="a", ao="O", aw="a u", ax="e", axr="e r", ay="a i", eh="E", er="E r", ey="e i", ih="i", iy="i",
+    ow="o u", oy="O i", uh="u", uw="u", b="b", ch="tS", d="d", dh="d", dx="d", el="o l", em="e m", en="e n", f="f",
+    g="g", hh="", hv="", jh="dZ", k="k", l="l", m="m", n="n", nx="n", ng="ng g", p="p", r="r", s="s", sh="S", t="t",
+    th="t", v="v", w="w", y="j", z="z", zh="Z", pau="#",
+)
+CZECH = dict(
+    aa="a:", ae="e", ah="a", ao="o:", aw="a u", ax="e", axr="e r", ay="a j", eh="e", er="e r", ey="e j", ih="i",
+    iy="i:", ow="o u", oy="o j", uh="u", uw="u:", b="b", ch="c~", d="d", dh="d", dx="t", el="e l", em="e m", en="e n",
+    f="f", g="g", hh="h", hv="h", jh="d z~", k="k", l="l", m="m", n="n", nx="n", ng="n* k", p="p", r="r", s="s",
+    sh="s~", t="t", th="s", v="v", w="v", y="j", z="z", zh="z~", pau="#",
+)
+FINNISH = dict(
+    aa="a:", ae="&", ah="a", ao="o:", aw="a u", ax="e", axr="e r", ay="a i", eh="e", er="7 r", ey="e i", ih="i",
+    iy="i:", ow="o u", oy="o i", uh="u", uw="u:", b="b", ch="t s", d="d", dh="d", dx="d", el="e l", em="e m", en="e n",
+    f="f", g="g", hh="h", hv="h", jh="d j", k="k", l="l", m="m", n="n", nx="n", ng="N k", p="p", r="r", s="s", sh="s",
+    t="t", th="t", v="v", w="v", y="j", z="s", zh="s", pau="#",
+)
+HINDI = dict(
+    aa="aa", ae="eh", ah="a", ao="aa", aw="aw", ax="a", axr="a r", ay="ay", eh="eh", er="a r", ey="ee", ih="ih",
+    iy="iy", ow="oo", oy="oo ih", uh="uh", uw="uw", b="b", ch="ch", d="D", dh="dh", dx="T", el="a l", em="a m",
+    en="a n", f="f", g="g", hh="h", hv="h", jh="j", k="k", l="l", m="m", n="n", nx="n", ng="n g", p="p", r="r", s="s",
+    sh="sh", t="T", th="th", v="v", w="w", y="y", z="j", zh="zh", pau="pau",
+)
+BRITISH = dict(
+    aa="o", ae="a", ah="uh", ao="oo", aw="au", ax="@", axr="@", ay="ai", eh="e", er="@@", ey="ei", ih="i", iy="ii",
+    ow="ou", oy="oi", uh="u", uw="uu", b="b", ch="ch", d="d", dh="dh", dx="t", el="@ l", em="@ m", en="@ n", f="f",
+    g="g", hh="h", hv="h", jh="jh", k="k", l="l", m="m", n="n", nx="n", ng="ng", p="p", r="r", s="s", sh="sh", t="t",
+    th="th", v="v", w="w", y="y", z="z", zh="zh", pau="#",
+)
+VOWELS = set("aa ae ah ao aw ax axr ay eh er ey ih iy ow oy uh uw".split())
+# name: phone map, middle of its pitch (Hz), voices of the same kind are drawn equally often
+SEGMENT_VOICES = {
+    "rab_diphone": (BRITISH, 105), "don_diphone": (BRITISH, 110), "lp_diphone": (ITALIAN, 180), "pc_diphone": (ITALIAN, 115),
+    "czech_dita": (CZECH, 200), "czech_krb": (CZECH, 230), "czech_machac": (CZECH, 110), "czech_ph": (CZECH, 110),
+    "suo_fi_lj_diphone": (FINNISH, 190), "hy_fi_mv_diphone": (FINNISH, 110), "hindi_NSK_diphone": (HINDI, 125),
+}
+# Where the two British voices were unpacked (see synthesise.sh).
+BRITISH_FOLDER = os.environ.get("BRITISH_VOICES", "/tmp/voices")
+
+
+def british_script(voice):
+    """Loads a British diphone voice without the dictionary that its package asks for."""
+    name = voice.split("_")[0]
+    return "\n".join([
+        "(define (setup_oald_lex) t)", "(require 'lexicons)",
+        f"(set! {dict(don='donovan').get(name, name)}_diphone_dir \"{BRITISH_FOLDER}/{voice}/\")",
+        f"(set! voice-locations (cons (cons '{voice} \"{BRITISH_FOLDER}/{voice}/\") voice-locations))",
+        '(lex.create "oald") (lex.set.phoneset "mrpa") (lex.set.lts.method \'Error)',
+        f"(load \"{BRITISH_FOLDER}/{voice}/festvox/{voice}.scm\")",
+    ])
+
+
+def segments(job, table, middle, rng):
+    """The utterance as festival's Segments list: phones of the other language, seconds, pitch points."""
+    stretch, middle = rng.uniform(0.8, 1.4), middle * rng.uniform(0.85, 1.18)
+    slope, bend = rng.uniform(0.05, 0.3), rng.uniform(-0.08, 0.12)
+    phones = job["phones"]
+    total, at, out = sum(d for _, d in phones), 0.0, []
+    for i, (name, seconds) in enumerate(phones):
+        if table is BRITISH and name == "r" and not (i + 1 < len(phones) and phones[i + 1][0] in VOWELS):
+            continue
+        mapped = table[name].split()
+        for part in mapped:
+            d = seconds * stretch * rng.uniform(0.85, 1.15) / len(mapped)
+            where = at / total
+            f0 = middle * (1 + slope * (0.5 - where) + bend * np.sin(where * 9.4 + bend * 40) + rng.uniform(-0.02, 0.02))
+            out.append(f"({part} {max(d, 0.025):.3f} ({d / 2:.3f} {f0:.0f}))")
+        at += seconds
+    return " ".join(out)
+
+
+def festival_segments(jobs, batch=150):
+    jobs = list(jobs)
+    names = list(SEGMENT_VOICES)
+    for v, voice in enumerate(names):
+        table, middle = SEGMENT_VOICES[voice]
+        mine = [j for i, j in enumerate(jobs) if i % len(names) == v]
+        for at in range(0, len(mine), batch):
+            part = mine[at : at + batch]
+            with tempfile.TemporaryDirectory() as folder:
+                lines = [british_script(voice)] if table is BRITISH else []
+                lines.append(f"(voice_{voice})")
+                for i, job in enumerate(part):
+                    job["voice"] = f"festival/{voice}"
+                    listed = segments(job, table, middle, random.Random(job["seed"]))
+                    lines.append(
+                        f"(utt.save.wave (utt.synth (eval (list 'Utterance 'Segments '({listed})))) \"{folder}/{i}.wav\" 'riff)"
+                    )
+                run_festival("\n".join(lines), folder)
+                for i, job in enumerate(part):
+                    if os.path.exists(f"{folder}/{i}.wav"):
+                        yield job, read_wav(f"{folder}/{i}.wav")
+
+
+# ---- flite (BSD-like): held out, for testing only ------------------------------------------------------------------
+
+FLITE_VOICES = ["slt", "rms", "awb", "kal", "kal16"]
+
+
+def flite(jobs):
+    path = tempfile.mktemp(suffix=".wav")
+    for i, job in enumerate(jobs):
+        rng = random.Random(job["seed"])
+        voice = FLITE_VOICES[i % len(FLITE_VOICES)]
+        job["voice"] = f"flite/{voice}"
+        stretch = rng.choice([1.0, 1.0, rng.uniform(0.8, 1.25)])
+        subprocess.run(
+            ["flite", "-voice", voice, "--setf", f"duration_stretch={stretch:.3f}", "-t", job["text"], "-o", path], check=True
+        )
+        yield job, read_wav(path)
+    os.unlink(path)
+
+
+ENGINES = dict(
+    espeak=espeak, pico=pico, rhvoice=rhvoice, festival=festival_text, segments=festival_segments, flite=flite
+)

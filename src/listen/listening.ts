@@ -1,0 +1,526 @@
+import {
+  type AttemptNote,
+  findRecogniser,
+  hasOneMicrophoneOwner,
+  makeAttemptNote,
+  makeSurroundings,
+  prepareLocally,
+  wantsOneShot,
+} from './browser-ear.ts';
+import type { EarName, Heard, Trouble, TroubleKind, Utterance, UtteranceEar } from './ear.ts';
+import { type Level, type Microphone, type MicrophoneEvents, makeMicrophone } from './microphone.ts';
+import { type Call, type Lag, makePairing } from './pairing.ts';
+import { type Clock, pageClock, type RecogniserConstructor } from './recogniser.ts';
+import { type EarPhase, makeSupervisor, type Supervisor, type Surroundings } from './supervisor.ts';
+
+/**
+ * The one door of hearing: microphone, ears and pairing behind a few words. What comes out is calls: a moment, the
+ * sound of it, and what ears made of it. Its state is the truth: it says that it hears only while sound or words can
+ * really come in.
+ */
+export interface EarChoice {
+  /** The browser's recogniser: not used; used, wherever it works; used only if it stays on the device. */
+  readonly browser: 'off' | 'on' | 'local';
+  /** The embedded recogniser. */
+  readonly own: boolean;
+}
+
+export interface ListeningOptions {
+  /** Both off: sound marks. */
+  readonly ears: EarChoice;
+  /** Makes the embedded ear when it is first wanted. */
+  readonly makeOwnEar?: () => Promise<UtteranceEar>;
+  /** BCP-47; default en-US. */
+  readonly language?: string;
+  /** Words to expect, where an engine takes them. */
+  readonly phrases?: readonly string[];
+  readonly platform?: Platform;
+}
+
+/** Everything that listening takes from its surroundings; tests and the rehearsal bring their own. */
+export interface Platform {
+  readonly clock: Clock;
+  makeMicrophone(events: MicrophoneEvents, newId: () => string): Microphone;
+  readonly Recogniser: RecogniserConstructor | null;
+  readonly surroundings: Surroundings;
+  /** Only one of page and recogniser can have the microphone. */
+  readonly oneMicrophoneOwner: boolean;
+  readonly oneShot: boolean;
+  readonly attemptNote: AttemptNote;
+  /** Tells when the page is hidden or shown; gives the way to stop. */
+  onVisibility(listener: (hidden: boolean) => void): () => void;
+}
+
+export type WordsState = 'off' | 'loading' | 'waiting' | 'starting' | 'listening' | 'ending' | 'stopped';
+
+export interface ListeningState {
+  readonly phase: 'closed' | 'opening' | 'open';
+  /** Sound is coming in and utterances are being found. */
+  readonly hearsSound: boolean;
+  /** Words said now will be heard by some ear. */
+  readonly hearsWords: boolean;
+  /** Ears in use, whether or not they hear just now; empty: sound marks. */
+  readonly ears: readonly EarName[];
+  readonly browserEar: WordsState;
+  readonly ownEar: 'off' | 'loading' | 'ready' | 'failed';
+  /** Loading of the embedded ear, 0..1. */
+  readonly ownEarLoaded: number;
+  /** Page time since when it hears without a break (sound, or words where there is no sound), ms; null: it does not. */
+  readonly sinceMs: number | null;
+  /** What the person has been told and is not over. */
+  readonly troubles: readonly Trouble[];
+  /** The tool is speaking: what comes in is its own voice. */
+  readonly hushed: boolean;
+  /** Who has the microphone. On most phones it is one of the two, on others it can be 'both'. */
+  readonly microphone: 'none' | 'page' | 'recogniser' | 'both';
+  readonly lag: Lag;
+}
+
+export type ListeningEvent =
+  | { readonly kind: 'call'; readonly call: Call }
+  | { readonly kind: 'onset'; readonly onsetMs: number }
+  | { readonly kind: 'heard'; readonly heard: Heard }
+  | { readonly kind: 'level'; readonly level: Level }
+  | { readonly kind: 'trouble'; readonly trouble: Trouble }
+  | { readonly kind: 'recovered'; readonly trouble: TroubleKind }
+  | { readonly kind: 'state'; readonly state: ListeningState };
+
+export interface Listening {
+  /** Call in the tap. Resolves when sound or words come in, or when it is clear that they do not (a trouble tells). */
+  open(): Promise<void>;
+  /** Call in a tap, after a trouble that stopped something. */
+  resume(): Promise<void>;
+  close(): void;
+  state(): ListeningState;
+  subscribe(listener: (event: ListeningEvent) => void): () => void;
+  choose(ears: EarChoice): void;
+  /**
+   * The tool is about to speak: stops the browser's ear, and takes sounds from now on for its own. Resolves when it is
+   * quiet enough to speak. Call the result when the speech is over.
+   */
+  hush(spoken: string): Promise<() => void>;
+  /** A tone of the tool sounds from now for so long, ms: a short sound within it is no call. */
+  cue(lengthMs: number): void;
+  /** The same door for a simulated caller. */
+  readonly inject: {
+    open(): void;
+    utterance(utterance: Utterance): void;
+    heard(heard: Heard): void;
+  };
+}
+
+/** Words of the browser's ear come at most so long after the end of a sound, as a rule, ms. */
+const browserWaitMs = 2600;
+/** The embedded ear answers much faster; this is for a machine that is slow, ms. */
+const ownWaitMs = 4000;
+/** The room still rings with the tool's voice, ms. */
+const tailMs = 400;
+
+export function makeListening(options: ListeningOptions): Listening {
+  const platform = options.platform ?? browserPlatform();
+  const { clock } = platform;
+  const language = options.language ?? 'en-US';
+  const listeners = new Set<(event: ListeningEvent) => void>();
+  let ears = options.ears;
+
+  let phase: ListeningState['phase'] = 'closed';
+  let hearsSound = false;
+  let browserPhase: EarPhase = 'off';
+  let preparing = false;
+  let ownEar: ListeningState['ownEar'] = 'off';
+  let ownEarLoaded = 0;
+  let own: UtteranceEar | null = null;
+  let supervisor: Supervisor | null = null;
+  let microphone: Microphone | null = null;
+  let stopWatching: (() => void) | null = null;
+  let simulated = false;
+  let speaking = 0;
+  let quietFromMs = Number.NEGATIVE_INFINITY;
+  let cueUntilMs = Number.NEGATIVE_INFINITY;
+  let cueFromMs = Number.NEGATIVE_INFINITY;
+  let sinceMs: number | null = null;
+  let troubles: Trouble[] = [];
+  let ids = 0;
+  let cancelTick: (() => void) | null = null;
+  const prefix = Math.random().toString(36).slice(2, 8);
+  const newId = (): string => `${prefix}-${++ids}`;
+
+  const pairing = makePairing(() => {
+    if (browserUsed() && browserPhase !== 'stopped' && browserPhase !== 'off') return browserWaitMs;
+    if (ownEar === 'ready' || ownEar === 'loading') return ownWaitMs;
+    return 0;
+  }, newId);
+
+  const browserUsed = (): boolean => ears.browser !== 'off' && platform.Recogniser !== null;
+
+  /** On a phone one owner only: the embedded ear needs the page's microphone; the browser's ear then has none. */
+  const wantsMicrophone = (): boolean => !platform.oneMicrophoneOwner || ears.own || !browserUsed();
+  const wantsSupervisor = (): boolean => browserUsed() && (!platform.oneMicrophoneOwner || !ears.own);
+
+  const state = (): ListeningState => {
+    const used: EarName[] = [];
+    if (simulated) used.push('rehearsal');
+    else {
+      if (wantsSupervisor() && browserPhase !== 'stopped') used.push('browser');
+      if (ears.own && ownEar !== 'failed') used.push('own');
+    }
+    const browserHears = browserPhase === 'listening';
+    const recogniserHas = browserPhase === 'listening' || browserPhase === 'ending';
+    return {
+      phase,
+      hearsSound,
+      hearsWords:
+        phase === 'open' && speaking === 0 && (simulated || browserHears || (ownEar === 'ready' && hearsSound)),
+      ears: used,
+      browserEar: preparing ? 'loading' : browserPhase,
+      ownEar,
+      ownEarLoaded,
+      sinceMs,
+      troubles,
+      hushed: speaking > 0 || clock.now() < quietFromMs,
+      microphone: hearsSound && !simulated ? (recogniserHas ? 'both' : 'page') : recogniserHas ? 'recogniser' : 'none',
+      lag: pairing.lag(),
+    };
+  };
+
+  const emit = (event: ListeningEvent): void => {
+    for (const listener of [...listeners]) listener(event);
+  };
+  const changed = (): void => {
+    const hears = phase === 'open' && (hearsSound || simulated || (!wantsMicrophone() && browserPhase === 'listening'));
+    if (!hears) sinceMs = null;
+    else sinceMs ??= clock.now();
+    emit({ kind: 'state', state: state() });
+  };
+  const tell = (trouble: Trouble): void => {
+    troubles = [...troubles.filter(({ kind }) => kind !== trouble.kind), trouble];
+    emit({ kind: 'trouble', trouble });
+    changed();
+  };
+  const recovered = (kind: TroubleKind): void => {
+    if (!troubles.some((trouble) => trouble.kind === kind)) return;
+    troubles = troubles.filter((trouble) => trouble.kind !== kind);
+    emit({ kind: 'recovered', trouble: kind });
+    changed();
+  };
+
+  const pass = (calls: readonly Call[]): void => {
+    for (const call of calls) emit({ kind: 'call', call });
+    cancelTick?.();
+    cancelTick = null;
+    const next = pairing.nextMs();
+    if (next !== null)
+      cancelTick = clock.after(Math.max(40, next - clock.now()), () => {
+        cancelTick = null;
+        pass(pairing.tick(clock.now()));
+      });
+  };
+
+  /** The tool's own voice and tones are no calls. What goes on after them is. */
+  const isOwnSound = (utterance: Utterance): boolean => {
+    if (speaking > 0) return true;
+    if (utterance.onsetMs < quietFromMs) return utterance.endMs < quietFromMs + 300;
+    return utterance.onsetMs >= cueFromMs - 30 && utterance.endMs <= cueUntilMs + 150;
+  };
+
+  const takeUtterance = (utterance: Utterance, speech: boolean): void => {
+    if (isOwnSound(utterance)) {
+      pairing.sounding(null);
+      return;
+    }
+    if (speech) supervisor?.soundEnded();
+    pass(pairing.utterance(utterance, speech, clock.now()));
+    if (own && ownEar === 'ready') void askOwnEar(own, utterance, speech);
+  };
+
+  const takeHeard = (heard: Heard): void => {
+    emit({ kind: 'heard', heard });
+    pass(pairing.heard(heard, clock.now()));
+  };
+
+  const askOwnEar = async (ear: UtteranceEar, utterance: Utterance, speech: boolean): Promise<void> => {
+    try {
+      const answer = await ear.hear(utterance);
+      if (phase === 'closed' || own !== ear) return;
+      // A sound that neither looks nor reads like speech gets no words.
+      if (answer.best.length === 0 && !speech) return;
+      const now = clock.now();
+      takeHeard({
+        ear: ear.name,
+        generation: 0,
+        phrase: utterance.id,
+        alternatives: answer.best.map(({ text, p }) => ({ text, confidence: p })),
+        final: true,
+        tentative: false,
+        firstWordsMs: now,
+        atMs: now,
+        utterance: utterance.id,
+      });
+    } catch (error) {
+      ownEarFailed(error);
+    }
+  };
+
+  const ownEarFailed = (error: unknown): void => {
+    ownEar = 'failed';
+    own?.dispose();
+    own = null;
+    tell({ kind: 'recogniser-missing', stopped: true, cause: `own ear: ${String(error)}` });
+  };
+
+  const openOwnEar = async (): Promise<void> => {
+    if (!ears.own || ownEar === 'loading' || ownEar === 'ready') return;
+    if (!options.makeOwnEar) {
+      ownEarFailed('none given');
+      return;
+    }
+    ownEar = 'loading';
+    ownEarLoaded = 0;
+    changed();
+    try {
+      const made = await options.makeOwnEar();
+      await made.load((part) => {
+        ownEarLoaded = part;
+        changed();
+      });
+      if (phase === 'closed' || !ears.own) {
+        made.dispose();
+        ownEar = 'off';
+      } else {
+        own = made;
+        ownEar = 'ready';
+        ownEarLoaded = 1;
+      }
+      changed();
+    } catch (error) {
+      ownEarFailed(error);
+    }
+  };
+
+  const closeOwnEar = (): void => {
+    own?.dispose();
+    own = null;
+    ownEar = 'off';
+  };
+
+  const openBrowserEar = async (): Promise<void> => {
+    if (ears.browser === 'off') return;
+    const { Recogniser } = platform;
+    if (!Recogniser) {
+      tell({ kind: 'recogniser-missing', stopped: true, cause: 'no constructor' });
+      return;
+    }
+    if (!wantsSupervisor()) return;
+    const local = ears.browser === 'local';
+    if (local) {
+      preparing = true;
+      changed();
+      const readiness = await prepareLocally(Recogniser, language, platform.attemptNote);
+      preparing = false;
+      if (phase === 'closed' || ears.browser !== 'local') return;
+      if (readiness !== 'ready') {
+        tell({
+          kind: readiness === 'not-downloaded' ? 'recogniser-language' : 'recogniser-missing',
+          stopped: true,
+          cause: `on the device: ${readiness}`,
+        });
+        return;
+      }
+    }
+    supervisor?.dispose();
+    supervisor = makeSupervisor({
+      Recogniser,
+      clock,
+      language,
+      phrases: options.phrases ?? [],
+      local,
+      oneShot: platform.oneShot,
+      surroundings: platform.surroundings,
+      emit: (event) => {
+        switch (event.kind) {
+          case 'heard':
+            if (speaking === 0) takeHeard(event.heard);
+            return;
+          case 'phase':
+            browserPhase = event.phase;
+            changed();
+            return;
+          case 'trouble':
+            tell(event.trouble);
+            return;
+          case 'recovered':
+            recovered(event.trouble);
+            return;
+          case 'not-understood':
+            // Where the page has the sound, the call is there already; where not, this is all that is known of it.
+            if (!hearsSound) pass(pairing.unheard(event.atMs, clock.now()));
+            return;
+          case 'contention':
+            return;
+        }
+      },
+    });
+    supervisor.start();
+    changed();
+  };
+
+  const closeBrowserEar = (): void => {
+    supervisor?.dispose();
+    supervisor = null;
+    browserPhase = 'off';
+  };
+
+  const openMicrophone = async (): Promise<void> => {
+    if (!wantsMicrophone()) return;
+    microphone ??= platform.makeMicrophone(
+      {
+        onset: (onsetMs) => {
+          pairing.sounding(onsetMs);
+          if (speaking > 0) return;
+          supervisor?.soundBegan(onsetMs);
+          emit({ kind: 'onset', onsetMs });
+        },
+        nothing: () => pairing.sounding(null),
+        utterance: takeUtterance,
+        level: (level) => emit({ kind: 'level', level }),
+        live: (live) => {
+          hearsSound = live;
+          if (!live) pairing.sounding(null);
+          changed();
+        },
+        trouble: (kind, stopped, cause) => tell({ kind, stopped, ...(cause ? { cause } : {}) }),
+        recovered,
+        devicesChanged: () => supervisor?.devicesChanged(),
+      },
+      newId,
+    );
+    await microphone.open();
+  };
+
+  const closeMicrophone = (): void => {
+    microphone?.close();
+    microphone = null;
+    hearsSound = false;
+    pairing.sounding(null);
+  };
+
+  const openAll = async (): Promise<void> => {
+    // The recogniser first and at once: some browsers let it start only in the tap itself.
+    const words = openBrowserEar();
+    const ear = openOwnEar();
+    await Promise.all([openMicrophone(), words]);
+    void ear;
+  };
+
+  return {
+    state,
+    subscribe(listener) {
+      listeners.add(listener);
+      return () => listeners.delete(listener);
+    },
+    async open() {
+      if (phase !== 'closed') return;
+      phase = 'opening';
+      simulated = false;
+      troubles = [];
+      stopWatching = platform.onVisibility((hidden) => {
+        supervisor?.visibility(hidden);
+        if (hidden) tell({ kind: 'page-hidden', stopped: false });
+        else recovered('page-hidden');
+      });
+      changed();
+      await openAll();
+      if (phase !== 'opening') return;
+      phase = 'open';
+      changed();
+    },
+    async resume() {
+      if (phase === 'closed') {
+        await this.open();
+        return;
+      }
+      troubles = troubles.filter(({ stopped }) => !stopped);
+      changed();
+      if (supervisor && browserPhase === 'stopped') supervisor.start();
+      else if (!supervisor) void openBrowserEar();
+      if (wantsMicrophone()) await (microphone ? microphone.resume() : openMicrophone());
+      if (ownEar === 'failed') void openOwnEar();
+    },
+    close() {
+      if (phase === 'closed') return;
+      stopWatching?.();
+      stopWatching = null;
+      closeBrowserEar();
+      closeMicrophone();
+      closeOwnEar();
+      cancelTick?.();
+      cancelTick = null;
+      for (const call of pairing.flush(clock.now())) emit({ kind: 'call', call });
+      phase = 'closed';
+      simulated = false;
+      speaking = 0;
+      troubles = [];
+      changed();
+    },
+    choose(next) {
+      const before = ears;
+      ears = next;
+      if (phase === 'closed' || simulated) {
+        changed();
+        return;
+      }
+      if (before.browser !== next.browser || !wantsSupervisor()) closeBrowserEar();
+      if (!next.own) closeOwnEar();
+      if (!wantsMicrophone()) closeMicrophone();
+      changed();
+      void openAll();
+    },
+    async hush(spoken) {
+      speaking++;
+      changed();
+      await supervisor?.pause();
+      let over = false;
+      return () => {
+        if (over) return;
+        over = true;
+        speaking = Math.max(0, speaking - 1);
+        quietFromMs = clock.now() + tailMs;
+        supervisor?.resume(spoken);
+        changed();
+        clock.after(tailMs + 1, changed);
+      };
+    },
+    cue(lengthMs) {
+      const now = clock.now();
+      if (now > cueUntilMs) cueFromMs = now;
+      cueUntilMs = now + lengthMs;
+    },
+    inject: {
+      open() {
+        simulated = true;
+        phase = 'open';
+        changed();
+      },
+      utterance: (utterance) => takeUtterance(utterance, true),
+      heard: takeHeard,
+    },
+  };
+}
+
+/** Hearing as this browser offers it. */
+export function browserPlatform(): Platform {
+  return {
+    clock: pageClock,
+    makeMicrophone,
+    Recogniser: findRecogniser(),
+    surroundings: makeSurroundings(),
+    oneMicrophoneOwner: hasOneMicrophoneOwner(),
+    oneShot: wantsOneShot(),
+    attemptNote: makeAttemptNote(),
+    onVisibility(listener) {
+      const tell = (): void => listener(document.visibilityState === 'hidden');
+      document.addEventListener('visibilitychange', tell);
+      return () => document.removeEventListener('visibilitychange', tell);
+    },
+  };
+}

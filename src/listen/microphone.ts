@@ -1,0 +1,291 @@
+import type { CaptureMessage } from './capture.ts';
+import type { TroubleKind, Utterance } from './ear.ts';
+
+/**
+ * The page's own microphone: opens it, runs the capture worklet, turns frames into page time, and notices when the
+ * sound stops coming.
+ */
+export interface MicrophoneEvents {
+  /** A sound began. */
+  onset(onsetMs: number): void;
+  /** What began came to nothing. */
+  nothing(): void;
+  /** `speech`: it sounds like a person. */
+  utterance(utterance: Utterance, speech: boolean): void;
+  level(level: Level): void;
+  /** Sound is (not) coming in. */
+  live(live: boolean): void;
+  trouble(kind: TroubleKind, stopped: boolean, cause?: string): void;
+  recovered(kind: TroubleKind): void;
+  devicesChanged(): void;
+}
+
+export interface Level {
+  /** 0..1 of full scale, over a fifteenth of a second. */
+  readonly rms: number;
+  readonly peak: number;
+  /** Level of the noise, dB of full scale; null before it is known. */
+  readonly floorDb: number | null;
+  /** A sound stands over the noise now. */
+  readonly speaking: boolean;
+}
+
+export interface Microphone {
+  /** Call in a tap. Resolves true when sound comes in; else the trouble was told. */
+  open(): Promise<boolean>;
+  /** In a tap: wakes a sound system that the browser put to sleep, or opens anew. */
+  resume(): Promise<boolean>;
+  close(): void;
+  live(): boolean;
+  /** The name of the device, once open. */
+  label(): string;
+}
+
+/** Without a message from the worklet for so long, the microphone counts as silent, ms. */
+const silentAfterMs = 2500;
+/** Exact zeros for so long: a switch is off somewhere, ms. */
+const mutedAfterMs = 8000;
+
+export function makeMicrophone(events: MicrophoneEvents, newId: () => string): Microphone {
+  let context: AudioContext | null = null;
+  let stream: MediaStream | null = null;
+  let node: AudioWorkletNode | null = null;
+  let live = false;
+  let wanted = false;
+  let opening: Promise<boolean> | null = null;
+  let watch: ReturnType<typeof setInterval> | undefined;
+  let lastMessageMs = 0;
+  let soundMs = 0;
+  const told = new Set<TroubleKind>();
+
+  const tell = (kind: TroubleKind, stopped: boolean, cause?: string): void => {
+    told.add(kind);
+    events.trouble(kind, stopped, cause);
+  };
+  const recover = (...kinds: TroubleKind[]): void => {
+    for (const kind of kinds) if (told.delete(kind)) events.recovered(kind);
+  };
+  const setLive = (next: boolean): void => {
+    if (live === next) return;
+    live = next;
+    events.live(live);
+    if (live) recover('microphone-lost', 'microphone-missing', 'microphone-refused', 'needs-tap');
+  };
+
+  /**
+   * Page time of a frame of the stream, ms. `getOutputTimestamp` ties the clock of the sound system to that of the
+   * page; what it ties is the moment of output, so the latencies of output are taken off. Mapped anew for each
+   * utterance: the two clocks drift.
+   */
+  const pageTime = (frame: number): number => {
+    if (!context) return performance.now();
+    const seconds = frame / context.sampleRate;
+    const stamp = context.getOutputTimestamp?.();
+    if (stamp?.performanceTime && stamp.contextTime !== undefined && stamp.contextTime > 0)
+      return (
+        stamp.performanceTime +
+        (seconds - stamp.contextTime) * 1000 -
+        ((context.outputLatency || 0) + context.baseLatency) * 1000
+      );
+    return performance.now() - (context.currentTime - seconds) * 1000;
+  };
+
+  const onMessage = (message: CaptureMessage): void => {
+    lastMessageMs = performance.now();
+    if (!context) return;
+    switch (message.kind) {
+      case 'level':
+        setLive(true);
+        if (message.peak > 0) {
+          soundMs = lastMessageMs;
+          recover('microphone-muted');
+        } else if (lastMessageMs - soundMs > mutedAfterMs && !told.has('microphone-muted'))
+          tell('microphone-muted', false, 'only zeros');
+        events.level({ rms: message.rms, peak: message.peak, floorDb: message.noiseDb, speaking: message.sounding });
+        return;
+      case 'onset':
+        events.onset(pageTime(message.frame));
+        return;
+      case 'nothing':
+        events.nothing();
+        return;
+      case 'utterance': {
+        const onsetMs = pageTime(message.onsetFrame);
+        events.utterance(
+          {
+            id: newId(),
+            onsetMs,
+            endMs: onsetMs + ((message.endFrame - message.onsetFrame) / context.sampleRate) * 1000,
+            uOnsetMs: message.uOnsetS * 1000,
+            samples: message.samples,
+            sampleRate: context.sampleRate,
+            onsetIndex: message.onsetFrame - message.firstFrame,
+            clipped: message.clipped,
+          },
+          message.likely,
+        );
+      }
+    }
+  };
+
+  const onTrackEnded = (): void => {
+    if (!wanted) return;
+    dropSound();
+    tell('microphone-lost', false, 'track ended');
+  };
+
+  const onDevices = (): void => {
+    events.devicesChanged();
+    if (wanted && !live && !opening && told.has('microphone-lost')) void open();
+  };
+
+  const onContextState = (): void => {
+    if (!context || !wanted) return;
+    if (context.state === 'running') return;
+    // Calls and other programs interrupt; waking may work by itself, or want a tap.
+    context.resume().catch(() => undefined);
+  };
+
+  const check = (): void => {
+    if (!wanted || opening || !context) return;
+    if (performance.now() - lastMessageMs < silentAfterMs) return;
+    setLive(false);
+    if (context.state !== 'running') {
+      context.resume().catch(() => undefined);
+      if (!told.has('needs-tap')) tell('needs-tap', true, `sound system ${context.state}`);
+    } else if (!told.has('microphone-lost')) tell('microphone-lost', false, 'no sound arrives');
+  };
+
+  const dropSound = (): void => {
+    node?.port.postMessage('stop');
+    node?.disconnect();
+    node = null;
+    for (const track of stream?.getTracks() ?? []) {
+      track.onended = null;
+      track.onmute = null;
+      track.onunmute = null;
+      track.stop();
+    }
+    stream = null;
+    setLive(false);
+  };
+
+  const open = (): Promise<boolean> => {
+    wanted = true;
+    if (live) return Promise.resolve(true);
+    opening ??= tryOpen().finally(() => {
+      opening = null;
+    });
+    return opening;
+  };
+
+  const tryOpen = async (): Promise<boolean> => {
+    dropSound();
+    if (!navigator.mediaDevices?.getUserMedia) {
+      tell('microphone-refused', true, 'no mediaDevices: insecure address?');
+      return false;
+    }
+    // Made in the tap: some browsers let only a tap start the sound system.
+    context ??= new AudioContext({ latencyHint: 'interactive' });
+    context.onstatechange = onContextState;
+    const waking = context.resume();
+    const address = import('./capture-worklet-address.ts').then(({ captureWorkletAddress }) => captureWorkletAddress);
+    try {
+      // The browser's own clean-up of speech shifts and blurs beginnings: off.
+      stream = await navigator.mediaDevices.getUserMedia({
+        audio: { channelCount: 1, echoCancellation: false, noiseSuppression: false, autoGainControl: false },
+      });
+    } catch (error) {
+      const name = error instanceof DOMException ? error.name : String(error);
+      if (name === 'NotAllowedError' || name === 'SecurityError') tell('microphone-refused', true, name);
+      else if (name === 'NotReadableError' || name === 'AbortError') tell('microphone-lost', false, name);
+      else tell('microphone-missing', true, name);
+      return false;
+    }
+    if (!wanted) {
+      dropSound();
+      return false;
+    }
+    const track = stream.getAudioTracks()[0];
+    if (!track) {
+      tell('microphone-missing', true, 'no audio track');
+      return false;
+    }
+    track.onended = onTrackEnded;
+    track.onmute = () => tell('microphone-muted', false, 'track muted');
+    track.onunmute = () => recover('microphone-muted');
+    try {
+      await loadWorklet(context, await address);
+      await Promise.race([waking, new Promise((resolve) => setTimeout(resolve, 1000))]);
+    } catch (error) {
+      tell('microphone-lost', true, String(error));
+      dropSound();
+      return false;
+    }
+    node = new AudioWorkletNode(context, 'capture', {
+      numberOfInputs: 1,
+      numberOfOutputs: 1,
+      channelCount: 1,
+      channelCountMode: 'explicit',
+    });
+    node.port.onmessage = (event: MessageEvent<CaptureMessage>) => onMessage(event.data);
+    node.onprocessorerror = () => {
+      dropSound();
+      tell('microphone-lost', false, 'the capture worklet failed');
+    };
+    const source = context.createMediaStreamSource(stream);
+    source.connect(node);
+    // It gives no sound, but what leads nowhere is not run in every browser.
+    node.connect(context.destination);
+    const now = performance.now();
+    lastMessageMs = now;
+    soundMs = now;
+    watch ??= setInterval(check, 1000);
+    navigator.mediaDevices.ondevicechange = onDevices;
+    return untilLive();
+  };
+
+  const untilLive = async (): Promise<boolean> => {
+    for (let waited = 0; waited < 3000 && !live && wanted; waited += 50)
+      await new Promise((resolve) => setTimeout(resolve, 50));
+    if (!live && wanted) {
+      if (context?.state === 'running') tell('microphone-lost', false, 'no sound arrives');
+      else tell('needs-tap', true, `sound system ${context?.state}`);
+    }
+    return live;
+  };
+
+  return {
+    open,
+    async resume() {
+      wanted = true;
+      await context?.resume().catch(() => undefined);
+      if (node && stream?.active) return untilLive();
+      return open();
+    },
+    close() {
+      wanted = false;
+      clearInterval(watch);
+      watch = undefined;
+      if (navigator.mediaDevices) navigator.mediaDevices.ondevicechange = null;
+      dropSound();
+      told.clear();
+      const old = context;
+      context = null;
+      if (old) {
+        old.onstatechange = null;
+        void old.close().catch(() => undefined);
+      }
+    },
+    live: () => live,
+    label: () => stream?.getAudioTracks()[0]?.label ?? '',
+  };
+}
+
+const loaded = new WeakSet<BaseAudioContext>();
+
+async function loadWorklet(context: AudioContext, address: string): Promise<void> {
+  if (loaded.has(context)) return;
+  await context.audioWorklet.addModule(address);
+  loaded.add(context);
+}
