@@ -19,12 +19,12 @@ export function algorithmA(values: readonly number[]): {
   const n = values.length;
   if (n < 2) throw new DegenerateData('A spread needs at least two results.', `${n} given`);
   let { mean, standardDeviation } = algorithmAStart(values);
-  const span = Math.max(...values) - Math.min(...values);
+  const size = values.reduce((largest, value) => Math.max(largest, Math.abs(value)), 0);
   for (let iteration = 1; iteration <= 2000; iteration++) {
     const next = algorithmAStep(values, mean, standardDeviation);
     const settled =
-      Math.abs(next.mean - mean) <= 1e-14 * span &&
-      Math.abs(next.standardDeviation - standardDeviation) <= 1e-14 * span;
+      Math.abs(next.mean - mean) <= 1e-14 * size &&
+      Math.abs(next.standardDeviation - standardDeviation) <= 1e-14 * size;
     ({ mean, standardDeviation } = next);
     if (settled) return { mean, standardDeviation, iterations: iteration };
   }

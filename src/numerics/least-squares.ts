@@ -99,7 +99,8 @@ export function fitLinear(
   };
 }
 
-function residualsOf(
+/** y minus the sum of coefficient_j * column_j. */
+export function residualsOf(
   columns: readonly (readonly number[])[],
   y: readonly number[],
   coefficients: readonly number[],

@@ -1,6 +1,12 @@
 import { DegenerateData, NonConvergence, OutOfRange } from './errors.ts';
-import { fitLinear } from './least-squares.ts';
-import { MAD_CONSISTENCY, median } from './median.ts';
+import { fitLinear, residualsOf } from './least-squares.ts';
+import { median } from './median.ts';
+
+/**
+ * 0.75 quantile of the normal distribution, which makes the median size of normal residuals their standard deviation.
+ * To four digits, as Venables and Ripley have it, so that their printed fits are reproduced digit by digit.
+ */
+const MAD_CONSISTENCY = 0.6745;
 
 export interface RobustFit {
   readonly coefficients: readonly number[];

@@ -10,6 +10,3 @@ export function median(values: readonly number[]): number {
   const half = sorted.length >> 1;
   return sorted.length % 2 === 1 ? sorted[half]! : (sorted[half - 1]! + sorted[half]!) / 2;
 }
-
-/** Consistency factor of the median absolute deviation for normal errors: the 0.75 quantile of the normal. */
-export const MAD_CONSISTENCY = 0.6744897501960817;

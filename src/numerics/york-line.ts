@@ -81,7 +81,7 @@ export function fitYorkLine(
 
   // Own spans as units, so that no tolerance depends on seconds or hours.
   const unitX = highX - lowX;
-  const unitY = highY > lowY ? highY - lowY : Math.max(...uy);
+  const unitY = highY > lowY ? highY - lowY : extent(uy)[1];
   if (!(unitY > 0)) throw new DegenerateData('All ordinates are equal and said to be exact; there is nothing to fit.');
   const points: Points = {
     x: x.map((value) => (value - lowX) / unitX),

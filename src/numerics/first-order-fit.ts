@@ -1,0 +1,245 @@
+import { DegenerateData, NonConvergence, requireFinite, requireSameLength } from './errors.ts';
+import { fitNonlinear } from './nonlinear-least-squares.ts';
+
+/**
+ * Rise towards a ceiling: y = offset + initialSlope (1 - exp(-rateConstant x))/rateConstant. Written with the slope at
+ * x = 0 instead of the height of the ceiling, it passes smoothly through the straight line (rateConstant 0) to curves
+ * that bend upwards (rateConstant < 0).
+ */
+export interface FirstOrderFit {
+  /** 1/unit(x). Not above zero when the readings show no slowing down. */
+  readonly rateConstant: number;
+  /** unit(y)/unit(x) at x = 0. */
+  readonly initialSlope: number;
+  /** y at x = 0; 0 when it was not fitted. */
+  readonly offset: number;
+  /** Height from the offset to the ceiling, initialSlope/rateConstant; null when the rate constant is not above zero. */
+  readonly amplitude: number | null;
+  /** Judged from the scatter; null when no degree of freedom is left. */
+  readonly standardErrors: {
+    readonly rateConstant: number;
+    readonly initialSlope: number;
+    readonly offset: number;
+    readonly amplitude: number | null;
+  } | null;
+  /** (J'J)^-1 of initialSlope, rateConstant and, when fitted, offset, in this order: a-priori with weights 1/u^2. */
+  readonly cofactor: readonly (readonly number[])[];
+  /** cofactor * residualSd^2 */
+  readonly covariance: readonly (readonly number[])[] | null;
+  /** y - fitted, unweighted. */
+  readonly residuals: readonly number[];
+  readonly sumOfSquares: number;
+  readonly degreesOfFreedom: number;
+  readonly residualSd: number | null;
+  readonly iterations: number;
+}
+
+export interface FirstOrderOptions {
+  /** One per reading, usually 1/u^2. Default all 1. */
+  readonly weights?: readonly number[];
+  /** Fit y at x = 0 too. Default false: the curve starts at (0, 0). */
+  readonly offset?: boolean;
+}
+
+/** Range of rateConstant * largest x that is searched: from a strong upward bend to over before the first reading. */
+const LOWEST = -6;
+const HIGHEST = 200;
+
+/**
+ * Fits the first-order rise by variable projection: at a given rate constant the model is linear, so the sum of
+ * squares is first surveyed over the rate constant alone (no start value needed), its least place closed in on, and
+ * all parameters polished together by Gauss-Newton.
+ *
+ * @param x counted from the start of the rise, any unit
+ * @param y same length, at least as many different x as parameters (2, or 3 with offset)
+ * @throws DegenerateData when readings are too few or all equal
+ * @throws NonConvergence when the least sum of squares lies outside any sensible bend
+ * Source: Golub and Pereyra, SIAM J. Numer. Anal. 10 (1973) 413. Check: NIST StRD Misra1a.
+ */
+export function fitFirstOrder(
+  x: readonly number[],
+  y: readonly number[],
+  options: FirstOrderOptions = {},
+): FirstOrderFit {
+  requireSameLength(x, y, 'Abscissae and ordinates');
+  requireFinite(x, 'The abscissae');
+  requireFinite(y, 'The ordinates');
+  const n = x.length;
+  const withOffset = options.offset ?? false;
+  const parameters = withOffset ? 3 : 2;
+  const weights = options.weights ?? new Array<number>(n).fill(1);
+  requireSameLength(weights, y, 'Weights and ordinates');
+  requireFinite(weights, 'The weights');
+  const roots = weights.map((weight) => Math.sqrt(Math.max(0, weight)));
+  const different = new Set(x.filter((value, i) => weights[i]! > 0 && (withOffset || value !== 0))).size;
+  if (different < parameters) {
+    throw new DegenerateData(
+      'There are too few readings for a curve.',
+      `${different} different, ${parameters} unknowns`,
+    );
+  }
+  // Own sizes as units.
+  const unitX = x.reduce((largest, value) => Math.max(largest, Math.abs(value)), 0);
+  const unitY = y.reduce((largest, value) => Math.max(largest, Math.abs(value)), 0);
+  if (!(unitY > 0)) throw new DegenerateData('All readings are zero; there is no rise to fit.');
+  const heaviest = roots.reduce((largest, root) => Math.max(largest, root), 0);
+  const t = x.map((value) => value / unitX);
+  const v = y.map((value) => value / unitY);
+  const w = roots.map((root) => root / heaviest);
+
+  const start = surveyed(t, v, w, withOffset);
+  const fit = fitNonlinear({
+    start: withOffset ? [start.slope, start.rate, start.offset] : [start.slope, start.rate],
+    typicalSize: withOffset ? [1, 1, 1] : [1, 1],
+    residuals: ([slope, rate, offset = 0]) =>
+      v.map((value, i) => w[i]! * (value - offset - slope! * t[i]! * rise(rate! * t[i]!))),
+    jacobian: ([slope, rate]) =>
+      t.map((value, i) => {
+        const u = rate! * value;
+        const row = [-w[i]! * value * rise(u), -w[i]! * slope! * value * value * riseSlope(u)];
+        if (withOffset) row.push(-w[i]!);
+        return row;
+      }),
+    tolerance: 1e-13,
+  });
+
+  const [slope, rate, offset = 0] = fit.parameters;
+  const units = [unitY / unitX, 1 / unitX, unitY];
+  const cofactor = fit.cofactor.map((row, i) =>
+    row.map((value, j) => (value * units[i]! * units[j]!) / (unitY * heaviest) ** 2),
+  );
+  const sumOfSquares = fit.sumOfSquares * (unitY * heaviest) ** 2;
+  const degreesOfFreedom = weights.filter((weight) => weight > 0).length - parameters;
+  const variance = degreesOfFreedom > 0 ? sumOfSquares / degreesOfFreedom : null;
+  const covariance = variance === null ? null : cofactor.map((row) => row.map((value) => value * variance));
+  const rateConstant = rate! / unitX;
+  const initialSlope = (slope! * unitY) / unitX;
+  const amplitude = rateConstant > 0 ? initialSlope / rateConstant : null;
+  return {
+    rateConstant,
+    initialSlope,
+    offset: offset * unitY,
+    amplitude,
+    standardErrors:
+      covariance === null
+        ? null
+        : {
+            initialSlope: Math.sqrt(covariance[0]![0]!),
+            rateConstant: Math.sqrt(covariance[1]![1]!),
+            offset: withOffset ? Math.sqrt(covariance[2]![2]!) : 0,
+            amplitude: amplitude === null ? null : amplitudeError(amplitude, initialSlope, rateConstant, covariance),
+          },
+    cofactor,
+    covariance,
+    residuals: v.map((value, i) => unitY * (value - offset - slope! * t[i]! * rise(rate! * t[i]!))),
+    sumOfSquares,
+    degreesOfFreedom,
+    residualSd: variance === null ? null : Math.sqrt(variance),
+    iterations: fit.iterations,
+  };
+}
+
+/** (1 - exp(-u))/u, 1 at u = 0. */
+export function rise(u: number): number {
+  return u === 0 ? 1 : -Math.expm1(-u) / u;
+}
+
+/** Derivative of `rise`: ((1 + u) exp(-u) - 1)/u^2, by its series where that would cancel. */
+export function riseSlope(u: number): number {
+  if (Math.abs(u) > 0.5) return ((1 + u) * Math.exp(-u) - 1) / (u * u);
+  // sum over m >= 1 of (-1)^m m u^(m-1)/(m+1)!
+  let power = -0.5;
+  let sum = 0;
+  for (let m = 1; m < 18; m++) {
+    sum += m * power;
+    power *= -u / (m + 2);
+  }
+  return sum;
+}
+
+function amplitudeError(
+  amplitude: number,
+  slope: number,
+  rate: number,
+  covariance: readonly (readonly number[])[],
+): number {
+  const relative =
+    covariance[0]![0]! / slope ** 2 + covariance[1]![1]! / rate ** 2 - (2 * covariance[0]![1]!) / (slope * rate);
+  return Math.abs(amplitude) * Math.sqrt(Math.max(0, relative));
+}
+
+interface Start {
+  readonly slope: number;
+  readonly rate: number;
+  readonly offset: number;
+}
+
+/** Least sum of squares over the rate constant, slope and offset being solved for at each. */
+function surveyed(t: readonly number[], v: readonly number[], w: readonly number[], withOffset: boolean): Start {
+  const at = (rate: number) => projected(t, v, w, withOffset, rate);
+  const steps = 80;
+  // Even steps in asinh: fine about zero, wide far out.
+  const rates = Array.from({ length: steps + 1 }, (_, i) => {
+    const low = Math.asinh(LOWEST);
+    return Math.sinh(low + ((Math.asinh(HIGHEST) - low) * i) / steps);
+  });
+  const found = rates.map((rate) => at(rate).squares);
+  let best = 0;
+  for (let i = 1; i <= steps; i++) if (found[i]! < found[best]!) best = i;
+  if (best === steps) {
+    throw new NonConvergence(
+      'The curve levels off before the first reading, so its speed cannot be found.',
+      'upper end',
+    );
+  }
+  if (best === 0) {
+    throw new NonConvergence('The readings speed up too strongly for a reaction that uses itself up.', 'lower end');
+  }
+  let low = rates[best - 1]!;
+  let high = rates[best + 1]!;
+  for (let i = 0; i < 60 && high - low > 1e-8; i++) {
+    const a = low + 0.381966 * (high - low);
+    const c = high - 0.381966 * (high - low);
+    if (at(a).squares < at(c).squares) high = c;
+    else low = a;
+  }
+  const rate = (low + high) / 2;
+  const { slope, offset } = at(rate);
+  return { slope, offset, rate };
+}
+
+/** Weighted regression of v on phi(t) = t rise(rate t) at one rate. */
+function projected(
+  t: readonly number[],
+  v: readonly number[],
+  w: readonly number[],
+  withOffset: boolean,
+  rate: number,
+) {
+  let total = 0;
+  let meanPhi = 0;
+  let meanV = 0;
+  const phi = t.map((value) => value * rise(rate * value));
+  if (withOffset) {
+    for (let i = 0; i < t.length; i++) {
+      const weight = w[i]! * w[i]!;
+      total += weight;
+      meanPhi += weight * phi[i]!;
+      meanV += weight * v[i]!;
+    }
+    meanPhi /= total;
+    meanV /= total;
+  }
+  let top = 0;
+  let bottom = 0;
+  for (let i = 0; i < t.length; i++) {
+    const weight = w[i]! * w[i]!;
+    top += weight * (phi[i]! - meanPhi) * (v[i]! - meanV);
+    bottom += weight * (phi[i]! - meanPhi) ** 2;
+  }
+  const slope = bottom > 0 ? top / bottom : 0;
+  const offset = withOffset ? meanV - slope * meanPhi : 0;
+  let squares = 0;
+  for (let i = 0; i < t.length; i++) squares += (w[i]! * (v[i]! - offset - slope * phi[i]!)) ** 2;
+  return { slope, offset, squares };
+}
