@@ -11,6 +11,11 @@ export interface NotebookStore {
   load(id: string): Promise<LoadedNotebook>;
   /** Appends events in one transaction: all or none. Rejects when a number is already taken (another tab wrote). */
   append(id: string, events: readonly NotebookEvent[]): Promise<void>;
+  /**
+   * Puts events after number `after` in one transaction, in place of any that stand there. For a log that comes in
+   * and carries this one on; `share/merge.ts` decides when that loses nothing.
+   */
+  graft(id: string, after: number, events: readonly NotebookEvent[]): Promise<void>;
   remove(id: string): Promise<void>;
   putClip(id: string, call: string, clip: Blob): Promise<void>;
   getClip(id: string, call: string): Promise<Blob | undefined>;
@@ -125,6 +130,12 @@ export function makeNotebookStore(prefix = 'meniscall'): NotebookStore {
     append: (id, added) =>
       events('readwrite', async (store) => {
         // `add`, not `put`: a number that is taken means another tab wrote, and nothing may be overwritten.
+        for (const event of added) store.add(event, [id, event.seq]);
+        await completed(store.transaction);
+      }),
+    graft: (id, after, added) =>
+      events('readwrite', async (store) => {
+        store.delete(IDBKeyRange.bound([id, after], [id, []], true));
         for (const event of added) store.add(event, [id, event.seq]);
         await completed(store.transaction);
       }),

@@ -97,7 +97,9 @@ export function makeColumnWriter(): ColumnWriter {
     });
     // One column per key over all shapes that have it, in order of first use.
     const keys = [...new Set(shapes.flat())];
-    const columns = keys.map((key) => write(values.flatMap((value) => (Object.hasOwn(value, key) ? [value[key]!] : []))));
+    const columns = keys.map((key) =>
+      write(values.flatMap((value) => (Object.hasOwn(value, key) ? [value[key]!] : []))),
+    );
     return ['o', shapes.map((shape) => shape.map((key) => keys.indexOf(key))), keys, write(which), columns];
   }
 
@@ -106,7 +108,9 @@ export function makeColumnWriter(): ColumnWriter {
 
 function numbers(values: readonly number[]): Json {
   const tenths = values.map((value) => Math.round(value * 10));
-  const exact = values.every((value, i) => tenths[i]! / 10 === value && Math.abs(tenths[i]!) < 2 ** 50 && !Object.is(value, -0));
+  const exact = values.every(
+    (value, i) => tenths[i]! / 10 === value && Math.abs(tenths[i]!) < 2 ** 50 && !Object.is(value, -0),
+  );
   if (exact) return ['n', ...steps(tenths)];
   if (values.every((value) => Math.fround(value) === value)) return ['f', ...values.map(shortestSingle)];
   return ['v', ...values];
@@ -171,7 +175,10 @@ export function makeColumnReader(identifiers: readonly string[], limit: number) 
     const total = lengths.reduce((sum, length) => sum + length, 0);
     const all = read(items, total, depth + 1);
     let at = 0;
-    return lengths.map((length) => all.slice(at, (at += length)));
+    return lengths.map((length) => {
+      at += length;
+      return all.slice(at - length, at);
+    });
   }
 
   function readObjects([shapes, keys, whichColumn, columns]: readonly Json[], count: number, depth: number): Json[] {
@@ -208,7 +215,10 @@ function exactly(values: readonly Json[], count: number): Json[] {
 
 function sums(values: readonly Json[]): number[] {
   let sum = 0;
-  return values.map((value) => (sum += number(value)));
+  return values.map((value) => {
+    sum += number(value);
+    return sum;
+  });
 }
 
 function number(value: Json): number {

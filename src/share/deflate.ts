@@ -39,7 +39,8 @@ export function inflateBounded(bytes: Uint8Array, limit: number): Uint8Array {
     ended ||= final;
   });
   const step = 1024;
-  for (let at = 0; at < bytes.length; at += step) inflate.push(bytes.subarray(at, at + step), at + step >= bytes.length);
+  for (let at = 0; at < bytes.length; at += step)
+    inflate.push(bytes.subarray(at, at + step), at + step >= bytes.length);
   if (!ended) throw new Error('the data stop too early');
   const whole = new Uint8Array(total);
   let at = 0;

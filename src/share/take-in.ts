@@ -1,0 +1,58 @@
+import type { NotebookStore } from '../notebook/store.ts';
+import type { Archive } from './archive.ts';
+import { mergeOf } from './merge.ts';
+
+/** What became of a notebook that was taken in. */
+export interface TakenIn {
+  readonly id: string;
+  readonly kind: 'new' | 'known' | 'continued' | 'copy';
+  readonly addedEvents: number;
+  readonly addedClips: number;
+  /** For the person: what was done, and what was left out. */
+  readonly sentence: string;
+}
+
+/**
+ * Stores a notebook from a file, an archive or a link, without doubling what is here.
+ * @throws what the store throws
+ */
+export async function takeIn(store: NotebookStore, arrival: Archive): Promise<TakenIn> {
+  let merge = mergeOf((await store.load(arrival.notebook.id)).events, arrival.notebook);
+  let id = arrival.notebook.id;
+  let parted = false;
+  if (merge.kind === 'copy') {
+    parted = true;
+    id = merge.notebook.id;
+    merge = mergeOf((await store.load(id)).events, merge.notebook);
+  }
+  let addedEvents = 0;
+  if (merge.kind === 'new' || merge.kind === 'copy') {
+    id = merge.notebook.id;
+    await store.append(id, merge.notebook.events);
+    addedEvents = merge.notebook.events.length;
+  } else if (merge.kind === 'continued') {
+    await store.graft(id, merge.after, merge.added);
+    addedEvents = merge.added.length;
+  }
+  const known = new Set(await store.clipCalls(id));
+  const missing = arrival.clips.filter((clip) => !known.has(clip.call));
+  for (const { call, type, bytes } of missing)
+    await store.putClip(id, call, new Blob([new Uint8Array(bytes)], { type }));
+  const done: Record<TakenIn['kind'], string> = {
+    new: 'The notebook is now kept on this device.',
+    known: 'This notebook is on this device already; nothing was added.',
+    continued: `The notebook on this device was carried on: ${count(addedEvents, 'entry', 'entries')} added.`,
+    copy: 'The notebook on this device and this one went different ways; this one is kept beside it as a copy.',
+  };
+  const clips = missing.length > 0 ? [`${count(missing.length, 'sound clip', 'sound clips')} added.`] : [];
+  const kind = parted && merge.kind === 'new' ? 'copy' : merge.kind;
+  return {
+    id,
+    kind,
+    addedEvents,
+    addedClips: missing.length,
+    sentence: [done[kind], ...clips, ...arrival.left].join(' '),
+  };
+}
+
+const count = (n: number, one: string, many: string): string => `${n} ${n === 1 ? one : many}`;
