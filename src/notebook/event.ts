@@ -75,7 +75,11 @@ export const EventBody = z.discriminatedUnion('kind', [
     timeMs: z.optional(ms),
   }),
   z.object({ kind: z.literal('run-ended'), run: id, timeMs: z.optional(ms) }),
-  /** An utterance, a key or a tap: a moment with perhaps a sound clip. Recorded before anything is understood. */
+  /**
+   * An utterance, a key or a tap: a moment with perhaps a sound clip. Recorded before anything is understood. A
+   * second one for the same call replaces its moment (words were there before the sound was); the judgement after it
+   * moves the readings.
+   */
   z.object({
     kind: z.literal('called'),
     call: id,

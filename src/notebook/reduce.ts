@@ -315,6 +315,15 @@ function change(
 }
 
 function addCall(draft: Draft, body: EventOf<'called'>): void {
+  const known = draft.calls.get(body.call);
+  if (known) {
+    // Words came first and timed it; now its sound did. Better moment, same call.
+    const { onsetMs, endMs, timing, uOnsetMs, clip } = body;
+    draft.calls.set(body.call, { ...known, onsetMs, endMs, timing, uOnsetMs, clip: clip || known.clip });
+    draft.callOrder.splice(draft.callOrder.indexOf(body.call), 1);
+    insertByTime(draft.callOrder, body.call, (id) => draft.calls.get(id)!.onsetMs);
+    return;
+  }
   draft.calls.set(body.call, {
     id: body.call,
     onsetMs: body.onsetMs,

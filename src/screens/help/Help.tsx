@@ -1,5 +1,109 @@
+import { For } from 'solid-js';
+import { keyHelp } from '../bench/keys.ts';
+import { AnswerChoice } from '../preferences/AnswerChoice.tsx';
+import { HearingChoice } from '../preferences/HearingChoice.tsx';
+import { BrowserReport } from './BrowserReport.tsx';
+import './help.css';
+
+/** Words, keys, privacy, settings, and what works in this browser. */
 export function Help() {
-  return <h1>Help</h1>;
+  return (
+    <div class="help">
+      <h1>Help</h1>
+      <p>
+        Open the microphone on the <a href="#/bench">bench</a> with one tap. From then on nothing needs to be touched.
+      </p>
+      <h2 id="words">What you can say</h2>
+      <p>
+        One thing at a time, with a short silence before and after it. A number inside a longer sentence is not taken as
+        a reading. The moment of a reading is the beginning of your voice, so begin as the water touches the mark.
+      </p>
+      <section class="table-scroll" aria-labelledby="words">
+        <table>
+          <thead>
+            <tr>
+              <th scope="col">Say</th>
+              <th scope="col">It does</th>
+            </tr>
+          </thead>
+          <tbody>
+            <For each={sayings}>
+              {([say, does]) => (
+                <tr>
+                  <th scope="row">{say}</th>
+                  <td>{does}</td>
+                </tr>
+              )}
+            </For>
+          </tbody>
+        </table>
+      </section>
+      <h2 id="sounds">What it answers</h2>
+      <p>
+        A soft high tone: taken. A lower double tone: taken, but in doubt; the run goes on, look at it later or say
+        “that was fifty”. A low tone: not understood; the moment and its sound are kept, and a value can be given later.
+        All of it is also shown on the bench.
+      </p>
+      <h2 id="keys">Keys on the bench</h2>
+      <section class="table-scroll" aria-labelledby="keys">
+        <table>
+          <thead>
+            <tr>
+              <th scope="col">Key</th>
+              <th scope="col">It does</th>
+            </tr>
+          </thead>
+          <tbody>
+            <For each={keyHelp}>
+              {(entry) => (
+                <tr>
+                  <th scope="row">{entry.keys}</th>
+                  <td>{entry.does}</td>
+                </tr>
+              )}
+            </For>
+          </tbody>
+        </table>
+      </section>
+      <p>
+        On the list of notebooks, D opens a finished example. On Readings, the arrow keys go from doubt to doubt and
+        Enter opens one.
+      </p>
+      <h2 id="privacy">What leaves this device</h2>
+      <p>
+        Nothing that this page does: no readings, no sounds, no statistics. Notebooks and sounds are kept in this
+        browser, on this device, until you delete them. There is one exception, and only if you allow it: most browsers
+        send what their own recogniser hears to their maker (Chrome to Google, Edge to Microsoft, Safari to Apple). The
+        recogniser in this page and the sound marks never send anything.
+      </p>
+      <h2 id="settings">Settings of this device</h2>
+      <HearingChoice />
+      <AnswerChoice />
+      <BrowserReport />
+      <h2>Safety</h2>
+      <p class="caution">
+        Goggles and gloves on. Iodine stains. Never close a vessel that makes gas. Collect waste as your place demands.
+        The reagents’ labels, the rules of your place and a qualified supervisor come before anything this page says.
+      </p>
+    </div>
+  );
 }
+
+const sayings: readonly (readonly [string, string])[] = [
+  ['“twenty-five”, “two five”, “25 and a half”, “twenty-five decimal five”', 'a reading of that many mL, now'],
+  ['“mark”', 'a reading at the next mark, now'],
+  ['“correction twenty-four”', 'puts the latest reading right; its moment stays'],
+  ['“that was fifty”', 'settles the latest reading in doubt'],
+  ['“disregard”', 'strikes the latest reading (kept, struck through)'],
+  ['“say again”', 'speaks the latest reading and its time'],
+  ['“stand by”, “go ahead”', 'stops and resumes taking readings; times go on'],
+  ['“baseline ten”', 'the cylinder’s reading before mixing'],
+  ['“start run one”, “end run”', 'begins and ends a run'],
+  ['“swirling”, “swirl stopped”, “leak”, “spill”', 'notes that it happened, and when'],
+  ['“temperature twenty-two decimal five”', 'temperature of flask or bath, now'],
+  ['“poured five of peroxide”', 'what really went in; compared with the run sheet'],
+  ['“next step”, “previous step”, “read step”', 'reads the run sheet aloud'],
+  ['“note …”', 'keeps what follows as a note'],
+];
 
 export default Help;

@@ -1,0 +1,103 @@
+import type { Meaning } from '../../notebook/meaning.ts';
+
+/** What the number that is being typed will be. */
+export type Typing = 'reading' | 'correction' | 'baseline' | 'temperature';
+
+export interface KeyState {
+  readonly typing: Typing;
+  /** Digits so far, point as decimal sign. */
+  readonly digits: string;
+  /** Page time of the first digit, ms: the moment a typed reading means. */
+  readonly firstMs: number | null;
+}
+
+export const noKeys: KeyState = { typing: 'reading', digits: '', firstMs: null };
+
+export interface KeyOutcome {
+  readonly state: KeyState;
+  readonly meaning?: Meaning;
+  /** Page time that the meaning means, ms. */
+  readonly atMs?: number;
+  readonly undo?: boolean;
+}
+
+/** What the keys need to know of the notebook. */
+export interface KeyContext {
+  /** Label that the next run gets. */
+  readonly nextRun: string;
+  readonly paused: boolean;
+  readonly swirling: boolean;
+}
+
+/** Keys of the bench and what they do, in the order in which Help shows them. */
+export const keyHelp: readonly { readonly keys: string; readonly does: string }[] = [
+  { keys: 'Space', does: 'a reading at the next mark, now' },
+  { keys: '0–9 then Enter', does: 'a reading of that value, at the moment of the first digit' },
+  { keys: 'C, digits, Enter', does: 'corrects the latest reading; its time stays' },
+  { keys: 'D', does: 'disregards (strikes) the latest reading' },
+  { keys: 'S', does: 'starts the next run' },
+  { keys: 'E', does: 'ends the run' },
+  { keys: 'B, digits, Enter', does: 'baseline before mixing' },
+  { keys: 'T, digits, Enter', does: 'temperature, now' },
+  { keys: 'P', does: 'stands by, and goes ahead again' },
+  { keys: 'A', does: 'says the latest reading again' },
+  { keys: 'W', does: 'swirling, and swirl stopped' },
+  { keys: 'L', does: 'a leak' },
+  { keys: 'U', does: 'takes the last act back' },
+  { keys: 'Escape', does: 'forgets the digits typed so far' },
+];
+
+/** Null when the key means nothing here. */
+export function pressKey(key: string, atMs: number, state: KeyState, context: KeyContext): KeyOutcome | null {
+  const done = (meaning: Meaning): KeyOutcome => ({ state: noKeys, meaning, atMs });
+  if (/^\d$/.test(key) && state.digits.length < 9)
+    return { state: { ...state, digits: state.digits + key, firstMs: state.firstMs ?? atMs } };
+  if ((key === '.' || key === ',') && !state.digits.includes('.'))
+    return { state: { ...state, digits: `${state.digits || '0'}.`, firstMs: state.firstMs ?? atMs } };
+  switch (key.toLowerCase()) {
+    case ' ':
+      return done({ kind: 'mark' });
+    case 'enter':
+      return enter(state, atMs);
+    case 'backspace':
+      return { state: { ...state, digits: state.digits.slice(0, -1) } };
+    case 'escape':
+      return { state: noKeys };
+    case 'c':
+      return { state: { ...noKeys, typing: 'correction' } };
+    case 'b':
+      return { state: { ...noKeys, typing: 'baseline' } };
+    case 't':
+      return { state: { ...noKeys, typing: 'temperature' } };
+    case 'd':
+      return done({ kind: 'disregard' });
+    case 's':
+      return done({ kind: 'start-run', run: context.nextRun });
+    case 'e':
+      return done({ kind: 'end-run' });
+    case 'p':
+      return done({ kind: context.paused ? 'go-ahead' : 'stand-by' });
+    case 'a':
+      return done({ kind: 'say-again' });
+    case 'w':
+      return done({ kind: 'happening', what: context.swirling ? 'swirl-stopped' : 'swirling' });
+    case 'l':
+      return done({ kind: 'happening', what: 'leak' });
+    case 'u':
+      return { state: noKeys, undo: true };
+    default:
+      return null;
+  }
+}
+
+function enter(state: KeyState, atMs: number): KeyOutcome | null {
+  const value = state.digits.replace(/\.$/, '');
+  if (value === '') return null;
+  if (state.typing === 'reading')
+    return {
+      state: noKeys,
+      meaning: { kind: 'reading', values: [{ value }] },
+      atMs: state.firstMs ?? atMs,
+    };
+  return { state: noKeys, meaning: { kind: state.typing, value }, atMs };
+}

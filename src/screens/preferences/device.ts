@@ -1,0 +1,25 @@
+import { createRoot, createSignal } from 'solid-js';
+import { defaultPreferences, loadPreferences, type Preferences, savePreferences } from '../../session/preferences.ts';
+
+/** The preferences of this device, one value for all screens; loaded once, kept at every change. */
+const device = createRoot(() => {
+  const [preferences, set] = createSignal<Preferences>(defaultPreferences);
+  const show = (next: Preferences): void => {
+    set(next);
+    if (next.theme === 'system') delete document.documentElement.dataset.theme;
+    else document.documentElement.dataset.theme = next.theme;
+  };
+  const loaded = loadPreferences().then(show);
+  return {
+    preferences,
+    /** Resolves once what was kept on this device is known. */
+    loaded,
+    prefer(change: Partial<Preferences>): void {
+      const next = { ...preferences(), ...change };
+      show(next);
+      void savePreferences(next);
+    },
+  };
+});
+
+export const { preferences, loaded, prefer } = device;

@@ -1,0 +1,51 @@
+import { Show } from 'solid-js';
+import type { Call, Reading } from '../../notebook/state.ts';
+import { durationText } from '../../session/marks.ts';
+import { CallDetail } from './CallDetail.tsx';
+import { stateText } from './call-list.ts';
+
+/** One call as a line; opened, it shows everything about it. */
+export function CallRow(props: {
+  call: Call;
+  readings: readonly Reading[];
+  zeroMs: number;
+  /** Words before the time where the row stands outside its run. */
+  place?: string;
+  open: boolean;
+  onToggle: () => void;
+}) {
+  const reading = () => props.readings[0];
+  const value = () => props.readings.map((one) => one.value).join(', ');
+  const words = () => props.call.heard.at(-1)?.alternatives[0]?.text ?? '';
+  const state = () => stateText(props.call, reading());
+  const time = () => durationText((reading()?.timeMs ?? props.call.onsetMs) - props.zeroMs, true);
+  return (
+    <li
+      class="call"
+      classList={{
+        doubt: state() === 'in doubt' || state() === 'no value yet' || state() === 'not judged',
+        struck: state() === 'struck',
+        minor: state() === 'command' || state() === 'no reading',
+      }}
+    >
+      <button
+        type="button"
+        class="call-row"
+        data-call={props.call.id}
+        aria-expanded={props.open}
+        onClick={props.onToggle}
+      >
+        <span class="time">
+          <Show when={props.place}>{props.place}, </Show>
+          {time()}
+        </span>
+        <span class="value">{value() === '' ? '' : `${value()} mL`}</span>
+        <span class="words">{words() ? `“${words()}”` : ''}</span>
+        <span class="state">{state()}</span>
+      </button>
+      <Show when={props.open}>
+        <CallDetail call={props.call} readings={props.readings} zeroMs={props.zeroMs} />
+      </Show>
+    </li>
+  );
+}

@@ -1,0 +1,55 @@
+import { createSignal, Show } from 'solid-js';
+import { useDesk } from '../desk.tsx';
+import { prefer, preferences } from '../preferences/device.ts';
+
+/** What becomes of the sounds: kept or not, and away with all of them by one control. */
+export function ClipsControl() {
+  const desk = useDesk();
+  const [asking, setAsking] = createSignal(false);
+  const kept = () => desk.state()?.calls.filter((call) => call.clip).length ?? 0;
+  const remove = async (): Promise<void> => {
+    const journal = desk.journal();
+    if (!journal) return;
+    setAsking(false);
+    await desk.store.deleteClips(journal.id);
+    await desk.record({ kind: 'clips-deleted' });
+    desk.announce('All sounds of this notebook are deleted');
+  };
+  return (
+    <section class="clips" aria-labelledby="clips-heading">
+      <h2 id="clips-heading">Sounds</h2>
+      <p>
+        {kept() === 0
+          ? 'No sounds are kept in this notebook.'
+          : `The sounds of ${kept()} calls are kept, on this device only.`}
+      </p>
+      <div class="row">
+        <label class="beside">
+          <input
+            type="checkbox"
+            checked={preferences().clips}
+            onChange={(event) => prefer({ clips: event.currentTarget.checked })}
+          />
+          <span>Keep the sounds of future calls</span>
+        </label>
+        <Show when={kept() > 0}>
+          <Show
+            when={asking()}
+            fallback={
+              <button type="button" onClick={() => setAsking(true)}>
+                Delete all sounds of this notebook…
+              </button>
+            }
+          >
+            <button type="button" class="danger" onClick={() => void remove()}>
+              Delete {kept()} sounds for good
+            </button>
+            <button type="button" onClick={() => setAsking(false)}>
+              Keep them
+            </button>
+          </Show>
+        </Show>
+      </div>
+    </section>
+  );
+}

@@ -1,0 +1,56 @@
+import { Cause } from '../../notebook/event.ts';
+import type { Reading } from '../../notebook/state.ts';
+import { useDesk } from '../desk.tsx';
+
+const causes: Readonly<Record<Cause, string>> = {
+  misheard: 'misheard number',
+  'shifted-mark': 'missed or doubled mark',
+  'late-call': 'called late',
+  surge: 'surge or settling at the start',
+  'slow-down': 'leak or slow-down',
+  'stirring-change': 'change of stirring',
+  unexplained: 'unexplained',
+  'own-judgement': 'my own judgement',
+};
+
+/** Sets a reading aside with its cause: it stays in sight and in the file, and out of the fit. */
+export function SetAside(props: { reading: Reading }) {
+  const desk = useDesk();
+  let cause!: HTMLSelectElement;
+  let why!: HTMLInputElement;
+  return (
+    <form
+      class="row"
+      onSubmit={(event) => {
+        event.preventDefault();
+        void desk.record({
+          kind: 'set-aside',
+          reading: props.reading.id,
+          cause: Cause.parse(cause.value),
+          why: why.value.trim(),
+        });
+      }}
+    >
+      <label>
+        Set aside because of
+        <select ref={cause}>
+          <option value="own-judgement">{causes['own-judgement']}</option>
+          <option value="misheard">{causes.misheard}</option>
+          <option value="shifted-mark">{causes['shifted-mark']}</option>
+          <option value="late-call">{causes['late-call']}</option>
+          <option value="surge">{causes.surge}</option>
+          <option value="slow-down">{causes['slow-down']}</option>
+          <option value="stirring-change">{causes['stirring-change']}</option>
+          <option value="unexplained">{causes.unexplained}</option>
+        </select>
+      </label>
+      <label>
+        In words
+        <input ref={why} type="text" maxlength="500" autocomplete="off" />
+      </label>
+      <button type="submit">Set aside</button>
+    </form>
+  );
+}
+
+export const causeText = (cause: Cause): string => causes[cause];

@@ -1,0 +1,67 @@
+import { createSignal, For, Show } from 'solid-js';
+import type { NotebookSummary } from '../../notebook/store.ts';
+import { useDesk } from '../desk.tsx';
+import { hrefOf } from '../route.ts';
+
+/** The notebooks of this device: open one, or delete it after a second thought. */
+export function NotebookList() {
+  const desk = useDesk();
+  return (
+    <section aria-labelledby="notebooks-heading">
+      <h2 id="notebooks-heading">Notebooks on this device</h2>
+      <ul class="notebooks">
+        <For each={desk.notebooks()}>{(notebook) => <Entry notebook={notebook} />}</For>
+      </ul>
+    </section>
+  );
+}
+
+function Entry(props: { notebook: NotebookSummary }) {
+  const desk = useDesk();
+  const [asking, setAsking] = createSignal(false);
+  const title = () => props.notebook.title || 'Untitled';
+  const isOpen = () => desk.journal()?.id === props.notebook.id;
+  const changed = () =>
+    new Intl.DateTimeFormat(undefined, { dateStyle: 'medium', timeStyle: 'short' }).format(
+      props.notebook.changedWallMs,
+    );
+  const open = async (): Promise<void> => {
+    if (!isOpen()) await desk.open(props.notebook.id);
+    if (desk.state()) location.hash = hrefOf('bench');
+  };
+  return (
+    <li>
+      <p class="what">
+        <strong>{title()}</strong>
+        <span class="quiet">
+          {' '}
+          last changed {changed()}
+          {isOpen() ? ', open now' : ''}
+        </span>
+      </p>
+      <Show
+        when={asking()}
+        fallback={
+          <p class="row">
+            <button type="button" onClick={() => void open()}>
+              Open<span class="for-screen-readers"> {title()}</span>
+            </button>
+            <button type="button" class="plain" onClick={() => setAsking(true)}>
+              Delete<span class="for-screen-readers"> {title()}</span>…
+            </button>
+          </p>
+        }
+      >
+        <fieldset class="row asking" aria-label={`Delete ${title()}?`}>
+          <p>Its readings and sounds go for good. Save it as a file first if in doubt.</p>
+          <button type="button" class="danger" onClick={() => void desk.remove(props.notebook.id)}>
+            Delete {title()} for good
+          </button>
+          <button type="button" onClick={() => setAsking(false)} ref={(button) => queueMicrotask(() => button.focus())}>
+            Keep it
+          </button>
+        </fieldset>
+      </Show>
+    </li>
+  );
+}

@@ -1,0 +1,116 @@
+import { createSignal, Show } from 'solid-js';
+import { Setup } from '../../notebook/setup.ts';
+import { useDesk } from '../desk.tsx';
+import { altitudeOf, fieldNames, type PressureKind, typedSetup } from './typed-setup.ts';
+
+/** Cylinder, marks and conditions. Sends `set-up`; says in words what does not fit. */
+export function SetupForm(props: { onDone?: () => void }) {
+  const desk = useDesk();
+  const setup = () => desk.state()!.setup;
+  const [trouble, setTrouble] = createSignal('');
+  const [pressureKind, setPressureKind] = createSignal<PressureKind>(setup().pressure?.kind ?? 'unknown');
+
+  const submit = async (form: HTMLFormElement): Promise<void> => {
+    const field = (name: string): number | undefined => {
+      const text = String(new FormData(form).get(name) ?? '').trim();
+      return text === '' ? undefined : Number(text.replace(',', '.'));
+    };
+    const parsed = Setup.safeParse(
+      typedSetup(setup(), field, String(new FormData(form).get('accuracy')), pressureKind()),
+    );
+    if (!parsed.success) {
+      const at = parsed.error.issues[0]?.path.join(' ') ?? '';
+      setTrouble(`Something is missing or out of range: ${fieldNames[at] ?? at}.`);
+      return;
+    }
+    const { stepMl, spanMl, cylinder } = parsed.data;
+    if (stepMl < cylinder.divisionMl) return void setTrouble('The marks are closer together than the divisions.');
+    if (spanMl > cylinder.capacityMl) return void setTrouble('The span does not fit into the cylinder.');
+    setTrouble('');
+    await desk.record({ kind: 'set-up', setup: parsed.data });
+    desk.announce('Setup kept');
+    props.onDone?.();
+  };
+
+  return (
+    <form
+      class="setup"
+      onSubmit={(event) => {
+        event.preventDefault();
+        void submit(event.currentTarget);
+      }}
+    >
+      <fieldset>
+        <legend>Marks and cylinder</legend>
+        <div class="row">
+          <Field name="stepMl" label="A mark every (mL)" value={setup().stepMl} />
+          <Field name="spanMl" label="A run is complete after (mL)" value={setup().spanMl} />
+          <Field name="capacityMl" label="Cylinder holds (mL)" value={setup().cylinder.capacityMl} />
+          <Field name="divisionMl" label="One division is (mL)" value={setup().cylinder.divisionMl} />
+          <label>
+            Class on the glass
+            <select name="accuracy">
+              <option value="A" selected={setup().cylinder.accuracy === 'A'}>
+                A
+              </option>
+              <option value="B" selected={setup().cylinder.accuracy === 'B'}>
+                B
+              </option>
+              <option value="unknown" selected={setup().cylinder.accuracy === 'unknown'}>
+                not stated
+              </option>
+            </select>
+          </label>
+        </div>
+      </fieldset>
+      <fieldset>
+        <legend>Conditions</legend>
+        <div class="row">
+          <Field name="temperatureC" label="Temperature (°C)" value={setup().temperatureC} />
+          <Field name="uTemperatureC" label="give or take (°C)" value={setup().uTemperatureC} />
+          <label>
+            Air pressure
+            <select
+              value={pressureKind()}
+              onChange={(event) => {
+                const value = event.currentTarget.value;
+                setPressureKind(value === 'station' || value === 'sea-level' ? value : 'unknown');
+              }}
+            >
+              <option value="unknown">not known</option>
+              <option value="station">from a barometer here</option>
+              <option value="sea-level">from a weather report (sea level)</option>
+            </select>
+          </label>
+          <Show when={pressureKind() !== 'unknown'}>
+            <Field name="hPa" label="Pressure (hPa)" value={setup().pressure?.hPa} />
+          </Show>
+          <Show when={pressureKind() === 'sea-level'}>
+            <Field name="altitudeM" label="Height above the sea (m)" value={altitudeOf(setup())} />
+          </Show>
+        </div>
+        <p class="quiet">
+          Weather reports give the pressure as if at sea level. At 400 m the true one is some 47 hPa lower, and so are
+          the moles of gas by 5 %.
+        </p>
+      </fieldset>
+      <Show when={trouble()}>
+        <p role="alert" class="problem">
+          {trouble()}
+        </p>
+      </Show>
+      <button type="submit" class="primary">
+        Keep this setup
+      </button>
+    </form>
+  );
+}
+
+function Field(props: { name: string; label: string; value: number | undefined }) {
+  return (
+    <label>
+      {props.label}
+      <input name={props.name} inputmode="decimal" autocomplete="off" size="7" value={props.value ?? ''} />
+    </label>
+  );
+}

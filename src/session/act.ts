@@ -1,0 +1,314 @@
+import type { By, EventBody, Outcome, Rival } from '../notebook/event.ts';
+import type { Meaning } from '../notebook/meaning.ts';
+import type { NotebookState, Reading, Run } from '../notebook/state.ts';
+import {
+  currentRunOf,
+  distinctLabel,
+  durationText,
+  latestCallOf,
+  latestReading,
+  markText,
+  nextMarkMl,
+  openRunOf,
+  zeroMs,
+} from './marks.ts';
+
+/** What was judged of an utterance before anything is done about it. */
+export interface Verdict {
+  readonly outcome: Outcome;
+  readonly meaning: Meaning | null;
+  readonly rivals: readonly Rival[];
+  readonly reason: string;
+}
+
+/** The call that is acted on; `call` is null for keys that are no call (pause, undo). */
+export interface Moment {
+  readonly call: string | null;
+  /** Notebook time, ms. */
+  readonly timeMs: number;
+  /** Run that was open when it was called. */
+  readonly run: string | null;
+  readonly by: Extract<By, 'ear' | 'voice' | 'hand'>;
+}
+
+export type Tone = 'taken' | 'doubtful' | 'unresolved' | 'struck' | 'told' | 'trouble';
+
+/** What is answered: shown in large letters, cued by its tone, and spoken where the person wants it. */
+export interface Reply {
+  readonly tone: Tone;
+  readonly text: string;
+  /** Words for the speaker when they differ from the text. */
+  readonly say?: string;
+  /** Spoken even when read-back is off: the person asked. */
+  readonly asked?: boolean;
+}
+
+export interface Act {
+  readonly verdict: Verdict;
+  readonly events: readonly EventBody[];
+  readonly reply: Reply;
+  /** Set for what other rooms decide: the pour check, the checklist, answers to a question. */
+  readonly handOver: Extract<Meaning, { kind: 'poured' | 'step' | 'reply' }> | null;
+}
+
+/** Makes an id for a run; injected in tests. */
+export type NewId = () => string;
+
+/**
+ * What an utterance leads to. Pure: the state before it and what it was taken to mean give the events to record with
+ * it and the reply. Every meaning has an answer, also the refusals ("no run is open").
+ */
+export function act(verdict: Verdict, moment: Moment, state: NotebookState, newId: NewId): Act {
+  const { meaning } = verdict;
+  if (meaning === null) return refused(verdict);
+  switch (meaning.kind) {
+    case 'reading':
+    case 'mark':
+      return takeReading(verdict, meaning, moment, state);
+    case 'correction':
+      return correct(verdict, meaning.value, moment, state);
+    case 'settle':
+      return settle(verdict, meaning.value, moment, state);
+    case 'disregard':
+      return disregard(verdict, moment, state);
+    case 'say-again':
+      return sayAgain(verdict, state);
+    case 'stand-by':
+      return command(verdict, [{ kind: 'paused' }], 'Standing by. Say “go ahead” to go on.', 'standing by');
+    case 'go-ahead':
+      return command(verdict, [{ kind: 'resumed' }], 'Taking readings again', 'go ahead');
+    case 'start-run':
+      return startRun(verdict, meaning.run, moment, state, newId);
+    case 'end-run':
+      return endRun(verdict, moment, state);
+    case 'baseline':
+      return command(
+        verdict,
+        [{ kind: 'baseline', value: meaning.value, ...timed(moment) }],
+        `Baseline ${meaning.value} mL`,
+      );
+    case 'temperature':
+      return command(
+        verdict,
+        [{ kind: 'temperature', value: meaning.value, ...timed(moment) }],
+        `Temperature ${meaning.value} °C`,
+      );
+    case 'happening':
+      return command(
+        verdict,
+        [{ kind: 'happened', what: meaning.what, ...timed(moment) }],
+        `Noted: ${meaning.what.replace('-', ' ')}`,
+      );
+    case 'note':
+      return command(verdict, [{ kind: 'note', text: meaning.text, ...timed(moment) }], `Noted: “${meaning.text}”`);
+    case 'poured':
+    case 'step':
+    case 'reply':
+      return { ...command(verdict, [], ''), handOver: meaning };
+  }
+}
+
+const timed = (moment: Moment): { timeMs: number; run: string | null; call?: string } =>
+  moment.call === null
+    ? { timeMs: moment.timeMs, run: moment.run }
+    : { timeMs: moment.timeMs, run: moment.run, call: moment.call };
+
+function command(verdict: Verdict, events: readonly EventBody[], text: string, say = text): Act {
+  return {
+    verdict: { ...verdict, outcome: 'command' },
+    events,
+    reply: { tone: 'told', text, say },
+    handOver: null,
+  };
+}
+
+/** A command that could not be carried out: recorded, said, nothing changed. */
+function idle(verdict: Verdict, text: string): Act {
+  return {
+    verdict: { ...verdict, outcome: 'command', reason: text },
+    events: [],
+    reply: { tone: 'trouble', text },
+    handOver: null,
+  };
+}
+
+function refused(verdict: Verdict): Act {
+  const proposal = verdict.rivals.map((rival) => rival.meaning).find((meaning) => meaning.kind === 'reading');
+  const value = proposal?.kind === 'reading' ? proposal.values[0]?.value : undefined;
+  const reply: Reply =
+    verdict.outcome === 'unresolved'
+      ? {
+          tone: 'unresolved',
+          text: value === undefined ? 'Not understood; kept' : `Not understood; kept. Was it ${value}?`,
+          say: 'not understood',
+        }
+      : { tone: 'told', text: verdict.reason };
+  return { verdict, events: [], reply, handOver: null };
+}
+
+function takeReading(
+  verdict: Verdict,
+  meaning: Extract<Meaning, { kind: 'reading' | 'mark' }>,
+  moment: Moment,
+  state: NotebookState,
+): Act {
+  const run = state.runs.find((known) => known.id === moment.run) ?? null;
+  const notTaken = (reason: string): Act => ({
+    verdict: { outcome: 'not-a-reading', meaning: null, rivals: [], reason },
+    events: [],
+    reply: { tone: 'trouble', text: reason },
+    handOver: null,
+  });
+  if (!run) return notTaken('No run is open: say “start run”');
+  if (state.paused) return notTaken('Standing by: say “go ahead” to take readings');
+  let reading: Extract<Meaning, { kind: 'reading' }>;
+  if (meaning.kind === 'mark') {
+    const mark = nextMarkMl(run, state.setup);
+    if (mark === null) return notTaken('No mark is left on the cylinder');
+    reading = { kind: 'reading', values: [{ value: markText(mark, state.setup) }], marked: true };
+  } else reading = meaning;
+  const taken: Verdict = { ...verdict, meaning: reading };
+  return { verdict: taken, events: [], reply: readingReply(taken, reading, run, moment.timeMs), handOver: null };
+}
+
+function readingReply(
+  verdict: Verdict,
+  meaning: Extract<Meaning, { kind: 'reading' }>,
+  run: Run,
+  timeMs: number,
+): Reply {
+  const values = meaning.values.map((entry) => entry.value);
+  const first = run.readings.every((reading) => reading.struck);
+  const at = first ? 'time zero' : durationText(timeMs - zeroMs(run));
+  if (verdict.outcome !== 'doubtful') {
+    return { tone: 'taken', text: `${values.join(', ')} mL at ${at}`, say: values.join(', ') };
+  }
+  const others = rivalValues(verdict).filter((value) => !values.includes(value));
+  const question = [...values, ...others.slice(0, 1)];
+  return {
+    tone: 'doubtful',
+    text: question.length > 1 ? `${question.join(' or ')} mL?` : `${values.join(', ')} mL at ${at}, in doubt`,
+    say: `${question.join(' or ')}?`,
+  };
+}
+
+/** The single values among the rivals, likeliest first. */
+export function rivalValues(verdict: Pick<Verdict, 'rivals'>): string[] {
+  return verdict.rivals.flatMap(({ meaning }) =>
+    meaning.kind === 'reading' && meaning.values.length === 1 ? [meaning.values[0]!.value] : [],
+  );
+}
+
+const placeOf = (reading: Reading, run: Run): string => durationText(reading.timeMs - zeroMs(run));
+
+/** A call that is unresolved and later than every reading: what a "correction" or "disregard" right after it means. */
+function unresolvedLast(state: NotebookState, run: Run): string | null {
+  const call = latestCallOf(state, run);
+  return call?.outcome === 'unresolved' ? call.id : null;
+}
+
+function correct(verdict: Verdict, value: string, moment: Moment, state: NotebookState): Act {
+  const run = currentRunOf(state);
+  const by = moment.by === 'hand' ? 'hand' : 'voice';
+  const open = run && unresolvedLast(state, run);
+  if (run && open) return command(verdict, [givenValue(open, value, by)], `Taken as ${value} mL`, value);
+  const reading = run && latestReading(run);
+  if (!run || !reading) return idle(verdict, 'There is no reading to correct');
+  return command(
+    verdict,
+    [{ kind: 'corrected', reading: reading.id, value, by, ...(moment.call === null ? {} : { call: moment.call }) }],
+    `${reading.value} corrected to ${value} mL at ${placeOf(reading, run)}`,
+    `corrected: ${value}`,
+  );
+}
+
+/** The judgement by which a person gives a call its value. */
+export function givenValue(call: string, value: string, by: 'voice' | 'hand'): EventBody {
+  return {
+    kind: 'judged',
+    call,
+    outcome: 'taken',
+    meaning: { kind: 'reading', values: [{ value }] },
+    rivals: [],
+    reason: by === 'voice' ? 'given by voice' : 'given by hand',
+    by,
+  };
+}
+
+function settle(verdict: Verdict, value: string, moment: Moment, state: NotebookState): Act {
+  const run = currentRunOf(state);
+  if (!run) return idle(verdict, 'There is no reading to settle');
+  const by = moment.by === 'hand' ? 'hand' : 'voice';
+  const unresolved = unresolvedLast(state, run);
+  if (unresolved) return command(verdict, [givenValue(unresolved, value, by)], `Taken as ${value} mL`, value);
+  const doubtful = run.readings.filter((reading) => reading.outcome === 'doubtful' && !reading.settled).at(-1);
+  if (!doubtful) return correct(verdict, value, moment, state);
+  return command(
+    verdict,
+    [{ kind: 'corrected', reading: doubtful.id, value, by, ...(moment.call === null ? {} : { call: moment.call }) }],
+    `${value} mL at ${placeOf(doubtful, run)}, settled`,
+    value,
+  );
+}
+
+function disregard(verdict: Verdict, moment: Moment, state: NotebookState): Act {
+  const run = currentRunOf(state);
+  const by = moment.by === 'hand' ? 'hand' : 'voice';
+  const open = run && unresolvedLast(state, run);
+  if (open) {
+    return struck(
+      verdict,
+      { kind: 'judged', call: open, outcome: 'not-a-reading', meaning: null, rivals: [], reason: 'disregarded', by },
+      'The last sound is no reading',
+    );
+  }
+  const reading = run && latestReading(run);
+  if (!run || !reading) return idle(verdict, 'There is no reading to strike');
+  return struck(
+    verdict,
+    { kind: 'struck', reading: reading.id, by, ...(moment.call === null ? {} : { call: moment.call }) },
+    `Struck: ${reading.value} mL at ${placeOf(reading, run)}`,
+  );
+}
+
+function struck(verdict: Verdict, event: EventBody, text: string): Act {
+  return {
+    verdict: { ...verdict, outcome: 'command' },
+    events: [event],
+    reply: { tone: 'struck', text },
+    handOver: null,
+  };
+}
+
+function sayAgain(verdict: Verdict, state: NotebookState): Act {
+  const run = currentRunOf(state);
+  const reading = run && latestReading(run);
+  if (!run || !reading) return idle(verdict, 'There is no reading yet');
+  const text = `${reading.value} mL at ${placeOf(reading, run)}`;
+  const done = command(verdict, [], text, `${reading.value} at ${placeOf(reading, run)}`);
+  return { ...done, reply: { ...done.reply, asked: true } };
+}
+
+function startRun(verdict: Verdict, wanted: string, moment: Moment, state: NotebookState, newId: NewId): Act {
+  const label = distinctLabel(
+    wanted,
+    state.runs.map((run) => run.label),
+  );
+  const open = openRunOf(state);
+  const events: EventBody[] = [];
+  if (open) events.push({ kind: 'run-ended', run: open.id, timeMs: moment.timeMs });
+  events.push({ kind: 'run-started', run: newId(), label, timeMs: moment.timeMs });
+  const text = open ? `Run ${open.label} ended. Run ${label} started` : `Run ${label} started`;
+  return command(verdict, events, text);
+}
+
+function endRun(verdict: Verdict, moment: Moment, state: NotebookState): Act {
+  const open = openRunOf(state);
+  if (!open) return idle(verdict, 'No run is open');
+  const count = open.readings.filter((reading) => !reading.struck).length;
+  return command(
+    verdict,
+    [{ kind: 'run-ended', run: open.id, timeMs: moment.timeMs }],
+    `Run ${open.label} ended with ${count} ${count === 1 ? 'reading' : 'readings'}`,
+  );
+}

@@ -1,0 +1,97 @@
+import type { Setup } from '../notebook/setup.ts';
+import type { Call, NotebookState, Reading, Run } from '../notebook/state.ts';
+
+/** The run in progress, or null. */
+export function openRunOf(state: NotebookState): Run | null {
+  return state.runs.find((run) => run.id === state.openRun) ?? null;
+}
+
+/** The run in progress, else the one that was started last: what "disregard" and "correction" speak of. */
+export function currentRunOf(state: NotebookState): Run | null {
+  return openRunOf(state) ?? state.runs.at(-1) ?? null;
+}
+
+/** Readings that count: not struck, not set aside, by time. */
+export const countingReadings = (run: Run): readonly Reading[] =>
+  run.readings.filter((reading) => !reading.struck && reading.setAside === null);
+
+/** The latest reading that is not struck. */
+export const latestReading = (run: Run): Reading | null =>
+  run.readings.filter((reading) => !reading.struck).at(-1) ?? null;
+
+/** Cylinder reading from which displacement counts, mL: the baseline, else the first reading; null without either. */
+export function originMl(run: Run): number | null {
+  if (run.baseline !== null) return Number(run.baseline);
+  return countingReadings(run)[0]?.volumeMl ?? null;
+}
+
+/**
+ * The mark that is called next, mL: the first multiple of the step above the last reading. Before any reading it is
+ * the first multiple above the baseline, or zero where no baseline was called. Null when the cylinder is full.
+ */
+export function nextMarkMl(run: Run, setup: Setup): number | null {
+  const { stepMl, cylinder } = setup;
+  const last = latestReading(run)?.volumeMl ?? (run.baseline === null ? null : Number(run.baseline));
+  // Counted in whole steps so that 0.1 mL steps do not creep.
+  const steps = last === null ? 0 : Math.floor(last / stepMl + 1e-6) + 1;
+  const mark = tidy(steps * stepMl);
+  return mark > cylinder.capacityMl + 1e-9 ? null : mark;
+}
+
+/** A mark as it would be said: as many decimals as the step has. */
+export function markText(markMl: number, setup: Setup): string {
+  return markMl.toFixed(decimalsOf(String(setup.stepMl)));
+}
+
+export const decimalsOf = (text: string): number => text.split('.')[1]?.length ?? 0;
+
+const tidy = (value: number): number => Number(value.toPrecision(12));
+
+/** Volume displaced at the last counting reading with the decimals that were said, or null. */
+export function displacedText(run: Run): string | null {
+  const readings = countingReadings(run);
+  const last = readings.at(-1);
+  const from = originMl(run);
+  if (!last || from === null) return null;
+  const firstText = run.baseline ?? readings[0]?.value ?? '0';
+  return (last.volumeMl - from).toFixed(Math.max(decimalsOf(last.value), decimalsOf(firstText)));
+}
+
+/** true once the run has displaced its span. */
+export function spanReached(run: Run, setup: Setup): boolean {
+  const from = originMl(run);
+  const last = countingReadings(run).at(-1);
+  return from !== null && last !== undefined && last.volumeMl - from >= setup.spanMl - 1e-9;
+}
+
+/** The latest call of a run that could have been a reading: commands and what was no reading are passed over. */
+export function latestCallOf(state: NotebookState, run: Run): Call | null {
+  for (let i = state.calls.length - 1; i >= 0; i--) {
+    const call = state.calls[i]!;
+    if (call.run !== run.id) continue;
+    if (call.outcome === 'taken' || call.outcome === 'doubtful' || call.outcome === 'unresolved') return call;
+  }
+  return null;
+}
+
+/** Label for a run that is started as `wanted`: a label that is taken gets a letter ("2b" repeats run 2). */
+export function distinctLabel(wanted: string, taken: readonly string[]): string {
+  if (!taken.includes(wanted)) return wanted;
+  for (let letter = 1; letter < 26; letter++) {
+    const label = `${wanted}${String.fromCharCode(97 + letter)}`;
+    if (!taken.includes(label)) return label;
+  }
+  return `${wanted}-${taken.length + 1}`;
+}
+
+/** Minutes and seconds of a duration in ms: "2:05"; tenths on request: "2:05.3". */
+export function durationText(durationMs: number, tenths = false): string {
+  const sign = durationMs < 0 ? '−' : '';
+  const total = tenths ? Math.round(Math.abs(durationMs) / 100) / 10 : Math.floor(Math.abs(durationMs) / 1000);
+  const minutes = Math.floor(total / 60);
+  const seconds = total - 60 * minutes;
+  return `${sign}${minutes}:${tenths ? seconds.toFixed(1).padStart(4, '0') : String(seconds).padStart(2, '0')}`;
+}
+
+/** Notebook time from which a run's seconds count: its first counting reading; its start before there is one. */
+export const zeroMs = (run: Run): number => countingReadings(run)[0]?.timeMs ?? run.startedMs;

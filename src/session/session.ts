@@ -1,0 +1,418 @@
+import type { Cue } from '../answer/cues.ts';
+import type { Heard } from '../listen/ear.ts';
+import type { ListeningEvent } from '../listen/listening.ts';
+import type { Call as HeardCall } from '../listen/pairing.ts';
+import type { EventBody } from '../notebook/event.ts';
+import type { Meaning } from '../notebook/meaning.ts';
+import type { NotebookState } from '../notebook/state.ts';
+import type { Hypothesis } from '../speech/understand.ts';
+import { type Act, act, type Moment, type Reply, type Tone, type Verdict } from './act.ts';
+import { durationText, openRunOf, spanReached, zeroMs } from './marks.ts';
+import type { Preferences } from './preferences.ts';
+import type { Understanding } from './understanding.ts';
+
+/**
+ * The data's way: a sound becomes a durable call; its words are recorded and judged; what they mean is recorded with
+ * it; only then does a cue sound. Everything goes through one queue, so that each step sees what the one before it
+ * left behind. No DOM: tests drive it with a scripted listening and a clock of their own.
+ */
+export interface Session {
+  /** What the person is told besides the notebook itself. */
+  view(): SessionView;
+  subscribe(listener: () => void): () => void;
+  /** The door of listening. */
+  hear(event: ListeningEvent): void;
+  /** A key or a tap. `pageMs` is the moment it means (page time); for a typed number that of its first digit. */
+  press(meaning: Meaning, pageMs: number): Promise<void>;
+  /** Takes back the latest act that can be taken back. */
+  undo(): Promise<void>;
+  /** Says something that the session did not find itself (warnings). Recorded nowhere. */
+  tell(reply: Reply, cue?: Cue): void;
+  /** Resolves when everything that came in so far is dealt with. */
+  idle(): Promise<void>;
+}
+
+export interface SessionView {
+  /** The latest exchange: what was heard and what was answered. */
+  readonly exchange: Exchange | null;
+  /** Words as they come in, before they are final. */
+  readonly coming: string;
+}
+
+export interface Exchange {
+  readonly heard: string;
+  readonly answer: string;
+  readonly tone: Tone;
+  /** Notebook time of the answer, ms. */
+  readonly atMs: number;
+}
+
+/** What other rooms decide about a meaning: the pour check, the checklist, answers to their questions. */
+export interface Decision {
+  readonly events: readonly EventBody[];
+  readonly reply: Reply;
+}
+
+export interface Decisions {
+  onPoured?(state: NotebookState, meaning: Extract<Meaning, { kind: 'poured' }>, moment: Moment): Decision;
+  onStep?(state: NotebookState, which: Extract<Meaning, { kind: 'step' }>['which']): Decision;
+  /** Null when no question is open. */
+  onReply?(state: NotebookState, yes: boolean, moment: Moment): Decision | null;
+}
+
+export interface SessionParts {
+  state(): NotebookState;
+  /** Adds events; resolves with null when they could not be made durable (the person was told why). */
+  record(...bodies: EventBody[]): Promise<readonly unknown[] | null>;
+  /** Notebook time of a page time, ms. */
+  timeOf(pageMs: number): number;
+  now(): number;
+  /** Keeps the sound of a call. */
+  keepClip(call: string, sound: { samples: Float32Array; sampleRate: number }): Promise<void>;
+  understanding: Understanding;
+  play(cue: Cue): void;
+  say(text: string): void;
+  preferences(): Preferences;
+  /** true while some ear that knows words is at work. Without one, a sound stands for the next mark. */
+  hearsWords(): boolean;
+  decisions?: Decisions;
+  newId?(): string;
+}
+
+const cueOf: Readonly<Record<Tone, Cue>> = {
+  taken: 'taken',
+  told: 'taken',
+  doubtful: 'doubtful',
+  unresolved: 'unresolved',
+  struck: 'struck',
+  trouble: 'trouble',
+};
+
+/** How well a key press marks a moment, standard uncertainty in ms (common practice, no source). */
+const uKeyMs = 20;
+
+interface Known {
+  readonly id: string;
+  readonly timing: HeardCall['timing'];
+  readonly clip: boolean;
+  /** Final words that were judged; a later answer with other words is judged again unless it was a command. */
+  judged: string | null;
+  recorded: Set<string>;
+}
+
+export function makeSession(parts: SessionParts): Session {
+  const newId = parts.newId ?? (() => crypto.randomUUID().slice(0, 18));
+  const known = new Map<string, Known>();
+  const listeners = new Set<() => void>();
+  let view: SessionView = { exchange: null, coming: '' };
+  let tail: Promise<void> = Promise.resolve();
+
+  const change = (next: Partial<SessionView>): void => {
+    view = { ...view, ...next };
+    for (const listener of listeners) listener();
+  };
+  const queue = (work: () => Promise<void>): Promise<void> => {
+    const done = tail.then(work);
+    // A failure here is a fault of ours; the next call must be dealt with all the same.
+    tail = done.catch((error) => {
+      console.error(error);
+      answer({ tone: 'trouble', text: 'Something went wrong with the last call. It is kept: see Readings.' }, '');
+    });
+    return tail;
+  };
+
+  function answer(reply: Reply, heard: string, cue: Cue = cueOf[reply.tone]): void {
+    change({ exchange: { heard, answer: reply.text, tone: reply.tone, atMs: parts.now() }, coming: '' });
+    parts.play(cue);
+    const { readBack, silent } = parts.preferences();
+    const wanted =
+      reply.asked === true ||
+      readBack === 'always' ||
+      (readBack === 'when-doubtful' && (reply.tone === 'doubtful' || reply.tone === 'unresolved'));
+    if (wanted && !silent) parts.say(reply.say ?? reply.text);
+  }
+
+  /** Records in one piece and answers only when that is durable. */
+  async function settle(done: Act, before: readonly EventBody[], moment: Moment, heard: string): Promise<void> {
+    const decided = decide(done, moment);
+    const verdict = done.verdict;
+    const judged: EventBody[] =
+      moment.call === null
+        ? []
+        : [
+            {
+              kind: 'judged',
+              call: moment.call,
+              outcome: verdict.outcome,
+              meaning: verdict.meaning,
+              rivals: [...verdict.rivals],
+              reason: verdict.reason.slice(0, 500),
+              by: moment.by,
+            },
+          ];
+    const wasReached = reachedSpan();
+    const events = [...before, ...judged, ...decided.events];
+    if (events.length > 0 && (await parts.record(...events)) === null) {
+      answer({ tone: 'trouble', text: 'Not stored. It is only in this page: save the notebook as a file.' }, heard);
+      return;
+    }
+    // What is plainly no reading (talk in the room) is shown, not cued: the tool does not chatter back.
+    if (verdict.outcome === 'not-a-reading' && decided.reply.tone === 'told') {
+      change({ exchange: { heard, answer: decided.reply.text, tone: 'told', atMs: parts.now() }, coming: '' });
+      return;
+    }
+    const reached = !wasReached && reachedSpan();
+    if (reached) {
+      const text = `${decided.reply.text}. Span reached: say “end run”`;
+      answer({ ...decided.reply, text }, heard, 'span-reached');
+    } else answer(decided.reply, heard);
+    if (verdict.meaning?.kind === 'reading' && moment.run !== null) await reconsider(moment.run);
+  }
+
+  function decide(done: Act, moment: Moment): Decision {
+    const state = parts.state();
+    const { handOver } = done;
+    if (handOver === null) return done;
+    if (handOver.kind === 'poured') {
+      const { value, reagent } = handOver;
+      const run = moment.run;
+      const decided = parts.decisions?.onPoured?.(state, handOver, moment);
+      if (decided) return decided;
+      const event: EventBody = { kind: 'poured', value, reagent, timeMs: moment.timeMs, run, settled: 'open' };
+      if (moment.call !== null) event.call = moment.call;
+      return { events: [event], reply: { tone: 'told', text: `Poured ${value} mL of ${reagent}` } };
+    }
+    const decided =
+      handOver.kind === 'step'
+        ? parts.decisions?.onStep?.(state, handOver.which)
+        : parts.decisions?.onReply?.(state, handOver.yes, moment);
+    if (decided) return decided;
+    const text = handOver.kind === 'step' ? 'There is no run sheet to read' : 'Nothing was asked';
+    return { events: [], reply: { tone: 'trouble', text } };
+  }
+
+  function reachedSpan(): boolean {
+    const state = parts.state();
+    const run = openRunOf(state);
+    return run !== null && spanReached(run, state.setup);
+  }
+
+  /** Later readings can change the mind about earlier ones: recorded, cued and shown, never silent. */
+  async function reconsider(run: string): Promise<void> {
+    const state = parts.state();
+    const changed = parts.understanding.rejudge(run, state);
+    if (changed.length === 0) return;
+    const bodies = changed.map(
+      ({ call, verdict }): EventBody => ({
+        kind: 'judged',
+        call,
+        outcome: verdict.outcome,
+        meaning: verdict.meaning,
+        rivals: [...verdict.rivals],
+        reason: verdict.reason.slice(0, 500),
+        by: 'expectation',
+      }),
+    );
+    if ((await parts.record(...bodies)) === null) return;
+    const said = changed.map(({ call, verdict }) => changeOfMind(call, verdict, state)).join('. ');
+    answer({ tone: 'doubtful', text: said, say: 'an earlier reading was changed' }, view.exchange?.heard ?? '');
+  }
+
+  function changeOfMind(call: string, verdict: Verdict, before: NotebookState): string {
+    const old = before.calls.find((known) => known.id === call);
+    const run = before.runs.find((known) => known.id === old?.run);
+    const at = old && run ? ` at ${durationText(old.onsetMs - zeroMs(run))}` : '';
+    const was =
+      old?.meaning?.kind === 'reading' ? old.meaning.values.map((entry) => entry.value).join(', ') : 'a sound';
+    if (verdict.meaning?.kind !== 'reading') return `The call${at} is in doubt`;
+    const is = verdict.meaning.values.map((entry) => entry.value).join(', ');
+    if (is === was) return verdict.outcome === 'doubtful' ? `${was}${at} is in doubt` : `${was}${at} is confirmed`;
+    return `${was}${at} now taken as ${is}`;
+  }
+
+  /** The run a moment belongs to: the one that was going on then. */
+  function runAt(timeMs: number): string | null {
+    const { runs } = parts.state();
+    for (let i = runs.length - 1; i >= 0; i--) {
+      const run = runs[i]!;
+      if (timeMs >= run.startedMs && (run.endedMs === null || timeMs <= run.endedMs)) return run.id;
+    }
+    return null;
+  }
+
+  async function onCall(call: HeardCall): Promise<void> {
+    const entry = await called(call);
+    if (!call.settled) return;
+    await resolve(call, entry);
+  }
+
+  /** Makes sure that the call is on disk, with its sound. */
+  async function called(call: HeardCall): Promise<Known> {
+    const before = known.get(call.id);
+    const sound = parts.preferences().clips ? call.utterance : null;
+    const better = before && before.timing === 'words' && call.timing === 'sound';
+    if (before && !better && (before.clip || !sound)) return before;
+    const entry: Known = {
+      id: before?.id ?? newId(),
+      timing: call.timing,
+      clip: sound !== null,
+      // A moved moment is judged again, so that the reading moves with it.
+      judged: better ? null : (before?.judged ?? null),
+      recorded: before?.recorded ?? new Set(),
+    };
+    known.set(call.id, entry);
+    const onsetMs = parts.timeOf(call.onsetMs);
+    await parts.record({
+      kind: 'called',
+      call: entry.id,
+      onsetMs,
+      endMs: call.endMs === null ? null : parts.timeOf(call.endMs),
+      timing: call.timing,
+      uOnsetMs: call.uOnsetMs,
+      clip: entry.clip,
+      run: runAt(onsetMs),
+    });
+    if (sound) {
+      parts.keepClip(entry.id, sound).catch((error) => console.error('clip not kept', error));
+    }
+    return entry;
+  }
+
+  async function resolve(call: HeardCall, entry: Known): Promise<void> {
+    const words = hypothesesOf(call.heard).filter((hypothesis) => hypothesis.text !== '');
+    const signature = JSON.stringify(words);
+    if (entry.judged === signature) return;
+    const state = parts.state();
+    const now = state.calls.find((other) => other.id === entry.id);
+    const onsetMs = now?.onsetMs ?? parts.timeOf(call.onsetMs);
+    const moment: Moment = { call: entry.id, timeMs: onsetMs, run: now?.run ?? runAt(onsetMs), by: 'ear' };
+    const heardEvents = call.heard.flatMap((heard) => heardEvent(heard, entry, call));
+    // A command is carried out once: later words about it are only kept.
+    const repeated = now?.outcome === 'command';
+    entry.judged = signature;
+    if (repeated) {
+      if (heardEvents.length > 0) await parts.record(...heardEvents);
+      return;
+    }
+    const verdict = words.length === 0 ? withoutWords(moment, state) : understood(words, call, moment, state);
+    const text = words[0]?.text ?? '';
+    await settle(act(verdict, moment, state, newId), heardEvents, moment, text);
+  }
+
+  function withoutWords(moment: Moment, state: NotebookState): Verdict {
+    const { soundMarks } = parts.preferences();
+    if (soundMarks || !parts.hearsWords()) {
+      return {
+        outcome: soundMarks ? 'taken' : 'doubtful',
+        meaning: { kind: 'mark' },
+        rivals: [],
+        reason: soundMarks ? 'sound mark' : 'nothing here knows words at present: taken as the next mark',
+      };
+    }
+    return {
+      outcome: 'unresolved',
+      meaning: null,
+      rivals:
+        moment.run === null ? [] : parts.understanding.propose({ onsetMs: moment.timeMs, run: moment.run }, state),
+      reason: 'a sound without words',
+    };
+  }
+
+  function understood(words: readonly Hypothesis[], call: HeardCall, moment: Moment, state: NotebookState): Verdict {
+    const verdict = parts.understanding.judge(words, { onsetMs: moment.timeMs, run: moment.run }, state);
+    const tentative = call.heard.length > 0 && call.heard.every((heard) => heard.tentative);
+    if (!tentative || verdict.meaning === null) return verdict;
+    // The recogniser stopped before its final words: a number may be cut off ("twenty" of "twenty-five").
+    const reason = `${verdict.reason}; the recogniser stopped before it was sure`;
+    if (verdict.meaning.kind === 'reading') return { ...verdict, outcome: 'doubtful', reason };
+    return 'value' in verdict.meaning ? { outcome: 'unresolved', meaning: null, rivals: [], reason } : verdict;
+  }
+
+  function heardEvent(heard: Heard, entry: Known, call: HeardCall): EventBody[] {
+    const key = `${heard.ear} ${heard.generation} ${heard.phrase} ${heard.final} ${heard.alternatives[0]?.text}`;
+    if (entry.recorded.has(key) || heard.alternatives.length === 0) return [];
+    entry.recorded.add(key);
+    return [
+      {
+        kind: 'heard',
+        call: entry.id,
+        ear: heard.ear,
+        alternatives: heard.alternatives
+          .slice(0, 30)
+          .map(({ text, confidence }) => ({ text: text.slice(0, 2000), p: confidence })),
+        final: heard.final,
+        lagMs: Math.round(heard.atMs - call.onsetMs),
+      },
+    ];
+  }
+
+  return {
+    view: () => view,
+    subscribe(listener) {
+      listeners.add(listener);
+      return () => listeners.delete(listener);
+    },
+    hear(event) {
+      if (event.kind === 'call') void queue(() => onCall(event.call));
+      else if (event.kind === 'heard' && !event.heard.final)
+        change({ coming: event.heard.alternatives[0]?.text.trim() ?? '' });
+    },
+    press(meaning, pageMs) {
+      const timeMs = parts.timeOf(pageMs);
+      return queue(async () => {
+        const isCall = meaning.kind === 'reading' || meaning.kind === 'mark';
+        const run = runAt(timeMs);
+        const call = isCall ? newId() : null;
+        const moment: Moment = { call, timeMs, run, by: 'hand' };
+        const state = parts.state();
+        const before: EventBody[] =
+          call === null
+            ? []
+            : [
+                {
+                  kind: 'called',
+                  call,
+                  onsetMs: timeMs,
+                  endMs: null,
+                  timing: 'key',
+                  uOnsetMs: uKeyMs,
+                  clip: false,
+                  run,
+                },
+              ];
+        const verdict: Verdict = { outcome: 'taken', meaning, rivals: [], reason: 'by hand' };
+        await settle(act(verdict, moment, state, newId), before, moment, '');
+      });
+    },
+    undo() {
+      return queue(async () => {
+        const state = parts.state();
+        const event = state.undoable.at(-1);
+        if (event === undefined) {
+          answer({ tone: 'trouble', text: 'There is nothing to take back' }, '');
+          return;
+        }
+        const stored = await parts.record({ kind: 'undone', event });
+        if (stored !== null) answer({ tone: 'struck', text: 'The last act was taken back' }, '');
+      });
+    },
+    tell: (reply, cue) => answer(reply, '', cue),
+    idle: () => tail,
+  };
+}
+
+/**
+ * What was heard of one call, as hypotheses of each ear, best first. Phrases that one ear made of one sound are joined
+ * as they came.
+ */
+function hypothesesOf(heard: readonly Heard[]): Hypothesis[] {
+  const byEar = new Map<Heard['ear'], Heard[]>();
+  for (const answer of heard) {
+    if (answer.alternatives.length > 0) byEar.set(answer.ear, [...(byEar.get(answer.ear) ?? []), answer]);
+  }
+  return [...byEar].flatMap(([ear, answers]): Hypothesis[] => {
+    const only = answers.length === 1 ? answers[0] : undefined;
+    if (only) return only.alternatives.map(({ text, confidence }) => ({ text: text.trim(), p: confidence, ear }));
+    return [{ text: answers.map((answer) => answer.alternatives[0]!.text.trim()).join(' '), p: null, ear }];
+  });
+}

@@ -1,0 +1,107 @@
+import fc from 'fast-check';
+import { expect, test } from 'vitest';
+import { defaultSetup } from '../../src/notebook/setup.ts';
+import type { Reading, Run } from '../../src/notebook/state.ts';
+import {
+  displacedText,
+  distinctLabel,
+  durationText,
+  markText,
+  nextMarkMl,
+  originMl,
+  spanReached,
+} from '../../src/session/marks.ts';
+
+const runWith = (values: readonly string[], baseline: string | null = null): Run => ({
+  id: 'r',
+  label: '1',
+  startedMs: 0,
+  endedMs: null,
+  estimator: null,
+  baseline,
+  timed: [],
+  readings: values.map(
+    (value, index): Reading => ({
+      id: `c${index}#0`,
+      call: `c${index}`,
+      run: 'r',
+      timeMs: 1000 * index,
+      uTimeMs: 15,
+      timing: 'sound',
+      value,
+      volumeMl: Number(value),
+      marked: false,
+      outcome: 'taken',
+      settled: false,
+      rivals: [],
+      struck: false,
+      setAside: null,
+      history: [],
+    }),
+  ),
+});
+
+test('the next mark is the first step above the last reading', () => {
+  expect(nextMarkMl(runWith(['12']), defaultSetup)).toBe(14);
+  expect(nextMarkMl(runWith(['12', '13.4']), defaultSetup)).toBe(14);
+});
+
+test('before any reading the next mark is the first step above the baseline, or zero without one', () => {
+  expect(nextMarkMl(runWith([], '10'), defaultSetup)).toBe(12);
+  expect(nextMarkMl(runWith([], '10.6'), defaultSetup)).toBe(12);
+  expect(nextMarkMl(runWith([]), defaultSetup)).toBe(0);
+});
+
+test('a full cylinder has no next mark', () => {
+  expect(nextMarkMl(runWith(['100']), defaultSetup)).toBeNull();
+});
+
+test('a fine step does not creep', () => {
+  const setup = { ...defaultSetup, stepMl: 0.1 };
+  const run = runWith([]);
+  let value = '0.0';
+  for (let i = 1; i <= 300; i++) {
+    const mark = nextMarkMl(runWith([value]), setup);
+    expect(mark).toBeCloseTo(i / 10, 12);
+    value = markText(mark!, setup);
+  }
+  expect(value).toBe('30.0');
+  expect(nextMarkMl(run, setup)).toBe(0);
+});
+
+test('the next mark lies above the last reading, by no more than a step', () => {
+  fc.assert(
+    fc.property(fc.integer({ min: 0, max: 980 }), fc.constantFrom(0.2, 0.5, 1, 2, 5), (tenths, stepMl) => {
+      const last = tenths / 10;
+      const mark = nextMarkMl(runWith([String(last)]), { ...defaultSetup, stepMl });
+      expect(mark).not.toBeNull();
+      expect(mark!).toBeGreaterThan(last);
+      expect(mark! - last).toBeLessThanOrEqual(stepMl + 1e-9);
+    }),
+  );
+});
+
+test('displacement counts from the baseline, else from the first reading, with the decimals that were said', () => {
+  expect(displacedText(runWith(['12', '14'], '10.5'))).toBe('3.5');
+  expect(displacedText(runWith(['12.0', '14.0']))).toBe('2.0');
+  expect(displacedText(runWith([]))).toBeNull();
+  expect(originMl(runWith([], '10'))).toBe(10);
+});
+
+test('the span is reached at its volume, not before', () => {
+  expect(spanReached(runWith(['10', '28']), defaultSetup)).toBe(false);
+  expect(spanReached(runWith(['10', '30']), defaultSetup)).toBe(true);
+});
+
+test('a label that is taken gets a letter', () => {
+  expect(distinctLabel('2', ['1'])).toBe('2');
+  expect(distinctLabel('2', ['1', '2'])).toBe('2b');
+  expect(distinctLabel('2', ['2', '2b'])).toBe('2c');
+});
+
+test('durations read as minutes and seconds', () => {
+  expect(durationText(125_400)).toBe('2:05');
+  expect(durationText(125_460, true)).toBe('2:05.5');
+  expect(durationText(59_960, true)).toBe('1:00.0');
+  expect(durationText(-3000)).toBe('−0:03');
+});
