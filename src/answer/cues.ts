@@ -58,7 +58,7 @@ export interface CuesOptions {
 }
 
 export interface Cues {
-  /** Plays a cue; one that is still sounding is cut short. Gives its length in ms, 0 when nothing sounds. */
+  /** Plays a cue; one that is still sounding is cut short. Gives the page time of its end, ms; 0 when nothing sounds. */
   play(cue: Cue): number;
   /** Wakes the sound system: call it in the tap that opens the microphone. */
   prime(): void;
@@ -121,7 +121,7 @@ export function makeCues(options: CuesOptions = {}): Cues {
       }
       const length = cueLengthMs(cue);
       options.onPlay?.(length + 20);
-      return length;
+      return performance.now() + length + 20;
     },
     prime() {
       wake();

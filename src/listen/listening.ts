@@ -310,7 +310,7 @@ export function makeListening(options: ListeningOptions): Listening {
       tell({ kind: 'recogniser-missing', stopped: true, cause: 'no constructor' });
       return;
     }
-    if (!wantsSupervisor()) return;
+    if (!wantsSupervisor() || supervisor) return;
     const local = ears.browser === 'local';
     if (local) {
       preparing = true;
@@ -327,7 +327,6 @@ export function makeListening(options: ListeningOptions): Listening {
         return;
       }
     }
-    supervisor?.dispose();
     supervisor = makeSupervisor({
       Recogniser,
       clock,
@@ -464,6 +463,7 @@ export function makeListening(options: ListeningOptions): Listening {
     },
     choose(next) {
       const before = ears;
+      if (before.browser === next.browser && before.own === next.own) return;
       ears = next;
       if (phase === 'closed' || simulated) {
         changed();
