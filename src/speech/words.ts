@@ -123,9 +123,10 @@ export interface CommandWords {
   readonly misheard: readonly string[];
 }
 
+/** Two numbers (0 to 20, 30 … 90) whose words are mistaken for one another. */
 export interface Confusion {
-  readonly a: string;
-  readonly b: string;
+  readonly a: number;
+  readonly b: number;
   /** Share of the mishearings of `a` (or `b`) that end at the other: 0..1, reasoned, see `confusability.ts`. */
   readonly share: number;
   readonly why: string;

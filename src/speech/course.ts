@@ -1,0 +1,112 @@
+/**
+ * How readings of a run follow one another: probabilities of the next value, before anything is heard. All volumes in
+ * mL, times in s.
+ */
+
+/** What is known of a run's readings beforehand. */
+export interface Frame {
+  /** Distance between called marks; null: readings are called at any moment. */
+  readonly stepMl: number | null;
+  /** Value expected first (baseline, or the mark the run starts at); null: unknown. */
+  readonly startMl: number | null;
+  readonly capacityMl: number;
+  /** Finest graduation. */
+  readonly divisionMl: number;
+}
+
+/** What the readings before and the clock say of the volume at a moment. */
+export interface Prediction {
+  readonly volumeMl: number;
+  readonly uMl: number;
+}
+
+/**
+ * Probabilities of how a caller goes on, by marks passed since the last call. Reasoned, not measured: nearly always the
+ * next mark; now and then one or two are missed; a value is seldom said twice; it falls only when the last was wrong or
+ * water was lost. Whatever is called, `uniform` of it may be any graduation: so that evidence can always win.
+ */
+const going = {
+  next: 0.93,
+  skipped: [0.022, 0.008, 0.004],
+  far: 0.004,
+  again: 0.004,
+  back: 0.003,
+  uniform: 0.025,
+};
+/** Readings between the graduations are this much less likely than those on them. */
+const betweenGraduations = 0.2;
+/** Beyond the glass, or below zero: only to keep the arithmetic whole. */
+const impossible = 1e-9;
+
+/** Probability that a run's first value is this one. */
+export function firstValue(value: number, frame: Frame): number {
+  const any = anyValue(value, frame);
+  if (any <= impossible) return impossible;
+  const { stepMl, startMl } = frame;
+  if (startMl !== null) {
+    const steps = stepMl === null ? null : (value - startMl) / stepMl;
+    const near = Math.abs(value - startMl) < 1e-6 ? 0.75 : steps !== null && Math.abs(steps - 1) < 1e-6 ? 0.1 : 0;
+    return near + 0.15 * any;
+  }
+  const onMark = stepMl !== null && isWhole(value / stepMl) ? stepMl / Math.max(frame.capacityMl, stepMl) : 0;
+  return stepMl === null ? any : 0.3 * onMark + 0.7 * any;
+}
+
+/**
+ * Probability that a call after `last` is `value`.
+ * @param calls how many calls lie between the two: 1 for the next one, 2 when one between them was not understood
+ * @param prediction what the run so far says of the volume now, or null
+ */
+export function nextValue(
+  value: number,
+  last: number,
+  calls: number,
+  frame: Frame,
+  prediction: Prediction | null,
+): number {
+  const any = anyValue(value, frame);
+  if (any <= impossible) return impossible;
+  const { stepMl } = frame;
+  const timed = prediction === null ? null : student((value - prediction.volumeMl) / prediction.uMl);
+  if (stepMl === null) {
+    const grid = frame.divisionMl;
+    const falls = value < last ? 0.05 : 1;
+    if (timed === null || prediction === null)
+      return falls * (0.5 * any + 0.5 * (value > last ? decay(value - last, grid * 8) * grid : 0));
+    return falls * (0.9 * timed * (grid / prediction.uMl) + 0.1 * any);
+  }
+  const steps = (value - last) / stepMl - (calls - 1);
+  const byMark = isWhole(steps) ? markProbability(Math.round(steps)) : 0;
+  // The clock tells a mark that was missed from one that was misheard; alone it decides nothing.
+  const clock =
+    timed === null || prediction === null || byMark === 0
+      ? byMark
+      : byMark * (0.3 + 0.7 * Math.min(3, timed / student(0.8)));
+  return clock + going.uniform * any * (value < last ? 0.3 : 1);
+}
+
+function markProbability(steps: number): number {
+  if (steps === 1) return going.next;
+  if (steps === 0) return going.again;
+  if (steps < 0) return going.back * 0.5 ** -steps;
+  return going.skipped[steps - 2] ?? going.far * 0.6 ** (steps - 5);
+}
+
+/** Any graduation of the cylinder, each as likely as the other. */
+function anyValue(value: number, { capacityMl, divisionMl }: Frame): number {
+  if (value < 0 || value > capacityMl * 1.02 + 1e-9) return impossible;
+  const each = divisionMl / (capacityMl + divisionMl);
+  return isWhole(value / divisionMl)
+    ? each
+    : isWhole((value / divisionMl) * 10)
+      ? each * betweenGraduations
+      : each * 0.02;
+}
+
+const isWhole = (ratio: number) => Math.abs(ratio - Math.round(ratio)) < 1e-6;
+const decay = (distance: number, scale: number) => Math.exp(-distance / scale) / scale;
+
+/** Density of Student's t with 3 degrees of freedom: a curve may be wrong by much. */
+function student(t: number): number {
+  return 0.3675525969478613 * (1 + (t * t) / 3) ** -2;
+}
