@@ -34,6 +34,8 @@ export interface ListeningOptions {
   readonly language?: string;
   /** Words to expect, where an engine takes them. */
   readonly phrases?: readonly string[];
+  /** Knows the tool's own voice among what was heard; default: for English. */
+  readonly isEcho?: (text: string, spoken: string, sinceMs: number) => boolean;
   readonly platform?: Platform;
 }
 
@@ -317,7 +319,7 @@ export function makeListening(options: ListeningOptions): Listening {
       changed();
       const readiness = await prepareLocally(Recogniser, language, platform.attemptNote);
       preparing = false;
-      if (phase === 'closed' || ears.browser !== 'local') return;
+      if (phase === 'closed' || ears.browser !== 'local' || supervisor) return;
       if (readiness !== 'ready') {
         tell({
           kind: readiness === 'not-downloaded' ? 'recogniser-language' : 'recogniser-missing',
@@ -335,6 +337,7 @@ export function makeListening(options: ListeningOptions): Listening {
       local,
       oneShot: platform.oneShot,
       surroundings: platform.surroundings,
+      isEcho: options.isEcho ?? ((text, spoken, since) => isEcho(text, spoken, since, english)),
       emit: (event) => {
         switch (event.kind) {
           case 'heard':

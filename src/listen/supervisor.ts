@@ -1,5 +1,4 @@
 import type { Heard, Trouble, TroubleKind } from './ear.ts';
-import { type EchoFilter, makeEchoFilter } from './echo.ts';
 import { makePhraseTracker, type PhraseTracker } from './phrases.ts';
 import type { Clock, Recogniser, RecogniserConstructor } from './recogniser.ts';
 
@@ -36,6 +35,8 @@ export interface SupervisorOptions {
   /** Sessions of one phrase each, where longer ones are known not to work (Android). Otherwise learned. */
   readonly oneShot: boolean;
   readonly surroundings: Surroundings;
+  /** Whether words are the tool's own voice. `sinceMs`: from its end to the first of the words. */
+  readonly isEcho: (text: string, spoken: string, sinceMs: number) => boolean;
   readonly emit: (event: SupervisorEvent) => void;
 }
 
@@ -100,7 +101,6 @@ type EndReason = string | 'end' | 'hang';
 
 export function makeSupervisor(options: SupervisorOptions): Supervisor {
   const { clock, surroundings, emit } = options;
-  const echo: EchoFilter = makeEchoFilter();
 
   let wanted = false;
   let pauses = 0;
@@ -132,6 +132,7 @@ export function makeSupervisor(options: SupervisorOptions): Supervisor {
   let unanswered = 0;
   let barren = 0;
   let captureLost = false;
+  let said: { text: string; untilMs: number } | null = null;
   const told = new Set<TroubleKind>();
 
   interface Session {
@@ -180,10 +181,14 @@ export function makeSupervisor(options: SupervisorOptions): Supervisor {
   const pass = (answers: readonly Heard[]): void => {
     for (const heard of answers) {
       const text = heard.alternatives[0]?.text ?? '';
-      if (text !== '' && echo.isEcho(text, clock.now())) continue;
+      if (text !== '' && echoes(heard, text)) continue;
       emit({ kind: 'heard', heard });
     }
   };
+
+  /** What the tool said lately comes back through the microphone, after it fell silent. */
+  const echoes = (heard: Heard, text: string): boolean =>
+    said !== null && options.isEcho(text, said.text, heard.firstWordsMs - said.untilMs);
 
   const setTimer = (of: Session, name: string, ms: number, action: () => void): void => {
     of.timers.get(name)?.();
@@ -614,7 +619,7 @@ export function makeSupervisor(options: SupervisorOptions): Supervisor {
       });
     },
     resume(spoken) {
-      if (spoken) echo.spoke(spoken, clock.now());
+      if (spoken) said = { text: spoken, untilMs: clock.now() };
       pauses = Math.max(0, pauses - 1);
       if (pauses === 0 && wanted && !session) plan(afterSpeechMs);
     },
