@@ -1,3 +1,5 @@
+import { isEcho } from '../speech/echo.ts';
+import { en } from '../speech/words/en.ts';
 import {
   type AttemptNote,
   findRecogniser,
@@ -337,7 +339,7 @@ export function makeListening(options: ListeningOptions): Listening {
       local,
       oneShot: platform.oneShot,
       surroundings: platform.surroundings,
-      isEcho: options.isEcho ?? ((text, spoken, since) => isEcho(text, spoken, since, english)),
+      isEcho: options.isEcho ?? ((text, spoken, since) => isEcho(text, spoken, since, en)),
       emit: (event) => {
         switch (event.kind) {
           case 'heard':
