@@ -131,6 +131,6 @@ test('a notebook is held by one window; another says so and can take it over', a
 });
 
 async function makeNotebook(page: Page): Promise<void> {
-  await page.getByRole('button', { name: /new notebook|start a notebook/i }).click();
+  await page.getByRole('button', { name: 'Begin a notebook' }).click();
   await page.getByRole('link', { name: 'Bench' }).waitFor();
 }

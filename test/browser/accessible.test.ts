@@ -1,0 +1,98 @@
+import { readFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import type { Page } from 'playwright-core';
+import { afterAll, beforeAll, expect, inject, test } from 'vitest';
+import { type Launched, launch } from './browser.ts';
+
+// Every screen with a full notebook open, measured by axe-core against WCAG 2.2 A and AA.
+const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
+const screens = ['start', 'run-sheet', 'bench', 'readings', 'rates', 'report', 'class', 'help'] as const;
+
+let launched: Launched;
+let page: Page;
+
+beforeAll(async () => {
+  launched = await launch({ viewport: { width: 390, height: 844 } });
+  page = launched.page;
+  await page.goto(inject('address'));
+  await page.getByRole('button', { name: /finished one/ }).click();
+  await page.waitForURL(/#\/rates/);
+});
+afterAll(() => launched?.close());
+
+interface Violation {
+  readonly id: string;
+  readonly target: string;
+  readonly summary: string;
+}
+
+async function violations(): Promise<Violation[]> {
+  // Through the driver, which the page's policy does not bind.
+  await page.evaluate(axe);
+  return page.evaluate(async () => {
+    const { axe } = window as unknown as {
+      axe: {
+        run(options: object): Promise<{
+          violations: { id: string; nodes: { target: string[]; failureSummary?: string }[] }[];
+        }>;
+      };
+    };
+    const result = await axe.run({
+      runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'],
+      resultTypes: ['violations'],
+    });
+    return result.violations.flatMap(({ id, nodes }) =>
+      nodes.map((node) => ({ id, target: node.target.join(' '), summary: node.failureSummary ?? '' })),
+    );
+  });
+}
+
+async function show(screen: string): Promise<void> {
+  await page.goto(`${inject('address')}#/${screen}`);
+  await page.getByRole('heading', { level: 1 }).first().waitFor({ state: 'attached' });
+  await page.waitForTimeout(400);
+}
+
+for (const theme of ['light', 'dark'] as const) {
+  for (const screen of screens) {
+    test(`${screen} in the ${theme} theme has no fault that axe-core can find`, async () => {
+      await page.emulateMedia({ colorScheme: theme });
+      await show(screen);
+      expect(await violations()).toEqual([]);
+    });
+  }
+}
+
+test.each(screens)('%s at 200 % text keeps everything within the width and without a fault', async (screen) => {
+  await page.emulateMedia({ colorScheme: 'light' });
+  await show(screen);
+  await page.evaluate(() => {
+    document.documentElement.style.fontSize = '200%';
+  });
+  await page.waitForTimeout(200);
+  const overflow = await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);
+  const found = await violations();
+  await page.evaluate(() => {
+    document.documentElement.style.fontSize = '';
+  });
+  expect(found).toEqual([]);
+  expect(overflow).toBeLessThanOrEqual(1);
+});
+
+test('every control a finger meets is at least 48 px high and wide, text links aside', async () => {
+  for (const screen of screens) {
+    await show(screen);
+    const small = await page.evaluate(() =>
+      [
+        ...document.querySelectorAll<HTMLElement>(
+          'button, .button, input:not([type=checkbox]):not([type=radio]), select',
+        ),
+      ]
+        .filter((control) => control.checkVisibility() && control.getBoundingClientRect().width > 1)
+        .map((control) => ({ control: control.outerHTML.slice(0, 80), ...control.getBoundingClientRect().toJSON() }))
+        .filter(({ width, height }) => width < 47.5 || height < 47.5)
+        .map(({ control, width, height }) => `${control} ${Math.round(width)}x${Math.round(height)}`),
+    );
+    expect(small, screen).toEqual([]);
+  }
+});
