@@ -13,10 +13,27 @@ export const NotebookFile = z.strictObject({
   format: z.literal('meniscall-notebook'),
   schema: z.int().check(z.gte(1), z.lte(schemaVersion)),
   id: z.string().check(z.minLength(1), z.maxLength(60)),
-  /** `checksumOf(events)`. Taken out by a person who changes a file on purpose; then nothing is compared. */
+  /** `checksumOf([id, events])`. Taken out by a person who changes a file on purpose; then nothing is compared. */
   check: z.optional(z.string().check(z.regex(/^[0-9a-f]{8}$/))),
   events: z.array(NotebookEvent).check(z.minLength(1), z.maxLength(1_000_000)),
 });
+
+const Envelope = z.extend(NotebookFile, { events: z.array(z.unknown()).check(z.minLength(1), z.maxLength(1_000_000)) });
+
+/** zod gathers all that is wrong and runs out of stack when that is hundreds of thousands of things. */
+function parsedEvent(item: unknown): ReturnType<typeof NotebookEvent.safeParse> {
+  try {
+    return NotebookEvent.safeParse(item);
+  } catch {
+    return NotebookEvent.safeParse(null);
+  }
+}
+
+const damagedFile = (issue: { path: PropertyKey[]; message: string } | undefined, where = ''): Refusal =>
+  refusal(
+    'This notebook file is damaged and was not opened.',
+    `${where}${issue?.path.map(String).join('.') ?? ''}: ${issue?.message ?? 'invalid'}`,
+  );
 
 /** Refusal of something from outside: a sentence for the person, the cause for the developer. */
 export interface Refusal {
@@ -33,7 +50,7 @@ export function notebookToJson(notebook: Notebook): string {
   const events = notebook.events.map((event) => `  ${JSON.stringify(event)}`).join(',\n');
   return `{\n "format": "meniscall-notebook",\n "schema": ${schemaVersion},\n "id": ${JSON.stringify(
     notebook.id,
-  )},\n "check": "${checksumOf(notebook.events)}",\n "events": [\n${events}\n ]\n}\n`;
+  )},\n "check": "${checksumOf([notebook.id, notebook.events])}",\n "events": [\n${events}\n ]\n}\n`;
 }
 
 /** Reads what `notebookToJson` wrote, of this or an earlier schema. Never throws. */
@@ -56,17 +73,20 @@ export function notebookFromRaw(raw: unknown): Checked<Notebook> {
       'This notebook was written by a newer version of Meniscall. Update this one, then open it again.',
       `schema ${raw.schema} > ${schemaVersion}`,
     );
-  const file = NotebookFile.safeParse(migrate(raw));
-  if (!file.success) {
-    const issue = file.error.issues[0];
-    const where = issue ? issue.path.join('.') : '';
-    return refusal('This notebook file is damaged and was not opened.', `${where}: ${issue?.message ?? 'invalid'}`);
+  const file = Envelope.safeParse(migrate(raw));
+  if (!file.success) return damagedFile(file.error.issues[0]);
+  const { id, check } = file.data;
+  const events: NotebookEvent[] = [];
+  // One by one, so that a million damaged events cost no more than the first of them.
+  for (const [index, item] of file.data.events.entries()) {
+    const event = parsedEvent(item);
+    if (!event.success) return damagedFile(event.error.issues[0], `events.${index}.`);
+    events.push(event.data);
   }
-  const { id, check, events } = file.data;
-  if (check !== undefined && check !== checksumOf(events))
+  if (check !== undefined && check !== checksumOf([id, events]))
     return refusal(
       'This notebook file was changed after it was written, or damaged on its way. If you changed it on purpose, take the line "check" out and open it again.',
-      `check ${check} is not ${checksumOf(events)}`,
+      `check ${check} is not ${checksumOf([id, events])}`,
     );
   const order = orderFault(events);
   if (order) return refusal('This notebook file is damaged and was not opened.', order);

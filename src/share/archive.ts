@@ -68,7 +68,7 @@ const zipDate = (ms: number): Date =>
  * Reads an archive. Never throws. Declared sizes are added up before anything is unpacked; unpacking never writes
  * beyond what was declared. A damaged clip is left out with a sentence, a damaged notebook refuses the whole.
  */
-export function readArchive(bytes: Uint8Array): Checked<Archive> {
+export function readArchive(bytes: Uint8Array, limit = largestArchive): Checked<Archive> {
   let total = 0;
   let tooLarge = false;
   let files: Record<string, Uint8Array>;
@@ -77,7 +77,7 @@ export function readArchive(bytes: Uint8Array): Checked<Archive> {
       filter: ({ name, originalSize }) => {
         const ours = name === 'notebook.json' || name === 'contents.json' || /^clips\/[\w.-]{1,80}$/.test(name);
         total += ours ? originalSize : 0;
-        tooLarge ||= total > largestArchive;
+        tooLarge ||= total > limit;
         return ours && !tooLarge;
       },
     });

@@ -5,7 +5,8 @@
  *
  * A column of n values is one of
  *   ['=', v]                      all equal to v (a JSON value)
- *   ['n', d1, d2 …]               numbers with at most one decimal, as steps in tenths
+ *   ['i', d1, d2 …]               whole numbers, as steps; ['I', x1, x2 …] as they are
+ *   ['n', d1, d2 …]               numbers with at most one decimal, as steps in tenths; ['N', x1, x2 …] as tenths
  *   ['f', x1, x2 …]               numbers of single precision, in as few digits as name them
  *   ['v', v1, v2 …]               anything, as it stands
  *   ['r', …column]                strings that are identifiers, as steps in the list of identifiers
@@ -111,9 +112,16 @@ function numbers(values: readonly number[]): Json {
   const exact = values.every(
     (value, i) => tenths[i]! / 10 === value && Math.abs(tenths[i]!) < 2 ** 50 && !Object.is(value, -0),
   );
-  if (exact) return ['n', ...steps(tenths)];
+  if (exact) return tenths.every((value) => value % 10 === 0) ? shorter('i', 'I', values) : shorter('n', 'N', tenths);
   if (values.every((value) => Math.fround(value) === value)) return ['f', ...values.map(shortestSingle)];
   return ['v', ...values];
+}
+
+/** Steps suit what grows, the numbers themselves what scatters. */
+function shorter(stepsTag: string, plainTag: string, values: readonly number[]): Json {
+  const asSteps: Json = [stepsTag, ...steps(values)];
+  const plain: Json = [plainTag, ...values];
+  return JSON.stringify(asSteps).length <= JSON.stringify(plain).length ? asSteps : plain;
 }
 
 const steps = (values: readonly number[]): number[] => values.map((value, i) => value - (values[i - 1] ?? 0));
@@ -153,8 +161,14 @@ export function makeColumnReader(identifiers: readonly string[], limit: number) 
         return Array.from({ length: count }, () => rest[0] ?? null);
       case 'v':
         return exactly(rest, count);
+      case 'i':
+        return sums(exactly(rest, count));
+      case 'I':
+        return exactly(rest, count).map(number);
       case 'n':
         return sums(exactly(rest, count)).map((tenths) => tenths / 10);
+      case 'N':
+        return exactly(rest, count).map((tenths) => number(tenths) / 10);
       case 'f':
         return exactly(rest, count).map((value) => Math.fround(number(value)));
       case 'r':

@@ -29,9 +29,18 @@ export function handOutToJson(handOut: HandOut): string {
   return `${JSON.stringify({ format: 'meniscall-plan', schema: 1, title, check: sumOf(handOut), plan, setup }, null, 1)}\n`;
 }
 
+/** zod gathers all that is wrong and runs out of stack when that is hundreds of thousands of things. */
+function parsed(raw: unknown): ReturnType<typeof HandOut.safeParse> {
+  try {
+    return HandOut.safeParse(raw);
+  } catch {
+    return HandOut.safeParse(null);
+  }
+}
+
 /** From a parsed value. Never throws. */
 export function handOutFromRaw(raw: unknown): Checked<HandOut> {
-  const file = HandOut.safeParse(raw);
+  const file = parsed(raw);
   if (!file.success) {
     const issue = file.error.issues[0];
     return refusal('This run sheet is damaged and was not opened.', `${issue?.path.join('.')}: ${issue?.message}`);

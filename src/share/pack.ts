@@ -15,9 +15,12 @@ export function packNotebook(notebook: Notebook): string {
   const atMs = events.map((event) => event.atMs);
   const bodies = events.map((event) => toJson(event.body));
   const related = relate(atMs, bodies);
+  const wholeWall = events.every((event) => Number.isSafeInteger(event.wallMs));
   const columns = [
     writer.write(atMs),
-    writer.write(events.map((event) => event.wallMs - Math.round(event.atMs))),
+    writer.write(
+      wholeWall ? events.map((event) => event.wallMs - Math.round(event.atMs)) : events.map((event) => event.wallMs),
+    ),
     writer.write(events.map((event) => event.page)),
     writer.write((related ?? bodies).map(withKindInKeys)),
   ];
@@ -27,7 +30,7 @@ export function packNotebook(notebook: Notebook): string {
     prefix,
     events.length,
     odd,
-    related ? 1 : 0,
+    (related ? 1 : 0) + (wholeWall ? 2 : 0),
     writeIdentifiers(writer.identifiers()),
     ...columns,
   ]);
@@ -37,7 +40,7 @@ export function packNotebook(notebook: Notebook): string {
 export function unpackNotebook(text: string, limit = 5_000_000): object {
   const packed: unknown = JSON.parse(text);
   if (!Array.isArray(packed)) throw new Error('not a packed notebook');
-  const [schema, id, prefix, count, odd, related, identifiers, at, wall, page, bodies] = packed;
+  const [schema, id, prefix, count, odd, form, identifiers, at, wall, page, bodies] = packed;
   if (typeof prefix !== 'string' || !Number.isInteger(count) || count < 0 || count > 1_000_000 || !Array.isArray(odd))
     throw new Error('not a packed notebook');
   const read = makeColumnReader(readIdentifiers(identifiers), limit);
@@ -45,11 +48,11 @@ export function unpackNotebook(text: string, limit = 5_000_000): object {
   const wallMs = read(wall, count).map(Number);
   const pages = read(page, count);
   const given = read(bodies, count).map(withKind);
-  const events = (related === 1 ? unrelate(atMs, given) : given).map((body, i) => ({
+  const events = ((form & 1) === 1 ? unrelate(atMs, given) : given).map((body, i) => ({
     id: prefix + (i + 1),
     seq: i + 1,
     atMs: atMs[i],
-    wallMs: wallMs[i]! + Math.round(atMs[i]!),
+    wallMs: wallMs[i]! + ((form & 2) === 2 ? Math.round(atMs[i]!) : 0),
     page: pages[i],
     body,
   }));

@@ -1,0 +1,103 @@
+import fc from 'fast-check';
+import { deflateSync, zipSync } from 'fflate';
+import { expect, test } from 'vitest';
+import { crc32 } from '../../src/notebook/checksum.ts';
+import { demoNotebook } from '../../src/notebook/demo.ts';
+import { notebookToJson } from '../../src/notebook/file.ts';
+import { readArchive } from '../../src/share/archive.ts';
+import { readArrival } from '../../src/share/arrival.ts';
+import { toBase64Url } from '../../src/share/base64url.ts';
+import { deflate, linkWords } from '../../src/share/deflate.ts';
+import { readLink } from '../../src/share/link.ts';
+import { anyNotebook } from './arbitrary-notebook.ts';
+import { tryMutations } from './mutations.ts';
+
+test('damaged files, links and archives are equal in meaning or refused with a sentence', () => {
+  const small = fc.sample(anyNotebook, { numRuns: 20, seed: 11 });
+  const tallies = [demoNotebook(1_700_000_000_000), ...small].map((notebook, i) => tryMutations(notebook, 60, 400 + i));
+  expect(tallies.flatMap((tally) => tally.wrong)).toEqual([]);
+  // The harness itself sees both outcomes.
+  expect(tallies.reduce((sum, tally) => sum + tally.refused, 0)).toBeGreaterThan(500);
+  expect(tallies.reduce((sum, tally) => sum + tally.equal, 0)).toBeGreaterThan(5);
+  expect(globalThis).not.toHaveProperty('ran');
+});
+
+/** A link with a right sum over any text. */
+const linkOf = (text: string, kind = 'n1'): string => {
+  const bytes = new TextEncoder().encode(text);
+  const whole = new Uint8Array([...new Uint8Array(4), ...deflate(bytes)]);
+  new DataView(whole.buffer).setUint32(0, crc32(bytes));
+  return `#/open/${kind}/${toBase64Url(whole)}`;
+};
+
+const packed = (bodies: unknown, count = 1): string =>
+  linkOf(JSON.stringify([1, 'x', 'x-', count, [], 0, ['', []], ['=', 0], ['=', 0], ['=', 1], bodies]));
+
+test.each([
+  ['nothing', '#/open/n1/'],
+  ['no link at all', 'hello'],
+  ['characters of no payload', '#/open/n1/a b c'],
+  ['another kind', '#/open/x1/AAAA'],
+  ['a later version', '#/open/n2/AAAAAAAA'],
+  ['text that is not JSON', linkOf('hello')],
+  ['JSON of another shape', linkOf('{"a":1}')],
+  ['a plan that is none', linkOf('[1,2]', 'p1')],
+  ['a million values from a few bytes', packed(['=', null], 1_000_000)],
+  ['a column that promises more than it has', packed(['n', 1, 2, 3])],
+  ['arrays whose lengths add up beyond all bounds', packed(['a', ['=', 9_999_999], ['=', 0]])],
+  ['columns nested without end', packed(JSON.parse(`${'["a",["=",1],'.repeat(2000)}["=",1]${']'.repeat(2000)}`))],
+  ['a key outside its list', packed(['o', [[7]], ['kind'], ['=', 0], [['=', 'x']]])],
+  ['a negative count', packed(['a', ['=', -1], ['=', 0]])],
+  ['a prototype for a key', packed(['o', [[0]], ['__proto__'], ['=', 0], [['=', { polluted: true }]]])],
+])('a link with %s is refused with a sentence', (_, link) => {
+  const started = performance.now();
+  const read = readLink(link);
+  expect(read).toMatchObject({ ok: false, sentence: expect.stringMatching(/^[A-Z].*\.$/) });
+  expect(performance.now() - started).toBeLessThan(2000);
+  expect({}).not.toHaveProperty('polluted');
+});
+
+test('a decompression bomb in a link is refused without being unfolded', () => {
+  // 200 MB of zeros in a link of 0.3 MB.
+  const bomb = new Uint8Array([1, 2, 3, 4, ...deflateSync(new Uint8Array(200_000_000), { level: 6 })]);
+  const before = process.memoryUsage().rss;
+  const read = readLink(`#/open/n1/${toBase64Url(bomb)}`);
+  expect(read).toMatchObject({ ok: false, sentence: expect.stringMatching(/far more than a notebook/) });
+  expect(process.memoryUsage().rss - before).toBeLessThan(150_000_000);
+});
+
+test('a decompression bomb in an archive is refused by its declared size, and a lying one is not believed', () => {
+  const zip = zipSync({ 'notebook.json': new Uint8Array(20_000_000) });
+  expect(readArchive(zip, 5_000_000)).toMatchObject({ ok: false, sentence: expect.stringMatching(/far more than/) });
+  // The declared size of every entry set to 10 bytes.
+  const lying = Uint8Array.from(zip);
+  const view = new DataView(lying.buffer);
+  for (let i = 0; i < lying.length - 46; i++)
+    if (view.getUint32(i, true) === 0x02014b50) view.setUint32(i + 24, 10, true);
+  expect(readArchive(lying)).toMatchObject({ ok: false });
+});
+
+test('an event with a million things wrong is refused as one with a single fault', () => {
+  const text = notebookToJson(demoNotebook(0)).replace('"rivals":[]', `"rivals":[${'1,'.repeat(300_000)}1]`);
+  expect(readArrival(new TextEncoder().encode(text))).toMatchObject({
+    ok: false,
+    sentence: expect.stringMatching(/damaged/),
+  });
+});
+
+test('a file of deeply nested brackets is refused', () => {
+  expect(readArrival(new TextEncoder().encode(`{"format":${'['.repeat(500_000)}`))).toMatchObject({ ok: false });
+});
+
+test('the words of the first version of the link are what they were', () => {
+  // A changed word makes every link that is out there unreadable: raise the version instead.
+  expect(crc32(new TextEncoder().encode(linkWords)).toString(16)).toBe('3ab25a3c');
+});
+
+test('a title with markup comes in as text, and only as text', () => {
+  const text = notebookToJson(demoNotebook(0))
+    .replace('A first look', '<img src=x onerror=alert(1)>')
+    .replace(/^ "check".*\n/m, '');
+  const read = readArrival(new TextEncoder().encode(text));
+  expect(read).toMatchObject({ ok: true });
+});
