@@ -53,7 +53,7 @@ async function unpack(home: string): Promise<void> {
       await untar(brotliDecompressSync(await readFile(join(bin, `${archive}.tar.br`))), workshop);
     await writeFile(
       join(workshop, 'fonts.conf'),
-      `<?xml version="1.0"?>\n<!DOCTYPE fontconfig SYSTEM "fonts.dtd">\n<fontconfig><dir prefix="relative">fonts</dir><cachedir prefix="relative">fonts-cache</cachedir></fontconfig>\n`,
+      `<?xml version="1.0"?>\n<!DOCTYPE fontconfig SYSTEM "fonts.dtd">\n<fontconfig><dir prefix="relative">fonts</dir><cachedir>${join(home, 'fonts-cache')}</cachedir></fontconfig>\n`,
     );
     await rename(workshop, home);
   } catch (error) {

@@ -74,24 +74,34 @@ async function synthesise(text: string, voice: Voice, file: string): Promise<voi
   }
 }
 
-/** How far below the loudest 10 ms of a call its first sound may lie, dB: quieter is breath and dither of the voice. */
-const edgeBelowPeakDb = 40;
+/**
+ * A call begins with the first 5 ms within this much of its loudest 10 ms, dB, if the next 100 ms mostly are so too:
+ * the recordings the voices were made from leave a breath of noise before the word, some 40 dB down.
+ */
+const edgeBelowPeakDb = 32;
 
 function trimmed(samples: Float32Array, sampleRate: number): Float32Array {
-  const hop = Math.round(sampleRate * 0.002);
-  const window = Math.round(sampleRate * 0.01);
-  const power = (from: number): number => {
+  const hop = Math.round(sampleRate * 0.001);
+  const power = (from: number, length: number): number => {
     let sum = 0;
-    for (let index = from; index < from + window; index++) sum += (samples[index] ?? 0) ** 2;
-    return sum / window;
+    for (let index = from; index < from + length; index++) sum += (samples[index] ?? 0) ** 2;
+    return sum / length;
   };
+  const loud = Math.round(sampleRate * 0.01);
+  const short = Math.round(sampleRate * 0.005);
+  const powers: number[] = [];
   let peak = 0;
-  for (let at = 0; at < samples.length; at += hop) peak = Math.max(peak, power(at));
-  const least = Math.sqrt(peak * 10 ** (-edgeBelowPeakDb / 10));
-  // The first and last sample that pass the threshold on their own: no window, so no bias.
-  const first = samples.findIndex((sample) => Math.abs(sample) > least);
-  const last = samples.findLastIndex((sample) => Math.abs(sample) > least);
-  return samples.subarray(Math.max(0, first), last + 1);
+  for (let at = 0; at < samples.length; at += hop) {
+    powers.push(power(at, short));
+    peak = Math.max(peak, power(at, loud));
+  }
+  const least = peak * 10 ** (-edgeBelowPeakDb / 10);
+  const first = powers.findIndex(
+    (value, index) =>
+      value > least && powers.slice(index, index + 100).filter((later) => later > least).length >= 60,
+  );
+  const last = powers.findLastIndex((value) => value > least);
+  return samples.subarray(Math.max(0, first) * hop, last * hop + short);
 }
 
 /** Lays calls and noise into one track. Deterministic for a seed. */
