@@ -1,0 +1,298 @@
+import { DegenerateData, OutOfRange } from '../numerics/errors.ts';
+import type { Caution } from './cautions.ts';
+import { GAS_CONSTANT } from './constants.ts';
+
+export type Gas = 'O2' | 'H2' | 'CO2' | 'N2' | 'other';
+
+/** A gas-making reaction as data. Amounts in mol, rate constants in SI (mol, m3, s). */
+export interface Reaction {
+  readonly id: string;
+  readonly name: string;
+  /** As written on a board. */
+  readonly equation: string;
+  readonly gas: Gas;
+  /** mol of gas per turn of the equation. */
+  readonly gasCoefficient: number;
+  /** What is used up, mol per turn of the equation. */
+  readonly consumed: readonly { readonly species: string; readonly coefficient: number }[];
+  /** What speeds it up and is not used up. */
+  readonly catalysts: readonly string[];
+  readonly species: readonly { readonly key: string; readonly name: string; readonly form: 'dissolved' | 'solid' }[];
+  /** The reagent that usually runs out first. */
+  readonly limiting: string;
+  /** Species whose order an experiment can find. */
+  readonly orderSpecies: readonly string[];
+  /** Orders that are generally found; a species is missing where reports differ. */
+  readonly usualOrders: Readonly<Record<string, number>>;
+  /** Whose rate a rate constant states, in words. */
+  readonly convention: string;
+  readonly published: readonly PublishedConstant[];
+  readonly activation: readonly PublishedActivation[];
+  /** Heat set free, J per mol of gas; absent where not known. */
+  readonly heatJPerMolGas?: number;
+  readonly cautions: readonly Caution[];
+  /** Limits of measuring this reaction by its gas, a sentence each. */
+  readonly remarks: readonly string[];
+}
+
+export interface PublishedConstant {
+  /** For d[gas]/dt at the usual orders, (m3/mol)^(order - 1)/s: 1 L/(mol s) is 0.001. */
+  readonly value: number;
+  readonly temperatureK: number;
+  readonly source: string;
+}
+
+export interface PublishedActivation {
+  readonly jPerMol: number;
+  readonly source: string;
+}
+
+const peroxideConvention =
+  'The rate constant is for the making of oxygen, d[O2]/dt. Hydrogen peroxide is used up twice as fast: a table that ' +
+  'states the loss of H2O2 has twice this number.';
+
+const oxygenCautions: readonly Caution[] = [
+  { when: 'running', sentence: 'Oxygen makes everything burn faster: no flames nearby.' },
+];
+
+/** 2 H2O2 -> 2 H2O + O2 sets free 196.1 kJ per mol of O2 (tables of enthalpies of formation). */
+const peroxideHeat = 196100;
+
+export const peroxideIodide: Reaction = {
+  id: 'peroxide-iodide',
+  name: 'Hydrogen peroxide and iodide',
+  equation: '2 H₂O₂ → 2 H₂O + O₂ (catalyst I⁻)',
+  gas: 'O2',
+  gasCoefficient: 1,
+  consumed: [{ species: 'H2O2', coefficient: 2 }],
+  catalysts: ['I-'],
+  species: [
+    { key: 'H2O2', name: 'hydrogen peroxide', form: 'dissolved' },
+    { key: 'I-', name: 'iodide', form: 'dissolved' },
+  ],
+  limiting: 'H2O2',
+  orderSpecies: ['H2O2', 'I-'],
+  usualOrders: { H2O2: 1, 'I-': 1 },
+  convention: peroxideConvention,
+  published: [
+    {
+      // 0.69 L/(mol min) for the slow step H2O2 + I- -> H2O + IO-; the fast step IO- + H2O2 then makes one O2.
+      value: 0.0115e-3,
+      temperatureK: 298.15,
+      source: 'Liebhafsky and Mohammad, J. Am. Chem. Soc. 55 (1933) 3977',
+    },
+    {
+      value: 0.01104e-3,
+      temperatureK: 298.15,
+      source: 'Nyasulu and Barlag, Chem. Educator 13 (2008) 227, initial rates',
+    },
+  ],
+  activation: [
+    { jPerMol: 56100, source: 'Liebhafsky and Mohammad 1933, 13.4 kcal/mol (from memory)' },
+    { jPerMol: 56000, source: 'Koolman and Röhm, Color Atlas of Biochemistry' },
+  ],
+  heatJPerMolGas: peroxideHeat,
+  cautions: oxygenCautions,
+  remarks: [
+    'Keep it neutral or slightly basic: in acid the iodide is used up to brown iodine and makes no oxygen.',
+    'A few per cent of the iodide may be bound as triiodide once the solution has turned yellow.',
+  ],
+};
+
+export const peroxideCatalase: Reaction = {
+  id: 'peroxide-catalase',
+  name: 'Hydrogen peroxide and catalase',
+  equation: '2 H₂O₂ → 2 H₂O + O₂ (enzyme)',
+  gas: 'O2',
+  gasCoefficient: 1,
+  consumed: [{ species: 'H2O2', coefficient: 2 }],
+  catalysts: ['catalase'],
+  species: [
+    { key: 'H2O2', name: 'hydrogen peroxide', form: 'dissolved' },
+    { key: 'catalase', name: 'catalase', form: 'dissolved' },
+  ],
+  limiting: 'H2O2',
+  orderSpecies: ['H2O2', 'catalase'],
+  usualOrders: { catalase: 1 },
+  convention: peroxideConvention,
+  published: [],
+  activation: [{ jPerMol: 11000, source: 'flow calorimetry, 10 to 30 °C, Thermochim. Acta 402 (2003) 19' }],
+  heatJPerMolGas: peroxideHeat,
+  cautions: oxygenCautions,
+  remarks: [
+    'Above about 0.1 mol/L the rate hardly depends on the peroxide, and the enzyme wears out during the run (Northrop 1925).',
+    'The order in peroxide falls from 1 towards 0 as the peroxide gets stronger: it is not a whole number in between.',
+    'Foam in the tube holds gas back: a wide flask helps.',
+  ],
+};
+
+export const magnesiumAcid: Reaction = {
+  id: 'magnesium-acid',
+  name: 'Magnesium and acid',
+  equation: 'Mg + 2 HCl → MgCl₂ + H₂',
+  gas: 'H2',
+  gasCoefficient: 1,
+  consumed: [
+    { species: 'Mg', coefficient: 1 },
+    { species: 'HCl', coefficient: 2 },
+  ],
+  catalysts: [],
+  species: [
+    { key: 'Mg', name: 'magnesium', form: 'solid' },
+    { key: 'HCl', name: 'hydrochloric acid', form: 'dissolved' },
+  ],
+  limiting: 'Mg',
+  orderSpecies: ['HCl'],
+  usualOrders: {},
+  convention: 'The rate constant is for the making of hydrogen, d[H2]/dt. Acid is used up twice as fast.',
+  published: [],
+  activation: [],
+  // From memory: -467 kJ/mol.
+  heatJPerMolGas: 467000,
+  cautions: [
+    {
+      when: 'running',
+      sentence: 'Hydrogen burns and explodes in air (4 to 75 %): no flames, no sparks, open windows.',
+    },
+    { when: 'running', sentence: 'The flask gets hot: keep the strip short and the acid dilute.' },
+  ],
+  remarks: [
+    'The rate goes with the surface of the metal, which shrinks, and with stirring; orders in acid from 1 to 2 are reported.',
+    'It heats itself strongly: the temperature must be called during the run.',
+  ],
+};
+
+export const carbonateAcid: Reaction = {
+  id: 'carbonate-acid',
+  name: 'Carbonate and acid',
+  equation: 'CaCO₃ + 2 HCl → CaCl₂ + CO₂ + H₂O',
+  gas: 'CO2',
+  gasCoefficient: 1,
+  consumed: [
+    { species: 'CaCO3', coefficient: 1 },
+    { species: 'HCl', coefficient: 2 },
+  ],
+  catalysts: [],
+  species: [
+    { key: 'CaCO3', name: 'calcium carbonate', form: 'solid' },
+    { key: 'HCl', name: 'hydrochloric acid', form: 'dissolved' },
+  ],
+  limiting: 'HCl',
+  orderSpecies: ['HCl'],
+  usualOrders: { HCl: 1 },
+  convention: 'The rate constant is for the making of carbon dioxide, d[CO2]/dt. Acid is used up twice as fast.',
+  published: [],
+  activation: [],
+  cautions: [
+    { when: 'running', sentence: 'Carbon dioxide pushes air away: keep the room aired when much of it is made.' },
+  ],
+  remarks: [
+    'Water takes up nearly its own volume of carbon dioxide: collected over fresh water, the readings are far too low. Use ' +
+      'a gas syringe, oil on the water, or water saturated with the gas.',
+    'The liquid can hold much more gas than it should until it is swirled: the start is late and the end long.',
+    'The rate goes with the surface of the solid: use pieces of one size.',
+  ],
+};
+
+export const reactions: readonly Reaction[] = [peroxideIodide, peroxideCatalase, magnesiumAcid, carbonateAcid];
+
+/** The user's own reaction; fits the plan. */
+export interface OwnReaction {
+  readonly name: string;
+  readonly gas: Gas;
+  /** mol of gas per mol of the limiting reagent. */
+  readonly gasPerLimiting: number;
+  readonly limiting: string;
+  readonly orderSpecies: readonly string[];
+}
+
+/**
+ * The reaction of a plan: by its id, or described by the user.
+ * @returns null when the id is unknown, or "own" without a description
+ */
+export function reactionOf(id: string, own?: OwnReaction): Reaction | null {
+  if (id === 'own') return own ? describedReaction(own) : null;
+  return reactions.find((reaction) => reaction.id === id) ?? null;
+}
+
+function describedReaction(own: OwnReaction): Reaction {
+  const keys = [...new Set([own.limiting, ...own.orderSpecies])];
+  const factor =
+    own.gasPerLimiting === 1
+      ? `${own.limiting} is used up as fast.`
+      : `${own.limiting} is used up ${String(Number((1 / own.gasPerLimiting).toPrecision(3)))} times as fast.`;
+  const gas = own.gas === 'other' ? 'gas' : own.gas;
+  return {
+    id: 'own',
+    name: own.name,
+    equation: '',
+    gas: own.gas,
+    gasCoefficient: own.gasPerLimiting,
+    consumed: [{ species: own.limiting, coefficient: 1 }],
+    catalysts: [],
+    species: keys.map((key) => ({ key, name: key, form: 'dissolved' })),
+    limiting: own.limiting,
+    orderSpecies: own.orderSpecies,
+    usualOrders: {},
+    convention: `The rate constant is for the making of ${gas}, d[${gas}]/dt. ${factor}`,
+    published: [],
+    activation: [],
+    cautions: [
+      { when: 'always', sentence: 'Find out what this reaction and its gas can do before mixing anything.' },
+      ...(own.gas === 'H2' ? magnesiumAcid.cautions.slice(0, 1) : []),
+      ...(own.gas === 'O2' ? oxygenCautions : []),
+      ...(own.gas === 'CO2' ? carbonateAcid.cautions : []),
+    ],
+    remarks: own.gas === 'CO2' ? carbonateAcid.remarks.slice(0, 2) : [],
+  };
+}
+
+/** mol of gas from one mol of a species; 0 for one that is not used up. */
+export function gasPerMol(reaction: Reaction, species: string): number {
+  const used = reaction.consumed.find((entry) => entry.species === species);
+  return used ? reaction.gasCoefficient / used.coefficient : 0;
+}
+
+/**
+ * The reagent that runs out first and the gas made by then.
+ * @param moles amount of each species in the flask, mol; a species that is left out counts as plenty
+ * @throws DegenerateData when none of the reagents is given; OutOfRange for a negative amount
+ */
+export function limitingReagent(
+  reaction: Reaction,
+  moles: Readonly<Record<string, number>>,
+): { readonly species: string; readonly gasMol: number } {
+  let least: { species: string; gasMol: number } | null = null;
+  for (const { species, coefficient } of reaction.consumed) {
+    const amount = moles[species];
+    if (amount === undefined) continue;
+    if (!(amount >= 0)) throw new OutOfRange('An amount of substance cannot be negative.', `${species}: ${amount}`);
+    const gasMol = (amount / coefficient) * reaction.gasCoefficient;
+    if (least === null || gasMol < least.gasMol) least = { species, gasMol };
+  }
+  if (least === null) throw new DegenerateData('It is not known how much of the reagents is in the flask.');
+  return least;
+}
+
+/**
+ * A rate constant carried to another temperature by Arrhenius: k exp(-(E/R)(1/T - 1/T0)).
+ * @throws OutOfRange unless the temperature is above zero
+ */
+export function rateConstantAt(constant: PublishedConstant, activationJPerMol: number, temperatureK: number): number {
+  if (!(temperatureK > 0)) throw new OutOfRange('A temperature must be above absolute zero.', `${temperatureK} K`);
+  return (
+    constant.value * Math.exp((-activationJPerMol / GAS_CONSTANT) * (1 / temperatureK - 1 / constant.temperatureK))
+  );
+}
+
+/**
+ * Rise of temperature if all the heat stays in the liquid, K: the most that self-heating can do. Water's heat capacity,
+ * 4.18 MJ/(m3 K).
+ * @param gasMol gas made, mol @param solutionM3 volume of the liquid, m3
+ * @returns null where the heat of the reaction is not known
+ */
+export function selfHeating(reaction: Reaction, gasMol: number, solutionM3: number): number | null {
+  if (reaction.heatJPerMolGas === undefined) return null;
+  if (!(solutionM3 > 0)) throw new OutOfRange('The volume of the solution must be above zero.');
+  return (reaction.heatJPerMolGas * gasMol) / (4.18e6 * solutionM3);
+}
