@@ -1,6 +1,7 @@
 import type { By, EventBody, Outcome, Rival } from '../notebook/event.ts';
 import type { Meaning } from '../notebook/meaning.ts';
 import type { NotebookState, Reading, Run } from '../notebook/state.ts';
+import type { Saying } from '../speech/spoken.ts';
 import {
   currentRunOf,
   distinctLabel,
@@ -37,7 +38,8 @@ export type Tone = 'taken' | 'doubtful' | 'unresolved' | 'struck' | 'told' | 'tr
 export interface Reply {
   readonly tone: Tone;
   readonly text: string;
-  /** Words for the speaker when they differ from the text. */
+  /** What is said aloud of it, in the words of the language; else `say`, else the text. */
+  readonly saying?: Saying;
   readonly say?: string;
   /** Spoken even when read-back is off: the person asked. */
   readonly asked?: boolean;
@@ -74,9 +76,9 @@ export function act(verdict: Verdict, moment: Moment, state: NotebookState, newI
     case 'say-again':
       return sayAgain(verdict, state);
     case 'stand-by':
-      return command(verdict, [{ kind: 'paused' }], 'Standing by. Say “go ahead” to go on.', 'standing by');
+      return command(verdict, [{ kind: 'paused' }], 'Standing by. Say “go ahead” to go on.');
     case 'go-ahead':
-      return command(verdict, [{ kind: 'resumed' }], 'Taking readings again', 'go ahead');
+      return command(verdict, [{ kind: 'resumed' }], 'Taking readings again');
     case 'start-run':
       return startRun(verdict, meaning.run, moment, state, newId);
     case 'end-run':
@@ -113,11 +115,11 @@ const timed = (moment: Moment): { timeMs: number; run: string | null; call?: str
     ? { timeMs: moment.timeMs, run: moment.run }
     : { timeMs: moment.timeMs, run: moment.run, call: moment.call };
 
-function command(verdict: Verdict, events: readonly EventBody[], text: string, say = text): Act {
+function command(verdict: Verdict, events: readonly EventBody[], text: string, saying?: Saying): Act {
   return {
     verdict: { ...verdict, outcome: 'command' },
     events,
-    reply: { tone: 'told', text, say },
+    reply: { tone: 'told', text, ...(saying ? { saying } : {}) },
     handOver: null,
   };
 }
@@ -140,7 +142,7 @@ function refused(verdict: Verdict): Act {
       ? {
           tone: 'unresolved',
           text: value === undefined ? 'Not understood; kept' : `Not understood; kept. Was it ${value}?`,
-          say: 'not understood',
+          saying: { kind: 'unresolved' },
         }
       : { tone: 'told', text: verdict.reason };
   return { verdict, events: [], reply, handOver: null };
@@ -181,15 +183,24 @@ function readingReply(
   const first = run.readings.every((reading) => reading.struck);
   const at = first ? 'time zero' : durationText(timeMs - zeroMs(run));
   if (verdict.outcome !== 'doubtful') {
-    return { tone: 'taken', text: `${values.join(', ')} mL at ${at}`, say: values.join(', ') };
+    const text = `${values.join(', ')} mL at ${at}`;
+    return values.length === 1
+      ? { tone: 'taken', text, saying: { kind: 'logged', value: values[0]!, doubtful: false } }
+      : { tone: 'taken', text };
   }
   const others = rivalValues(verdict).filter((value) => !values.includes(value));
-  const question = [...values, ...others.slice(0, 1)];
-  return {
-    tone: 'doubtful',
-    text: question.length > 1 ? `${question.join(' or ')} mL?` : `${values.join(', ')} mL at ${at}, in doubt`,
-    say: `${question.join(' or ')}?`,
-  };
+  const [value] = values;
+  const [other] = others;
+  if (value !== undefined && other !== undefined && values.length === 1)
+    return {
+      tone: 'doubtful',
+      text: `${value} or ${other} mL?`,
+      saying: { kind: 'choice', choices: [value, other] },
+    };
+  const text = `${values.join(', ')} mL at ${at}, in doubt`;
+  return value !== undefined && values.length === 1
+    ? { tone: 'doubtful', text, saying: { kind: 'logged', value, doubtful: true } }
+    : { tone: 'doubtful', text };
 }
 
 /** The single values among the rivals, likeliest first. */
@@ -211,14 +222,18 @@ function correct(verdict: Verdict, value: string, moment: Moment, state: Noteboo
   const run = currentRunOf(state);
   const by = moment.by === 'hand' ? 'hand' : 'voice';
   const open = run && unresolvedLast(state, run);
-  if (run && open) return command(verdict, [givenValue(open, value, by)], `Taken as ${value} mL`, value);
+  if (run && open)
+    return command(verdict, [givenValue(open, value, by)], `Taken as ${value} mL`, {
+      kind: 'corrected',
+      value,
+    });
   const reading = run && latestReading(run);
   if (!run || !reading) return idle(verdict, 'There is no reading to correct');
   return command(
     verdict,
     [{ kind: 'corrected', reading: reading.id, value, by, ...(moment.call === null ? {} : { call: moment.call }) }],
     `${reading.value} corrected to ${value} mL at ${placeOf(reading, run)}`,
-    `corrected: ${value}`,
+    { kind: 'corrected', value },
   );
 }
 
@@ -240,14 +255,18 @@ function settle(verdict: Verdict, value: string, moment: Moment, state: Notebook
   if (!run) return idle(verdict, 'There is no reading to settle');
   const by = moment.by === 'hand' ? 'hand' : 'voice';
   const unresolved = unresolvedLast(state, run);
-  if (unresolved) return command(verdict, [givenValue(unresolved, value, by)], `Taken as ${value} mL`, value);
+  if (unresolved)
+    return command(verdict, [givenValue(unresolved, value, by)], `Taken as ${value} mL`, {
+      kind: 'corrected',
+      value,
+    });
   const doubtful = run.readings.filter((reading) => reading.outcome === 'doubtful' && !reading.settled).at(-1);
   if (!doubtful) return correct(verdict, value, moment, state);
   return command(
     verdict,
     [{ kind: 'corrected', reading: doubtful.id, value, by, ...(moment.call === null ? {} : { call: moment.call }) }],
     `${value} mL at ${placeOf(doubtful, run)}, settled`,
-    value,
+    { kind: 'corrected', value },
   );
 }
 
@@ -268,14 +287,15 @@ function disregard(verdict: Verdict, moment: Moment, state: NotebookState): Act 
     verdict,
     { kind: 'struck', reading: reading.id, by, ...(moment.call === null ? {} : { call: moment.call }) },
     `Struck: ${reading.value} mL at ${placeOf(reading, run)}`,
+    reading.value,
   );
 }
 
-function struck(verdict: Verdict, event: EventBody, text: string): Act {
+function struck(verdict: Verdict, event: EventBody, text: string, value?: string): Act {
   return {
     verdict: { ...verdict, outcome: 'command' },
     events: [event],
-    reply: { tone: 'struck', text },
+    reply: { tone: 'struck', text, ...(value === undefined ? {} : { saying: { kind: 'struck', value } }) },
     handOver: null,
   };
 }
@@ -285,7 +305,7 @@ function sayAgain(verdict: Verdict, state: NotebookState): Act {
   const reading = run && latestReading(run);
   if (!run || !reading) return idle(verdict, 'There is no reading yet');
   const text = `${reading.value} mL at ${placeOf(reading, run)}`;
-  const done = command(verdict, [], text, `${reading.value} at ${placeOf(reading, run)}`);
+  const done = command(verdict, [], text, { kind: 'latest', value: reading.value, time: placeOf(reading, run) });
   return { ...done, reply: { ...done.reply, asked: true } };
 }
 

@@ -69,13 +69,16 @@ export interface SessionParts {
   now(): number;
   /** Keeps the sound of a call. */
   keepClip(call: string, sound: { samples: Float32Array; sampleRate: number }): Promise<void>;
-  understanding: Understanding;
+  /** Null until it is loaded: words come only after it. */
+  understanding(): Understanding | null;
   play(cue: Cue): void;
-  say(text: string): void;
+  /** Says a reply aloud. */
+  say(reply: Reply): void;
   preferences(): Preferences;
   /** true while some ear that knows words is at work. Without one, a sound stands for the next mark. */
   hearsWords(): boolean;
-  decisions?: Decisions;
+  /** Fetched when first needed. */
+  decisions?(): Promise<Decisions>;
   newId?(): string;
 }
 
@@ -129,12 +132,12 @@ export function makeSession(parts: SessionParts): Session {
       reply.asked === true ||
       readBack === 'always' ||
       (readBack === 'when-doubtful' && (reply.tone === 'doubtful' || reply.tone === 'unresolved'));
-    if (wanted && !silent) parts.say(reply.say ?? reply.text);
+    if (wanted && !silent) parts.say(reply);
   }
 
   /** Records in one piece and answers only when that is durable. */
   async function settle(done: Act, before: readonly EventBody[], moment: Moment, heard: string): Promise<void> {
-    const decided = decide(done, moment);
+    const decided = await decide(done, moment);
     const verdict = done.verdict;
     const judged: EventBody[] =
       moment.call === null
@@ -169,14 +172,15 @@ export function makeSession(parts: SessionParts): Session {
     if (verdict.meaning?.kind === 'reading' && moment.run !== null) await reconsider(moment.run);
   }
 
-  function decide(done: Act, moment: Moment): Decision {
-    const state = parts.state();
+  async function decide(done: Act, moment: Moment): Promise<Decision> {
     const { handOver } = done;
     if (handOver === null) return done;
+    const decisions = await parts.decisions?.();
+    const state = parts.state();
     if (handOver.kind === 'poured') {
       const { value, reagent } = handOver;
       const run = moment.run;
-      const decided = parts.decisions?.onPoured?.(state, handOver, moment);
+      const decided = decisions?.onPoured?.(state, handOver, moment);
       if (decided) return decided;
       const event: EventBody = { kind: 'poured', value, reagent, timeMs: moment.timeMs, run, settled: 'open' };
       if (moment.call !== null) event.call = moment.call;
@@ -184,8 +188,8 @@ export function makeSession(parts: SessionParts): Session {
     }
     const decided =
       handOver.kind === 'step'
-        ? parts.decisions?.onStep?.(state, handOver.which)
-        : parts.decisions?.onReply?.(state, handOver.yes, moment);
+        ? decisions?.onStep?.(state, handOver.which)
+        : decisions?.onReply?.(state, handOver.yes, moment);
     if (decided) return decided;
     const text = handOver.kind === 'step' ? 'There is no run sheet to read' : 'Nothing was asked';
     return { events: [], reply: { tone: 'trouble', text } };
@@ -200,7 +204,7 @@ export function makeSession(parts: SessionParts): Session {
   /** Later readings can change the mind about earlier ones: recorded, cued and shown, never silent. */
   async function reconsider(run: string): Promise<void> {
     const state = parts.state();
-    const changed = parts.understanding.rejudge(run, state);
+    const changed = parts.understanding()?.rejudge(run, state) ?? [];
     if (changed.length === 0) return;
     const bodies = changed.map(
       ({ call, verdict }): EventBody => ({
@@ -313,13 +317,20 @@ export function makeSession(parts: SessionParts): Session {
       outcome: 'unresolved',
       meaning: null,
       rivals:
-        moment.run === null ? [] : parts.understanding.propose({ onsetMs: moment.timeMs, run: moment.run }, state),
+        moment.run === null
+          ? []
+          : (parts
+              .understanding()
+              ?.propose({ call: moment.call ?? '', onsetMs: moment.timeMs, run: moment.run }, state) ?? []),
       reason: 'a sound without words',
     };
   }
 
   function understood(words: readonly Hypothesis[], call: HeardCall, moment: Moment, state: NotebookState): Verdict {
-    const verdict = parts.understanding.judge(words, { onsetMs: moment.timeMs, run: moment.run }, state);
+    const verdict = parts
+      .understanding()
+      ?.judge(words, { call: moment.call ?? '', onsetMs: moment.timeMs, run: moment.run }, state);
+    if (!verdict) throw new Error('words came before understanding was loaded');
     const tentative = call.heard.length > 0 && call.heard.every((heard) => heard.tentative);
     if (!tentative || verdict.meaning === null) return verdict;
     // The recogniser stopped before its final words: a number may be cut off ("twenty" of "twenty-five").

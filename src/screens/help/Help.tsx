@@ -1,7 +1,6 @@
 import { For } from 'solid-js';
-import { keyHelp } from '../bench/keys.ts';
-import { AnswerChoice } from '../preferences/AnswerChoice.tsx';
-import { HearingChoice } from '../preferences/HearingChoice.tsx';
+import { keyHelp } from '../bench/key-help.ts';
+import { Settings } from '../preferences/Settings.tsx';
 import { BrowserReport } from './BrowserReport.tsx';
 import './help.css';
 
@@ -77,8 +76,7 @@ export function Help() {
         recogniser in this page and the sound marks never send anything.
       </p>
       <h2 id="settings">Settings of this device</h2>
-      <HearingChoice />
-      <AnswerChoice />
+      <Settings />
       <BrowserReport />
       <h2>Safety</h2>
       <p class="caution">

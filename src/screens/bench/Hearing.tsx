@@ -1,0 +1,48 @@
+import { createSignal, For, lazy, Show, Suspense } from 'solid-js';
+import type { BenchSession } from './bench-session.ts';
+
+const Settings = lazy(() => import('../preferences/Settings.tsx'));
+
+/** Whether it hears, truthfully; the one tap that opens the microphone; trouble in words. */
+export function Hearing(props: { bench: BenchSession }) {
+  const bench = () => props.bench;
+  const hears = () => bench().hearing();
+  const [opened, setOpened] = createSignal(false);
+  return (
+    <section class="hearing" aria-label="Hearing">
+      <p class="ear-state" role="status">
+        <span class="lamp" classList={{ hears: hears().hears, sounding: bench().sounding() }} aria-hidden="true" />
+        {hears().text}
+      </p>
+      <For each={bench().troubles()}>
+        {(trouble) => (
+          <div class="problem" role="alert">
+            <p>
+              <strong>{trouble.title}</strong> {trouble.advice}
+            </p>
+          </div>
+        )}
+      </For>
+      <Show when={hears().tap}>
+        {(label) => (
+          <button type="button" class="primary" onClick={() => void bench().open()}>
+            {label()}
+          </button>
+        )}
+      </Show>
+      <details onToggle={(event) => setOpened(opened() || event.currentTarget.open)}>
+        <summary>How it hears and answers</summary>
+        <Show when={opened()}>
+          <Suspense fallback={<p class="quiet">One moment.</p>}>
+            <Settings />
+          </Suspense>
+        </Show>
+        <Show when={hears().open}>
+          <button type="button" onClick={() => bench().close()}>
+            Close the microphone
+          </button>
+        </Show>
+      </details>
+    </section>
+  );
+}

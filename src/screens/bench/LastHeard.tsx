@@ -1,0 +1,31 @@
+import { Show } from 'solid-js';
+import type { Exchange } from '../../session/session.ts';
+
+const sign: Readonly<Record<Exchange['tone'], string>> = {
+  taken: '✓',
+  told: '✓',
+  doubtful: '?',
+  unresolved: '…',
+  struck: '✕',
+  trouble: '!',
+};
+
+/** The last exchange: what was heard, and what was made of it. */
+export function LastHeard(props: { exchange: Exchange | null; coming: string }) {
+  return (
+    <section class="last-heard" aria-label="Last heard">
+      <p class="coming">
+        <Show when={props.coming} fallback={props.exchange?.heard ? `“${props.exchange.heard}”` : ' '}>
+          “{props.coming}…”
+        </Show>
+      </p>
+      <Show when={props.exchange}>
+        {(exchange) => (
+          <p class={`answer ${exchange().tone}`} role="status">
+            <span aria-hidden="true">{sign[exchange().tone]}</span> {exchange().answer}
+          </p>
+        )}
+      </Show>
+    </section>
+  );
+}

@@ -1,0 +1,141 @@
+import { type Accessor, createEffect, createRoot, createSignal } from 'solid-js';
+import { makeCues } from '../../answer/cues.ts';
+import { clipType, encodeClip } from '../../listen/clip.ts';
+import type { ListeningState } from '../../listen/listening.ts';
+import type { TroubleSentence } from '../../listen/trouble.ts';
+import type { Journal } from '../../notebook/journal.ts';
+import { makeSession, type Session, type SessionView } from '../../session/session.ts';
+import type { Desk } from '../desk.tsx';
+import { preferences } from '../preferences/device.ts';
+import type { Ears } from './ears.ts';
+import { type Hearing, hearingOf } from './hearing-state.ts';
+import { keepAwake } from './wake-lock.ts';
+import { watchRun } from './watch-run.ts';
+
+/**
+ * Everything alive at the bench for one notebook: listening, session, cues, speaker, wake lock. It outlives the Bench
+ * screen, so that a look at Readings does not close the microphone.
+ */
+export interface BenchSession {
+  readonly session: Session;
+  readonly view: Accessor<SessionView>;
+  readonly hearing: Accessor<Hearing>;
+  /** A sound is going on. */
+  readonly sounding: Accessor<boolean>;
+  readonly troubles: Accessor<readonly TroubleSentence[]>;
+  /** Opens the microphone, or takes it up again; call it in a tap. */
+  open(): Promise<void>;
+  close(): void;
+  /** Notebook time now, ms. */
+  now(): number;
+}
+
+let current: { journal: Journal; bench: BenchSession; dispose: () => void } | null = null;
+
+/** The bench of the notebook that is open; another notebook closes the one before. */
+export function benchSession(desk: Desk): BenchSession {
+  const journal = desk.journal();
+  if (!journal) throw new Error('a bench needs an open notebook');
+  if (current?.journal === journal) return current.bench;
+  current?.dispose();
+  current = createRoot((dispose) => {
+    const made = makeBench(desk, journal);
+    const end = (): void => {
+      made.close();
+      dispose();
+    };
+    createEffect(() => {
+      if (desk.journal() === journal) return;
+      if (current?.journal === journal) current = null;
+      end();
+    });
+    return { journal, bench: made, dispose: end };
+  });
+  return current.bench;
+}
+
+function makeBench(desk: Desk, journal: Journal): BenchSession {
+  const [state, setState] = createSignal<ListeningState | null>(null);
+  const [troubles, setTroubles] = createSignal<readonly TroubleSentence[]>([]);
+  const [sounding, setSounding] = createSignal(false);
+  let ears: Ears | null = null;
+
+  const cues = makeCues({ onPlay: (lengthMs) => ears?.listening.cue(lengthMs) });
+  const session = makeSession({
+    state: journal.state,
+    record: (...bodies) => desk.record(...bodies),
+    timeOf: journal.timeOf,
+    now: journal.now,
+    keepClip: async (call, { samples, sampleRate }) => {
+      const clip = new Blob([encodeClip(samples, sampleRate)], { type: clipType });
+      await desk.store.putClip(journal.id, call, clip);
+    },
+    understanding: () => ears?.understanding ?? null,
+    play: (cue) => void cues.play(cue),
+    say: (reply) => void ears?.speaker.say(reply.saying ? ears.aloud(reply.saying) : (reply.say ?? reply.text)),
+    preferences,
+    hearsWords: () => (state()?.ears.length ?? 0) > 0,
+    decisions: async () => (await import('../../session/decisions.ts')).runSheetDecisions,
+  });
+  const [view, setView] = createSignal(session.view());
+  session.subscribe(() => setView(session.view()));
+  watchRun(journal, session);
+
+  /** The ears come after the Bench is on the screen; they are there long before anybody taps. */
+  const loading = import('./ears.ts').then(({ makeEars, earsOf, sentenceOf }) => {
+    const made = makeEars(preferences());
+    ears = made;
+    setState(made.listening.state());
+    made.listening.subscribe((event) => {
+      session.hear(event);
+      if (event.kind === 'state') {
+        setState(event.state);
+        setTroubles(event.state.troubles.map(sentenceOf));
+      } else if (event.kind === 'level') setSounding(event.level.speaking);
+      else if (event.kind === 'trouble') cues.play('trouble');
+    });
+    return { ...made, earsOf };
+  });
+  loading.catch(() => {
+    setTroubles([
+      {
+        title: 'A part of this page did not load.',
+        advice: 'Reload it when there is a network again. Until then, readings go in by the keys and by hand.',
+      },
+    ]);
+  });
+  createEffect(() => {
+    const { cueVolume, silent } = preferences();
+    const wanted = preferences();
+    cues.setVolume(cueVolume);
+    cues.setSilent(silent);
+    void loading.then(({ listening, speaker, earsOf }) => {
+      listening.choose(earsOf(wanted));
+      speaker.setVolume(cueVolume);
+      speaker.setSilent(silent);
+    });
+  });
+
+  let sleep: (() => void) | null = null;
+  return {
+    session,
+    view,
+    hearing: () => hearingOf(state(), preferences().soundMarks),
+    sounding,
+    troubles,
+    async open() {
+      cues.prime();
+      sleep ??= keepAwake();
+      const { listening, speaker } = await loading;
+      speaker.prime();
+      await listening.resume();
+    },
+    close() {
+      ears?.listening.close();
+      ears?.speaker.cancel();
+      sleep?.();
+      sleep = null;
+    },
+    now: journal.now,
+  };
+}

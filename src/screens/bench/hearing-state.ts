@@ -1,0 +1,51 @@
+import type { ListeningState } from '../../listen/listening.ts';
+
+/** What the bench says about hearing; it never claims more than is so. */
+export interface Hearing {
+  readonly text: string;
+  /** Something said now would be noticed. */
+  readonly hears: boolean;
+  /** The microphone is open, or is being opened. */
+  readonly open: boolean;
+  /** Label of the button that must be tapped, or null. */
+  readonly tap: string | null;
+}
+
+/**
+ * @param state null before the hearing part of the page is here
+ * @param soundMarks the person chose that every sound is the next mark
+ */
+export function hearingOf(state: ListeningState | null, soundMarks: boolean): Hearing {
+  if (state === null || state.phase === 'closed')
+    return { text: 'The microphone is closed', hears: false, open: false, tap: 'Open the microphone' };
+  if (state.phase === 'opening') {
+    return { text: 'Opening the microphone…', hears: false, open: true, tap: null };
+  }
+  const stopped = state.troubles.some((trouble) => trouble.stopped && trouble.kind.startsWith('microphone'));
+  const needsTap = state.troubles.some((trouble) => trouble.kind === 'needs-tap');
+  const tap = stopped || needsTap ? 'Open the microphone again' : null;
+  const hears = state.hearsSound || state.hearsWords;
+  return { text: sentence(state, soundMarks), hears, open: true, tap };
+}
+
+function sentence(state: ListeningState, soundMarks: boolean): string {
+  if (state.hushed) return 'Speaking; listening again in a moment';
+  if (state.hearsWords) return `Hears words: ${state.ears.map((ear) => earNames[ear]).join(' and ')}`;
+  if (state.hearsSound && soundMarks) return 'Hears sounds: each is the next mark';
+  if (state.ownEar === 'loading') {
+    const percent = Math.round(100 * state.ownEarLoaded);
+    return state.hearsSound
+      ? `Hears sounds; fetching the words, ${percent} %`
+      : `Does not hear yet; fetching the words, ${percent} %`;
+  }
+  if (state.hearsSound && state.ears.length > 0) return 'Hears sounds; words start again in a moment';
+  if (state.hearsSound) return 'Hears sounds, no words: each is the next mark, in doubt';
+  return 'Does not hear';
+}
+
+const earNames: Readonly<Record<ListeningState['ears'][number], string>> = {
+  browser: 'the browser’s recogniser',
+  own: 'on this device',
+  sound: 'sounds',
+  rehearsal: 'a rehearsal',
+};

@@ -1,0 +1,22 @@
+import { createEffect, onCleanup } from 'solid-js';
+import type { Journal } from '../../notebook/journal.ts';
+import { warningsOf } from '../../session/live.ts';
+import { openRunOf } from '../../session/marks.ts';
+import type { Session } from '../../session/session.ts';
+
+/** Looks at the run once a second and says, once per run, what is not as it should be. */
+export function watchRun(journal: Journal, session: Session): void {
+  const said = new Set<string>();
+  const timer = setInterval(() => {
+    const state = journal.state();
+    const run = openRunOf(state);
+    if (!run || state.paused) return;
+    for (const warning of warningsOf(run, state.setup, journal.now())) {
+      const key = `${run.id} ${warning.kind}`;
+      if (said.has(key)) continue;
+      said.add(key);
+      session.tell({ tone: 'trouble', text: warning.text });
+    }
+  }, 1000);
+  createEffect(() => onCleanup(() => clearInterval(timer)));
+}
