@@ -1,0 +1,340 @@
+import { type AnalysisOptions, analyseRun, type RunAnalysis, rateOnly } from './analyse-run.ts';
+import type { RateEstimate } from './estimate.ts';
+import { amountPerVolumeRate, ceilingOf } from './gas-frame.ts';
+import { bare, uncertainInputs } from './inputs.ts';
+import { type InputEffect, type LawRow, type RateLaw, rateLaw } from './rate-law.ts';
+import { type Experiment, type Measured, type Refused, type RunData, refuse } from './run-data.ts';
+import { type Contribution, combineContributions, halfWidth95 } from './scatter.ts';
+import { arrheniusFactor, type RateConstantAt, type TemperatureFit, temperatureFit } from './temperature.ts';
+import { type WholeFit, wholeFit } from './whole-fit.ts';
+
+export interface ExperimentAnalysis {
+  readonly experiment: Experiment;
+  /** In the order of the runs. */
+  readonly runs: readonly (RunAnalysis | Refused)[];
+  readonly law: RateLaw | Refused;
+  /** All readings at once, orders free; and at the accepted orders. */
+  readonly whole: WholeResult | Refused;
+  readonly temperature: TemperatureFit | Refused;
+  /**
+   * 'amount': rates of the law in mol/(L s), k in L, mol, s; 'volume': rates in m3/s of displaced gas, k in m3/s over
+   * (mol/L) to the sum of orders, because amounts are not known.
+   */
+  readonly unit: 'amount' | 'volume';
+  /** Temperature that k belongs to, K; null when no run has one. */
+  readonly referenceK: number | null;
+}
+
+/** The whole-notebook fit with the uncertainty of everything, not of the readings alone. */
+export interface WholeResult {
+  readonly ok: true;
+  readonly free: WholeFit;
+  readonly k: number;
+  readonly u: number;
+  readonly df: number;
+  readonly low95: number;
+  readonly high95: number;
+  readonly orders: Readonly<
+    Record<string, { readonly value: number; readonly u: number; readonly low95: number; readonly high95: number }>
+  >;
+  /** At the accepted orders, when there are such. */
+  readonly accepted: {
+    readonly orders: Readonly<Record<string, number>>;
+    readonly fit: WholeFit;
+    readonly k: number;
+    readonly u: number;
+    readonly df: number;
+    readonly low95: number;
+    readonly high95: number;
+    /** What each source contributes to u(k)/k. */
+    readonly budget: readonly BudgetLine[];
+  } | null;
+}
+
+export interface BudgetLine {
+  readonly source: string;
+  /** Contribution to the relative standard uncertainty of k. */
+  readonly u: number;
+  /** Share of the variance, 0..1; the shares of a budget add up to 1. */
+  readonly share: number;
+}
+
+export interface ExperimentOptions extends AnalysisOptions {
+  /** Orders for k: the person's, or those of the known reaction; else what the data accept. */
+  readonly orders?: Readonly<Record<string, number>>;
+  /** Leave out the fit of all readings (inner loops). */
+  readonly withoutWhole?: boolean;
+}
+
+/**
+ * A whole experiment: each run, the rate law from their starting rates, the fit of all readings at once, and the
+ * dependence on temperature. What cannot be had is a refusal with a sentence in its place; nothing throws on bad data.
+ */
+export function analyseExperiment(experiment: Experiment, options: ExperimentOptions = {}): ExperimentAnalysis {
+  const activation = options.activationJPerMol ?? experiment.activationJPerMol;
+  const runOptions = { ...options, ...(activation ? { activationJPerMol: activation } : {}) };
+  const runs = experiment.runs.map((run) => analyseRun(run, runOptions));
+  const referenceK = referenceOf(experiment);
+  const unit = unitOf(experiment);
+  const setting: Setting = {
+    unit,
+    referenceK,
+    activationJPerMol: activation ?? null,
+    ...(options.orders ? { orders: options.orders } : {}),
+  };
+  const law = lawOf(experiment, runs, setting);
+  const whole = options.withoutWhole ? refuse('no-ceiling', 'Not asked for.') : wholeResult(experiment, law, setting);
+  return { experiment, runs, law, whole, temperature: ofTemperature(experiment, runs, law, setting), unit, referenceK };
+}
+
+interface Setting {
+  readonly unit: 'amount' | 'volume';
+  readonly referenceK: number | null;
+  readonly activationJPerMol: Measured | null;
+  readonly orders?: Readonly<Record<string, number>>;
+}
+
+function referenceOf(experiment: Experiment): number | null {
+  const temperatures = experiment.runs.flatMap((run) => (run.temperatureK ? [run.temperatureK.value] : []));
+  return temperatures.length === 0 ? null : temperatures.reduce((sum, t) => sum + t, 0) / temperatures.length;
+}
+
+const unitOf = (experiment: Experiment): 'amount' | 'volume' =>
+  experiment.runs.length > 0 && experiment.runs.every((run) => amountPerVolumeRate(run) !== null) ? 'amount' : 'volume';
+
+/**
+ * Rows of the rate-law table from analysed runs, in mol, L and s: concentrations in mol/L; rates in mol/(L s), or in m3/s
+ * of gas where amounts are not known; at the reference temperature when Ea is known.
+ */
+function lawRows(runs: readonly (RunAnalysis | Refused)[], setting: Setting): LawRow[] {
+  return runs.flatMap((analysis) => {
+    if (!analysis.ok || !analysis.used || !analysis.run.concentrations) return [];
+    const { run, used } = analysis;
+    const factor = rateFactor(run, setting);
+    const ceilingU = used.uShared.ceiling * (run.ceilingM3 ? 1 : ownShareOfCeiling(run));
+    // Without a called baseline what was made before the first reading is not among the uncertain inputs.
+    const readings = combineContributions([
+      { u: used.uReadings, df: used.dfReadings },
+      { u: run.baselineM3 ? 0 : used.uShared.baseline, df: Number.POSITIVE_INFINITY },
+    ]);
+    const own = Math.hypot(readings.u, run.baselineM3 ? used.uShared.baseline : 0, ceilingU);
+    return [
+      {
+        label: run.label,
+        rate: used.rateM3PerS * factor,
+        uRate: own * factor,
+        uReadings: readings.u * factor,
+        dfRate: readings.df,
+        concentrations: inMolPerL(concentrationsAt(run, used)),
+      },
+    ];
+  });
+}
+
+const inMolPerL = (concentrations: NonNullable<RunData['concentrations']>): LawRow['concentrations'] =>
+  Object.fromEntries(
+    Object.entries(concentrations).map(([name, c]) => [
+      name,
+      { value: c.value / 1000, u: c.u / 1000, uCommonRelative: c.uCommonRelative },
+    ]),
+  );
+
+/** From m3/s of gas at the run's temperature to the unit of the law at the reference temperature. */
+function rateFactor(run: RunData, setting: Setting): number {
+  const amount = setting.unit === 'amount' ? amountPerVolumeRate(run)!.factor / 1000 : 1;
+  return amount / paceOf(run, setting);
+}
+
+function paceOf(run: RunData, { referenceK, activationJPerMol }: Setting): number {
+  if (!run.temperatureK || referenceK === null || activationJPerMol === null) return 1;
+  return arrheniusFactor(run.temperatureK.value, referenceK, activationJPerMol.value);
+}
+
+/** Which part of the uncertainty of a ceiling derived from pours is this run's own. */
+function ownShareOfCeiling(run: RunData): number {
+  const c = run.gas ? run.concentrations?.[run.gas.limiting] : undefined;
+  const ceiling = ceilingOf(run);
+  if (!c || !ceiling || !(ceiling.u > 0)) return 0;
+  return Math.min(1, c.u / c.value / (ceiling.u / ceiling.value));
+}
+
+/**
+ * Concentrations at the moment the rate belongs to. The first-order rate holds at mixing; a slope at the first reading
+ * belongs to what was left then, a line's to the middle of the run - told when baseline and ceiling are known.
+ */
+function concentrationsAt(run: RunData, used: RateEstimate): NonNullable<RunData['concentrations']> {
+  const concentrations = run.concentrations!;
+  const limiting = run.gas?.limiting;
+  const ceiling = ceilingOf(run);
+  if (used.at === 'zero-gas' || limiting === undefined || !run.baselineM3 || !ceiling) return concentrations;
+  const volumes = run.readings.filter((r) => r.setAside === undefined).map((r) => r.volumeM3);
+  const at = used.at === 'first-reading' ? Math.min(...volumes) : volumes.reduce((a, b) => a + b, 0) / volumes.length;
+  const left = 1 - (at - run.baselineM3.value) / ceiling.value;
+  const c = concentrations[limiting];
+  if (!c || !(left > 0.01 && left < 1)) return concentrations;
+  return { ...concentrations, [limiting]: { ...c, value: c.value * left, u: c.u * left } };
+}
+
+/**
+ * The rate law with the effect of every uncertain input: each is moved by its standard uncertainty either way, every
+ * run's rate computed anew by the same estimator, and orders and k with it (GUM 5.1.3, by differences). So an input
+ * that enters twice - a stock's strength as concentration and as ceiling - is carried with its own correlation.
+ */
+function lawOf(experiment: Experiment, runs: readonly (RunAnalysis | Refused)[], setting: Setting): RateLaw | Refused {
+  const rows = lawRows(runs, setting);
+  const lawOptions = setting.orders ? { orders: setting.orders } : {};
+  const first = rateLaw(rows, lawOptions);
+  if (!first.ok) return first;
+  const accepted = first.accepted?.orders;
+  const estimatorOf = new Map(runs.flatMap((a) => (a.ok && a.used ? [[a.run.label, a.used.estimator] as const] : [])));
+  const at = (moved: Experiment): RateLaw | null => {
+    const analysed = moved.runs.flatMap((run) => {
+      const estimator = estimatorOf.get(run.label);
+      return estimator ? [rateOnly(bare(run), estimator, setting.activationJPerMol)] : [];
+    });
+    // The weights stay those of the unmoved rows: they are no part of what an input does.
+    const movedRows = lawRows(analysed, setting).map((row) => {
+      const own = rows.find((other) => other.label === row.label)!;
+      return { ...row, uRate: (own.uRate! / own.rate) * row.rate, concentrations: withU(row, own) };
+    });
+    const law = rateLaw(movedRows, accepted ? { orders: accepted } : {});
+    return law.ok ? law : null;
+  };
+  const effects: InputEffect[] = [];
+  for (const input of uncertainInputs(experiment)) {
+    const up = at(input.move(experiment, 1));
+    const down = at(input.move(experiment, -1));
+    if (!up || !down) continue;
+    const half = (a: number | null | undefined, b: number | null | undefined): number =>
+      a && b ? Math.log(a / b) / 2 : 0;
+    effects.push({
+      source: input.source,
+      shared: input.shared,
+      lnK: half(up.k, down.k),
+      lnKAccepted: half(up.accepted?.k, down.accepted?.k),
+      orders: Object.fromEntries(
+        Object.keys(first.orders).map((name) => [name, (up.orders[name]!.value - down.orders[name]!.value) / 2]),
+      ),
+    });
+  }
+  return rateLaw(rows, { ...lawOptions, effects });
+}
+
+const withU = (row: LawRow, own: LawRow): LawRow['concentrations'] =>
+  Object.fromEntries(
+    Object.entries(row.concentrations).map(([name, c]) => [name, { ...c, u: own.concentrations[name]?.u ?? c.u }]),
+  );
+
+function wholeResult(experiment: Experiment, law: RateLaw | Refused, setting: Setting): WholeResult | Refused {
+  const pace = (run: RunData): number => paceOf(run, setting);
+  const start = law.ok ? Object.fromEntries(Object.entries(law.orders).map(([n, o]) => [n, o.value])) : {};
+  const free = wholeFit(experiment.runs, { start, pace });
+  if (!free.ok) return free;
+  const inputs = uncertainInputs(experiment);
+  const fitAt = (moved: Experiment, fixed?: Readonly<Record<string, number>>): WholeFit | null => {
+    const fit = wholeFit(moved.runs, { start, pace, ...(fixed ? { fixed } : {}) });
+    return fit.ok ? fit : null;
+  };
+  const known = Number.POSITIVE_INFINITY;
+  const kParts: Contribution[] = [{ u: free.uRelative, df: free.df }];
+  const orderParts = new Map(
+    Object.entries(free.orders).map(([n, o]) => [n, [{ u: o.u, df: free.df }] as Contribution[]]),
+  );
+  for (const input of inputs) {
+    const up = fitAt(input.move(experiment, 1));
+    const down = fitAt(input.move(experiment, -1));
+    if (!up || !down) continue;
+    kParts.push({ u: Math.abs(Math.log(up.k / down.k)) / 2, df: known });
+    for (const [name, parts] of orderParts)
+      parts.push({ u: Math.abs(up.orders[name]!.value - down.orders[name]!.value) / 2, df: known });
+  }
+  const total = combineContributions(kParts);
+  const half = halfWidth95(total);
+  const orders = Object.fromEntries(
+    [...orderParts].map(([name, parts]) => {
+      const whole = combineContributions(parts);
+      const h = halfWidth95(whole);
+      const { value } = free.orders[name]!;
+      return [name, { value, u: whole.u, low95: value - h, high95: value + h }];
+    }),
+  );
+  const acceptedOrders = setting.orders ?? (law.ok ? law.accepted?.orders : undefined);
+  return {
+    ok: true,
+    free,
+    k: free.k,
+    u: free.k * total.u,
+    df: total.df,
+    low95: free.k * Math.exp(-half),
+    high95: free.k * Math.exp(half),
+    orders,
+    accepted: acceptedOrders ? acceptedResult(experiment, acceptedOrders, inputs, fitAt) : null,
+  };
+}
+
+function acceptedResult(
+  experiment: Experiment,
+  accepted: Readonly<Record<string, number>>,
+  inputs: ReturnType<typeof uncertainInputs>,
+  fitAt: (moved: Experiment, fixed: Readonly<Record<string, number>>) => WholeFit | null,
+): WholeResult['accepted'] {
+  const fit = fitAt(experiment, accepted);
+  if (!fit) return null;
+  const bySource = new Map<string, number>([['times and readings', fit.uRelative ** 2]]);
+  for (const input of inputs) {
+    const up = fitAt(input.move(experiment, 1), accepted);
+    const down = fitAt(input.move(experiment, -1), accepted);
+    if (!up || !down) continue;
+    bySource.set(input.source, (bySource.get(input.source) ?? 0) + (Math.log(up.k / down.k) / 2) ** 2);
+  }
+  const variance = [...bySource.values()].reduce((a, b) => a + b, 0);
+  const total = combineContributions(
+    [...bySource].map(([source, v]) => ({
+      u: Math.sqrt(v),
+      df: source === 'times and readings' ? fit.df : Number.POSITIVE_INFINITY,
+    })),
+  );
+  const half = halfWidth95(total);
+  return {
+    orders: accepted,
+    fit,
+    k: fit.k,
+    u: fit.k * total.u,
+    df: total.df,
+    low95: fit.k * Math.exp(-half),
+    high95: fit.k * Math.exp(half),
+    budget: [...bySource]
+      .map(([source, v]) => ({ source, u: Math.sqrt(v), share: variance > 0 ? v / variance : 0 }))
+      .filter(({ u }) => u > 0)
+      .sort((a, b) => b.share - a.share),
+  };
+}
+
+/** Rate constants of the runs at their own temperatures, at the accepted orders. */
+function ofTemperature(
+  experiment: Experiment,
+  runs: readonly (RunAnalysis | Refused)[],
+  law: RateLaw | Refused,
+  setting: Setting,
+): TemperatureFit | Refused {
+  const orders = law.ok ? law.accepted?.orders : undefined;
+  if (!orders) return refuse('not-identifiable', 'Without accepted orders there are no rate constants to compare.');
+  const own = { ...setting, referenceK: null };
+  const rows = new Map(lawRows(runs, own).map((row) => [row.label, row]));
+  const points = experiment.runs.flatMap((run): RateConstantAt[] => {
+    const row = rows.get(run.label);
+    if (!row || !run.temperatureK) return [];
+    let k = row.rate;
+    let relative = ((row.uRate ?? 0) / row.rate) ** 2;
+    for (const [name, order] of Object.entries(orders)) {
+      const c = row.concentrations[name];
+      if (!c) return [];
+      k /= c.value ** order;
+      relative += ((order * c.u) / c.value) ** 2;
+    }
+    return [
+      { label: run.label, temperatureK: run.temperatureK.value, k, u: relative > 0 ? k * Math.sqrt(relative) : null },
+    ];
+  });
+  return temperatureFit(points);
+}

@@ -1,0 +1,129 @@
+import type { RateEstimate } from './estimate.ts';
+import { estimateAll, estimateOne } from './estimate-all.ts';
+import { ceilingOf, warmingPerS } from './gas-frame.ts';
+import { type Flag, flagOutliers } from './outliers.ts';
+import { type Estimates, type Recommendation, recommend } from './recommend.ts';
+import { type EstimatorName, type Measured, type Refused, type RunData, refuse } from './run-data.ts';
+import { frameRun, type RunFrame } from './run-frame.ts';
+
+/** Everything computed from one run. */
+export interface RunAnalysis {
+  readonly ok: true;
+  readonly run: RunData;
+  readonly frame: RunFrame;
+  readonly estimates: Estimates;
+  readonly recommended: Recommendation | null;
+  /** What is used further on: the person's choice where it could be computed, else the recommended one. */
+  readonly used: RateEstimate | null;
+  readonly usedBy: 'recommendation' | 'choice' | null;
+  readonly flags: readonly Flag[];
+  /** The used estimate with every flag dealt with: suggested values taken, the others set aside. Null without flags. */
+  readonly withoutFlags: RateEstimate | null;
+  /** The used estimate over all readings, none set aside; null when none is. */
+  readonly withAll: RateEstimate | null;
+  readonly ceilingM3: Measured | null;
+}
+
+export interface AnalysisOptions {
+  /** Ea, to correct for a drift of temperature within the run. */
+  readonly activationJPerMol?: Measured;
+  /** Leave out the search for outliers (inner loops). */
+  readonly withoutFlags?: boolean;
+}
+
+/**
+ * One run from readings to rate: three estimates, the recommended one, flags, and the rate with and without them.
+ * Never throws on bad readings: a run that cannot be computed is a refusal with a sentence.
+ */
+export function analyseRun(run: RunData, options: AnalysisOptions = {}): RunAnalysis | Refused {
+  const ceilingM3 = ceilingOf(run);
+  const warming = warmingPerS(run, options.activationJPerMol);
+  const framed = frameRun(run, ceilingM3, undefined, warming);
+  if (!framed.ok) return framed;
+  const { frame } = framed;
+  const gainU = run.gainURelative ?? 0;
+  const estimates = estimateAll(frame, gainU);
+  const recommended = recommend(estimates);
+  const { used, usedBy } = choose(estimates, recommended, run.chosen);
+  const flags = options.withoutFlags ? [] : flagOutliers(run, frame);
+  return {
+    ok: true,
+    run,
+    frame,
+    estimates,
+    recommended,
+    used,
+    usedBy,
+    flags,
+    withoutFlags: flags.length > 0 && used ? same(applyFlags(run, flags), used.estimator, warming) : null,
+    withAll:
+      used && run.readings.some((r) => r.setAside !== undefined)
+        ? same(withNoneSetAside(run), used.estimator, warming)
+        : null,
+    ceilingM3,
+  };
+}
+
+/** The run's rate by one estimator and nothing else: for moving inputs through the chain. */
+export function rateOnly(
+  run: RunData,
+  estimator: EstimatorName,
+  activationJPerMol: Measured | null,
+): RunAnalysis | Refused {
+  const ceilingM3 = ceilingOf(run);
+  const framed = frameRun(run, ceilingM3, undefined, warmingPerS(run, activationJPerMol ?? undefined));
+  if (!framed.ok) return framed;
+  const notAsked = refuse('no-spread', 'Not asked for.');
+  const one = estimateOne(framed.frame, run.gainURelative ?? 0, estimator);
+  if (!one.ok) return one;
+  return {
+    ok: true,
+    run,
+    frame: framed.frame,
+    estimates: { line: notAsked, quadratic: notAsked, firstOrder: notAsked, [estimator]: one },
+    recommended: null,
+    used: one,
+    usedBy: 'choice',
+    flags: [],
+    withoutFlags: null,
+    withAll: null,
+    ceilingM3,
+  };
+}
+
+function choose(
+  estimates: Estimates,
+  recommended: Recommendation | null,
+  chosen: EstimatorName | undefined,
+): Pick<RunAnalysis, 'used' | 'usedBy'> {
+  const own = chosen ? estimates[chosen] : null;
+  if (own?.ok) return { used: own, usedBy: 'choice' };
+  const best = recommended ? estimates[recommended.name] : null;
+  return best?.ok ? { used: best, usedBy: 'recommendation' } : { used: null, usedBy: null };
+}
+
+/** The run with every flag dealt with: suggested values taken, readings without a suggestion set aside. */
+export function applyFlags(run: RunData, flags: readonly Flag[]): RunData {
+  const byIndex = new Map(flags.map((flag) => [flag.index, flag]));
+  return {
+    ...run,
+    readings: run.readings.map((reading, i) => {
+      const flag = byIndex.get(i);
+      if (!flag) return reading;
+      return flag.suggestedM3 === undefined
+        ? { ...reading, setAside: flag.cause }
+        : { ...reading, volumeM3: flag.suggestedM3 };
+    }),
+  };
+}
+
+function withNoneSetAside(run: RunData): RunData {
+  return { ...run, readings: run.readings.map(({ setAside: _, ...reading }) => reading) };
+}
+
+function same(run: RunData, estimator: EstimatorName, warming: number): RateEstimate | null {
+  const framed = frameRun(run, ceilingOf(run), undefined, warming);
+  if (!framed.ok) return null;
+  const estimate = estimateOne(framed.frame, run.gainURelative ?? 0, estimator);
+  return estimate.ok ? estimate : null;
+}

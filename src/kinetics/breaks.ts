@@ -1,0 +1,112 @@
+import { fisherUpperTail } from '../numerics/distributions.ts';
+import { fitBasis } from './basis-fit.ts';
+import { type SmoothFit, type SmoothKind, smoothFit } from './robust-curve.ts';
+import type { RunFrame } from './run-frame.ts';
+import { statedDf } from './scatter.ts';
+
+/** A way to account for a whole stretch of readings at once. */
+export type Break =
+  | {
+      readonly kind: 'shift';
+      /** First position that is off. */
+      readonly from: number;
+      /** What to add to it and all after it, frame units. */
+      readonly add: number;
+      readonly steps: number;
+      readonly fit: SmoothFit;
+    }
+  | {
+      readonly kind: 'hinge';
+      /** Position of the reading at which the slope changes. */
+      readonly at: number;
+      /** Slope after over slope before. */
+      readonly ratio: number;
+      readonly sumOfSquares: number;
+      readonly parameters: number;
+    };
+
+/** Share of the run's 5 % that the breaks may use, after allowing for all places tried. */
+export const breaksAlpha = 0.005;
+
+/**
+ * A missed or doubled mark: from some reading on, everything is one or two steps off. Each place and each of the four
+ * shifts is tried with the smooth curve refitted; the best counts when it beats the unshifted curve in an F test (with
+ * the stated variance pooled in as 8 degrees of freedom) at 0.5 % over all tries, and when no other amount fits: the
+ * best free shift at that place must be the whole step within 3 of its standard uncertainties.
+ * At least two readings must lie on either side; a single one off is a misheard number.
+ */
+export function findShift(frame: RunFrame, kind: SmoothKind, step: number, whole: SmoothFit): Break | null {
+  const n = frame.t.length;
+  const everyone = frame.t.map(() => 1);
+  let best: { from: number; steps: number; fit: SmoothFit } | null = null;
+  let tried = 0;
+  for (let from = 2; from <= n - 2; from++) {
+    for (const steps of [-2, -1, 1, 2]) {
+      tried++;
+      const moved = { ...frame, v: frame.v.map((v, i) => (i >= from ? v + steps * step : v)) };
+      const fit = smoothFit(moved, kind, everyone, kind === 'curve' ? whole.kappa : undefined);
+      if (fit && fit.sumOfSquares < (best?.fit.sumOfSquares ?? whole.sumOfSquares)) best = { from, steps, fit };
+    }
+  }
+  if (!best) return null;
+  const { from, steps, fit } = best;
+  const p = improvement(frame, whole.sumOfSquares, fit.sumOfSquares, n - fit.parameters, 1);
+  if (!(p * tried < breaksAlpha)) return null;
+  // Free amplitude at that place: what remains after the whole-step shift must be no more than noise.
+  const rest = fitBasis([...fit.columns, frame.t.map((_, i) => (i >= from ? 1 : 0))], fit.residuals, fit.weights);
+  if (!rest) return null;
+  const scale = Math.sqrt(pooled(frame, rest.sumOfSquares, n - fit.parameters - 1));
+  const amount = rest.coefficients.at(-1)!;
+  const uAmount = Math.sqrt(rest.covariance.at(-1)!.at(-1)!) * scale;
+  if (Math.abs(amount) > Math.max(3 * uAmount, 0.1 * step)) return null;
+  return { kind: 'shift', from, add: steps * step, steps, fit };
+}
+
+/**
+ * A break in the slope: the smooth curve plus max(0, t - t_j) for each inner reading j, the best of which counts when
+ * it beats the smooth curve at 0.5 % over all places (F test, stated variance pooled in). Three readings must lie on
+ * either side.
+ */
+export function findHinge(frame: RunFrame, whole: SmoothFit): Break | null {
+  const n = frame.t.length;
+  const parameters = whole.parameters + 1;
+  if (n - parameters < 3) return null;
+  let best: { at: number; sum: number; before: number; after: number } | null = null;
+  let tried = 0;
+  for (let at = 2; at <= n - 3; at++) {
+    tried++;
+    const hinge = frame.t.map((t) => Math.max(0, t - frame.t[at]!));
+    const fit = fitBasis([...whole.columns, hinge], whole.residuals, whole.weights);
+    if (!fit || !(fit.sumOfSquares < (best?.sum ?? whole.sumOfSquares))) continue;
+    best = { at, sum: fit.sumOfSquares, ...sides(frame, at) };
+  }
+  if (!best || !(best.before !== 0)) return null;
+  const p = improvement(frame, whole.sumOfSquares, best.sum, n - parameters, 1);
+  if (!(p * tried < breaksAlpha)) return null;
+  return { kind: 'hinge', at: best.at, ratio: best.after / best.before, sumOfSquares: best.sum, parameters };
+}
+
+/** Mean slopes of the two sides of a break, by least squares. */
+function sides(frame: RunFrame, at: number): { before: number; after: number } {
+  const slope = (from: number, to: number): number => {
+    const t = frame.t.slice(from, to);
+    const fit = fitBasis(
+      [t.map(() => 1), t],
+      frame.v.slice(from, to),
+      t.map(() => 1),
+    );
+    return fit?.coefficients[1] ?? 0;
+  };
+  return { before: slope(0, at + 1), after: slope(at, frame.t.length) };
+}
+
+/** Probability of so large a drop of the sum of squares by chance (F with 1 degree of freedom in the numerator). */
+function improvement(frame: RunFrame, before: number, after: number, df: number, extra: number): number {
+  const variance = pooled(frame, after, df);
+  if (!(variance > 0)) return before > after ? 0 : 1;
+  return fisherUpperTail((before - after) / extra / variance, extra, df + (frame.stated ? statedDf : 0));
+}
+
+/** Variance of unit weight, the stated one counting as 8 degrees of freedom. */
+const pooled = (frame: RunFrame, sum: number, df: number): number =>
+  frame.stated ? (statedDf + sum) / (statedDf + df) : sum / df;

@@ -1,0 +1,124 @@
+import { correctedAkaike } from '../numerics/information-criterion.ts';
+import type { EstimatorName } from './run-data.ts';
+import type { RunFrame } from './run-frame.ts';
+import { combineContributions, halfWidth95, type Scatter } from './scatter.ts';
+
+/** The fitted curve, in SI: V(t) for drawing and residuals. Plain data, so that it can cross to a worker. */
+export type Shape =
+  | { readonly kind: 'polynomial'; readonly originS: number; readonly coefficients: readonly number[] }
+  /** V = asymptote - (asymptote - first) exp(-k (t - origin)) */
+  | {
+      readonly kind: 'exponential';
+      readonly originS: number;
+      readonly firstM3: number;
+      readonly asymptoteM3: number;
+      readonly kPerS: number;
+    };
+
+/** Volume on a curve at a moment, m3. */
+export function volumeOn(shape: Shape, timeS: number): number {
+  const s = timeS - shape.originS;
+  if (shape.kind === 'exponential')
+    return shape.firstM3 - (shape.asymptoteM3 - shape.firstM3) * Math.expm1(-shape.kPerS * s);
+  let value = 0;
+  for (let i = shape.coefficients.length - 1; i >= 0; i--) value = value * s + shape.coefficients[i]!;
+  return value;
+}
+
+/** Slope of a curve at a moment, m3/s. */
+export function slopeOn(shape: Shape, timeS: number): number {
+  const s = timeS - shape.originS;
+  if (shape.kind === 'exponential')
+    return shape.kPerS * (shape.asymptoteM3 - shape.firstM3) * Math.exp(-shape.kPerS * s);
+  let value = 0;
+  for (let i = shape.coefficients.length - 1; i >= 1; i--) value = value * s + i * shape.coefficients[i]!;
+  return value;
+}
+
+/** One estimate of one run's rate. */
+export interface RateEstimate {
+  readonly ok: true;
+  readonly estimator: EstimatorName;
+  /** m3/s of displaced gas. */
+  readonly rateM3PerS: number;
+  /** Where on the curve the rate holds: along the whole run, at the first reading, or when no gas had been made. */
+  readonly at: 'whole-run' | 'first-reading' | 'zero-gas';
+  /** From the readings' own scatter and stated uncertainties: independent from run to run. */
+  readonly uReadings: number;
+  readonly dfReadings: number;
+  /** From what all readings of the run share, m3/s. `ceiling` and `gain` may be shared by runs as well. */
+  readonly uShared: { readonly gain: number; readonly baseline: number; readonly ceiling: number };
+  /** Combined standard uncertainty, its effective degrees of freedom and the 95 % interval. */
+  readonly u: number;
+  readonly df: number;
+  readonly low95: number;
+  readonly high95: number;
+  readonly scatter: Scatter;
+  /** Akaike's criterion with the correction for few readings; lower is better; compare within one run only. */
+  readonly aicc: number;
+  readonly shape: Shape;
+  /** Reading minus curve, m3, by position in the frame. */
+  readonly residualsM3: readonly number[];
+  /** First order only. */
+  readonly kPerS?: { readonly value: number; readonly u: number; readonly df: number };
+  /** First order only: what the ceiling was (from the baseline), m3, and whether it was given or fitted. */
+  readonly ceilingM3?: { readonly value: number; readonly u: number; readonly given: boolean };
+  /** Quadratic only: curvature over its standard uncertainty, and the probability of as much by chance. */
+  readonly curvature?: { readonly t: number; readonly p: number };
+}
+
+/** Akaike's criterion in frame units; a fit perfect to rounding counts as one with errors of 1e-12 of the span. */
+export function aiccOf(sumOfSquares: number, n: number, parameters: number): number {
+  return correctedAkaike(n, parameters, Math.max(sumOfSquares, n * 1e-24));
+}
+
+/** Puts an estimate's parts together; rate and uncertainties in frame units go in, SI comes out. */
+export function makeEstimate(
+  frame: RunFrame,
+  parts: {
+    estimator: EstimatorName;
+    at: RateEstimate['at'];
+    slope: number;
+    uSlope: number;
+    scatter: Scatter;
+    gain: number;
+    baseline: number;
+    ceiling: number;
+    aicc: number;
+    shape: Shape;
+    residuals: readonly number[];
+    extra?: Pick<RateEstimate, 'kPerS' | 'ceilingM3' | 'curvature'>;
+  },
+): RateEstimate {
+  const unit = frame.volumeScaleM3 / frame.timeScaleS;
+  const rate = parts.slope * unit;
+  const uReadings = parts.uSlope * parts.scatter.scale * unit;
+  const uShared = {
+    gain: Math.abs(parts.gain) * unit,
+    baseline: Math.abs(parts.baseline) * unit,
+    ceiling: Math.abs(parts.ceiling) * unit,
+  };
+  const total = combineContributions([
+    { u: uReadings, df: parts.scatter.df },
+    ...Object.values(uShared).map((u) => ({ u, df: Number.POSITIVE_INFINITY })),
+  ]);
+  const half = halfWidth95(total);
+  return {
+    ok: true,
+    estimator: parts.estimator,
+    rateM3PerS: rate,
+    at: parts.at,
+    uReadings,
+    dfReadings: parts.scatter.df,
+    uShared,
+    u: total.u,
+    df: total.df,
+    low95: rate - half,
+    high95: rate + half,
+    scatter: parts.scatter,
+    aicc: parts.aicc,
+    shape: parts.shape,
+    residualsM3: parts.residuals.map((r) => r * frame.volumeScaleM3),
+    ...parts.extra,
+  };
+}

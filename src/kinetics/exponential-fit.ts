@@ -1,0 +1,152 @@
+import { type BasisFit, fitBasis } from './basis-fit.ts';
+import type { RunFrame } from './run-frame.ts';
+import { effectiveWeights } from './weights.ts';
+
+/** V = first - (asymptote - first) expm1(-kappa t), frame units. */
+export interface Exponential {
+  readonly first: number;
+  readonly kappa: number;
+  readonly asymptote: number;
+  /** The linear fit at the solution, in the parameters first, (initial slope when the ceiling is free,) kappa. */
+  readonly fit: BasisFit;
+  /** The columns of that fit at every reading, those left out by a mask included. */
+  readonly columns: readonly (readonly number[])[];
+}
+
+const maxIterations = 60;
+
+/**
+ * First-order approach to a known ceiling: two parameters, the volume at the first reading and kappa, by Gauss-Newton
+ * with halved steps and effective-variance weights. Start: the straight line through ln(asymptote - V).
+ * @param mask 0 leaves a reading out; its residual is given all the same
+ * @returns null when it does not settle in 60 steps
+ */
+export function fitToCeiling(frame: RunFrame, asymptote: number, mask?: readonly number[]): Exponential | null {
+  const logs = frame.v.map((v) => Math.log(Math.max(asymptote - v, 1e-9 * Math.abs(asymptote))));
+  const ones = frame.t.map(() => 1);
+  // ln(A - V) has variance s^2/(A - V)^2: weighted so, the start is nearly the answer.
+  const start = fitBasis(
+    [ones, frame.t],
+    logs,
+    masked(
+      frame.v.map((v) => Math.max(asymptote - v, 1e-9) ** 2),
+      mask,
+    ),
+  );
+  if (!start) return null;
+  let first = asymptote - Math.exp(start.coefficients[0]!);
+  let kappa = -start.coefficients[1]!;
+  const curve = (a: number, k: number): number[] => frame.t.map((t) => a - (asymptote - a) * Math.expm1(-k * t));
+  const slopes = (a: number, k: number): number[] => frame.t.map((t) => k * (asymptote - a) * Math.exp(-k * t));
+  const cost = (model: readonly number[], weights: readonly number[]): number => {
+    let sum = 0;
+    for (let i = 0; i < model.length; i++) sum += weights[i]! * (frame.v[i]! - model[i]!) ** 2;
+    return sum;
+  };
+  for (let iteration = 0; iteration < maxIterations; iteration++) {
+    const weights = masked(effectiveWeights(frame, slopes(first, kappa)), mask);
+    const model = curve(first, kappa);
+    const decay = frame.t.map((t) => Math.exp(-kappa * t));
+    const columns = [decay, frame.t.map((t, i) => t * (asymptote - first) * decay[i]!)];
+    const fit = fitBasis(
+      columns,
+      frame.v.map((v, i) => v - model[i]!),
+      weights,
+    );
+    if (!fit) return null;
+    const before = cost(model, weights);
+    let step = 1;
+    const [da = 0, dk = 0] = fit.coefficients;
+    while (step > 1e-6 && !(cost(curve(first + step * da, kappa + step * dk), weights) <= before * (1 + 1e-12)))
+      step /= 2;
+    first += step * da;
+    kappa += step * dk;
+    if (!Number.isFinite(first) || !Number.isFinite(kappa)) return null;
+    if (Math.abs(da) < 1e-11 && Math.abs(dk) < 1e-11 * (1 + Math.abs(kappa))) {
+      const settled = curve(first, kappa);
+      const residuals = frame.v.map((v, i) => v - settled[i]!);
+      return { first, kappa, asymptote, columns, fit: { ...fit, residuals, sumOfSquares: cost(settled, weights) } };
+    }
+    // Rounding is reached: no smaller step can lower the sum.
+    if (step <= 1e-6) {
+      const residuals = frame.v.map((v, i) => v - model[i]!);
+      return { first, kappa, asymptote, columns, fit: { ...fit, residuals, sumOfSquares: before } };
+    }
+  }
+  return null;
+}
+
+const masked = (weights: readonly number[], mask?: readonly number[]): number[] =>
+  weights.map((w, i) => w * (mask ? mask[i]! : 1));
+
+/** (1 - exp(-kappa t))/kappa, which is t where kappa is 0: a line on the clock of the reaction. */
+export function reactionClock(kappa: number, t: number): number {
+  return Math.abs(kappa) < 1e-8 ? t * (1 - (kappa * t) / 2) : -Math.expm1(-kappa * t) / kappa;
+}
+
+/** d reactionClock / d kappa. */
+export function reactionClockSlope(kappa: number, t: number): number {
+  const x = kappa * t;
+  if (Math.abs(x) < 1e-3) return t * t * (-1 / 2 + x / 3 - (x * x) / 8 + (x * x * x) / 30);
+  return (t * Math.exp(-x) - reactionClock(kappa, t)) / kappa;
+}
+
+/**
+ * First-order curve with its ceiling free: V = a + b (1 - exp(-kappa t))/kappa, three parameters. For each kappa the
+ * rest is a straight line (variable projection, Golub and Pereyra 1973), so kappa is searched for in one dimension on
+ * a grid and then polished by Gauss-Newton on all three. In this form nothing blows up as kappa goes to 0.
+ * @param mask 0 leaves a reading out; its residual is given all the same
+ * @param start kappa to start from, instead of the grid
+ * @returns null when it does not settle
+ */
+export function fitFree(frame: RunFrame, mask?: readonly number[], start?: number): Exponential | null {
+  const ones = frame.t.map(() => 1);
+  let slopes: readonly number[] = frame.t.map(() => frame.v.at(-1)!);
+  let best = { kappa: 0, sum: Number.POSITIVE_INFINITY };
+  const weightsNow = masked(effectiveWeights(frame, slopes), mask);
+  if (start !== undefined) best = { kappa: start, sum: 0 };
+  for (let kappa = -3; start === undefined && kappa <= 40; kappa += kappa < 4 ? 0.25 : 1.5) {
+    const fit = fitBasis([ones, frame.t.map((t) => reactionClock(kappa, t))], frame.v, weightsNow);
+    if (fit && fit.sumOfSquares < best.sum) best = { kappa, sum: fit.sumOfSquares };
+  }
+  let kappa = best.kappa;
+  let a = 0;
+  let b = 0;
+  const linear = (k: number, weights: readonly number[]): BasisFit | null =>
+    fitBasis([ones, frame.t.map((t) => reactionClock(k, t))], frame.v, weights);
+  for (let iteration = 0; iteration < maxIterations; iteration++) {
+    const weights = masked(effectiveWeights(frame, slopes), mask);
+    const line = linear(kappa, weights);
+    if (!line) return null;
+    a = line.coefficients[0]!;
+    b = line.coefficients[1]!;
+    slopes = frame.t.map((t) => b * Math.exp(-kappa * t));
+    const columns = [
+      ones,
+      frame.t.map((t) => reactionClock(kappa, t)),
+      frame.t.map((t) => b * reactionClockSlope(kappa, t)),
+    ];
+    const fit = fitBasis(columns, line.residuals, weights);
+    if (!fit) return null;
+    const dk = fit.coefficients[2]!;
+    let step = 1;
+    while (step > 1e-6) {
+      const tried = linear(kappa + step * dk, weights);
+      if (tried && tried.sumOfSquares <= line.sumOfSquares * (1 + 1e-12)) break;
+      step /= 2;
+    }
+    const settled = Math.abs(dk) < 1e-10 * (1 + Math.abs(kappa)) || step <= 1e-6;
+    if (!settled) kappa += step * dk;
+    if (!Number.isFinite(kappa) || Math.abs(kappa) > 200) return null;
+    if (settled && iteration > 1) {
+      return {
+        first: a,
+        kappa,
+        asymptote: a + b / kappa,
+        columns,
+        fit: { ...fit, coefficients: [a, b, kappa], residuals: line.residuals, sumOfSquares: line.sumOfSquares },
+      };
+    }
+  }
+  return null;
+}

@@ -1,0 +1,163 @@
+import { aiccOf, makeEstimate, type RateEstimate } from './estimate.ts';
+import { type Exponential, fitFree, fitToCeiling } from './exponential-fit.ts';
+import { type Refused, refuse } from './run-data.ts';
+import type { RunFrame } from './run-frame.ts';
+import { judgeScatter, t95 } from './scatter.ts';
+
+/**
+ * First-order curve with a stoichiometric ceiling: V(t) = V_inf - (V_inf - V_1) exp(-k'(t - t1)), V_inf = baseline +
+ * ceiling. The gas comes at a rate proportional to what is left of the limiting reagent, so the rate before any gas was
+ * made is k' times the ceiling, whenever mixing was: no time of mixing is needed, it is one offset of the time axis.
+ *
+ * With the ceiling given (limiting reagent and gas law) there are two parameters, as for a line. Otherwise the ceiling
+ * is fitted, if the readings bend enough to tell it: k' must be more than 3 times its standard uncertainty and its 95 %
+ * interval clear of zero. Without a baseline the first reading is taken as the start, with half a mark's uncertainty.
+ *
+ * What the readings share enters by refitting with each moved by its standard uncertainty: the scale's gain (volumes
+ * grow by gainU, the ceiling, which comes from chemistry, does not), the baseline, the ceiling.
+ */
+export function firstOrderRate(frame: RunFrame, gainU: number): RateEstimate | Refused {
+  const n = frame.t.length;
+  if (new Set(frame.t).size < (frame.ceiling ? 2 : 4))
+    return refuse('too-few-readings', 'A first-order curve with an unknown ceiling needs four readings or more.');
+  const baseline = frame.baseline ?? { value: 0, u: unknownStart(frame) };
+  return frame.ceiling ? given(frame, baseline, frame.ceiling, gainU) : free(frame, baseline, gainU, n);
+}
+
+function given(
+  frame: RunFrame,
+  baseline: { value: number; u: number },
+  ceiling: { value: number; u: number },
+  gainU: number,
+): RateEstimate | Refused {
+  const n = frame.t.length;
+  const asymptote = baseline.value + ceiling.value;
+  // Readings of a finished reaction scatter about the ceiling; only what is clearly above contradicts it.
+  const slack = 4 * (Math.max(frame.assumed, 0.01) + ceiling.u);
+  if (!(ceiling.value > 0) || frame.v.some((v) => v > asymptote + slack))
+    return refuse(
+      'above-ceiling',
+      'More gas came than the planned amounts can make. Check the strengths, the volumes poured and the baseline; the first-order estimate needs a ceiling above every reading.',
+    );
+  const fitted = fitToCeiling(frame, asymptote);
+  if (!fitted) return refuse('no-convergence', 'The first-order curve did not settle on these readings.');
+  if (!(fitted.kappa > 0)) return refuse('falling', 'The volume does not rise, so there is no first-order rate.');
+  const slope = fitted.kappa * ceiling.value;
+  /** Change of k' C when baseline, ceiling or scale are moved; the refit starts from the data, so it is exact. */
+  const moved = (change: { baseline?: number; ceiling?: number; gain?: number }): number => {
+    const gain = 1 + (change.gain ?? 0);
+    const c = ceiling.value + (change.ceiling ?? 0);
+    const b = (baseline.value + (change.baseline ?? 0)) * gain;
+    const scaled = gain === 1 ? frame : { ...frame, v: frame.v.map((v) => v * gain) };
+    const again = c > 0 ? fitToCeiling(scaled, b + c) : null;
+    return again ? again.kappa * c - slope : Number.NaN;
+  };
+  const shift = (up: number, down: number, fallback: number): number => {
+    const both = (up - down) / 2;
+    if (Number.isFinite(both)) return both;
+    return Number.isFinite(up) ? up : Number.isFinite(down) ? down : fallback;
+  };
+  const scatter = judgeScatter(fitted.fit.sumOfSquares, n - 2, frame);
+  const uKappa = Math.sqrt(fitted.fit.covariance[1]![1]!);
+  const byCeiling = ceiling.u > 0 ? shift(moved({ ceiling: ceiling.u }), moved({ ceiling: -ceiling.u }), slope) : 0;
+  const byGain = gainU > 0 ? shift(moved({ gain: gainU }), moved({ gain: -gainU }), slope * gainU) : 0;
+  const byBaseline =
+    baseline.u > 0 ? shift(moved({ baseline: baseline.u }), moved({ baseline: -baseline.u }), slope) : 0;
+  // k' itself: the same shifts over the ceiling, but for the ceiling's own, which moves the divisor too.
+  const kappaByCeiling = (slope + byCeiling) / (ceiling.value + ceiling.u) - fitted.kappa;
+  const uConstant = Math.hypot(
+    uKappa * scatter.scale,
+    kappaByCeiling,
+    byGain / ceiling.value,
+    byBaseline / ceiling.value,
+  );
+  return makeEstimate(frame, {
+    estimator: 'firstOrder',
+    at: 'zero-gas',
+    slope,
+    uSlope: uKappa * ceiling.value,
+    scatter,
+    gain: byGain,
+    baseline: byBaseline,
+    ceiling: byCeiling,
+    aicc: aiccOf(fitted.fit.sumOfSquares, n, 2),
+    shape: shapeOf(frame, fitted),
+    residuals: fitted.fit.residuals,
+    extra: {
+      kPerS: { value: fitted.kappa / frame.timeScaleS, u: uConstant / frame.timeScaleS, df: scatter.df },
+      ceilingM3: {
+        value: ceiling.value * frame.volumeScaleM3,
+        u: ceiling.u * frame.volumeScaleM3,
+        given: true,
+      },
+    },
+  });
+}
+
+function free(
+  frame: RunFrame,
+  baseline: { value: number; u: number },
+  gainU: number,
+  n: number,
+): RateEstimate | Refused {
+  const fitted = fitFree(frame);
+  const hidden = refuse(
+    'not-identifiable',
+    'The readings do not bend enough to tell the ceiling. Give the ceiling, or what was poured, for a first-order estimate.',
+  );
+  if (!fitted) return hidden;
+  const scatter = judgeScatter(fitted.fit.sumOfSquares, n - 3, frame);
+  const uKappa = Math.sqrt(fitted.fit.covariance[2]![2]!) * scatter.scale;
+  const [a = 0, b = 0, kappa = 0] = fitted.fit.coefficients;
+  if (!(kappa > 0) || !(kappa > 3 * uKappa) || !(kappa > t95(scatter.df) * uKappa)) return hidden;
+  if (baseline.value > a + b / kappa) return hidden;
+  // Rate at zero gas: k'(V_inf - baseline) = b + kappa (a - baseline), with V = a + b (1 - exp(-kappa t))/kappa.
+  const gradient = [kappa, 1, a - baseline.value];
+  const slope = b + kappa * (a - baseline.value);
+  let variance = 0;
+  for (let i = 0; i < 3; i++)
+    for (let j = 0; j < 3; j++) variance += gradient[i]! * gradient[j]! * fitted.fit.covariance[i]![j]!;
+  // Asymptote a + b/kappa minus baseline, for show.
+  const toCeiling = [1, 1 / kappa, -b / kappa ** 2];
+  let ceilingVariance = 0;
+  for (let i = 0; i < 3; i++)
+    for (let j = 0; j < 3; j++) ceilingVariance += toCeiling[i]! * toCeiling[j]! * fitted.fit.covariance[i]![j]!;
+  const ceiling = a + b / kappa - baseline.value;
+  return makeEstimate(frame, {
+    estimator: 'firstOrder',
+    at: 'zero-gas',
+    slope,
+    uSlope: Math.sqrt(Math.max(variance, 0)),
+    scatter,
+    gain: slope * gainU,
+    baseline: kappa * baseline.u,
+    ceiling: 0,
+    aicc: aiccOf(fitted.fit.sumOfSquares, n, 3),
+    shape: shapeOf(frame, fitted),
+    residuals: fitted.fit.residuals,
+    extra: {
+      kPerS: { value: kappa / frame.timeScaleS, u: uKappa / frame.timeScaleS, df: scatter.df },
+      ceilingM3: {
+        value: ceiling * frame.volumeScaleM3,
+        u: Math.sqrt(Math.max(ceilingVariance, 0)) * scatter.scale * frame.volumeScaleM3,
+        given: false,
+      },
+    },
+  });
+}
+
+function shapeOf(frame: RunFrame, fitted: Exponential): RateEstimate['shape'] {
+  return {
+    kind: 'exponential',
+    originS: frame.firstTimeS,
+    firstM3: frame.firstM3 + fitted.first * frame.volumeScaleM3,
+    asymptoteM3: frame.firstM3 + fitted.asymptote * frame.volumeScaleM3,
+    kPerS: fitted.kappa / frame.timeScaleS,
+  };
+}
+
+/** Gas made before the first reading when no baseline was called: unknown, of the order of half a step. */
+function unknownStart(frame: RunFrame): number {
+  const n = frame.v.length;
+  return Math.abs(frame.v[n - 1]! - frame.v[0]!) / (n - 1) / 2;
+}

@@ -1,0 +1,417 @@
+import { studentUpperQuantile } from '../numerics/distributions.ts';
+import { type BasisFit, fitBasis } from './basis-fit.ts';
+import { identifyOrders, type OrderProblem } from './identify-orders.ts';
+import { type Concentration, type Refused, refuse } from './run-data.ts';
+import { type Contribution, combineContributions, halfWidth95, judgeScatter, type Scatter, t95 } from './scatter.ts';
+
+/** One run as the rate law sees it. */
+export interface LawRow {
+  readonly label: string;
+  /** Any unit of rate, > 0; k comes out in it. */
+  readonly rate: number;
+  /** Standard uncertainty that belongs to this run alone, same unit; null: not known. */
+  readonly uRate: number | null;
+  readonly dfRate: number;
+  /** The part of `uRate` that is not among the `effects`, when those are given; default all of it. */
+  readonly uReadings?: number;
+  /** Any one unit of concentration. */
+  readonly concentrations: Readonly<Record<string, Concentration>>;
+}
+
+/**
+ * What one uncertain input does to the result when it is moved by its standard uncertainty (computed through the whole
+ * chain by the caller): to ln k at the estimated orders, to ln k at the accepted ones, to each order.
+ */
+export interface InputEffect {
+  readonly source: string;
+  /** true: the same error in all runs; it is then not part of what the scatter between runs can show. */
+  readonly shared: boolean;
+  readonly lnK: number;
+  readonly lnKAccepted: number;
+  readonly orders: Readonly<Record<string, number>>;
+}
+
+export interface OrderEstimate {
+  readonly value: number;
+  readonly u: number;
+  readonly df: number;
+  readonly low95: number;
+  readonly high95: number;
+  /** The integer, else half-integer, that the data allow; null when none. */
+  readonly accepted: number | null;
+  readonly reason: string;
+}
+
+export interface RateLaw {
+  readonly ok: true;
+  /** Orders that the runs can tell, as estimated. */
+  readonly orders: Readonly<Record<string, OrderEstimate>>;
+  /** Orders that they cannot, each with its sentence. */
+  readonly problems: readonly OrderProblem[];
+  /**
+   * k at the estimated orders; unit(rate) over unit(concentration) to the sum of orders. Null when orders that cannot
+   * be told apart stand in its way. A concentration that is the same in all runs is part of it.
+   */
+  readonly k: number | null;
+  /** Null when it cannot be told (nothing stated, no scatter). */
+  readonly u: number | null;
+  readonly df: number;
+  readonly scatter: Scatter;
+  readonly accepted: AcceptedLaw | null;
+  /** Rows that were used, and those that were not, with the reason. */
+  readonly used: readonly LawRow[];
+  readonly leftOut: readonly { readonly label: string; readonly sentence: string }[];
+  /** ln(rate) minus the fitted law, by used row. */
+  readonly residuals: readonly number[];
+}
+
+export interface AcceptedLaw {
+  readonly orders: Readonly<Record<string, number>>;
+  readonly k: number;
+  readonly u: number | null;
+  readonly df: number;
+  readonly low95: number | null;
+  readonly high95: number | null;
+  /** k of each run at these orders. */
+  readonly perRun: readonly { readonly label: string; readonly k: number; readonly u: number | null }[];
+  /** sqrt(chi-square per degree of freedom) of the runs' k about their mean; null with one run or nothing stated. */
+  readonly birge: number | null;
+  /** Contribution of each source to u(k)/k, before the scatter between runs is pooled in; empty when u is null. */
+  readonly shares: readonly { readonly source: string; readonly u: number }[];
+}
+
+export interface RateLawOptions {
+  /** Every uncertain input beside the readings; the rows' own concentration uncertainties then only give weights. */
+  readonly effects?: readonly InputEffect[];
+  /** Orders to use for k whatever the data say (the person's choice, or those of the known reaction). */
+  readonly orders?: Readonly<Record<string, number>>;
+  /**
+   * true: the uncertainties of the rows are only what the rounding of printed figures leaves. They then give no weights
+   * and no floor, and serve only where there is no scatter to go by.
+   */
+  readonly rounding?: boolean;
+}
+
+/**
+ * Orders and rate constant from the starting rates of several runs: rate = k [A]^x [B]^y ...
+ *
+ * ln(rate) = ln k + x ln[A] + y ln[B] is a linear least-squares problem. Each row weighs by the variance of its
+ * ln(rate), u(r)^2/r^2 + sum x^2 u(c)^2/c^2, where the orders in the second term come from the fit before (twice
+ * round). What runs share (label of a stock, cylinder, temperature) does not count in it; it is added afterwards, through
+ * `effects` where the caller has computed them, else as the stocks' relative uncertainties in k alone. Without any u(rate) all rows weigh the same and the scatter speaks; with as
+ * many runs as unknowns there is no scatter, and the uncertainty is what the stated ones propagate to.
+ *
+ * The stated uncertainties and the scatter about the law are pooled as in `judgeScatter`, the former with the degrees
+ * of freedom that the rates came with (Welch and Satterthwaite).
+ *
+ * An order is accepted as the nearest integer when that lies in its 99 % interval or within 0.05; else the nearest
+ * half-integer on the same terms. k at the accepted orders is then the mean of the runs' own k, weighted by their
+ * variances (the plain mean when nothing is stated), its uncertainty enlarged by the Birge ratio when that is more
+ * than chance allows (1 %).
+ */
+export function rateLaw(rows: readonly LawRow[], options: RateLawOptions = {}): RateLaw | Refused {
+  const leftOut: { label: string; sentence: string }[] = [];
+  const species = [...new Set(rows.flatMap((row) => Object.keys(row.concentrations)))];
+  const used = rows.filter((row) => {
+    const why = whyNot(row, species);
+    if (why) leftOut.push({ label: row.label, sentence: why });
+    return why === null;
+  });
+  if (species.length === 0)
+    return refuse('no-concentrations', 'No starting concentrations are known, so there is no rate law to find.');
+  if (used.length === 0) return refuse('not-positive', leftOut[0]?.sentence ?? 'There are no runs with a rate.');
+  const { told, standIns, problems } = identifyOrders(used, species);
+  const fitted = [...told, ...standIns];
+  if (fitted.length + 1 > used.length)
+    return refuse(
+      'not-identifiable',
+      `${used.length} runs cannot tell ${fitted.length} orders and a rate constant; at least ${fitted.length + 1} runs are needed.`,
+    );
+
+  const known = used.every((row) => row.uRate !== null && row.uRate > 0);
+  const stated = known && options.rounding !== true;
+  const y = used.map((row) => Math.log(row.rate));
+  const ones = used.map(() => 1);
+  const logs = fitted.map((name) => used.map((row) => Math.log(row.concentrations[name]!.value)));
+  // Centred, so that the intercept is the rate in the middle of the design and nothing depends on units.
+  const centres = logs.map((column) => column.reduce((sum, x) => sum + x, 0) / column.length);
+  const centred = logs.map((column, j) => column.map((x) => x - centres[j]!));
+  let orders = fitted.map(() => 1);
+  let variances = used.map((row) => rowVariance(row, fitted, orders, stated));
+  let fit = fitBasis(
+    [ones, ...centred],
+    y,
+    variances.map((v) => 1 / v),
+  );
+  for (let pass = 0; pass < 2 && fit && stated; pass++) {
+    orders = fit.coefficients.slice(1);
+    variances = used.map((row) => rowVariance(row, fitted, orders, stated));
+    fit = fitBasis(
+      [ones, ...centred],
+      y,
+      variances.map((v) => 1 / v),
+    );
+  }
+  if (!fit) return refuse('not-identifiable', 'These runs cannot tell any order apart from the rate constant.');
+  orders = fit.coefficients.slice(1);
+  const df = used.length - fit.coefficients.length;
+
+  const { effects } = options;
+  const uncertaintyOf = (gradient: readonly number[], effectOf: (effect: InputEffect) => number): Contribution =>
+    spread({
+      gradient,
+      fit,
+      centred,
+      used,
+      weights: variances.map((v) => 1 / v),
+      own: used.map((row) =>
+        effects ? ((row.uReadings ?? row.uRate ?? 0) / row.rate) ** 2 : rowVariance(row, fitted, orders, known),
+      ),
+      inputs: (effects ?? []).map((effect) => ({ shared: effect.shared, u: Math.abs(effectOf(effect)) })),
+      df,
+      stated,
+      known,
+    });
+  const estimates: Record<string, OrderEstimate> = {};
+  told.forEach((name, j) => {
+    const part = uncertaintyOf([0, ...fitted.map((_, i) => (i === j ? 1 : 0))], (effect) => effect.orders[name] ?? 0);
+    estimates[name] = judgeOrder(orders[j]!, part);
+  });
+  const hidden = standIns.length > 0;
+  // ln k = intercept - sum x_j centre_j
+  const lnK = fit.coefficients[0]! - orders.reduce((sum, x, j) => sum + x * centres[j]!, 0);
+  const own = uncertaintyOf([1, ...centres.map((c) => -c)], (effect) => effect.lnK);
+  const k = Math.exp(lnK);
+  const whole = combineContributions(effects ? [own] : [own, ...stockParts(used, fitted, orders)]);
+  const chosen: Record<string, number> = {};
+  let complete = true;
+  for (const name of told) {
+    const order = options.orders?.[name] ?? estimates[name]!.accepted;
+    if (order === null || order === undefined) complete = false;
+    else chosen[name] = order;
+  }
+  // An order that the runs cannot tell can still be given (a known reaction); k is then a true rate constant.
+  for (const problem of problems) {
+    const given = options.orders?.[problem.species];
+    if (given !== undefined) chosen[problem.species] = given;
+  }
+  if (Object.keys(chosen).length === 0 || standIns.some((name) => chosen[name] === undefined)) complete = false;
+  if (problems.some(({ kind, species: name }) => kind !== 'constant' && chosen[name] === undefined)) complete = false;
+  return {
+    ok: true,
+    orders: estimates,
+    problems,
+    k: hidden ? null : k,
+    u: !hidden && (known || df > 0) ? k * whole.u : null,
+    df: whole.df,
+    scatter: judgeScatter(fit.sumOfSquares, df, { stated, assumed: 0 }),
+    accepted: complete ? acceptedLaw(used, chosen, { stated, known }, effects) : null,
+    used,
+    leftOut,
+    residuals: fit.residuals,
+  };
+}
+
+function whyNot(row: LawRow, species: readonly string[]): string | null {
+  if (!(row.rate > 0) || !Number.isFinite(row.rate))
+    return `Run ${row.label} has no rate above zero, so it cannot enter a rate law.`;
+  for (const name of species) {
+    const c = row.concentrations[name];
+    if (c === undefined) return `Run ${row.label} has no concentration of ${name}.`;
+    if (!(c.value > 0) || !Number.isFinite(c.value))
+      return `Run ${row.label} has no ${name}: a power law cannot be fitted through a zero concentration, so this run is left out.`;
+  }
+  return null;
+}
+
+/** Variance of ln(rate) about the law that belongs to this run alone. */
+function rowVariance(row: LawRow, species: readonly string[], orders: readonly number[], stated: boolean): number {
+  if (!stated) return 1;
+  let variance = ((row.uRate ?? 0) / row.rate) ** 2;
+  species.forEach((name, j) => {
+    const c = row.concentrations[name]!;
+    variance += (orders[j]! * (c.u / c.value)) ** 2;
+  });
+  return Math.max(variance, 1e-24);
+}
+
+interface SpreadInput {
+  readonly gradient: readonly number[];
+  readonly fit: BasisFit;
+  readonly centred: readonly (readonly number[])[];
+  readonly used: readonly LawRow[];
+  readonly weights: readonly number[];
+  /** Variance of each row's ln(rate) that is not among `inputs`. */
+  readonly own: readonly number[];
+  readonly inputs: readonly { readonly shared: boolean; readonly u: number }[];
+  readonly df: number;
+  readonly stated: boolean;
+  readonly known: boolean;
+}
+
+/**
+ * Standard uncertainty and degrees of freedom of gradient . coefficients: each coefficient is a linear combination of
+ * the rows' ln(rate), so the stated parts add up row by row, each with its own degrees of freedom; then the inputs.
+ */
+function spread(input: SpreadInput): Contribution {
+  const { gradient, fit, used, df, stated, known } = input;
+  const columns = [used.map(() => 1), ...input.centred];
+  const projected = fit.covariance.map((row) => row.reduce((sum, c, j) => sum + c * gradient[j]!, 0));
+  const parts: Contribution[] = used.map((row, i) => {
+    let pull = 0;
+    columns.forEach((column, j) => {
+      pull += projected[j]! * column[i]!;
+    });
+    return { u: Math.abs(pull * input.weights[i]!) * Math.sqrt(input.own[i]!), df: row.dfRate };
+  });
+  if (!stated) {
+    const unit = Math.sqrt(gradient.reduce((sum, g, i) => sum + g * projected[i]!, 0));
+    if (df > 0) return { u: unit * Math.sqrt(fit.sumOfSquares / df), df };
+    return known ? combineContributions(parts) : { u: 0, df: Number.POSITIVE_INFINITY };
+  }
+  const endless = Number.POSITIVE_INFINITY;
+  const shared = input.inputs.filter((one) => one.shared).map(({ u }) => ({ u, df: endless }));
+  const prior = combineContributions([
+    ...parts,
+    ...input.inputs.filter((one) => !one.shared).map(({ u }) => ({ u, df: endless })),
+  ]);
+  return combineContributions([pooledWithScatter(prior, fit.sumOfSquares, df), ...shared]);
+}
+
+/** A stated uncertainty pooled with the scatter between runs, as `judgeScatter` does, with its own degrees of freedom. */
+function pooledWithScatter(prior: Contribution, sumOfSquares: number, df: number): Contribution {
+  if (df <= 0) return prior;
+  const judged = judgeScatter(sumOfSquares, df, { stated: true, assumed: 0 });
+  if (judged.basis === 'scatter') return { u: prior.u * judged.scale, df };
+  const priorDf = Math.min(prior.df, 1e6);
+  return { u: prior.u * Math.sqrt((priorDf + sumOfSquares) / (priorDf + df)), df: priorDf + df };
+}
+
+/** Stock labels, each by the order of its species, in ln k. */
+function stockParts(used: readonly LawRow[], species: readonly string[], orders: readonly number[]): Contribution[] {
+  return species.map((name, j) => {
+    const mean = used.reduce((sum, row) => sum + row.concentrations[name]!.uCommonRelative, 0) / used.length;
+    return { u: Math.abs(orders[j]!) * mean, df: Number.POSITIVE_INFINITY };
+  });
+}
+
+/** How near to an integer is near enough whatever the statistics say: volumes are not measured better than that. */
+const nearEnough = 0.05;
+
+function judgeOrder(value: number, part: Contribution): OrderEstimate {
+  const half = part.u > 0 ? halfWidth95(part) : 0;
+  // Refused only at 1 %: at 5 % every tenth true pair of orders would be.
+  const wide = part.u > 0 ? part.u * studentUpperQuantile(0.005, Math.max(part.df, 1)) : 0;
+  const base = { value, u: part.u, df: part.df, low95: value - half, high95: value + half };
+  const allows = (candidate: number): boolean => Math.abs(value - candidate) <= Math.max(wide, nearEnough);
+  const whole = Math.round(value) + 0;
+  if (allows(whole)) {
+    const others = [whole - 1, whole + 1].filter((other) => Math.abs(value - other) <= half);
+    return {
+      ...base,
+      accepted: whole,
+      reason:
+        others.length > 0
+          ? `${whole} is nearest, but the data also allow ${others.join(' and ')}: more runs, or larger changes of concentration, would tell.`
+          : Math.abs(value - whole) <= half || half === 0
+            ? `${whole} lies within the 95 % interval.`
+            : Math.abs(value - whole) <= wide
+              ? `${whole} lies within the 99 % interval.`
+              : `${whole} is within 0.05, nearer than volumes can be measured.`,
+    };
+  }
+  const halves = Math.round(value * 2) / 2;
+  if (allows(halves)) return { ...base, accepted: halves, reason: `No integer is allowed; ${halves} is.` };
+  return {
+    ...base,
+    accepted: null,
+    reason:
+      'Neither an integer nor a half-integer is allowed: look for a run that differs, or a rate law of another form.',
+  };
+}
+
+function acceptedLaw(
+  used: readonly LawRow[],
+  orders: Readonly<Record<string, number>>,
+  { stated, known }: { readonly stated: boolean; readonly known: boolean },
+  effects: readonly InputEffect[] | undefined,
+): AcceptedLaw {
+  const species = Object.keys(orders);
+  const powers = species.map((name) => orders[name]!);
+  const perRun = used.map((row) => {
+    let k = row.rate;
+    species.forEach((name, j) => {
+      k /= row.concentrations[name]!.value ** powers[j]!;
+    });
+    return { label: row.label, k, u: stated ? k * Math.sqrt(rowVariance(row, species, powers, true)) : null };
+  });
+  const n = perRun.length;
+  const stocks = stockParts(used, species, powers);
+  if (!stated) {
+    const mean = perRun.reduce((sum, { k }) => sum + k, 0) / n;
+    if (n === 1) {
+      const u = known ? mean * Math.sqrt(rowVariance(used[0]!, species, powers, true)) : null;
+      return { orders, k: mean, u, df: 0, low95: null, high95: null, perRun, birge: null, shares: [] };
+    }
+    const sd = Math.sqrt(perRun.reduce((sum, { k }) => sum + (k - mean) ** 2, 0) / (n - 1));
+    const total = combineContributions([
+      { u: sd / Math.sqrt(n), df: n - 1 },
+      ...stocks.map(({ u, df }) => ({ u: u * mean, df })),
+    ]);
+    const half = halfWidth95(total);
+    return {
+      orders,
+      k: mean,
+      u: total.u,
+      df: Math.min(total.df, 1e6),
+      low95: mean - half,
+      high95: mean + half,
+      perRun,
+      birge: null,
+      shares: [{ source: 'scatter of the runs', u: sd / Math.sqrt(n) / mean }],
+    };
+  }
+  // Relative weights from the row variances: k_i and its weight do not depend on the unit, nor on k_i's own error.
+  const relative = used.map((row) => rowVariance(row, species, powers, true));
+  const sumW = relative.reduce((sum, v) => sum + 1 / v, 0);
+  const lnMean = perRun.reduce((sum, { k }, i) => sum + Math.log(k) / relative[i]!, 0) / sumW;
+  const k = Math.exp(lnMean);
+  const chi2 = perRun.reduce((sum, run, i) => sum + (Math.log(run.k) - lnMean) ** 2 / relative[i]!, 0);
+  const parts = used.map((row, i) => ({
+    u: (effects ? (row.uReadings ?? row.uRate ?? 0) / row.rate : Math.sqrt(relative[i]!)) / relative[i]! / sumW,
+    df: row.dfRate,
+  }));
+  const endless = Number.POSITIVE_INFINITY;
+  const part = (effect: InputEffect): Contribution => ({ u: Math.abs(effect.lnKAccepted), df: endless });
+  const prior = combineContributions([...parts, ...(effects ?? []).filter((e) => !e.shared).map(part)]);
+  const own = pooledWithScatter(prior, chi2, n - 1);
+  const common = effects ? effects.filter((e) => e.shared).map(part) : stocks;
+  const total = combineContributions([own, ...common]);
+  const half = total.u * t95(total.df);
+  return {
+    orders,
+    k,
+    u: k * total.u,
+    df: total.df,
+    low95: k * Math.exp(-half),
+    high95: k * Math.exp(half),
+    perRun,
+    birge: n > 1 ? Math.sqrt(chi2 / (n - 1)) : null,
+    shares: bySource([
+      { source: 'times and readings', u: combineContributions(parts).u },
+      ...(effects
+        ? effects.map(({ source, lnKAccepted }) => ({ source, u: Math.abs(lnKAccepted) }))
+        : species.map((name, j) => ({ source: `strength of ${name}`, u: stocks[j]!.u }))),
+    ]),
+  };
+}
+
+/** Contributions of the same source added in quadrature, largest first; those of nothing left out. */
+function bySource(parts: readonly { source: string; u: number }[]): { source: string; u: number }[] {
+  const sums = new Map<string, number>();
+  for (const { source, u } of parts) sums.set(source, (sums.get(source) ?? 0) + u * u);
+  return [...sums]
+    .map(([source, square]) => ({ source, u: Math.sqrt(square) }))
+    .filter(({ u }) => u > 0)
+    .sort((a, b) => b.u - a.u);
+}

@@ -1,0 +1,76 @@
+import type { RateEstimate } from './estimate.ts';
+import type { EstimatorName, Refused } from './run-data.ts';
+
+/** The three estimates of one run; each is a result or says why it is none. */
+export interface Estimates {
+  readonly line: RateEstimate | Refused;
+  readonly quadratic: RateEstimate | Refused;
+  readonly firstOrder: RateEstimate | Refused;
+}
+
+export interface Recommendation {
+  readonly name: EstimatorName;
+  readonly reason: string;
+}
+
+/** Difference of AICc from which one model is clearly the better (Burnham and Anderson 2002: "considerably less support"). */
+const clearlyBetter = 6;
+
+/**
+ * Which of the three estimates to trust for the starting rate, and why, in words.
+ *
+ * With a ceiling known from chemistry the first-order curve has as few parameters as the line and no bias from
+ * depletion, so it is taken unless the readings speak clearly against it (AICc worse by 6 or more). Without one, the
+ * curvature of the parabola decides at 5 %: significant and bending down, the first-order curve if its ceiling can be
+ * told, else the parabola; bending up, the parabola; not significant, the line.
+ */
+export function recommend(estimates: Estimates): Recommendation | null {
+  const { line, quadratic, firstOrder } = estimates;
+  const curved = quadratic.ok && quadratic.curvature !== undefined && quadratic.curvature.p < 0.05;
+  const down = quadratic.ok && (quadratic.curvature?.t ?? 0) < 0;
+  if (firstOrder.ok && firstOrder.ceilingM3?.given) {
+    const rivals = [line, ...(curved ? [quadratic] : [])].filter((rival) => rival.ok);
+    const best = Math.min(...rivals.map((rival) => rival.aicc));
+    if (!(firstOrder.aicc > best + clearlyBetter)) return { name: 'firstOrder', reason: givenReason(line, firstOrder) };
+    if (quadratic.ok && curved)
+      return {
+        name: 'quadratic',
+        reason:
+          'The readings do not follow the first-order curve to the planned ceiling; the parabola assumes nothing about it.',
+      };
+    if (line.ok)
+      return {
+        name: 'line',
+        reason:
+          'The readings stay straight where the first-order curve would bend: the rate does not fall with the limiting reagent as planned.',
+      };
+    return { name: 'firstOrder', reason: 'The other estimates could not be computed.' };
+  }
+  if (curved && down && firstOrder.ok && !(quadratic.ok && firstOrder.aicc > quadratic.aicc + clearlyBetter))
+    return {
+      name: 'firstOrder',
+      reason: 'The readings bend down as a first-order reaction does, enough to tell its ceiling from them.',
+    };
+  if (curved && quadratic.ok)
+    return {
+      name: 'quadratic',
+      reason: down
+        ? 'The rate falls during the run; the slope at the first reading is nearer to the starting rate than the mean slope.'
+        : 'The rate rises during the run (warming, or a late start); the slope at the first reading is the starting rate.',
+    };
+  if (line.ok)
+    return {
+      name: 'line',
+      reason: quadratic.ok
+        ? 'The readings do not bend measurably, so the straight line is the most precise estimate.'
+        : 'With so few readings the straight line is all there is.',
+    };
+  return null;
+}
+
+function givenReason(line: RateEstimate | Refused, firstOrder: RateEstimate): string {
+  if (!line.ok || !(firstOrder.rateM3PerS > 0)) return 'The ceiling is known from what was poured.';
+  const short = 1 - line.rateM3PerS / firstOrder.rateM3PerS;
+  if (short < 0.01) return 'The ceiling is known from what was poured; the straight line says nearly the same.';
+  return `The reagent was being used up: a straight line is ${Math.round(short * 100)} % below the starting rate, and the first-order curve to the known ceiling accounts for that.`;
+}

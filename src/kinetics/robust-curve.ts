@@ -1,0 +1,154 @@
+import { fitBasis } from './basis-fit.ts';
+import { type Exponential, fitFree, fitToCeiling, reactionClock } from './exponential-fit.ts';
+import type { RunFrame } from './run-frame.ts';
+import { effectiveWeights } from './weights.ts';
+
+/** What a smooth run may look like to the search for outliers. */
+export type SmoothKind = 'curve' | 'ceiling' | 'line';
+
+/** A smooth curve through the readings that `mask` keeps (1) and what it says of all of them. */
+export interface SmoothFit {
+  readonly kind: SmoothKind;
+  readonly parameters: number;
+  /** Reading minus curve, frame units, at every reading. */
+  readonly residuals: readonly number[];
+  /** Effective weights at every reading, whether kept or not. */
+  readonly weights: readonly number[];
+  /** x' Cov x: variance of the curve at each reading for weights that are inverse variances. */
+  readonly curveVariance: readonly number[];
+  readonly sumOfSquares: number;
+  readonly kept: number;
+  /** dV/dt of the curve at each reading, frame units. */
+  readonly slopes: readonly number[];
+  readonly kappa: number;
+  readonly columns: readonly (readonly number[])[];
+}
+
+/**
+ * Which smooth family the readings can carry: the free first-order curve (which includes lines and bends either way)
+ * from six readings; below that the curve to a known ceiling, or a line.
+ */
+export function smoothKindOf(frame: RunFrame): SmoothKind {
+  if (frame.t.length >= 6) return 'curve';
+  return frame.ceiling && frame.baseline ? 'ceiling' : 'line';
+}
+
+export function smoothFit(
+  frame: RunFrame,
+  kind: SmoothKind,
+  mask: readonly number[],
+  kappaStart?: number,
+): SmoothFit | null {
+  const kept = mask.reduce((sum, m) => sum + (m > 0 ? 1 : 0), 0);
+  const fitted: Exponential | null =
+    kind === 'curve'
+      ? fitFree(frame, mask, kappaStart)
+      : kind === 'ceiling'
+        ? fitToCeiling(frame, frame.baseline!.value + frame.ceiling!.value, mask)
+        : lineAsExponential(frame, mask);
+  if (!fitted) return null;
+  const slopes =
+    kind === 'line'
+      ? frame.t.map(() => fitted.fit.coefficients[1]!)
+      : kind === 'curve'
+        ? frame.t.map((t) => fitted.fit.coefficients[1]! * Math.exp(-fitted.kappa * t))
+        : frame.t.map((t) => fitted.kappa * (fitted.asymptote - fitted.first) * Math.exp(-fitted.kappa * t));
+  const { columns, fit } = fitted;
+  const curveVariance = frame.t.map((_, i) => {
+    let sum = 0;
+    for (let a = 0; a < columns.length; a++)
+      for (let b = 0; b < columns.length; b++) sum += columns[a]![i]! * columns[b]![i]! * fit.covariance[a]![b]!;
+    return Math.max(sum, 0);
+  });
+  let sumOfSquares = 0;
+  const weights = effectiveWeights(frame, slopes);
+  for (let i = 0; i < mask.length; i++) if (mask[i]! > 0) sumOfSquares += weights[i]! * fit.residuals[i]! ** 2;
+  return {
+    kind,
+    parameters: columns.length,
+    residuals: fit.residuals,
+    weights,
+    curveVariance,
+    sumOfSquares,
+    kept,
+    slopes,
+    kappa: fitted.kappa,
+    columns,
+  };
+}
+
+function lineAsExponential(frame: RunFrame, mask: readonly number[]): Exponential | null {
+  const columns = [frame.t.map(() => 1), frame.t];
+  const slope = frame.v.at(-1)! - frame.v[0]!;
+  const weights = effectiveWeights(
+    frame,
+    frame.t.map(() => slope),
+  ).map((w, i) => w * mask[i]!);
+  const fit = fitBasis(columns, frame.v, weights);
+  return fit && { first: fit.coefficients[0]!, kappa: 0, asymptote: Number.POSITIVE_INFINITY, fit, columns };
+}
+
+const kappas = [0, 0.25, 0.5, 0.75, 1, 1.5, 2, 3, 4.5, 7, -0.25, -0.5, -1];
+
+/**
+ * High-breakdown start: the curve of the family through two readings (and a bend from a grid) for which the sum of the
+ * h smallest squared residuals is least - least trimmed squares (Rousseeuw 1984) over elemental sets - so that up to
+ * n - h wild readings, wherever they sit, cannot pull it.
+ * @returns absolute standardised residuals of that curve, the smaller the more trustworthy
+ * Cost: about 13 n^3/2; above `manyReadings` a thinned set proposes the curves.
+ */
+export function robustDistances(frame: RunFrame, kind: SmoothKind): number[] {
+  const n = frame.t.length;
+  const slope = frame.v[n - 1]! - frame.v[0]!;
+  const root = effectiveWeights(
+    frame,
+    frame.t.map(() => slope),
+  ).map(Math.sqrt);
+  const proposals = n <= manyReadings ? frame.t.map((_, i) => i) : thinned(n, manyReadings);
+  const parameters = kind === 'curve' ? 3 : 2;
+  const h = Math.min(proposals.length, Math.floor((proposals.length + parameters + 1) / 2));
+  const asymptote = kind === 'ceiling' ? frame.baseline!.value + frame.ceiling!.value : 0;
+  let best = Number.POSITIVE_INFINITY;
+  let bestCurve: (t: number) => number = () => 0;
+  const squares = new Float64Array(proposals.length);
+  const consider = (curve: (t: number) => number): void => {
+    for (let k = 0; k < proposals.length; k++) {
+      const i = proposals[k]!;
+      squares[k] = ((frame.v[i]! - curve(frame.t[i]!)) * root[i]!) ** 2;
+    }
+    squares.sort();
+    let sum = 0;
+    for (let k = 0; k < h; k++) sum += squares[k]!;
+    if (sum < best) {
+      best = sum;
+      bestCurve = curve;
+    }
+  };
+  // With many readings neighbouring pairs add nothing: partners lie at least `apart` places away.
+  const apart = proposals.length > 40 ? Math.floor(proposals.length / 8) : 1;
+  for (let a = 0; a < proposals.length; a++) {
+    for (let b = a + apart; b < proposals.length; b += apart) {
+      const i = proposals[a]!;
+      const j = proposals[b]!;
+      if (kind === 'ceiling') {
+        const left = Math.log(asymptote - frame.v[i]!);
+        const right = Math.log(asymptote - frame.v[j]!);
+        const k = (left - right) / (frame.t[j]! - frame.t[i]!);
+        if (Number.isFinite(k)) consider((t) => asymptote - Math.exp(left - k * (t - frame.t[i]!)));
+        continue;
+      }
+      for (const kappa of kind === 'curve' ? kappas : [0]) {
+        const from = reactionClock(kappa, frame.t[i]!);
+        const rise = (frame.v[j]! - frame.v[i]!) / (reactionClock(kappa, frame.t[j]!) - from);
+        if (Number.isFinite(rise)) consider((t) => frame.v[i]! + rise * (reactionClock(kappa, t) - from));
+      }
+    }
+  }
+  return frame.t.map((t, i) => Math.abs((frame.v[i]! - bestCurve(t)) * root[i]!));
+}
+
+const manyReadings = 60;
+
+function thinned(n: number, count: number): number[] {
+  return Array.from({ length: count }, (_, k) => Math.round((k * (n - 1)) / (count - 1)));
+}

@@ -1,0 +1,117 @@
+import { type Measured, type Refused, type RunData, type RunReading, refuse } from './run-data.ts';
+
+/**
+ * A run made ready for fitting: used readings in order of time, times counted from the first of them, everything in
+ * units of its own span so that no result depends on seconds or minutes, litres or millilitres.
+ */
+export interface RunFrame {
+  /** Index in `run.readings` of each used reading. */
+  readonly index: readonly number[];
+  /** Time since the first used reading over the span, 0..1. */
+  readonly t: readonly number[];
+  /** (Reading - first reading) / volume scale. */
+  readonly v: readonly number[];
+  /** Standard uncertainties in the same units; zero and one when not stated. */
+  readonly ut: readonly number[];
+  readonly uv: readonly number[];
+  readonly stated: boolean;
+  /** Error of one reading (volume and moment together) to assume where nothing was stated and no scatter shows. */
+  readonly assumed: number;
+  readonly firstTimeS: number;
+  readonly timeScaleS: number;
+  readonly firstM3: number;
+  readonly volumeScaleM3: number;
+  /** Baseline in frame units (usually below 0), when known. */
+  readonly baseline: Measured | null;
+  /** Ceiling counted from the baseline, frame units, when known. */
+  readonly ceiling: Measured | null;
+}
+
+/**
+ * Frame of a run, from the readings that are not set aside (or from `keep`, indices into `run.readings`).
+ * @param ceiling gas that full conversion would displace, m3, from the baseline (see `gas-frame.ts`); null: unknown
+ * @param warmingPerS relative growth of the rate with time from a drift of temperature, 1/s: Ea dT/dt / (R T^2). The
+ * clock of the frame then runs at the rate's own pace, s = expm1(w (t - t_mean))/w, in which the reaction at the
+ * run's mean temperature is what the fits see (rate(t) = rate exp(w (t - t_mean)), integrated).
+ * @returns a typed refusal for fewer than two readings, equal times, figures that are not finite
+ */
+export function frameRun(
+  run: RunData,
+  ceiling: Measured | null,
+  keep?: readonly number[],
+  warmingPerS = 0,
+): { readonly ok: true; readonly frame: RunFrame } | Refused {
+  const wanted = keep ?? run.readings.flatMap((reading, i) => (reading.setAside === undefined ? [i] : []));
+  const paced = makePace(run, warmingPerS);
+  const index = [...wanted].sort((a, b) => run.readings[a]!.timeS - run.readings[b]!.timeS || a - b);
+  const readings = index.map((i) => paced(run.readings[i]!));
+  if (readings.some(notFinite))
+    return refuse('not-finite', `Run ${run.label} has a reading whose time or volume is not a number.`);
+  if (readings.length < 2)
+    return refuse(
+      'too-few-readings',
+      readings.length === 0
+        ? `Run ${run.label} has no readings.`
+        : `Run ${run.label} has one reading; a rate needs at least two.`,
+    );
+  const first = readings[0]!;
+  const timeScaleS = readings.at(-1)!.timeS - first.timeS;
+  if (!(timeScaleS > 0))
+    return refuse('equal-times', `All readings of run ${run.label} have the same time; a rate needs two moments.`);
+  let low = first.volumeM3;
+  let high = first.volumeM3;
+  for (const { volumeM3 } of readings) {
+    low = Math.min(low, volumeM3);
+    high = Math.max(high, volumeM3);
+  }
+  // All readings equal: the slope is zero whatever the scale; the reading itself will do as a scale.
+  const volumeScaleM3 = high > low ? high - low : Math.abs(high) || 1;
+  const stated = run.uStated !== false && readings.every((r) => r.uTimeS > 0 || r.uVolumeM3 > 0);
+  const slope = (readings.at(-1)!.volumeM3 - first.volumeM3) / timeScaleS;
+  let assumed = 0;
+  for (const r of readings) assumed += (r.uVolumeM3 ** 2 + (slope * r.uTimeS) ** 2) / readings.length;
+  const inFrame = (x: number): number => (x - first.volumeM3) / volumeScaleM3;
+  return {
+    ok: true,
+    frame: {
+      index,
+      t: readings.map((r) => (r.timeS - first.timeS) / timeScaleS),
+      v: readings.map((r) => inFrame(r.volumeM3)),
+      ut: readings.map((r) => (stated ? r.uTimeS / timeScaleS : 0)),
+      uv: readings.map((r) => (stated ? r.uVolumeM3 / volumeScaleM3 : 1)),
+      stated,
+      assumed: Math.sqrt(assumed) / volumeScaleM3,
+      firstTimeS: first.timeS,
+      timeScaleS,
+      firstM3: first.volumeM3,
+      volumeScaleM3,
+      baseline: run.baselineM3 ? { value: inFrame(run.baselineM3.value), u: run.baselineM3.u / volumeScaleM3 } : null,
+      ceiling: ceiling ? { value: ceiling.value / volumeScaleM3, u: ceiling.u / volumeScaleM3 } : null,
+    },
+  };
+}
+
+/** The reading with its time on the clock of a reaction that warms or cools. */
+function makePace(run: RunData, warmingPerS: number): (reading: RunReading) => RunReading {
+  if (warmingPerS === 0) return (reading) => reading;
+  const times = run.readings.map((reading) => reading.timeS);
+  const middle = times.reduce((sum, t) => sum + t, 0) / times.length;
+  return (reading) => {
+    const x = warmingPerS * (reading.timeS - middle);
+    return {
+      ...reading,
+      timeS: middle + Math.expm1(x) / warmingPerS,
+      uTimeS: reading.uTimeS * Math.exp(x),
+    };
+  };
+}
+
+const notFinite = (reading: RunReading): boolean =>
+  !(
+    Number.isFinite(reading.timeS) &&
+    Number.isFinite(reading.volumeM3) &&
+    Number.isFinite(reading.uTimeS) &&
+    Number.isFinite(reading.uVolumeM3) &&
+    reading.uTimeS >= 0 &&
+    reading.uVolumeM3 >= 0
+  );
