@@ -365,8 +365,9 @@ export function makeSession(parts: SessionParts): Session {
     },
     hear(event) {
       if (event.kind === 'call') void queue(() => onCall(event.call));
-      else if (event.kind === 'heard' && !event.heard.final)
-        change({ coming: event.heard.alternatives[0]?.text.trim() ?? '' });
+      else if (event.kind === 'heard' && (!event.heard.final || event.heard.alternatives.length === 0))
+        // A final answer without words takes back what was coming.
+        change({ coming: event.heard.final ? '' : (event.heard.alternatives[0]?.text.trim() ?? '') });
     },
     press(meaning, pageMs) {
       const timeMs = parts.timeOf(pageMs);

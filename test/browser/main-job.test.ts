@@ -1,0 +1,89 @@
+import type { Page } from 'playwright-core';
+import { afterEach, expect, inject, test } from 'vitest';
+import { type Launched, type LaunchOptions, launch } from './browser.ts';
+import { clipsOnDisk, notebookOnDisk } from './notebook-in-page.ts';
+import { callsEvery, type SoundOptions, speechFile } from './speech-sound.ts';
+
+const open: (() => Promise<void>)[] = [];
+afterEach(async () => {
+  for (const close of open.splice(0).reverse()) await close();
+});
+
+async function start(options: LaunchOptions = {}): Promise<Launched> {
+  const launched = await launch(options);
+  open.push(launched.close);
+  await launched.page.goto(inject('address'));
+  await launched.page.getByRole('button', { name: 'Begin a notebook' }).click();
+  await launched.page.getByRole('button', { name: 'Open the microphone' }).waitFor();
+  return launched;
+}
+
+const lastHeard = (page: Page) => page.getByRole('region', { name: 'Last heard' });
+
+const quantile = (values: readonly number[], q: number): number => {
+  const sorted = [...values].sort((a, b) => a - b);
+  return sorted[Math.min(sorted.length - 1, Math.ceil(q * sorted.length) - 1)] ?? Number.NaN;
+};
+
+/** Eleven calls into the fake microphone with sound marks; what came of them. */
+async function elevenCalls(sound: SoundOptions) {
+  const everyS = 2.2;
+  const speech = await speechFile(callsEvery(everyS), { ...sound, tailS: 2 });
+  const { page } = await start({ microphoneWav: speech.path });
+  await page.getByText('How it hears and answers').click();
+  await page.getByRole('radio', { name: /^Sound marks/ }).check();
+  await page.keyboard.press('s');
+  await lastHeard(page).getByText('Run 1 started').waitFor();
+  await page.getByRole('button', { name: 'Open the microphone' }).click();
+  await page.getByText('Hears sounds: each is the next mark').waitFor();
+  await lastHeard(page)
+    .getByText(/20 mL at/)
+    .waitFor({ timeout: 45_000 });
+  // Anything invented would come now.
+  await page.waitForTimeout(1500);
+  const state = await notebookOnDisk(page);
+  const readings = state.runs[0]?.readings ?? [];
+  // The file starts when the microphone opens, give or take 30 ms: only differences are compared.
+  const errors = readings.map((reading, index) => reading.timeMs - 1000 * (speech.calls[index]?.onsetS ?? Number.NaN));
+  const middle = quantile(errors, 0.5);
+  return { page, state, readings, everyS, errorsMs: errors.map((error) => Math.abs(error - middle)) };
+}
+
+test('eleven calls into the microphone are eleven readings at their moments: sound marks, clean sound', async () => {
+  const { page, state, readings, errorsMs } = await elevenCalls({});
+  expect(readings.map((reading) => reading.value)).toEqual([
+    '0',
+    '2',
+    '4',
+    '6',
+    '8',
+    '10',
+    '12',
+    '14',
+    '16',
+    '18',
+    '20',
+  ]);
+  expect(state.calls).toHaveLength(11);
+  expect(quantile(errorsMs, 0.95)).toBeLessThanOrEqual(40);
+  await expect.poll(() => clipsOnDisk(page)).toBe(11);
+});
+
+test('eleven calls in noise 10 dB below the speech are eleven readings, none missed, none invented', async () => {
+  const { readings, state, errorsMs } = await elevenCalls({ noise: 'pink', snrDb: 10 });
+  expect(readings.map((reading) => reading.value)).toEqual([
+    '0',
+    '2',
+    '4',
+    '6',
+    '8',
+    '10',
+    '12',
+    '14',
+    '16',
+    '18',
+    '20',
+  ]);
+  expect(state.calls).toHaveLength(11);
+  expect(quantile(errorsMs, 0.95)).toBeLessThanOrEqual(80);
+});

@@ -1,0 +1,45 @@
+import type { Page } from 'playwright-core';
+import { NotebookEvent } from '../../src/notebook/event.ts';
+import { reduce } from '../../src/notebook/reduce.ts';
+import type { NotebookState } from '../../src/notebook/state.ts';
+
+/** The notebook that the page has on disk: what a reload would bring back. The page has one notebook in these tests. */
+export async function notebookOnDisk(page: Page): Promise<NotebookState> {
+  const raw = await page.evaluate(
+    () =>
+      new Promise<unknown[]>((resolve, reject) => {
+        const request = indexedDB.open('meniscall-events');
+        request.onerror = () => reject(request.error);
+        request.onsuccess = () => {
+          const database = request.result;
+          const all = database.transaction('all').objectStore('all').getAll();
+          all.onerror = () => reject(all.error);
+          all.onsuccess = () => {
+            database.close();
+            resolve(all.result);
+          };
+        };
+      }),
+  );
+  const events = raw.map((event) => NotebookEvent.parse(event)).sort((a, b) => a.seq - b.seq);
+  return reduce(events);
+}
+
+/** How many clips the page keeps. */
+export function clipsOnDisk(page: Page): Promise<number> {
+  return page.evaluate(
+    () =>
+      new Promise<number>((resolve, reject) => {
+        const request = indexedDB.open('meniscall-clips');
+        request.onerror = () => reject(request.error);
+        request.onsuccess = () => {
+          const database = request.result;
+          const count = database.transaction('all').objectStore('all').count();
+          count.onsuccess = () => {
+            database.close();
+            resolve(count.result);
+          };
+        };
+      }),
+  );
+}
