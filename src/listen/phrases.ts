@@ -43,8 +43,10 @@ interface Phrase {
 export function makePhraseTracker(generation: number): PhraseTracker {
   let count = 0;
   let style: 'unknown' | 'replacing' | 'cumulative' = 'unknown';
-  /** Results already taken as final: they never change. */
-  let taken = 0;
+  /** Final results already taken, in order; by the rules they never change. */
+  const taken: string[] = [];
+  /** How many of them lead the list: they need not be looked at again. */
+  let leading = 0;
   let open: Phrase | null = null;
   /** `open` came from results marked final with confidence 0. */
   let openIsGuess = false;
@@ -261,12 +263,13 @@ export function makePhraseTracker(generation: number): PhraseTracker {
       const { results } = event;
       if (!results) return [];
       const out: Heard[] = [];
-      // A list shorter than what was taken: the engine began afresh.
-      if (results.length < taken) taken = results.length;
-      let index = taken;
+      const wordsAt = (index: number): string => tidy(results[index]?.[0]?.transcript ?? '');
+      // A list that is shorter, or says something else where it had ended: the engine began afresh.
+      if (leading > results.length || (leading > 0 && wordsAt(leading - 1) !== taken[leading - 1])) leading = 0;
+      let final0 = leading;
       let inOrder = true;
       const interims: string[] = [];
-      for (; index < results.length; index++) {
+      for (let index = leading; index < results.length; index++) {
         const result = results[index];
         if (!result) continue;
         if (!result.isFinal) {
@@ -274,7 +277,11 @@ export function makePhraseTracker(generation: number): PhraseTracker {
           interims.push(result[0]?.transcript ?? '');
           continue;
         }
-        if (inOrder) taken = index + 1;
+        const at = final0++;
+        if (inOrder) leading = index + 1;
+        if (taken[at] === wordsAt(index)) continue;
+        taken.length = at;
+        taken.push(wordsAt(index));
         const alternatives = alternativesOf(result);
         // An engine that sends interim words as such means what it marks as final.
         const unsure = (result[0]?.confidence ?? 0) === 0 && alternatives[0]?.text !== '' && style !== 'replacing';

@@ -91,6 +91,7 @@ const quickRestartMs = 150;
 const firstPauseMs = 300;
 const longestPauseMs = 10_000;
 const networkPauseMs = 30_000;
+const capturePauseMs = 30_000;
 const afterSpeechMs = 400;
 /** Interim words that stay as they are for so long are over, whether or not the engine says so, ms. */
 const unchangedMs = 2500;
@@ -140,6 +141,8 @@ export function makeSupervisor(options: SupervisorOptions): Supervisor {
     readonly tracker: PhraseTracker;
     readonly startMs: number;
     audioMs: number | null;
+    /** The engine's ears are shut again. */
+    audioOver: boolean;
     reason: string | null;
     /** Asked to end gently, at once, or not. */
     ending: 'no' | 'gently' | 'at-once';
@@ -247,6 +250,7 @@ export function makeSupervisor(options: SupervisorOptions): Supervisor {
       tracker: makePhraseTracker(generation),
       startMs: now,
       audioMs: null,
+      audioOver: false,
       reason: null,
       ending: 'no',
       soundsUnanswered: 0,
@@ -381,13 +385,15 @@ export function makeSupervisor(options: SupervisorOptions): Supervisor {
   const onAudio = (of: Session, now: number): void => {
     clearTimer(of, 'audio');
     of.audioMs ??= now;
+    if (of.reason === 'phrases-not-supported') of.reason = null;
     strikes = 0;
     captureLost = false;
-    if (of.ending === 'no') setPhase('listening');
+    if (of.ending === 'no' && !of.audioOver) setPhase('listening');
     recovered('microphone-lost', 'needs-tap', 'page-hidden');
   };
 
   const onAudioEnd = (of: Session): void => {
+    of.audioOver = true;
     if (phase === 'listening') setPhase('ending');
     setTimer(of, 'end', endAfterAudioMs, () => abort(of, 'hang'));
   };
@@ -438,12 +444,15 @@ export function makeSupervisor(options: SupervisorOptions): Supervisor {
   };
 
   const onError = (of: Session, code: string, message: string): void => {
-    // Phrases are refused at the moment they are set, on engines that do not take them: nothing else is wrong.
+    // Phrases are refused at the moment they are set, on engines that do not take them. Nothing else is wrong: most go
+    // on without; where the session ends of it, the next one has no phrases.
     if (code === 'phrases-not-supported') {
       usePhrases = false;
-      if (of.audioMs !== null || of.startMs === clock.now()) return;
+      if (of.audioMs === null) of.reason ??= code;
+      return;
     }
     of.reason ??= code;
+    of.audioOver = true;
     // Its own abort is no news.
     if (of.ending === 'at-once' && code === 'aborted') return;
     if (code === 'audio-capture' || code === 'not-allowed' || code === 'service-not-allowed') {
@@ -482,7 +491,6 @@ export function makeSupervisor(options: SupervisorOptions): Supervisor {
 
   /** What to do after a session ended while listening is wanted. */
   const react = (of: Session, reason: EndReason, heardFor: number, sinceLastEnd: number, message: string): void => {
-    const hadWords = of.tracker.finals() > 0 || everHeard;
     const healthy = of.tracker.finals() > 0 || heardFor >= healthyAudioMs;
     switch (reason) {
       case 'not-allowed':
@@ -505,8 +513,9 @@ export function makeSupervisor(options: SupervisorOptions): Supervisor {
         return;
       case 'audio-capture':
         captureLost = true;
-        setPhase('waiting');
         tell('microphone-lost', false, `${reason} ${message}`.trim());
+        // A new device tells of itself; another program that lets go of this one does not.
+        plan(capturePauseMs);
         return;
       case 'network':
         networkFailures++;
@@ -537,12 +546,10 @@ export function makeSupervisor(options: SupervisorOptions): Supervisor {
       case 'InvalidStateError':
         failures++;
         if (reason === 'hang') strikes++;
-        if (strikes >= 3) halt('recogniser-silent', 'no audiostart');
-        else if (reason === 'hang' && finalsComeLate && hadWords && strikes >= 1 && !surroundings.hidden()) {
-          // Worked before, and a start from a timer brings nothing: some browsers want a tap for each start.
-          if (strikes >= 2) halt('needs-tap', 'restart without a tap was ignored');
-          else plan(backOff());
-        } else plan(backOff());
+        // It worked before, and now a start from a timer brings nothing: some browsers want a tap for each start.
+        if (everHeard && strikes >= 2) halt('needs-tap', 'no audiostart without a tap');
+        else if (strikes >= 3) halt('recogniser-silent', 'no audiostart');
+        else plan(backOff());
         return;
       case 'phrases-not-supported':
         plan(firstPauseMs);
