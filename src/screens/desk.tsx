@@ -48,8 +48,6 @@ export function DeskProvider(props: ParentProps<{ desk: Desk }>) {
   return <DeskContext.Provider value={props.desk}>{props.children}</DeskContext.Provider>;
 }
 
-const lastOpenKey = 'meniscall-last-open';
-
 /** Makes the desk and opens the notebook that was open last, so that a reload in the middle of a run goes on. */
 export function createDesk(store: NotebookStore = makeNotebookStore(), app = ''): Desk {
   const [journal, setJournal] = createSignal<Journal | null>(null);
@@ -99,7 +97,6 @@ export function createDesk(store: NotebookStore = makeNotebookStore(), app = '')
     unsubscribe = opened.subscribe(() => setState(opened.state()));
     setJournal(opened);
     setState(opened.state());
-    rememberOpen(opened.id);
     if (opened.damaged.length > 0)
       setProblem(
         `${opened.damaged.length} damaged ${opened.damaged.length === 1 ? 'entry' : 'entries'} of this notebook could not be read and ${opened.damaged.length === 1 ? 'was' : 'were'} left out. Everything else is here.`,
@@ -122,8 +119,10 @@ export function createDesk(store: NotebookStore = makeNotebookStore(), app = '')
 
   void guarded(async () => {
     await refresh();
-    const last = rememberedOpen();
-    if (last && !journal() && notebooks().some((entry) => entry.id === last)) await openHeld(last);
+    // Opening is itself an event, so the notebook changed last is the one that was open last; a note outside the log
+    // could be lost in a crash.
+    const last = notebooks()[0]?.id;
+    if (last && !journal()) await openHeld(last);
   });
 
   return {
@@ -173,21 +172,4 @@ export function createDesk(store: NotebookStore = makeNotebookStore(), app = '')
       });
     },
   };
-}
-
-// Which notebook was open is a convenience, not a record: losing it costs a tap. So localStorage will do.
-function rememberOpen(id: string): void {
-  try {
-    localStorage.setItem(lastOpenKey, id);
-  } catch {
-    // A browser that blocks storage: the notebook list still works.
-  }
-}
-
-function rememberedOpen(): string | null {
-  try {
-    return localStorage.getItem(lastOpenKey);
-  } catch {
-    return null;
-  }
 }
