@@ -1,6 +1,14 @@
 import { OutOfRange } from '../numerics/errors.ts';
 import { pourUncertainty } from './glassware.ts';
-import { diluteToMark, diluteWithWater, type Flask, type MeasuredVolume, mixFlask, type Solution } from './mixing.ts';
+import {
+  diluteToMark,
+  diluteWithWater,
+  type Flask,
+  type MeasuredVolume,
+  mixFlask,
+  type PouredSolution,
+  type Solution,
+} from './mixing.ts';
 import { type LabelStrength, strengthToMolPerM3 } from './strength.ts';
 
 /** A bottle; fits the notebook's stock. Volumes in mL here, as a person writes them. */
@@ -110,12 +118,12 @@ export type FilledFlask =
  * @returns a sentence instead when a solution is not known or the flask is empty
  */
 export function fillFlask(pours: readonly FlaskPour[], prepared: Prepared): FilledFlask {
-  const parts = [];
+  const parts: PouredSolution[] = [];
   for (const { solution, volumeMl, vesselMl } of pours) {
     if (volumeMl === 0) continue;
     if (!(volumeMl > 0) || !Number.isFinite(volumeMl)) return { ok: false, sentence: 'A volume cannot be negative.' };
     const volume = measured(volumeMl, vesselMl ?? undefined);
-    const known = solution === 'water' ? 'water' : prepared.solutions.get(solution);
+    const known = solution === 'water' ? solution : prepared.solutions.get(solution);
     if (known === undefined) {
       return { ok: false, sentence: prepared.unknown.get(solution) ?? `"${solution}" is not on the sheet.` };
     }
