@@ -75,7 +75,7 @@ test(`${cycles} times killed or reloaded in the middle of a run, every acknowled
   cleanUps.push(() => current.kill().catch(() => {}));
   await current.page.goto(address);
   await current.page.getByRole('button', { name: 'Begin a notebook' }).click();
-  await current.page.getByText('start run 1').waitFor();
+  await current.page.getByText('“start run 1”').waitFor();
   await current.page.keyboard.press('s');
   await current.page.getByText('Run 1 started').first().waitFor();
 
@@ -86,11 +86,16 @@ test(`${cycles} times killed or reloaded in the middle of a run, every acknowled
     const { page } = current;
     for (let mark = 0; mark < 2; mark++) {
       await page.keyboard.press('Space');
-      await page.getByText(`${2 * acknowledged} mL at`).first().waitFor();
+      await page
+        .getByText(`${2 * acknowledged} mL at`)
+        .first()
+        .waitFor();
       acknowledged++;
       await page.evaluate((value) => localStorage.setItem('control', String(value)), ++controlWritten);
     }
-    // One more that nobody waits for: it may be there or not, but nothing may break.
+    // One more that nobody waits for: it may be there afterwards or not, but nothing may break.
+    const unawaited = cycle % 4 === 2;
+    if (unawaited) await page.keyboard.press('Space');
     if (cycle % 4 === 3) {
       await page.reload();
     } else {
@@ -99,11 +104,14 @@ test(`${cycles} times killed or reloaded in the middle of a run, every acknowled
       await current.page.goto(`${address}#/bench`);
     }
     await current.page.getByRole('img', { name: /^Cylinder with water/ }).waitFor();
-    expect(await readingsOf(current.page)).toBe(acknowledged);
+    const found = await readingsOf(current.page);
+    expect(found).toBeGreaterThanOrEqual(acknowledged);
+    expect(found).toBeLessThanOrEqual(acknowledged + (unawaited ? 1 : 0));
+    acknowledged = found;
     const kept = await current.page.evaluate(() => Number(localStorage.getItem('control') ?? 0));
     if (kept < controlWritten) controlLost++;
     controlWritten = kept;
   }
-  expect(acknowledged).toBe(2 * cycles);
+  expect(acknowledged).toBeGreaterThanOrEqual(2 * cycles);
   expect(controlLost).toBeGreaterThan(0);
 }, 180_000);
