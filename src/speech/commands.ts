@@ -65,6 +65,8 @@ export function commandCandidates(text: string, all: readonly Token[], words: Wo
     const rest = withoutCommas(tokens.slice(parts.length));
     const reasons: Reason[] = misheard ? ['misheard-command'] : [];
     const weight = misheard ? 0.8 : 1;
+    // "no 25" corrects, "negative 5" is a number.
+    if (name === 'no' && rest.length > 0 && !words.repair.includes(parts.join(' '))) continue;
     const found = complete(name, rest, text, words, weight, reasons);
     if (found.length > 0) seen.add(name);
     out.push(...found);

@@ -28,6 +28,7 @@ export function lexiconOf(words: Words): Lexicon {
   numbers.ones.forEach((spellings, value) => {
     for (const spelling of spellings) put(spelling, value);
   });
+  for (const [phrase, value] of Object.entries(numbers.irregular ?? {})) put(phrase, value);
   numbers.tens.forEach((tens, index) => {
     const ten = (index + 2) * 10;
     for (const T of tens) put(T, ten);
@@ -38,7 +39,6 @@ export function lexiconOf(words: Words): Lexicon {
       }
     }
   });
-  for (const [phrase, value] of Object.entries(numbers.irregular ?? {})) put(phrase, value);
   const scales = new Map(numbers.scales.flatMap(({ value, words: all }) => all.map((word) => [word, value] as const)));
   const homophones = new Map<string, { digits: string; sure: boolean }>();
   for (const sure of [false, true]) {

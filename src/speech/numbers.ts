@@ -73,6 +73,7 @@ function cut(tokens: Token[], words: Words): Token[] {
     const pieces = token.text.split(shape).filter((part) => part !== '');
     const known = pieces.every(
       (part) =>
+        words.numbers.gluedParts?.includes(part) ||
         small.has(part) ||
         scales.has(part) ||
         words.numbers.and.includes(part) ||
@@ -109,7 +110,7 @@ function readings(all: readonly Token[], words: Words): Candidate[] {
   if (inner.tokens.length === 0) return [];
   const direct = inNumbers(inner.tokens, words);
   let found = direct;
-  if (direct.length === 0) found = byHomophones(inner.tokens, words);
+  if (direct.every(({ ask }) => ask)) found = prune([...direct, ...byHomophones(inner.tokens, words)]);
   if (found.length === 0) return incomplete(inner.tokens, words);
   const asked = inner.reasons.length > 0;
   const out = found.map(
@@ -141,7 +142,7 @@ function strip(all: readonly Token[], words: Words): { tokens: Token[]; unit: Un
   const atStart = (phrases: readonly string[]) => phrases.filter(starts).sort((a, b) => length(b) - length(a))[0];
   const atEnd = (phrases: readonly string[]) => phrases.filter(ends).sort((a, b) => length(b) - length(a))[0];
 
-  if (atEnd(words.clock) !== undefined) return { tokens: [], unit, reasons };
+  if (atEnd(words.clock) !== undefined || atStart(words.clock) !== undefined) return { tokens: [], unit, reasons };
   const stop = atEnd(words.spokenStops);
   if (stop) tokens = tokens.slice(0, -length(stop));
   for (let filler = atStart(words.fillers); filler && tokens.length > 1; filler = atStart(words.fillers)) {

@@ -12,6 +12,8 @@ export interface Parse {
   /** true: not to be taken without a second sign that it is right. */
   readonly ask: boolean;
   readonly reasons: readonly Reason[];
+  /** What stood between the numbers: nothing, a comma, or a word such as "next". */
+  readonly parted?: 'comma' | 'word';
 }
 
 /** A number that starts at a given token. */
@@ -55,26 +57,41 @@ export function prune(parses: readonly Parse[]): Parse[] {
 
 /** What a list of numbers may also be when taken as a whole. */
 function widen(lists: readonly Parse[]): Parse[] {
-  const out: Parse[] = [...lists];
+  const out: Parse[] = [];
   for (const parse of lists) {
     const [a = '', b = '', c] = parse.values;
-    const also = (value: string[], weight: number, reason: Reason, ask = true) =>
-      out.push({ values: value, weight: parse.weight * weight, ask, reasons: [...parse.reasons, reason] });
-    if (c === undefined && a === b && a !== '') {
+    const backwards = parse.reasons.includes('range') && parse.values.length === 2 && Number(b) <= Number(a);
+    const weight = backwards ? parse.weight * 0.05 : parse.weight;
+    out.push({ ...parse, weight });
+    const also = (values: string[], share: number, reason: Reason, ask = true) =>
+      out.push({ values, weight: weight * share, ask, reasons: [...parse.reasons, reason] });
+    if (parse.values.length === 3 && Number(c) > Number(a) && b === '2') also([a, c!], 0.7, 'range');
+    // "1.2 * 10 -5"
+    if (parse.values.length === 3 && b === '10' && /^-\d$/.test(c ?? '')) also([shift(a, Number(c))], 1.5, 'power');
+    if (parse.values.length !== 2 || backwards) continue;
+    if (a === b) {
       const spelled = parse.reasons.includes('digit-by-digit') && a.length > 1;
       also([a], spelled ? 100 : 0.9, spelled ? 'checked' : 'said-twice', false);
       continue;
     }
-    const wholes = /^[1-9]\d?$/.test(a) && /^[1-9]\d$/.test(b);
-    if (parse.values.length === 2 && wholes && !parse.reasons.includes('two-in-one') && !parse.ask) {
-      also([a + b], 0.4, 'said-in-pairs');
-      also([`${a}.${b}`], 0.15, 'no-point');
+    // "fifty, five zero" ends as "55 0".
+    if (/^([1-9])\1$/.test(a) && b === '0') also([`${a[0]}0`], 100, 'checked', false);
+    if (/^-\d/.test(b)) {
+      also([a, b.slice(1)], 0.8, 'range');
+      if (Number(a) + Number(b) > 0) also([String(Number((Number(a) + Number(b)).toFixed(3)))], 0.2, 'sum');
+      if (a.includes('.') && /^-\d$/.test(b)) also([shift(a, Number(b))], 0.6, 'power');
+      continue;
     }
     // "two hundred and two thousand" written as "200 and 2000".
-    if (parse.values.length === 2 && /^[1-9]00$/.test(a) && /^[1-9]\d?000$/.test(b)) {
+    if (/^[1-9]00$/.test(a) && /^[1-9]\d?000$/.test(b))
       also([String(Number(a) * 1000 + Number(b))], 0.5, 'apart', false);
-    }
-    if (parse.values.length === 3 && b === '2' && c !== undefined && Number(c) > Number(a)) also([a, c], 0.7, 'range');
+    // "eleven hundred" written as "11 100".
+    if (/^[1-9]\d$/.test(a) && !a.endsWith('0') && b === '100') also([`${a}00`], 0.4, 'apart');
+    if (a.length === 3 && b.length === 4 && /^\d+$/.test(a + b)) also([a + b], 0.4, 'phone-number');
+    if (!/^[1-9]\d?$/.test(a) || !/^[1-9]\d$/.test(b) || parse.reasons.includes('two-in-one') || parse.ask) continue;
+    if (parse.parted === 'word') continue;
+    if (parse.parted === undefined) also([a + b], 0.4, 'said-in-pairs');
+    also([`${a}.${b}`], 0.15, 'no-point');
   }
   return out;
 }
@@ -94,15 +111,25 @@ function makeReader(tokens: readonly Token[], words: Words) {
   };
   const isSign = (sign: string, i: number) => tokens[i]?.kind === 'sign' && tokens[i].text === sign;
 
-  /** 0 to 99 as words, all lengths. */
-  const small = (i: number): { end: number; value: number }[] => {
-    const found: { end: number; value: number }[] = [];
+  /**
+   * 0 to 99 as words, all lengths. Figures stand for their words when they touch others ("20 five", "4 20 10" for
+   * quatre-vingt-dix); `figures` says so.
+   */
+  const small = (i: number): { end: number; value: number; figures: boolean }[] => {
+    const found: { end: number; value: number; figures: boolean }[] = [];
     let phrase = '';
+    let figures = false;
     for (let end = i; end < Math.min(tokens.length, i + lexicon.longest); end++) {
-      if (tokens[end]!.kind !== 'word') break;
-      phrase = phrase ? `${phrase} ${tokens[end]!.text}` : tokens[end]!.text;
+      const token = tokens[end]!;
+      let word = token.text;
+      if (token.kind === 'digits') {
+        if (!/^(0|[1-9]\d?)$/.test(token.text)) break;
+        word = lexicon.spelled[Number(token.text)] ?? '';
+        figures = true;
+      } else if (token.kind === 'sign') break;
+      phrase = phrase ? `${phrase} ${word}` : word;
       const value = lexicon.small.get(phrase);
-      if (value !== undefined) found.push({ end: end + 1, value });
+      if (value !== undefined && !(figures && end === i)) found.push({ end: end + 1, value, figures });
     }
     return found;
   };
@@ -117,8 +144,17 @@ function makeReader(tokens: readonly Token[], words: Words) {
     digits: boolean;
   }
   const wholes = (i: number, below: number): Whole[] => {
-    const out: Whole[] = small(i).map(({ end, value }) => ({ end, value, apart: 1, digits: false }));
+    const out: Whole[] = small(i).map(({ end, value, figures }) => ({
+      end,
+      value,
+      apart: figures ? 0.6 : 1,
+      digits: figures,
+    }));
     const digits = plainDigits(i);
+    // "a 100"
+    const after1 = has(numbers.articles, i) ? plainDigits(i + 1) : null;
+    if (after1 !== null && /^10+$/.test(String(after1)) && after1 >= 100)
+      out.push({ end: i + 2, value: after1, apart: 1, digits: true });
     if (digits !== null && digits < below * 10) out.push({ end: i + 1, value: digits, apart: 1, digits: true });
     const grouped =
       tokens[i]?.kind === 'digits' && digits === null ? written(tokens[i].text, decimalSign)[0] : undefined;
@@ -157,7 +193,7 @@ function makeReader(tokens: readonly Token[], words: Words) {
       if (comma && tokens[start] && !tokens[start].gap) continue;
       for (const rest of wholesShort(start)) {
         if (rest.value === 0 || rest.value >= room) continue;
-        const known = out.some((other) => other.end === rest.end && other.apart === 1 && !comma);
+        const known = !comma && out.some((other) => other.end === rest.end);
         if (!known && (head.digits || rest.digits || comma))
           out.push({
             end: rest.end,
@@ -170,7 +206,7 @@ function makeReader(tokens: readonly Token[], words: Words) {
     return out;
   };
   const wholesShort = (i: number): Whole[] => {
-    const out: Whole[] = small(i).map(({ end, value }) => ({ end, value, apart: 1, digits: false }));
+    const out: Whole[] = small(i).map(({ end, value, figures }) => ({ end, value, apart: 1, digits: figures }));
     const digits = plainDigits(i);
     if (digits !== null) out.push({ end: i + 1, value: digits, apart: 1, digits: true });
     return out;
@@ -232,8 +268,12 @@ function makeReader(tokens: readonly Token[], words: Words) {
       }
     } else if (one) nexts.push({ end: one.end, digits: one.text, go: /^0/.test(one.text) ? 1 : 0.985 });
     if (token.kind === 'word') {
-      for (const { end, value } of small(i))
-        if (value >= 10) nexts.push({ end, digits: String(value), go: so === '' || /^0+$/.test(so) ? 1 : 0.2 });
+      const found = small(i).filter(({ figures }) => !figures);
+      const longest = Math.max(0, ...found.map(({ end }) => end));
+      for (const { end, value } of found) {
+        const natural = end === longest ? 1 : 0.01;
+        if (value >= 10) nexts.push({ end, digits: String(value), go: natural * (/^0*$/.test(so) ? 1 : 0.2) });
+      }
       if (so === '')
         for (const whole of wholes(i, 1000))
           if (whole.value >= 100 && whole.apart === 1)
@@ -259,21 +299,29 @@ function makeReader(tokens: readonly Token[], words: Words) {
     return { next: i + 1, loose: tokens[i + 1]!.gap };
   };
 
+  interface Part {
+    end: number;
+    p: number;
+    q: number;
+    /** Written with a plain slash: may be a date. */
+    typed: boolean;
+    /** May follow a whole number without "and": "25 1/2", but not "one half". */
+    follows: boolean;
+  }
   /** p/q from token i on: "half", "1/2", "3 fifths", "1 over 3". */
-  const parts = (i: number): { end: number; p: number; q: number; typed: boolean }[] => {
-    const out: { end: number; p: number; q: number; typed: boolean }[] = [];
+  const parts = (i: number): Part[] => {
+    const out: Part[] = [];
     const first = has(numbers.articles, i) ? i + 1 : i;
     const alone = numbers.parts[tokens[first]?.text ?? ''];
-    if (alone !== undefined) out.push({ end: first + 1, p: 1, q: alone, typed: false });
+    const glued = numbers.gluedParts?.includes(tokens[first]?.text ?? '') === true;
+    if (alone !== undefined) out.push({ end: first + 1, p: 1, q: alone, typed: false, follows: glued || first > i });
     for (const { end, value: p } of wholesShort(i)) {
       const named = numbers.parts[tokens[end]?.text ?? ''];
-      if (named !== undefined) out.push({ end: end + 1, p, q: named, typed: false });
-      const glued = tokens[end];
-      if (glued && !glued.gap && numbers.ordinalEndings.includes(glued.text)) continue;
+      if (named !== undefined) out.push({ end: end + 1, p, q: named, typed: false, follows: false });
       const slash = isSign('/', end) ? '/' : isSign('\u2044', end) ? '\u2044' : has(numbers.over, end) ? 'over' : null;
       if (slash === null) continue;
       for (const { end: to, value: q } of wholesShort(end + 1)) {
-        if (q > 0 && !isSign('/', to)) out.push({ end: to, p, q, typed: slash === '/' });
+        if (q > 0 && !isSign('/', to)) out.push({ end: to, p, q, typed: slash === '/', follows: slash !== 'over' });
       }
     }
     return out;
@@ -303,9 +351,15 @@ function makeReader(tokens: readonly Token[], words: Words) {
       const ending = tokens[i + 1];
       if (ending && !ending.gap && numbers.ordinalEndings.includes(ending.text) && /^\d+$/.test(token.text)) {
         out.push(piece(i + 2, token.text, 1, 'ordinal', true, 0.01));
-        if (ending.text === 'ths') out.push(piece(i + 2, fraction(1, Number(token.text)), 0.5, 'fraction', true, 0.01));
+        // "5000ths" is how engines write five thousandths.
+        const [, figure, zeros] = /^([1-9])(0+)$/.exec(token.text) ?? [];
+        if (figure && zeros && ending.text === 'ths')
+          out.push(piece(i + 2, shift(figure, -zeros.length), 1.5, 'fraction', true, 0.01));
       }
     }
+
+    const fixed = numbers.fixed?.[token.text];
+    if (fixed !== undefined) out.push(piece(i + 1, fixed, 1, null, false, 1));
 
     for (const whole of wholes(i, Number.POSITIVE_INFINITY)) {
       if (whole.end === i + 1 && token.kind === 'digits') continue;
@@ -317,7 +371,7 @@ function makeReader(tokens: readonly Token[], words: Words) {
           whole.apart,
           natural ? null : 'apart',
           false,
-          natural ? 0.01 : whole.apart < 0.3 ? 1 : 0.4,
+          natural ? (numbers.compoundBreak ?? 0.01) : whole.apart < 0.3 ? 1 : 0.4,
         ),
       );
     }
@@ -361,8 +415,8 @@ function makeReader(tokens: readonly Token[], words: Words) {
     for (const head of heads) {
       if (head.end === i || head.reason !== null) continue;
       const start = has(numbers.and, head.end) ? head.end + 1 : head.end;
-      for (const { end, p, q } of parts(start)) {
-        if (p >= q) continue;
+      for (const { end, p, q, follows } of parts(start)) {
+        if (p >= q || (start === head.end && !follows)) continue;
         const whole = Number(head.values[0]);
         out.push(piece(end, add(head.values[0]!, fraction(p, q)), 1, null, false, 0.01));
         if (whole % 10 === 0 && whole > 10 && whole < 100 && p > 1 && p < 10)
@@ -417,19 +471,23 @@ function makeReader(tokens: readonly Token[], words: Words) {
   };
 
   /** Where the next number may start after one ended, and how that separates them. */
-  const gaps = (end: number): { next: number; factor: number; said: boolean; reason: Reason | null }[] => {
+  const gaps = (
+    end: number,
+  ): { next: number; factor: number; said: 'comma' | 'word' | null; reason: Reason | null }[] => {
     if (isSign(',', end) || isSign(';', end) || (isSign('.', end) && tokens[end + 1]?.gap === true)) {
       const between = after(words.between, end + 1);
       const loosePoint = isSign('.', end) && tokens[end - 1]?.kind === 'digits' && tokens[end + 1]?.kind === 'digits';
-      return [{ next: between, factor: loosePoint ? 0.6 : 1, said: true, reason: null }];
+      return [
+        { next: between, factor: loosePoint ? 0.6 : 1, said: between > end + 1 ? 'word' : 'comma', reason: null },
+      ];
     }
     const between = after(words.between, end);
     if (between > end)
-      return [{ next: isSign(',', between) ? between + 1 : between, factor: 1, said: true, reason: null }];
-    if (has(numbers.comma, end)) return [{ next: end + 1, factor: 1, said: true, reason: null }];
-    const out: ReturnType<typeof gaps> = [{ next: end, factor: 1, said: false, reason: null }];
-    if (has(numbers.and, end)) out.push({ next: end + 1, factor: 0.9, said: false, reason: null });
-    if (has(words.range, end)) out.push({ next: end + 1, factor: 0.6, said: false, reason: 'range' });
+      return [{ next: isSign(',', between) ? between + 1 : between, factor: 1, said: 'word', reason: null }];
+    if (has(numbers.comma, end)) return [{ next: end + 1, factor: 1, said: 'comma', reason: null }];
+    const out: ReturnType<typeof gaps> = [{ next: end, factor: 1, said: null, reason: null }];
+    if (has(numbers.and, end)) out.push({ next: end + 1, factor: 0.9, said: null, reason: null });
+    if (has(words.range, end)) out.push({ next: end + 1, factor: 0.6, said: null, reason: 'range' });
     return out;
   };
 
@@ -442,7 +500,12 @@ function makeReader(tokens: readonly Token[], words: Words) {
     for (const p of all) {
       // What a longer number from here makes of stopping at this one.
       let stopping = 1;
-      for (const other of all) if (other.end > p.end) stopping = Math.min(stopping, other.breaking);
+      for (const other of all) {
+        if (other.end <= p.end) continue;
+        // One number that is all of what was said is hardly a list.
+        const whole = i === 0 && other.end === tokens.length && other.breaking < 0.1;
+        stopping = Math.min(stopping, whole ? 0.01 : other.breaking);
+      }
       const own = p.reason ? [p.reason] : [];
       if (p.end === tokens.length) {
         out.push({ values: p.values, weight: p.weight, ask: p.ask, reasons: own });
@@ -450,14 +513,21 @@ function makeReader(tokens: readonly Token[], words: Words) {
       }
       for (const gap of gaps(p.end)) {
         if (gap.next >= tokens.length) continue;
-        const factor = p.weight * gap.factor * (gap.said ? 1 : stopping);
+        const joined = gap.said !== null && p.reason === 'two-in-one' ? 0.1 : 1;
+        const factor = joined * p.weight * gap.factor * (gap.said === null ? stopping : 1);
         const extra = gap.reason ? [...own, gap.reason] : own;
         for (const rest of lists(gap.next))
           out.push({
             values: [...p.values, ...rest.values],
-            weight: factor * rest.weight,
+            // Numbers that stand apart were not joined elsewhere.
+            weight: factor * rest.weight * (gap.said !== null && rest.reasons.includes('two-in-one') ? 0.1 : 1),
             ask: p.ask || rest.ask || gap.reason !== null,
             reasons: [...new Set([...extra, ...rest.reasons])],
+            ...(gap.said === 'word' || rest.parted === 'word'
+              ? { parted: 'word' as const }
+              : gap.said
+                ? { parted: gap.said }
+                : {}),
           });
       }
     }

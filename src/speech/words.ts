@@ -65,6 +65,12 @@ export interface NumberWords {
   readonly repeats: Readonly<Record<string, number>>;
   /** Parts: "half" 2, "thirds" 3. */
   readonly parts: Readonly<Record<string, number>>;
+  /** Parts that follow a number directly ("zweieinhalb"). */
+  readonly gluedParts?: readonly string[];
+  /** Words that are a number with decimals ("anderthalb"). */
+  readonly fixed?: Readonly<Record<string, string>>;
+  /** How readily a number word is two numbers said in a row: 0.01 unless given. More where words themselves are sums. */
+  readonly compoundBreak?: number;
   readonly over: readonly string[];
   /** Endings of ordinals in digits: "25th". */
   readonly ordinalEndings: readonly string[];

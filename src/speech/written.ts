@@ -38,6 +38,7 @@ export function written(text: string, decimalSign: '.' | ','): Form[] {
   const indian =
     parts.slice(0, -1).every((part) => part.length === 2) && parts.at(-1)?.length === 3 && whole.length <= 2;
   if (thousands && indian && parts.length > 1) return [form([bare(whole + parts.join(''))], 1, null)];
+  if (signs === group && group === '.') return [form([`${bare(whole)}.${parts[0]}`], 1, null)];
   if (signs === group && parts[0]!.length <= 2) {
     return [
       form([bare(whole), bare(parts[0]!)], 0.6, 'two-in-one'),

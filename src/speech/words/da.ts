@@ -1,0 +1,56 @@
+import type { Words } from '../words.ts';
+import { numbersOnly } from './numbers-only.ts';
+
+/** Danish numbers (ones before tens, tens from fifty on counted in scores); procedure words in English. */
+export const da: Words = numbersOnly(
+  'da',
+  'Dansk',
+  ',',
+  {
+    ones: [
+      ['nul'],
+      ['en', 'et', 'één'],
+      ['to'],
+      ['tre'],
+      ['fire'],
+      ['fem'],
+      ['seks'],
+      ['syv'],
+      ['otte'],
+      ['ni'],
+      ['ti'],
+      ['elleve'],
+      ['tolv'],
+      ['tretten'],
+      ['fjorten'],
+      ['femten'],
+      ['seksten'],
+      ['sytten'],
+      ['atten'],
+      ['nitten'],
+    ],
+    tens: [
+      ['tyve'],
+      ['tredive'],
+      ['fyrre', 'fyrretyve'],
+      ['halvtreds', 'halvtredsindstyve'],
+      ['tres'],
+      ['halvfjerds'],
+      ['firs'],
+      ['halvfems'],
+    ],
+    compounds: ['UogT', 'U og T'],
+    oneInCompound: 'en',
+    scales: [
+      { value: 100, words: ['hundrede', 'hundred'] },
+      { value: 1000, words: ['tusind', 'tusinde'] },
+    ],
+    articles: ['et'],
+    point: ['komma'],
+    and: ['og'],
+    minus: ['minus'],
+    parts: { halv: 2, kvart: 4 },
+    fixed: { halvanden: '1.5' },
+  },
+  ['milliliter'],
+);

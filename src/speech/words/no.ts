@@ -1,0 +1,55 @@
+import type { Words } from '../words.ts';
+import { numbersOnly } from './numbers-only.ts';
+
+/** Norwegian numbers, in both orders ("tjuefem", "femogtyve"); procedure words in English. */
+export const no: Words = numbersOnly(
+  'no',
+  'Norsk',
+  ',',
+  {
+    ones: [
+      ['null'],
+      ['en', 'ett', 'én'],
+      ['to'],
+      ['tre'],
+      ['fire'],
+      ['fem'],
+      ['seks'],
+      ['sju', 'syv'],
+      ['åtte'],
+      ['ni'],
+      ['ti'],
+      ['elleve'],
+      ['tolv'],
+      ['tretten'],
+      ['fjorten'],
+      ['femten'],
+      ['seksten'],
+      ['sytten'],
+      ['atten'],
+      ['nitten'],
+    ],
+    tens: [
+      ['tjue', 'tyve'],
+      ['tretti', 'tredve'],
+      ['førti', 'førr'],
+      ['femti'],
+      ['seksti'],
+      ['sytti'],
+      ['åtti'],
+      ['nitti'],
+    ],
+    compounds: ['TU', 'T U', 'UogT', 'U og T'],
+    scales: [
+      { value: 100, words: ['hundre'] },
+      { value: 1000, words: ['tusen'] },
+    ],
+    articles: ['et', 'ett'],
+    point: ['komma'],
+    and: ['og'],
+    minus: ['minus'],
+    parts: { halv: 2, kvart: 4 },
+    fixed: { halvannen: '1.5' },
+  },
+  ['milliliter'],
+);
