@@ -69,7 +69,7 @@ export function fitNonlinear(problem: NonlinearProblem): NonlinearFit {
     if (scale.some((value) => !(value > 0))) {
       throw new DegenerateData('The readings do not depend on one of the unknowns.', `parameter ${scale.indexOf(0)}`);
     }
-    if (squares === 0) return finish(problem, parameters, residuals, columns, iteration);
+    if (squares === 0) return finish(problem, parameters, residuals, typical, iteration);
 
     for (;;) {
       const step = dampedStep(columns, residuals, scale, damping);
@@ -89,14 +89,14 @@ export function fitNonlinear(problem: NonlinearProblem): NonlinearFit {
         damping *= Math.max(1 / 9, 1 - (2 * (predicted > 0 ? drop / predicted : 1) - 1) ** 3);
         growth = 2;
         // A small step under heavy damping says nothing; under light damping it is Gauss-Newton's own verdict.
-        if (small && damping < 1) return finish(problem, parameters, residuals, null, iteration);
+        if (small && damping < 1) return finish(problem, parameters, residuals, typical, iteration);
         break;
       }
       // At the bottom: the drop still promised is below the rounding of S itself.
       const atRounding = predicted <= 4e-16 * squares;
       if (small || atRounding) {
-        if (stationary(columns, residuals, squares)) {
-          return finish(problem, parameters, residuals, columns, iteration);
+        if (stationary(columns, residuals, squares) || exact(columns, parameters, squares)) {
+          return finish(problem, parameters, residuals, typical, iteration);
         }
         if (small) {
           throw new NonConvergence(
@@ -186,17 +186,47 @@ function stationary(columns: readonly Float64Array[], residuals: Float64Array, s
   });
 }
 
+/** Whether what is left is the rounding of the model's own terms: the curve passes through every reading. */
+function exact(columns: readonly Float64Array[], parameters: readonly number[], squares: number): boolean {
+  let size = 0;
+  for (let j = 0; j < columns.length; j++) size += Math.sqrt(sumOfSquares(columns[j]!)) * Math.abs(parameters[j]!);
+  return Math.sqrt(squares) <= 1e-12 * size;
+}
+
+/** Undamped steps allowed after the search: S can no longer tell, but the steps still shrink. */
+const POLISHES = 6;
+
 function finish(
   problem: NonlinearProblem,
-  parameters: readonly number[],
-  residuals: Float64Array,
-  columns: readonly Float64Array[] | null,
+  found: readonly number[],
+  foundResiduals: Float64Array,
+  typical: readonly number[],
   iterations: number,
 ): NonlinearFit {
-  const typical = problem.start.map((value, j) => Math.abs(problem.typicalSize?.[j] ?? value) || 1);
-  const cofactor = factorise(columns ?? jacobianColumns(problem, parameters, typical, residuals.length)).cofactor();
+  const n = foundResiduals.length;
+  let parameters = found;
+  let residuals = foundResiduals;
+  let columns = jacobianColumns(problem, parameters, typical, n);
+  let factors = factorise(columns);
+  // S is flat to rounding within about 1e-8 standard errors of its bottom; Gauss-Newton's step is not.
+  let length = Number.POSITIVE_INFINITY;
+  const ceiling = sumOfSquares(residuals) * (1 + 1e-10);
+  for (let polish = 0; polish < POLISHES; polish++) {
+    const step = factors.solve(residuals.map((value) => -value));
+    const size = step.reduce((sum, value, j) => sum + (value * Math.sqrt(sumOfSquares(columns[j]!))) ** 2, 0);
+    if (!(size < length / 4) || size === 0) break;
+    const trial = parameters.map((value, j) => value + step[j]!);
+    const trialResiduals = Float64Array.from(problem.residuals(trial));
+    if (!(sumOfSquares(trialResiduals) <= ceiling)) break;
+    parameters = trial;
+    residuals = trialResiduals;
+    length = size;
+    columns = jacobianColumns(problem, parameters, typical, n);
+    factors = factorise(columns);
+  }
+  const cofactor = factors.cofactor();
   const squares = sumOfSquares(residuals);
-  const degreesOfFreedom = residuals.length - parameters.length;
+  const degreesOfFreedom = n - parameters.length;
   const variance = degreesOfFreedom > 0 ? squares / degreesOfFreedom : null;
   const covariance = variance === null ? null : cofactor.map((row) => row.map((value) => value * variance));
   return {
