@@ -8,7 +8,7 @@ export interface Scatter {
   readonly scale: number;
   /** Degrees of freedom behind `scale`, for the t quantile. */
   readonly df: number;
-  /** Weighted sum of squares per degree of freedom (mean square weighted deviation); null without any. */
+  /** Weighted sum of squares per degree of freedom (mean square weighted deviation); null without any, and where nothing was stated. */
   readonly mswd: number | null;
   /**
    * 'stated': no degree of freedom left, the stated uncertainties stand alone; 'both': pooled; 'scatter': the scatter
@@ -46,7 +46,7 @@ export function judgeScatter(
   if (!stated)
     return mswd === null
       ? { scale: assumed, df: statedDf, mswd, basis: 'assumed' }
-      : { scale: Math.sqrt(mswd), df, mswd, basis: 'scatter' };
+      : { scale: Math.sqrt(mswd), df, mswd: null, basis: 'scatter' };
   if (mswd === null) return { scale: 1, df: statedDf, mswd, basis: 'stated' };
   if (chiSquareUpperTail(sumOfSquares, df) < refuted) return { scale: Math.sqrt(mswd), df, mswd, basis: 'scatter' };
   return {

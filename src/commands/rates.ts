@@ -1,0 +1,69 @@
+import { readFileSync } from 'node:fs';
+import { fileURLToPath } from 'node:url';
+import { analyseExperiment } from '../kinetics/analyse-experiment.ts';
+import { rateLaw } from '../kinetics/rate-law.ts';
+import { analysisOf } from '../notebook/analysis.ts';
+import { notebookFromJson } from '../notebook/file.ts';
+import { reduce } from '../notebook/reduce.ts';
+import { ratesTable } from '../share/rates-csv.ts';
+import { experimentJson, type Json, lawJson } from '../share/rates-json.ts';
+
+/**
+ * `npm run --silent rates -- FILE`: the same computation as the Rates screen, without a screen. FILE is a notebook
+ * (JSON) or a table (CSV, see `share/rates-csv.ts`); the answer is JSON on standard output. A file that cannot be read
+ * gives one line on standard error and exit status 1; a run that cannot be computed has a `reason` in the answer.
+ */
+type Answer = { readonly ok: true; readonly json: Json } | { readonly ok: false; readonly sentence: string };
+
+export function ratesOfFile(text: string): Answer {
+  const start = text.replace(/^\ufeff/, '').trimStart();
+  if (start === '') return { ok: false, sentence: 'The file is empty.' };
+  return start.startsWith('{') || start.startsWith('[') ? ofNotebook(start) : ofTable(text);
+}
+
+function ofNotebook(text: string): Answer {
+  const checked = notebookFromJson(text);
+  if (!checked.ok) return checked;
+  const { analysis } = analysisOf(reduce(checked.value.events));
+  return { ok: true, json: experimentJson(analysis) };
+}
+
+function ofTable(text: string): Answer {
+  const table = ratesTable(text);
+  if (!table.ok) return table;
+  if (table.kind === 'readings')
+    return { ok: true, json: experimentJson(analyseExperiment(table.experiment), table.notes) };
+  const law = rateLaw(table.rows, { rounding: table.rounding });
+  const units = {
+    rate: '(unit of the rates)',
+    concentration: 'mol/L',
+    factor: 1,
+    convention:
+      'k belongs to the rates as the table states them: those of a reactant of which two are used up are twice those of a product of which one is made.',
+  };
+  return { ok: true, json: { runs: [], law: lawJson(law, units) } };
+}
+
+/** Exit status. */
+function main(): number {
+  const [file, ...more] = process.argv.slice(2);
+  if (file === undefined || more.length > 0)
+    return fail('usage: npm run --silent rates -- FILE (notebook .json, or .csv)');
+  let text: string;
+  try {
+    text = new TextDecoder('utf-8', { fatal: true }).decode(readFileSync(file));
+  } catch (error) {
+    return fail(error instanceof TypeError ? `${file} is not a text file in UTF-8.` : `${file} cannot be read.`);
+  }
+  const answer = ratesOfFile(text);
+  if (!answer.ok) return fail(answer.sentence);
+  process.stdout.write(`${JSON.stringify(answer.json, null, 2)}\n`);
+  return 0;
+}
+
+function fail(sentence: string): number {
+  process.stderr.write(`${sentence.replace(/\s+/g, ' ')}\n`);
+  return 1;
+}
+
+if (process.argv[1] === fileURLToPath(import.meta.url)) process.exitCode = main();

@@ -1,0 +1,247 @@
+import type { LawRow } from '../kinetics/rate-law.ts';
+import type { Experiment, RunData, RunReading } from '../kinetics/run-data.ts';
+import { csvNumber, type DecimalSign, readCsv } from './csv.ts';
+
+/** A table of readings, or a table of starting rates. */
+export type RatesTable =
+  | { readonly ok: true; readonly kind: 'readings'; readonly experiment: Experiment; readonly notes: readonly string[] }
+  | { readonly ok: true; readonly kind: 'rates'; readonly rows: readonly LawRow[]; readonly rounding: boolean }
+  | { readonly ok: false; readonly sentence: string };
+
+/** Error of a reading where the table states none: used only when a run has no scatter to go by (two readings). */
+const assumed = { timeS: 0.1, volumeM3: 0.1e-6 };
+
+const fixedColumns = [
+  'run',
+  'time_s',
+  'volume_ml',
+  'u_time_s',
+  'u_volume_ml',
+  'baseline_ml',
+  'ceiling_ml',
+  'rate',
+  'u_rate',
+] as const;
+type FixedColumn = (typeof fixedColumns)[number];
+
+/**
+ * A CSV table into what the computation takes.
+ *
+ * Readings: columns `run,time_s,volume_mL`, and where wanted `u_time_s`, `u_volume_mL` (standard uncertainties; without
+ * them the fits are unweighted and go by the scatter), `baseline_mL` (reading before mixing), `ceiling_mL` (gas that full
+ * conversion makes, from the baseline), `conc_NAME_M` (starting concentration of NAME, mol/L).
+ * Starting rates: columns `run,rate,conc_NAME_M…`, and where wanted `u_rate`.
+ *
+ * Columns in any order, names in any case, others are passed over. RFC 4180 quoting, byte-order mark, any line ends;
+ * semicolons or tabs as separators, and then decimal commas, are understood. What is the same for a whole run (baseline,
+ * ceiling, concentrations) may stand in every row or in one; rows that contradict one another are refused.
+ *
+ * @returns a sentence with the line number for anything that cannot be read
+ */
+export function ratesTable(text: string): RatesTable {
+  const read = readCsv(text);
+  if (!read.ok) return read;
+  const [header, ...rows] = read.rows;
+  if (!header) return bad('The file is empty.');
+  const columns = new Map<FixedColumn, number>();
+  const species: { name: string; column: number }[] = [];
+  for (const [i, cell] of header.entries()) {
+    const name = cell.trim();
+    const concentration = /^conc_(.+)_M$/i.exec(name);
+    const known = fixedColumns.find((column) => column === name.toLowerCase());
+    if (concentration) {
+      if (species.some((other) => other.name === concentration[1])) return bad(`The column ${name} comes twice.`);
+      species.push({ name: concentration[1]!, column: i });
+    } else if (known) {
+      if (columns.has(known)) return bad(`The column ${name} comes twice.`);
+      columns.set(known, i);
+    }
+  }
+  if (rows.length === 0) return bad('The table has a header but no rows.');
+  const long = rows.findIndex((row) => row.length > header.length && row.slice(header.length).some((c) => c.trim()));
+  if (long >= 0)
+    return bad(
+      `Line ${long + 2} has more cells than the header: with decimal commas, separate the columns by semicolons.`,
+    );
+  const table: Table = { rows, columns, species, decimal: read.decimal };
+  if (columns.has('rate') && !columns.has('volume_ml')) return ratesOf(table);
+  const missing = (['run', 'time_s', 'volume_ml'] as const).filter((name) => !columns.has(name));
+  if (missing.length > 0)
+    return bad(
+      `The table lacks the column${missing.length > 1 ? 's' : ''} ${missing.map((m) => m.replace('ml', 'mL')).join(', ')}. It needs run,time_s,volume_mL, or run,rate,conc_NAME_M.`,
+    );
+  return readingsOf(table);
+}
+
+interface Table {
+  readonly rows: readonly (readonly string[])[];
+  readonly columns: ReadonlyMap<FixedColumn, number>;
+  readonly species: readonly { readonly name: string; readonly column: number }[];
+  readonly decimal: DecimalSign;
+}
+
+const bad = (sentence: string): { ok: false; sentence: string } => ({ ok: false, sentence });
+
+/** Thrown inside this file only, and caught at its doors. */
+class BadCell extends Error {}
+
+function cellOf(table: Table, row: number, column: number | undefined): string {
+  return column === undefined ? '' : (table.rows[row]![column] ?? '').trim();
+}
+
+function numberAt(table: Table, row: number, column: number | undefined, name: string): number {
+  const cell = cellOf(table, row, column);
+  const value = csvNumber(cell, table.decimal);
+  if (value === null)
+    throw new BadCell(
+      cell === ''
+        ? `Line ${row + 2} has no ${name}.`
+        : `Line ${row + 2}: "${cell.slice(0, 40)}" is not a number (${name}).`,
+    );
+  return value;
+}
+
+/** A number that holds for the whole run: from any of its rows, the same in all that have it; null in none. */
+function ofRun(table: Table, rows: readonly number[], column: number | undefined, name: string): number | null {
+  let found: number | null = null;
+  for (const row of rows) {
+    if (cellOf(table, row, column) === '') continue;
+    const value = numberAt(table, row, column, name);
+    if (found !== null && value !== found)
+      throw new BadCell(`Line ${row + 2}: ${name} differs from that in an earlier line of the same run.`);
+    found = value;
+  }
+  return found;
+}
+
+/** Row numbers by run label, in order of appearance. */
+function runsOf(table: Table): Map<string, number[]> {
+  const runs = new Map<string, number[]>();
+  const column = table.columns.get('run');
+  for (let row = 0; row < table.rows.length; row++) {
+    const label = cellOf(table, row, column);
+    if (label === '') throw new BadCell(`Line ${row + 2} has no run.`);
+    const own = runs.get(label);
+    if (own) own.push(row);
+    else runs.set(label, [row]);
+  }
+  return runs;
+}
+
+function readingsOf(table: Table): RatesTable {
+  const { columns, species } = table;
+  const notes: string[] = [];
+  try {
+    const stated = columns.has('u_volume_ml') || columns.has('u_time_s');
+    const runs: RunData[] = [];
+    for (const [label, rows] of runsOf(table)) {
+      const readings = rows.map((row): RunReading => {
+        const uTime = columns.has('u_time_s') ? numberAt(table, row, columns.get('u_time_s'), 'u_time_s') : null;
+        const uVolume = columns.has('u_volume_ml')
+          ? numberAt(table, row, columns.get('u_volume_ml'), 'u_volume_mL')
+          : null;
+        if ((uTime ?? 0) < 0 || (uVolume ?? 0) < 0)
+          throw new BadCell(`Line ${row + 2}: a standard uncertainty cannot be negative.`);
+        return {
+          timeS: numberAt(table, row, columns.get('time_s'), 'time_s'),
+          volumeM3: numberAt(table, row, columns.get('volume_ml'), 'volume_mL') * 1e-6,
+          uTimeS: uTime ?? (stated ? 0 : assumed.timeS),
+          uVolumeM3: uVolume === null ? (stated ? 0 : assumed.volumeM3) : uVolume * 1e-6,
+        };
+      });
+      const baseline = ofRun(table, rows, columns.get('baseline_ml'), 'baseline_mL');
+      const ceiling = ofRun(table, rows, columns.get('ceiling_ml'), 'ceiling_mL');
+      if (ceiling !== null && !(ceiling > 0)) throw new BadCell(`The ceiling of run ${label} must be above zero.`);
+      const concentrations: Record<string, { value: number; u: number; uCommonRelative: number }> = {};
+      for (const { name, column } of species) {
+        const molar = ofRun(table, rows, column, `conc_${name}_M`);
+        if (molar === null) continue;
+        if (molar < 0) throw new BadCell(`A concentration of run ${label} is below zero.`);
+        concentrations[name] = { value: molar * 1000, u: 0, uCommonRelative: 0 };
+      }
+      const start = baseline ?? assumedBaseline(readings);
+      if (baseline === null)
+        notes.push(
+          start === null
+            ? `Run ${label} has no baseline: its first reading is taken as the start.`
+            : `Run ${label} has no baseline: its volumes are taken as counted from 0 mL.`,
+        );
+      runs.push({
+        label,
+        readings,
+        ...(start === null ? {} : { baselineM3: { value: start * 1e-6, u: 0 } }),
+        ...(ceiling === null ? {} : { ceilingM3: { value: ceiling * 1e-6, u: 0 } }),
+        ...(Object.keys(concentrations).length > 0 ? { concentrations } : {}),
+        uStated: stated,
+      });
+    }
+    return { ok: true, kind: 'readings', experiment: { runs }, notes };
+  } catch (error) {
+    if (error instanceof BadCell) return bad(error.message);
+    throw error;
+  }
+}
+
+/**
+ * Without a baseline column: 0 mL when the first reading lies so near to it that no mark between was passed over (1.5
+ * times the first rise), else unknown.
+ */
+function assumedBaseline(readings: readonly RunReading[]): number | null {
+  const sorted = [...readings].sort((a, b) => a.timeS - b.timeS);
+  const first = sorted[0]?.volumeM3 ?? 0;
+  const next = sorted.find((reading) => reading.volumeM3 > first)?.volumeM3;
+  return next !== undefined && first >= 0 && first <= 1.5 * (next - first) ? 0 : null;
+}
+
+function ratesOf(table: Table): RatesTable {
+  const { columns, species } = table;
+  if (!columns.has('run')) return bad('The table lacks the column run.');
+  if (species.length === 0)
+    return bad('A table of rates needs at least one column of starting concentrations, conc_NAME_M.');
+  try {
+    const stated = columns.has('u_rate');
+    const rateDigits = digitsOf(table, columns.get('rate'));
+    const digits = species.map(({ column }) => digitsOf(table, column));
+    const rows = table.rows.map((_, row): LawRow => {
+      const label = cellOf(table, row, columns.get('run'));
+      if (label === '') throw new BadCell(`Line ${row + 2} has no run.`);
+      const rate = numberAt(table, row, columns.get('rate'), 'rate');
+      const uRate = stated ? numberAt(table, row, columns.get('u_rate'), 'u_rate') : roundingOf(rate, rateDigits);
+      if (stated && !(uRate > 0)) throw new BadCell(`Line ${row + 2}: u_rate must be above zero.`);
+      return {
+        label,
+        rate,
+        uRate,
+        dfRate: Number.POSITIVE_INFINITY,
+        concentrations: Object.fromEntries(
+          species.map(({ name, column }, j) => {
+            const value = numberAt(table, row, column, `conc_${name}_M`);
+            return [name, { value, u: stated ? 0 : roundingOf(value, digits[j]!), uCommonRelative: 0 }];
+          }),
+        ),
+      };
+    });
+    return { ok: true, kind: 'rates', rows, rounding: !stated };
+  } catch (error) {
+    if (error instanceof BadCell) return bad(error.message);
+    throw error;
+  }
+}
+
+/** The most significant digits with which a column is printed: spreadsheets drop zeros, so the best row speaks for all. */
+function digitsOf(table: Table, column: number | undefined): number {
+  let most = 1;
+  for (let row = 0; row < table.rows.length; row++) {
+    const mantissa = cellOf(table, row, column).toLowerCase().split('e')[0]!;
+    const digits = mantissa.replace(/[^0-9]/g, '').replace(/^0+/, '').length;
+    most = Math.max(most, Math.min(digits, 15));
+  }
+  return most;
+}
+
+/** Standard uncertainty left by rounding to so many digits: half a unit of the last place over root 3 (GUM 4.3.7). */
+function roundingOf(value: number, digits: number): number {
+  if (value === 0) return 0;
+  const place = Math.floor(Math.log10(Math.abs(value))) - digits + 1;
+  return (0.5 * 10 ** place) / Math.sqrt(3);
+}
