@@ -30,9 +30,13 @@ export interface SpokenStep extends Step {
 
 /** What the checklist has to know of the reaction. */
 export interface ChecklistReaction {
+  /** Name of the gas: "oxygen". */
   readonly gas: string;
-  /** What can hurt with this reaction, one sentence each. */
-  readonly cautions: readonly string[];
+  /** What can hurt, one sentence each, by the moment at which it matters. */
+  readonly always: readonly string[];
+  readonly pouring: readonly string[];
+  readonly running: readonly string[];
+  readonly cleaning: readonly string[];
 }
 
 /** The line that stands on every run sheet. */
@@ -49,9 +53,9 @@ export function checklistOf(plan: Plan, setup: Setup, reaction: ChecklistReactio
     { title: 'Labels to write', each: 'day', steps: labels(plan) },
     ...(plan.dilutions.length > 0 ? [{ title: 'Dilutions', each: 'day' as const, steps: dilutions(plan) }] : []),
     { title: 'Apparatus, in this order', each: 'day', steps: apparatus(setup, reaction) },
-    { title: 'Each run', each: 'run', steps: runSteps(plan, setup, null) },
+    { title: 'Each run', each: 'run', steps: runSteps(plan, setup, reaction, null) },
     { title: 'Changeover', each: 'run', steps: changeover },
-    { title: 'Clean up', each: 'day', steps: cleanUp },
+    { title: 'Clean up', each: 'day', steps: cleanUp(reaction) },
   ];
 }
 
@@ -74,7 +78,7 @@ export function stepsAloud(plan: Plan, setup: Setup, reaction: ChecklistReaction
   return [
     ...before.flatMap(({ title, steps }) => spoken(title, null, steps)),
     ...plan.runs.flatMap((run) => [
-      ...spoken(`Run ${run.label}`, run.label, runSteps(plan, setup, run)),
+      ...spoken(`Run ${run.label}`, run.label, runSteps(plan, setup, reaction, run)),
       ...(run === last ? [] : spoken(`Changeover after run ${run.label}`, run.label, changeover)),
     ]),
     ...after.flatMap(({ title, steps }) => spoken(title, null, steps)),
@@ -125,7 +129,7 @@ export const asSpoken = (text: string): string =>
 const beginning = (reaction: ChecklistReaction): Step[] => [
   {
     text: 'Goggles on, and gloves for the solutions. Read the label of every bottle.',
-    caution: [...reaction.cautions, deferral].join(' '),
+    caution: [...reaction.always, deferral].join(' '),
   },
   {
     text: 'Know where spills, waste and the eye wash are dealt with.',
@@ -186,8 +190,10 @@ const apparatus = (setup: Setup, reaction: ChecklistReaction): Step[] => [
   },
 ];
 
-function runSteps(plan: Plan, setup: Setup, run: PlannedRun | null): Step[] {
+function runSteps(plan: Plan, setup: Setup, reaction: ChecklistReaction, run: PlannedRun | null): Step[] {
   const step = written(setup.stepMl);
+  // Printed, and read aloud before the first run: said before every run, nobody would listen any more.
+  const first = run === null || run === plan.runs[0];
   const warm =
     run?.temperatureC === undefined
       ? { text: 'Call the temperature: “temperature”, then the number.' }
@@ -199,18 +205,19 @@ function runSteps(plan: Plan, setup: Setup, run: PlannedRun | null): Step[] {
       text: run
         ? `Pour for run ${run.label}: ${poursInWords(plan, run)}. The last one stays in its cylinder until everything is ready. Call each: “poured”, the number, “of”, the name.`
         : 'Pour the volumes of the table into the labelled flask, all but the last one. Call each: “poured”, the number, “of”, the name.',
+      ...careful(first ? reaction.pouring : []),
     },
     warm,
     { text: 'Tube end in the cylinder, water tube full: call “baseline” and what the cylinder reads.' },
     {
       text: `Call “start run ${run?.label ?? 'one'}”. Pour the last solution in, close with the stopper at once, swirl.`,
-      caution: 'Hold the stopper, not the flask’s mouth; keep the face away.',
+      ...careful([...(first ? reaction.running : []), 'Hold the stopper, keep the face away from the flask.']),
     },
     { text: 'Swirl until gas flows, wait for a steady flow, then call the first reading.' },
     {
       text: `Call the number at every ${step} mL up to ${written(setup.spanMl)} mL. Keep stirring the same way all the time.`,
     },
-    { text: 'Say “end run”. Open the stopper.' },
+    { text: 'Say “end run”. Open the stopper before the flask cools, or water is sucked back.' },
   ];
 }
 
@@ -223,11 +230,17 @@ const changeover: readonly Step[] = [
   { text: 'Pour back some water from the cylinder into the water bottle, enough for the next run.' },
 ];
 
-const cleanUp: readonly Step[] = [
-  { text: 'Waste and leftovers where the rules of your place say; nothing back into a bottle.' },
-  { text: 'Rinse flasks, cylinders and tube. Take tube and glass apart while wet, gloves on.' },
+const cleanUp = (reaction: ChecklistReaction): Step[] => [
+  {
+    text: 'Waste and leftovers where the rules of your place say; nothing back into a bottle.',
+    ...careful(reaction.cleaning),
+  },
+  { text: 'Rinse flasks, cylinders and tubes. Take tube and glass apart while wet, gloves on.' },
   { text: 'Wipe up spills at once, wash your hands.' },
 ];
+
+const careful = (sentences: readonly string[]): { caution?: string } =>
+  sentences.length === 0 ? {} : { caution: sentences.join(' ') };
 
 /** Stocks, dilutions and water that some run gets, in the order of the run sheet. */
 function usedSolutions(plan: Plan): readonly { readonly id: string; readonly name: string }[] {

@@ -4,6 +4,7 @@ import type { Plan } from '../../src/notebook/plan.ts';
 import { reduce } from '../../src/notebook/reduce.ts';
 import { defaultSetup } from '../../src/notebook/setup.ts';
 import { asSpoken, checklistOf, deferral, stepsAloud, stepTo } from '../../src/session/checklist.ts';
+import { checklistReactionOf } from '../../src/session/checklist-reaction.ts';
 
 const plan: Plan = {
   reaction: 'peroxide-iodide',
@@ -32,7 +33,13 @@ const plan: Plan = {
     },
   ],
 };
-const reaction = { gas: 'oxygen', cautions: ['Peroxide hurts eyes.'] };
+const reaction = {
+  gas: 'oxygen',
+  always: [],
+  pouring: ['Peroxide hurts eyes.'],
+  running: ['No flames nearby.'],
+  cleaning: ['Leave peroxide open.'],
+};
 const steps = stepsAloud(plan, defaultSetup, reaction);
 const all = checklistOf(plan, defaultSetup, reaction)
   .flatMap((section) => section.steps)
@@ -42,7 +49,10 @@ const all = checklistOf(plan, defaultSetup, reaction)
 test('every delicate point of the day is on the sheet', () => {
   for (const point of [
     /Goggles on, and gloves/,
-    /Peroxide hurts eyes/,
+    /Call each: .* Peroxide hurts eyes/,
+    /swirl\. No flames nearby/,
+    /nothing back into a bottle\. Leave peroxide open/,
+    /sucked back/,
     /Flasks: 1, 2\./,
     /never swapped: peroxide, strong iodide, half iodide, water/,
     /beaker for waste/,
@@ -72,6 +82,23 @@ test('read aloud, the steps of a run come once for each run with its own volumes
   expect(second[1]).toMatch(/Bring flask and solutions to 35 degrees Celsius/);
   expect(steps.filter((step) => step.section.startsWith('Changeover'))).toHaveLength(3);
   expect(steps.at(-1)?.section).toBe('Clean up');
+});
+
+test('what can hurt is read before the first run and not before every one', () => {
+  const heard = (run: string) => steps.filter((step) => step.run === run && /hurts eyes|No flames/.test(step.say));
+  expect(heard('1')).toHaveLength(2);
+  expect(heard('2')).toHaveLength(0);
+});
+
+test('the cautions of a plan follow from what is in its bottles', () => {
+  const { gas, pouring, running, cleaning } = checklistReactionOf(plan);
+  expect(gas).toBe('oxygen');
+  expect(pouring.join(' ')).toMatch(/iodine, which stains/);
+  expect(running.join(' ')).toMatch(/no flames/);
+  expect(cleaning.join(' ')).toMatch(/burst the bottle/);
+  expect(pouring.join(' ')).not.toMatch(/goggles/);
+  const strong = { ...plan, stocks: [{ ...plan.stocks[0]!, strength: { value: 9, unit: '%w/v' as const } }] };
+  expect(checklistReactionOf(strong).pouring.join(' ')).toMatch(/damage eyes for good/);
 });
 
 function day() {

@@ -1,0 +1,70 @@
+import { For, Index, Show } from 'solid-js';
+import type { Plan, PlannedRun } from '../../notebook/plan.ts';
+import type { FlaskAdvice } from '../../session/plan-advice.ts';
+import { solutionsOf } from '../../session/reagent-name.ts';
+import { FlaskFigures } from './FlaskFigures.tsx';
+import { NumberField } from './NumberField.tsx';
+import type { PlanDraft } from './plan-draft.ts';
+import { addRun, changeRun, removeRun, setPour } from './plan-edits.ts';
+
+/** The flasks: what each run gets of each solution, and what follows from that. */
+export function Runs(props: { plan: Plan; draft: PlanDraft; flasks: readonly FlaskAdvice[] }) {
+  return (
+    <section aria-labelledby="runs">
+      <h2 id="runs">Runs</h2>
+      <Index each={props.plan.runs} fallback={<p class="quiet">No run yet.</p>}>
+        {(run, index) => (
+          <RunFields plan={props.plan} run={run()} index={index} draft={props.draft} flask={props.flasks[index]} />
+        )}
+      </Index>
+      <button type="button" disabled={props.plan.stocks.length === 0} onClick={() => props.draft.change(addRun)}>
+        Add a run
+      </button>
+    </section>
+  );
+}
+
+function RunFields(props: {
+  plan: Plan;
+  run: PlannedRun;
+  index: number;
+  draft: PlanDraft;
+  flask: FlaskAdvice | undefined;
+}) {
+  const change = (next: (run: PlannedRun) => PlannedRun): void =>
+    props.draft.change((plan) => changeRun(plan, props.index, next));
+  const volumeOf = (solution: string): number =>
+    props.run.pours.reduce((sum, pour) => sum + (pour.solution === solution ? pour.volumeMl : 0), 0);
+  return (
+    <fieldset class="entry">
+      <legend>Run {props.run.label}</legend>
+      <div class="row">
+        <For each={solutionsOf(props.plan).map((solution) => solution.id)}>
+          {(id) => (
+            <NumberField
+              label={solutionsOf(props.plan).find((solution) => solution.id === id)?.name ?? id}
+              unit="mL"
+              value={volumeOf(id)}
+              onCommit={(volumeMl = 0) => change((run) => setPour(run, id, volumeMl))}
+            />
+          )}
+        </For>
+        <NumberField
+          label="At"
+          unit="°C"
+          min={-10}
+          max={100}
+          optional
+          value={props.run.temperatureC}
+          onCommit={(temperatureC) =>
+            change(({ temperatureC: _, ...run }) => (temperatureC === undefined ? run : { ...run, temperatureC }))
+          }
+        />
+        <button type="button" onClick={() => props.draft.change((plan) => removeRun(plan, props.index))}>
+          Take out run {props.run.label}
+        </button>
+      </div>
+      <Show when={props.flask}>{(flask) => <FlaskFigures flask={flask()} />}</Show>
+    </fieldset>
+  );
+}

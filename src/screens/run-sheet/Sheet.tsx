@@ -1,0 +1,90 @@
+import { For, Show } from 'solid-js';
+import type { Plan } from '../../notebook/plan.ts';
+import { type ChecklistSection, deferral } from '../../session/checklist.ts';
+import { written } from '../../session/pour-check.ts';
+import { solutionsOf } from '../../session/reagent-name.ts';
+
+/** The sheet for the bench: volumes and checklist, made to fill one printed page. Boxes are for a pencil. */
+export function Sheet(props: { title: string; plan: Plan; sections: readonly ChecklistSection[] }) {
+  /** Columns in the order in which they are poured: as the runs list them. */
+  const used = () => {
+    const ids = new Set(
+      props.plan.runs.flatMap((run) => run.pours.filter((pour) => pour.volumeMl > 0).map((pour) => pour.solution)),
+    );
+    const names = new Map(solutionsOf(props.plan).map((solution) => [solution.id, solution.name]));
+    // The last one poured starts the reaction: it goes last although other runs may list others after it.
+    const last = new Set(props.plan.runs.map((run) => run.pours.at(-1)?.solution));
+    const ordered = [...[...ids].filter((id) => !last.has(id)), ...[...ids].filter((id) => last.has(id))];
+    return ordered.map((id) => ({ id, name: names.get(id) ?? id }));
+  };
+  const volumeOf = (run: Plan['runs'][number], solution: string): string => {
+    const volume = run.pours.reduce((sum, pour) => sum + (pour.solution === solution ? pour.volumeMl : 0), 0);
+    return volume === 0 ? '–' : written(volume);
+  };
+  return (
+    <article class="sheet">
+      <header>
+        <h2>{props.title || 'Run sheet'}</h2>
+        <p>{deferral}</p>
+      </header>
+      <Show when={props.plan.runs.length > 0}>
+        <div class="table-scroll">
+          <table>
+            <caption>Volumes in mL, in the order of pouring</caption>
+            <thead>
+              <tr>
+                <th scope="col">Run</th>
+                <For each={used()}>
+                  {(solution) => (
+                    <th scope="col" class="number">
+                      {solution.name}
+                    </th>
+                  )}
+                </For>
+                <Show when={props.plan.runs.some((run) => run.temperatureC !== undefined)}>
+                  <th scope="col" class="number">
+                    °C
+                  </th>
+                </Show>
+              </tr>
+            </thead>
+            <tbody>
+              <For each={props.plan.runs}>
+                {(run) => (
+                  <tr>
+                    <th scope="row">{run.label}</th>
+                    <For each={used()}>{(solution) => <td class="number">{volumeOf(run, solution.id)}</td>}</For>
+                    <Show when={props.plan.runs.some((other) => other.temperatureC !== undefined)}>
+                      <td class="number">{run.temperatureC ?? ''}</td>
+                    </Show>
+                  </tr>
+                )}
+              </For>
+            </tbody>
+          </table>
+        </div>
+      </Show>
+      <div class="sheet-sections">
+        <For each={props.sections}>
+          {(section) => (
+            <section>
+              <h3>{section.title}</h3>
+              <ul>
+                <For each={section.steps}>
+                  {(step) => (
+                    <li>
+                      {step.text}
+                      <Show when={step.caution}>
+                        {(caution) => <strong class="hazard"> Careful: {caution()}</strong>}
+                      </Show>
+                    </li>
+                  )}
+                </For>
+              </ul>
+            </section>
+          )}
+        </For>
+      </div>
+    </article>
+  );
+}

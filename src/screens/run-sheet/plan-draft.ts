@@ -1,0 +1,89 @@
+import { type Accessor, createEffect, createSignal, on, onCleanup } from 'solid-js';
+import type { EventBody } from '../../notebook/event.ts';
+import type { Plan } from '../../notebook/plan.ts';
+import type { Desk } from '../desk.tsx';
+
+/** How long the sheet waits for the next change before one event records them all, ms. */
+const settleMs = 700;
+
+export interface PlanDraft {
+  /** The plan with the changes of the last moment, or null before there is one. */
+  readonly plan: Accessor<Plan | null>;
+  change(next: (plan: Plan) => Plan): void;
+  replace(plan: Plan): void;
+  /** Records what has not been recorded yet. */
+  flush(): void;
+  /** Takes back the last recorded change of this sheet (plan or set-up). */
+  undo(): void;
+  canUndo(): boolean;
+}
+
+/**
+ * The plan being written. Quick changes are gathered into one `planned` event, so that the history reads as a person
+ * would tell it; leaving the sheet or the page records at once.
+ */
+export function createPlanDraft(desk: Desk): PlanDraft {
+  const [plan, setPlan] = createSignal<Plan | null>(desk.state()?.plan ?? null);
+  let timer: ReturnType<typeof setTimeout> | undefined;
+
+  const flush = (): void => {
+    if (timer === undefined) return;
+    clearTimeout(timer);
+    timer = undefined;
+    const current = plan();
+    if (current) void desk.record({ kind: 'planned', plan: current });
+  };
+  const replace = (next: Plan): void => {
+    setPlan(next);
+    clearTimeout(timer);
+    timer = setTimeout(flush, settleMs);
+  };
+
+  // Another hand on the plan (an undo, another notebook): it wins unless something here waits to be recorded.
+  createEffect(
+    on(
+      () => desk.state()?.plan,
+      (recorded) => {
+        if (timer === undefined) setPlan(recorded ?? null);
+      },
+      { defer: true },
+    ),
+  );
+  const onHide = (): void => {
+    if (document.visibilityState === 'hidden') flush();
+  };
+  document.addEventListener('visibilitychange', onHide);
+  addEventListener('pagehide', flush);
+  onCleanup(() => {
+    document.removeEventListener('visibilitychange', onHide);
+    removeEventListener('pagehide', flush);
+    flush();
+  });
+
+  const latest = (): string | undefined => {
+    const kinds = new Map(
+      desk
+        .journal()
+        ?.events()
+        .map((event) => [event.id, event.body.kind]),
+    );
+    const own: ReadonlySet<EventBody['kind'] | undefined> = new Set(['planned', 'set-up']);
+    return desk.state()?.undoable.findLast((event) => own.has(kinds.get(event)));
+  };
+
+  return {
+    plan,
+    change(next) {
+      const current = plan();
+      if (current) replace(next(current));
+    },
+    replace,
+    flush,
+    undo() {
+      flush();
+      const event = latest();
+      if (event !== undefined) void desk.record({ kind: 'undone', event });
+    },
+    canUndo: () => timer !== undefined || latest() !== undefined,
+  };
+}

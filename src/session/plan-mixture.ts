@@ -1,0 +1,210 @@
+import { stationFromAltimeterSetting } from '../chemistry/atmosphere.ts';
+import { type Caution, generalCautions, solutionCautions } from '../chemistry/cautions.ts';
+import { collectedPressure, volumeOverWater } from '../chemistry/gas.ts';
+import { fillFlask, type Prepared, prepareSolutions } from '../chemistry/preparation.ts';
+import { type Reaction, reactionOf, reactions } from '../chemistry/reactions.ts';
+import type { Plan } from '../notebook/plan.ts';
+import type { PouredVolume } from '../notebook/poured.ts';
+import type { Setup } from '../notebook/setup.ts';
+import type { Mixture } from './run-prediction.ts';
+
+/** The reaction of a plan, as far as planning needs it. Concentrations in mol/L, times in s. */
+export interface PlanReaction {
+  readonly name: string;
+  readonly orderSpecies: readonly string[];
+  readonly limiting: string;
+  /** Orders used to foretell rates: the usual ones, and 1 where none is usual. */
+  readonly orders: Readonly<Record<string, number>>;
+  /** Species whose order is 1 for want of a better one. */
+  readonly assumed: readonly string[];
+  /** mol used up per mol of gas. */
+  readonly usedPerGas: Readonly<Record<string, number>>;
+  /** k for d[gas]/dt in mol, L, s. */
+  readonly published: { readonly k: number; readonly temperatureC: number; readonly source: string } | null;
+  readonly activationJPerMol: number | null;
+  readonly remarks: readonly string[];
+  nameOf(species: string): string;
+}
+
+export interface FlaskMixture {
+  readonly totalMl: number;
+  readonly uTotalMl: number;
+  /** The species that matter for the rate, in the order of the reaction. */
+  readonly species: readonly SpeciesAmount[];
+  /** Why the concentrations are not known, or null. */
+  readonly unknown: string | null;
+  /** Volumes that their vessel measures badly, a sentence each. */
+  readonly coarse: readonly string[];
+  /** Moist gas at full conversion, mL; null when it is not known what the flask holds of what runs out. */
+  readonly ceilingMl: number | null;
+  /** Temperature of the reaction, and whether the sheet says it. */
+  readonly temperatureC: number;
+  readonly temperatureStated: boolean;
+  readonly mixture: Omit<Mixture, 'k' | 'orders'>;
+}
+
+export interface SpeciesAmount {
+  readonly key: string;
+  readonly name: string;
+  readonly molPerL: number;
+  /** Standard uncertainty from labels and measuring vessels. */
+  readonly uMolPerL: number;
+}
+
+/** Taken where the sheet states none: an ordinary room. */
+const roomC = 20;
+const roomPa = 101_325;
+/** A volume measured worse than this (relative standard uncertainty) is pointed out. */
+const coarseAbove = 0.05;
+
+/** Reactions to choose from. */
+export const reactionChoices: readonly { readonly id: string; readonly name: string }[] = reactions.map(
+  ({ id, name }) => ({ id, name }),
+);
+
+const knownReaction = (plan: Plan): Reaction | null => reactionOf(plan.reaction, plan.own);
+
+/** What a bottle of this plan may hold. */
+export function speciesChoices(plan: Plan): readonly { readonly key: string; readonly name: string }[] {
+  const reaction = knownReaction(plan);
+  const dissolved = (reaction?.species ?? []).filter((entry) => entry.form === 'dissolved');
+  const others = plan.stocks
+    .map((stock) => stock.species)
+    .filter((key) => !dissolved.some((entry) => entry.key === key));
+  return [
+    ...dissolved.map(({ key, name }) => ({ key, name })),
+    ...[...new Set(others)].map((key) => ({ key, name: key })),
+  ];
+}
+
+/** A reaction that is not known (a plan of a newer version) has no species and foretells nothing. */
+export function planReactionOf(plan: Plan): PlanReaction {
+  const reaction = knownReaction(plan);
+  const orderSpecies = reaction?.orderSpecies ?? [];
+  const usual = reaction?.usualOrders ?? {};
+  const orders = Object.fromEntries(orderSpecies.map((key) => [key, usual[key] ?? 1]));
+  const total = Object.values(orders).reduce((sum, order) => sum + order, 0);
+  const published = reaction?.published[0];
+  const names = new Map(reaction?.species.map((entry) => [entry.key, entry.name]));
+  return {
+    name: reaction?.name ?? plan.reaction,
+    orderSpecies,
+    limiting: reaction?.limiting ?? '',
+    orders,
+    assumed: orderSpecies.filter((key) => usual[key] === undefined),
+    usedPerGas: Object.fromEntries(
+      (reaction?.consumed ?? []).map(({ species, coefficient }) => [
+        species,
+        coefficient / (reaction?.gasCoefficient ?? 1),
+      ]),
+    ),
+    published: published
+      ? {
+          // (m3/mol)^(n - 1)/s to (L/mol)^(n - 1)/s.
+          k: published.value * 1000 ** (total - 1),
+          temperatureC: published.temperatureK - 273.15,
+          source: published.source,
+        }
+      : null,
+    activationJPerMol: reaction?.activation[0]?.jPerMol ?? null,
+    remarks: reaction?.remarks ?? [],
+    nameOf: (key) => names.get(key) ?? key,
+  };
+}
+
+/** What is in the bottles and dilutions; a wrong label is a sentence, never a failure. */
+export const preparedOf = (plan: Plan): Prepared => prepareSolutions(plan.stocks, plan.dilutions);
+
+/** "0.100 mol/L", or why that is not known. */
+export function strengthInWords(prepared: Prepared, solution: string): string | null {
+  const found = prepared.solutions.get(solution);
+  if (!found) return prepared.unknown.get(solution) ?? null;
+  const molPerL = found.molPerM3 / 1000;
+  return `${withU(molPerL, molPerL * found.uRelative)} mol/L`;
+}
+
+/**
+ * What a flask holds right after mixing.
+ *
+ * @param temperatureC of this run, where it is stated; else that of the sheet, else an ordinary room
+ */
+export function mixtureOf(
+  prepared: Prepared,
+  setup: Setup,
+  reaction: PlanReaction,
+  volumes: readonly PouredVolume[],
+  temperatureC: number | null = null,
+): FlaskMixture {
+  const filled = fillFlask(volumes, prepared);
+  const flask = filled.ok ? filled.flask : null;
+  const celsius = temperatureC ?? setup.temperatureC ?? roomC;
+  const litresPerMol = volumeOverWater(1, pressurePa(setup), (setup.temperatureC ?? roomC) + 273.15) * 1000;
+  const species = reaction.orderSpecies.map((key): SpeciesAmount => {
+    const found = flask?.concentrations[key];
+    const molPerL = (found?.value ?? 0) / 1000;
+    const uMolPerL = found ? Math.hypot(found.u, found.value * found.uCommonRelative) / 1000 : 0;
+    return { key, name: reaction.nameOf(key), molPerL, uMolPerL };
+  });
+  const concentrations = Object.fromEntries(
+    Object.entries(flask?.concentrations ?? {}).map(([key, found]) => [key, found.value / 1000]),
+  );
+  const solutionL = (flask?.volume.m3 ?? 0) * 1000;
+  const used = reaction.usedPerGas[reaction.limiting] ?? 0;
+  const start = concentrations[reaction.limiting] ?? 0;
+  return {
+    totalMl: (flask?.volume.m3 ?? 0) * 1e6,
+    uTotalMl: (flask?.volume.u ?? 0) * 1e6,
+    species,
+    unknown: filled.ok ? null : filled.sentence,
+    coarse: coarseVolumes(volumes, prepared),
+    ceilingMl: used > 0 && start > 0 ? (start / used) * solutionL * litresPerMol * 1000 : null,
+    temperatureC: celsius,
+    temperatureStated: temperatureC !== null || setup.temperatureC !== undefined,
+    mixture: { concentrations, usedPerGas: reaction.usedPerGas, limiting: reaction.limiting, solutionL, litresPerMol },
+  };
+}
+
+/** Pressure of the collected gas, Pa; that of the standard atmosphere where the sheet states none. */
+function pressurePa(setup: Setup): number {
+  const { pressure, waterHeadMm = 0 } = setup;
+  const station =
+    pressure === undefined
+      ? roomPa
+      : pressure.kind === 'station'
+        ? pressure.hPa * 100
+        : stationFromAltimeterSetting(pressure.hPa * 100, pressure.altitudeM);
+  return collectedPressure(station, waterHeadMm / 1000, (setup.temperatureC ?? roomC) + 273.15);
+}
+
+function coarseVolumes(volumes: readonly PouredVolume[], prepared: Prepared): string[] {
+  return volumes.flatMap(({ solution, volumeMl, vesselMl }) => {
+    if (volumeMl <= 0 || solution === 'water' || !prepared.solutions.has(solution)) return [];
+    const alone = fillFlask([{ solution, volumeMl, vesselMl }], prepared);
+    const relative = alone.ok ? alone.flask.volume.u / alone.flask.volume.m3 : 0;
+    if (relative <= coarseAbove) return [];
+    const vessel = vesselMl === null ? 'the smallest cylinder that holds it' : `a ${vesselMl} mL cylinder`;
+    return [`${volumeMl} mL is good to ${Math.round(relative * 100)} % only with ${vessel}: take a pipette.`];
+  });
+}
+
+/** Every caution of a plan, worst first, each once: of all gas collection, of the reaction, of what is in the bottles. */
+export function cautionsOf(plan: Plan, prepared: Prepared = preparedOf(plan)): readonly Caution[] {
+  const all = [
+    ...generalCautions,
+    ...(knownReaction(plan)?.cautions ?? []),
+    ...plan.stocks.flatMap((stock) =>
+      solutionCautions(stock.species, prepared.solutions.get(stock.id)?.molPerM3 ?? null),
+    ),
+  ];
+  return all.filter((caution, index) => all.findIndex((other) => other.sentence === caution.sentence) === index);
+}
+
+/** Formula of the gas that the plan makes, "other" when it is not known. */
+export const gasOf = (plan: Plan): Reaction['gas'] => knownReaction(plan)?.gas ?? 'other';
+
+/** "0.1411 ± 0.0021": rounded by the uncertainty's two figures; three figures where none is known. */
+export function withU(value: number, u: number): string {
+  if (!(u > 0) || !(value > 0)) return String(Number(value.toPrecision(3)));
+  const decimals = Math.min(9, Math.max(0, 1 - Math.floor(Math.log10(u))));
+  return `${value.toFixed(decimals)} ± ${u.toFixed(decimals)}`;
+}
