@@ -45,8 +45,6 @@ export function makePhraseTracker(generation: number): PhraseTracker {
   let style: 'unknown' | 'replacing' | 'cumulative' = 'unknown';
   /** Final results already taken, in order; by the rules they never change. */
   const taken: string[] = [];
-  /** How many of them lead the list: they need not be looked at again. */
-  let leading = 0;
   let open: Phrase | null = null;
   /** `open` came from results marked final with confidence 0. */
   let openIsGuess = false;
@@ -265,20 +263,17 @@ export function makePhraseTracker(generation: number): PhraseTracker {
       const out: Heard[] = [];
       const wordsAt = (index: number): string => tidy(results[index]?.[0]?.transcript ?? '');
       // A list that is shorter, or says something else where it had ended: the engine began afresh.
-      if (leading > results.length || (leading > 0 && wordsAt(leading - 1) !== taken[leading - 1])) leading = 0;
-      let final0 = leading;
-      let inOrder = true;
+      let finalsSeen = 0;
       const interims: string[] = [];
-      for (let index = leading; index < results.length; index++) {
+      // All of the list every time: engines have been seen to give a wrong index of change, or to rewrite the list.
+      for (let index = 0; index < results.length; index++) {
         const result = results[index];
         if (!result) continue;
         if (!result.isFinal) {
-          inOrder = false;
           interims.push(result[0]?.transcript ?? '');
           continue;
         }
-        const at = final0++;
-        if (inOrder) leading = index + 1;
+        const at = finalsSeen++;
         if (taken[at] === wordsAt(index)) continue;
         taken.length = at;
         taken.push(wordsAt(index));

@@ -417,13 +417,12 @@ export function makeSupervisor(options: SupervisorOptions): Supervisor {
     pass(answers);
     if (of.tracker.style === 'cumulative') oneShot = true;
     watchWords(of);
-    if (oneShot && of.tracker.finals() > 0 && of.ending === 'no')
-      // One phrase a session, and it is had: an engine that does not end by itself is made to.
-      setTimer(of, 'one', 1000, () => endGently(of));
   };
 
   /** Words that nobody makes final. */
   const watchWords = (of: Session): void => {
+    // One phrase a session, and it is had: an engine that does not end by itself is made to.
+    if (oneShot && of.tracker.finals() > 0 && of.ending === 'no') setTimer(of, 'one', 1000, () => endGently(of));
     const promoteAt = of.tracker.promoteAt();
     if (promoteAt === null) clearTimer(of, 'promote');
     else
