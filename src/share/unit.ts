@@ -48,3 +48,18 @@ export function rateConstantUnit(order: number): Unit {
 }
 
 const decimals = (value: number): string => String(Number(value.toFixed(3)));
+
+/**
+ * Unit of a rate constant that is stated in displaced gas, because amounts are not known: mL/s over (mol/L) to the
+ * overall order.
+ */
+export function volumeRateConstantUnit(order: number): Unit {
+  if (order === 0) return rateUnits['mL/s'];
+  const power = decimals(order);
+  if (power === '1') return unit('mL/s (L/mol)', 'mL/s.L/mol', '\\mathrm{mL\\,s^{-1}\\,L\\,mol^{-1}}');
+  return {
+    printed: `mL/s (L/mol)^${power}`,
+    ucum: Number.isInteger(order) && order > 0 ? `mL/s.L${power}/mol${power}` : null,
+    latex: `\\mathrm{mL\\,s^{-1}\\,(L\\,mol^{-1})^{${power}}}`,
+  };
+}
