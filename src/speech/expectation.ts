@@ -4,7 +4,7 @@ import { confusability, floorShare, partners } from './confusability.ts';
 import { type Frame, firstValue, nextValue, type Prediction } from './course.ts';
 import type { Candidate } from './numbers.ts';
 import { type Reason, reasons } from './reasons.ts';
-import { spellOut } from './spoken.ts';
+import { sentence } from './spoken.ts';
 import { keyOf, type Understood, type Witness } from './understand.ts';
 import type { Words } from './words.ts';
 
@@ -61,6 +61,8 @@ export interface Judgement {
 
 /** Belief from which a value is taken without a mark of doubt. */
 export const takenFrom = 0.96;
+/** The first call has nothing to be held against: taken when clear, and judged again with the second. */
+const firstTakenFrom = 0.85;
 /** Below this even the best guess is no value. */
 const guessFrom = 0.35;
 /** Rivals below this are not kept. */
@@ -95,6 +97,19 @@ export function judge(understood: Understood, context: Context, words: Words): J
     .sort((a, b) => b.p - a.p);
   const [best] = shares;
   if (!best || understood.candidates.length === 0) return unresolvedOrTalk(understood, context, shares);
+  const talked = Math.max(...understood.witnesses.map((witness) => witness.talk));
+  if (
+    best.candidate === null &&
+    best.values.length === 0 &&
+    (talked === 0 || (context.runOpen && !context.paused && talked < 0.5))
+  )
+    return {
+      outcome: 'unresolved',
+      meaning: null,
+      rivals: rivalsOf(shares, best.key),
+      p: 0,
+      reason: `“${understood.text}” does not fit`,
+    };
   if (best.candidate === null && best.values.length === 0)
     return {
       outcome: 'not-a-reading',
@@ -104,7 +119,7 @@ export function judge(understood: Understood, context: Context, words: Words): J
       reason: `“${understood.text}” is no reading`,
     };
   if (best.candidate?.kind === 'command') return asCommand(best, shares);
-  return asReading(best, shares, context, words);
+  return asReading(best, shares, understood, context, words);
 }
 
 type Share = Belief & { readonly p: number };
@@ -124,7 +139,13 @@ function asCommand(best: Share, shares: readonly Share[]): Judgement {
   return { outcome: 'command', meaning, rivals, p: best.p, reason: 'a procedure word' };
 }
 
-function asReading(best: Share, shares: readonly Share[], context: Context, words: Words): Judgement {
+function asReading(
+  best: Share,
+  shares: readonly Share[],
+  understood: Understood,
+  context: Context,
+  words: Words,
+): Judgement {
   const meaning: Meaning = { kind: 'reading', values: best.values.map((value) => ({ value })) };
   const rivals = rivalsOf(shares, best.key);
   if (context.paused)
@@ -143,22 +164,36 @@ function asReading(best: Share, shares: readonly Share[], context: Context, word
       p: best.p,
       reason: 'no value is likely enough',
     };
+  // A value that no ear wrote, and that sounds like nothing an ear wrote, is only what was due: proposed, not taken.
+  if (best.heard === 0 && best.why === 'due')
+    return {
+      outcome: 'unresolved',
+      meaning: null,
+      rivals: [{ meaning, p: best.p, why: 'due at that moment' }, ...rivals],
+      p: best.p,
+      reason: `what was heard (“${understood.text}”) does not fit`,
+    };
   // Formats that engines invent (times of day, dates, money) need a second sign: an ear that heard it plainly.
   const asked = best.candidate?.kind === 'reading' && best.candidate.ask;
   const unheard = best.heard === 0;
   const foreign = best.candidate?.kind === 'reading' && best.candidate.unit !== null && best.candidate.unit !== 'mL';
-  const taken = best.p >= takenFrom && !asked && !unheard && !foreign;
+  const first = context.earlier.length === 0 && context.frame.startMl === null;
+  const taken = best.p >= (first ? firstTakenFrom : takenFrom) && !asked && !unheard && !foreign;
   const shown = best.values.join(', ');
   const second = shares.find((share) => share.key !== best.key && share.values.length > 0);
   const reason = reasonFor(best, taken, shown, second, foreign, context);
   if (taken) return { outcome: 'taken', meaning, rivals, p: best.p, reason };
   const judgement: Judgement = { outcome: 'doubtful', meaning, rivals, p: best.p, reason };
-  if (best.values.length !== 1 || second?.values.length !== 1) return judgement;
-  const choices = [best.values[0]!, second.values[0]!];
-  const question = words.spoken.or
-    .replace('{value}', spellOut(choices[0]!, words, true))
-    .replace('{other}', spellOut(choices[1]!, words, true));
-  return { ...judgement, ask: { question, choices } };
+  return { ...judgement, ...rivalQuestion(meaning, rivals, words) };
+}
+
+/** "fifteen or fifty?", digits said apart: for a single value with a single rival value. */
+export function rivalQuestion(meaning: Meaning, rivals: readonly Rival[], words: Words): Pick<Judgement, 'ask'> {
+  const other = rivals.find((rival) => rival.meaning.kind === 'reading')?.meaning;
+  if (meaning.kind !== 'reading' || other?.kind !== 'reading') return {};
+  if (meaning.values.length !== 1 || other.values.length !== 1) return {};
+  const choices = [meaning.values[0]!.value, other.values[0]!.value] as const;
+  return { ask: { question: sentence({ kind: 'choice', choices }, words), choices } };
 }
 
 function reasonFor(
