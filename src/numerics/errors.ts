@@ -26,12 +26,22 @@ export class OutOfRange extends NumericsError {
   override readonly name = 'OutOfRange';
 }
 
-/** Throws OutOfRange unless every value is a finite number. `what` begins the sentence: "The times". */
+/** Beyond this, squares and their sums overflow; no quantity of this work comes near. */
+const LARGEST = 1e140;
+
+/** Throws OutOfRange unless every value is a number of size below 1e140. `what` begins the sentence: "The times". */
 export function requireFinite(values: readonly number[], what: string): void {
   for (let i = 0; i < values.length; i++) {
-    if (!Number.isFinite(values[i])) {
+    if (!(Math.abs(values[i]!) <= LARGEST)) {
       throw new OutOfRange(`${what} must all be ordinary numbers.`, `element ${i} is ${values[i]}`);
     }
+  }
+}
+
+/** Throws DegenerateData when a result came out without being a number: the readings were too close or too far apart. */
+export function requireResult(...results: readonly number[]): void {
+  if (results.some((result) => !Number.isFinite(result))) {
+    throw new DegenerateData('The readings do not determine a result that can be written as a number.');
   }
 }
 

@@ -1,4 +1,4 @@
-import { DegenerateData, NonConvergence, requireFinite, requireSameLength } from './errors.ts';
+import { DegenerateData, NonConvergence, requireFinite, requireResult, requireSameLength } from './errors.ts';
 import { fitNonlinear } from './nonlinear-least-squares.ts';
 
 /**
@@ -114,6 +114,7 @@ export function fitFirstOrder(
   const covariance = variance === null ? null : cofactor.map((row) => row.map((value) => value * variance));
   const rateConstant = rate! / unitX;
   const initialSlope = (slope! * unitY) / unitX;
+  requireResult(rateConstant, initialSlope, sumOfSquares, ...cofactor.map((row, i) => row[i]!));
   const amplitude = rateConstant > 0 ? initialSlope / rateConstant : null;
   return {
     rateConstant,
@@ -204,6 +205,10 @@ function surveyed(t: readonly number[], v: readonly number[], w: readonly number
     else low = a;
   }
   const rate = (low + high) / 2;
+  const earliest = t.reduce((least, value, i) => (value > 0 && w[i]! > 0 ? Math.min(least, value) : least), 1);
+  if (rate * earliest > 25) {
+    throw new NonConvergence('The curve levels off before the first reading, so its speed cannot be found.', 'flat');
+  }
   const { slope, offset } = at(rate);
   return { slope, offset, rate };
 }

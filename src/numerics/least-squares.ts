@@ -1,4 +1,4 @@
-import { DegenerateData, OutOfRange, requireFinite, requireSameLength } from './errors.ts';
+import { DegenerateData, OutOfRange, requireFinite, requireResult, requireSameLength } from './errors.ts';
 import { factorise } from './orthogonal.ts';
 
 /** Result of a linear least-squares fit y = sum of coefficient_j * column_j. */
@@ -82,6 +82,7 @@ export function fitLinear(
   const degreesOfFreedom = used - columns.length;
   const variance = degreesOfFreedom > 0 ? sumOfSquares / degreesOfFreedom : null;
   const cofactor = factors.cofactor();
+  requireResult(...coefficients, ...cofactor.map((row, i) => row[i]!), sumOfSquares);
   const covariance = variance === null ? null : cofactor.map((row) => row.map((value) => value * variance));
   return {
     coefficients,

@@ -1,4 +1,4 @@
-import { DegenerateData, OutOfRange, requireFinite, requireSameLength } from './errors.ts';
+import { DegenerateData, OutOfRange, requireFinite, requireResult, requireSameLength } from './errors.ts';
 import { fitLinear, type LinearFit } from './least-squares.ts';
 
 export interface PolynomialFit extends LinearFit {
@@ -62,9 +62,11 @@ export function fitPolynomial(
   const cofactor = sandwich(transform, fit.cofactor);
   const variance = fit.residualSd === null ? null : fit.residualSd ** 2;
   const covariance = variance === null ? null : cofactor.map((row) => row.map((value) => value * variance));
+  const coefficients = transform.map((row) => row.reduce((sum, value, k) => sum + value * fit.coefficients[k]!, 0));
+  requireResult(...coefficients, ...cofactor.map((row, i) => row[i]!));
   return {
     ...fit,
-    coefficients: transform.map((row) => row.reduce((sum, value, k) => sum + value * fit.coefficients[k]!, 0)),
+    coefficients,
     cofactor,
     covariance,
     standardErrors: covariance === null ? null : covariance.map((row, i) => Math.sqrt(row[i]!)),

@@ -1,4 +1,4 @@
-import { DegenerateData, requireFinite, requireSameLength } from './errors.ts';
+import { DegenerateData, requireFinite, requireResult, requireSameLength } from './errors.ts';
 import { median } from './median.ts';
 import { pairOffsets } from './pair-offsets.ts';
 
@@ -39,5 +39,6 @@ export function fitRepeatedMedians(x: readonly number[], y: readonly number[]): 
   }
   if (inner.length === 0) throw new DegenerateData('All abscissae are equal, so there is no slope to find.');
   const slope = median(inner);
+  requireResult(slope);
   return { slope, intercept: median(y.map((value, i) => value - slope * x[i]!)) };
 }

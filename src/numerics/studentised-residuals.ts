@@ -26,7 +26,8 @@ export function externallyStudentised(fit: LinearFit): number[] {
     const own = (weight * residual * residual) / free;
     const rest = Math.max(0, fit.sumOfSquares - own);
     if (own <= nothing) return 0;
-    if (rest <= nothing) return residual > 0 ? Number.POSITIVE_INFINITY : Number.NEGATIVE_INFINITY;
+    if (rest <= nothing || rest <= 1e-13 * own)
+      return residual > 0 ? Number.POSITIVE_INFINITY : Number.NEGATIVE_INFINITY;
     return Math.sign(residual) * Math.sqrt((own * (fit.degreesOfFreedom - 1)) / rest);
   });
 }

@@ -1,5 +1,5 @@
 import { normalQuantile } from './distributions.ts';
-import { DegenerateData, OutOfRange, requireFinite, requireSameLength } from './errors.ts';
+import { DegenerateData, OutOfRange, requireFinite, requireResult, requireSameLength } from './errors.ts';
 import { median } from './median.ts';
 import { pairOffsets } from './pair-offsets.ts';
 
@@ -41,6 +41,7 @@ export function fitTheilSen(x: readonly number[], y: readonly number[], confiden
   if (slopes.length === 0) throw new DegenerateData('All abscissae are equal, so there is no slope to find.');
   const sorted = Float64Array.from(slopes).sort();
   const slope = median(slopes);
+  requireResult(slope, sorted[0]!, sorted.at(-1)!);
 
   // Variance of Kendall's S; the ranks that its quantile cuts off are the ends of the interval. With a part of the
   // pairs the ranks are scaled down in proportion.

@@ -1,4 +1,11 @@
-import { DegenerateData, NonConvergence, OutOfRange, requireFinite, requireSameLength } from './errors.ts';
+import {
+  DegenerateData,
+  NonConvergence,
+  OutOfRange,
+  requireFinite,
+  requireResult,
+  requireSameLength,
+} from './errors.ts';
 
 /** Straight line with errors in both coordinates. */
 export interface YorkLine {
@@ -79,9 +86,9 @@ export function fitYorkLine(
   const [lowY, highY] = extent(y);
   if (!(highX > lowX)) throw new DegenerateData('All abscissae are equal, so there is no slope to find.');
 
-  // Own spans as units, so that no tolerance depends on seconds or hours.
-  const unitX = highX - lowX;
-  const unitY = highY > lowY ? highY - lowY : extent(uy)[1];
+  // Own spans (or errors, where larger) as units, so that no tolerance depends on seconds or hours.
+  const unitX = Math.max(highX - lowX, extent(ux)[1]);
+  const unitY = Math.max(highY - lowY, extent(uy)[1]);
   if (!(unitY > 0)) throw new DegenerateData('All ordinates are equal and said to be exact; there is nothing to fit.');
   const points: Points = {
     x: x.map((value) => (value - lowX) / unitX),
@@ -132,6 +139,8 @@ export function fitYorkLine(
     };
   };
   const stated = errors(adjustedMean, spreadAdjusted);
+  const observed = carriedThrough(points, b, intercept, lowX, unitX, unitY);
+  requireResult(slope, stated.intercept, stated.covariance, observed.slope, observed.intercept, chiSquare);
   const degreesOfFreedom = n - 2;
   const mswd = degreesOfFreedom > 0 ? chiSquare / degreesOfFreedom : null;
   return {
@@ -146,7 +155,7 @@ export function fitYorkLine(
             intercept: stated.intercept * Math.sqrt(mswd),
             covariance: stated.covariance * mswd,
           },
-    observed: carriedThrough(points, b, intercept, lowX, unitX, unitY),
+    observed,
     chiSquare,
     degreesOfFreedom,
     mswd,
