@@ -91,3 +91,19 @@ export function c4(n: number): number {
   for (let i = 2; i < n; i++) value = Math.sqrt((i - 1) / i) / value;
   return value;
 }
+
+/** The result in plain sentences, what is uncertain about it included. */
+export function timingInWords(timing: CallTiming): string[] {
+  const ms = (value: number): string => `${Math.abs(Math.round(value))} ms`;
+  const between = (range: readonly [number, number]): string => `${Math.round(range[0])} to ${Math.round(range[1])} ms`;
+  const side = timing.meanMs < 0 ? 'before' : 'after';
+  const sentences = [
+    `${timing.count} calls count. On the average they came ${ms(timing.meanMs)} ${side} the mark (95 %: ${between(timing.meanBetweenMs)}). That cancels in time differences.`,
+    `From call to call they vary by ${ms(timing.spreadMs)} (standard deviation; 95 %: ${between(timing.spreadBetweenMs)}). That is what makes a time uncertain.`,
+  ];
+  if (timing.count < 20)
+    sentences.push(
+      `From ${timing.count} calls the spread is known to about ${Math.round(100 / Math.sqrt(2 * (timing.count - 1)))} %. A second run in the same rehearsal makes it surer.`,
+    );
+  return sentences;
+}

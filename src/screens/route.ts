@@ -1,7 +1,17 @@
 import { type Accessor, createSignal, onCleanup } from 'solid-js';
 
 /** The screens, in the order of the day. The address's fragment names the one that is shown: `#/bench`. */
-export const screens = ['start', 'run-sheet', 'bench', 'readings', 'rates', 'report', 'class', 'help'] as const;
+export const screens = [
+  'start',
+  'run-sheet',
+  'bench',
+  'readings',
+  'rates',
+  'report',
+  'class',
+  'rehearsal',
+  'help',
+] as const;
 export type Screen = (typeof screens)[number];
 
 export interface Route {

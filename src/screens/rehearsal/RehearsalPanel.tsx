@@ -1,0 +1,78 @@
+import { createEffect, on, onCleanup, onMount } from 'solid-js';
+import { createRandom } from '../../numerics/random.ts';
+import { makeCaller } from '../../rehearse/caller.ts';
+import { callerScript, usualCaller } from '../../rehearse/caller-script.ts';
+import { levelAt, rehearsedTiming } from '../../rehearse/rehearsal.ts';
+import type { BenchSession } from '../bench/bench-session.ts';
+import { sectionOf } from '../bench/cylinder-scale.ts';
+import { useDesk } from '../desk.tsx';
+import { hrefOf } from '../route.ts';
+import type { Practice } from './current.ts';
+import { Vessel } from './Vessel.tsx';
+
+/** On the bench, in the place of the log's cylinder: the simulated one, and the simulated caller when there is one. */
+export function RehearsalPanel(props: { practice: Practice; bench: BenchSession }) {
+  const desk = useDesk();
+  const state = () => desk.state()!;
+
+  let gone = false;
+  let caller: ReturnType<typeof makeCaller> | null = null;
+  onCleanup(() => {
+    gone = true;
+    caller?.stop();
+  });
+  onMount(async () => {
+    const { practice, bench } = props;
+    if (practice.caller !== 'self' || state().runs.length > 0) return;
+    const { setup, seed } = state();
+    const door = await bench.door();
+    if (gone) return;
+    door.open();
+    caller = makeCaller(door);
+    const script = callerScript({
+      run: practice.run,
+      label: '1',
+      stepMl: setup.stepMl,
+      spanMl: setup.spanMl,
+      fromMs: performance.now() + 1500,
+      habit: usualCaller,
+      random: createRandom(seed),
+    });
+    for (const line of script.lines) caller.say(line);
+  });
+
+  // The result is told when a run ends: nobody has to touch anything to learn it.
+  createEffect(
+    on(
+      () => state().openRun,
+      async (open, before) => {
+        if (open !== null || !before) return;
+        // After the answer to "end run", or that would cover it.
+        await props.bench.session.idle();
+        const timing = rehearsedTiming(props.practice, state());
+        if (!timing) return;
+        const late = Math.round(timing.meanMs);
+        props.bench.session.tell({
+          tone: 'told',
+          text: `${timing.count} calls: ${Math.abs(late)} ms ${late < 0 ? 'early' : 'late'} on the average, give or take ${Math.round(timing.spreadMs)} ms`,
+          asked: true,
+        });
+      },
+    ),
+  );
+
+  return (
+    <div class="rehearsal-panel">
+      <Vessel
+        setup={state().setup}
+        section={sectionOf(state().setup, props.practice.run.baselineMl, props.practice.run.baselineMl)}
+        level={() => levelAt(props.practice, state(), props.bench.now())}
+      />
+      <a class="button" href={hrefOf('rehearsal')}>
+        How the calls were
+      </a>
+    </div>
+  );
+}
+
+export default RehearsalPanel;
