@@ -187,11 +187,17 @@ function lawOf(experiment: Experiment, runs: readonly (RunAnalysis | Refused)[],
   if (!first.ok) return first;
   const accepted = first.accepted?.orders;
   const estimatorOf = new Map(runs.flatMap((a) => (a.ok && a.used ? [[a.run.label, a.used.estimator] as const] : [])));
+  // Most inputs touch one run only; the others are the same object and need no new fit.
+  const fitted = new Map<RunData, RunAnalysis | Refused>();
+  const rateOf = (run: RunData): (RunAnalysis | Refused)[] => {
+    const estimator = estimatorOf.get(run.label);
+    if (!estimator) return [];
+    const found = fitted.get(run) ?? rateOnly(bare(run), estimator, setting.activationJPerMol);
+    if (experiment.runs.includes(run)) fitted.set(run, found);
+    return [found];
+  };
   const at = (moved: Experiment): RateLaw | null => {
-    const analysed = moved.runs.flatMap((run) => {
-      const estimator = estimatorOf.get(run.label);
-      return estimator ? [rateOnly(bare(run), estimator, setting.activationJPerMol)] : [];
-    });
+    const analysed = moved.runs.flatMap(rateOf);
     // The weights stay those of the unmoved rows: they are no part of what an input does.
     const movedRows = lawRows(analysed, setting).map((row) => {
       const own = rows.find((other) => other.label === row.label)!;

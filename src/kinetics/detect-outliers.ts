@@ -34,6 +34,9 @@ export function detectOutliers(frame: RunFrame, kind: SmoothKind, kappaStart?: n
   const everyone = frame.t.map(() => 1);
   const whole = smoothFitOfAll(frame, kind, kappaStart);
   if (!whole) return null;
+  const all = studentise(frame, whole, everyone);
+  if (frame.stated && unremarkable(whole, all.studentised))
+    return { outliers: [], fit: whole, studentised: all.studentised, spread: all.spread };
   const distances = robustDistances(frame, kind);
   const order = distances.map((_, i) => i).sort((a, b) => distances[b]! - distances[a]!);
   const most = n > 2000 ? 50 : Math.min(Math.floor(n / 3), n - whole.parameters - (frame.stated ? 1 : 2));
@@ -53,8 +56,13 @@ export function detectOutliers(frame: RunFrame, kind: SmoothKind, kappaStart?: n
         spread: judged.spread,
       };
   }
-  const { studentised, spread } = studentise(frame, whole, everyone);
-  return { outliers: [], fit: whole, studentised, spread };
+  return { outliers: [], fit: whole, studentised: all.studentised, spread: all.spread };
+}
+
+/** Where the stated uncertainties account for the scatter, nothing is hidden: outliers mask one another only by enlarging it. */
+function unremarkable(whole: SmoothFit, studentised: readonly number[]): boolean {
+  const df = whole.kept - whole.parameters;
+  return df > 0 && whole.sumOfSquares < 1.3 * df && studentised.every((d) => Math.abs(d) < 2.5);
 }
 
 /** Smooth curve through every reading; a line where wild readings let no curve settle. */
