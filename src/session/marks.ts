@@ -84,6 +84,12 @@ export function distinctLabel(wanted: string, taken: readonly string[]): string 
   return `${wanted}-${taken.length + 1}`;
 }
 
+/** Label of the run that is started next when none is said: one more than the highest number so far. */
+export function nextRunLabel(state: NotebookState): string {
+  const numbers = state.runs.map((run) => Number.parseInt(run.label, 10)).filter((number) => Number.isFinite(number));
+  return String(Math.max(0, ...numbers) + 1);
+}
+
 /** Minutes and seconds of a duration in ms: "2:05"; tenths on request: "2:05.3". */
 export function durationText(durationMs: number, tenths = false): string {
   const sign = durationMs < 0 ? '−' : '';

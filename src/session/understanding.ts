@@ -1,10 +1,11 @@
-import type { Call, NotebookState, Reading, Run } from '../notebook/state.ts';
-import type { Prediction } from '../speech/course.ts';
+import type { Call, HeardWords, NotebookState, Reading, Run } from '../notebook/state.ts';
 import { type Context, type Earlier, type Judgement, judge, propose } from '../speech/expectation.ts';
-import { type Hypothesis, understand } from '../speech/understand.ts';
+import { type RunCall, rejudge } from '../speech/rejudge.ts';
+import { predictFrom } from '../speech/trend.ts';
+import { type Hypothesis, type Understood, understand } from '../speech/understand.ts';
 import type { Words } from '../speech/words.ts';
 import type { Verdict } from './act.ts';
-import { nextMarkMl } from './marks.ts';
+import { countingReadings, nextMarkMl, nextRunLabel } from './marks.ts';
 
 /** A call in its run: notebook time of its onset, ms, and the run it belongs to, if any. */
 export interface CallMoment {
@@ -31,7 +32,11 @@ export function makeUnderstanding(words: () => Words): Understanding {
       const understood = understand(hypotheses, words());
       return verdictOf(judge(understood, contextOf(moment, state), words()));
     },
-    rejudge: () => [],
+    rejudge(run, state) {
+      const calls = runCallsOf(run, state, words());
+      const { frame } = contextOf({ call: '', onsetMs: Number.POSITIVE_INFINITY, run }, state);
+      return rejudge(calls, frame, words()).map(({ id, judgement }) => ({ call: id, verdict: verdictOf(judgement) }));
+    },
     propose: (moment, state) => propose(contextOf(moment, state)),
   };
 }
@@ -58,12 +63,6 @@ export function contextOf(moment: CallMoment, state: NotebookState): Context {
     nextRun: nextRunLabel(state),
     disturbed: run !== null && isDisturbed(run, moment.onsetMs),
   };
-}
-
-/** Label of the run that is started next when none is said: one more than the highest number so far. */
-export function nextRunLabel(state: NotebookState): string {
-  const numbers = state.runs.map((run) => Number.parseInt(run.label, 10)).filter((number) => Number.isFinite(number));
-  return String(Math.max(0, ...numbers) + 1);
 }
 
 /** Calls of the run before the moment, by time; struck ones and what was no reading left out. */
@@ -107,6 +106,47 @@ function isDisturbed(run: Run, nowMs: number): boolean {
   return run.timed.some((event) => event.kind === 'happened' && event.timeMs > last && event.timeMs < nowMs);
 }
 
-function predictionOf(_run: Run, _onsetMs: number): Prediction | null {
-  return null;
+/** What the readings before a moment foretell for it. */
+function predictionOf(run: Run, onsetMs: number): Context['prediction'] {
+  const points = countingReadings(run)
+    .filter((reading) => reading.timeMs < onsetMs)
+    .map((reading) => ({ timeS: reading.timeMs / 1000, volumeMl: reading.volumeMl }));
+  return predictFrom(points, onsetMs / 1000);
+}
+
+/** What the words of a call were understood as; worked out once per answer. */
+const understoodOf = new WeakMap<readonly HeardWords[], Understood>();
+
+/** Calls of a run that are, or could be, readings, as the second judgement wants them. */
+function runCallsOf(run: string, state: NotebookState, words: Words): RunCall[] {
+  const readings = new Map(state.runs.find((known) => known.id === run)?.readings.map((one) => [one.id, one]));
+  return state.calls.flatMap((call): RunCall[] => {
+    const reading = call.readings.map((id) => readings.get(id)).find((one) => one !== undefined);
+    const open = call.outcome === 'taken' || call.outcome === 'doubtful' || call.outcome === 'unresolved';
+    if (call.run !== run || !open || reading?.struck) return [];
+    return [
+      {
+        id: call.id,
+        timeS: call.onsetMs / 1000,
+        understood: understandingOf(call, words),
+        settled: reading?.settled ? reading.value : null,
+        marked: reading?.marked ?? false,
+        current:
+          call.meaning?.kind === 'reading' && reading
+            ? { values: call.meaning.values.map(({ value }) => value), doubtful: call.outcome === 'doubtful' }
+            : null,
+      },
+    ];
+  });
+}
+
+function understandingOf(call: Call, words: Words): Understood | null {
+  const { heard } = call;
+  const known = understoodOf.get(heard);
+  if (known) return known;
+  const hypotheses = heard.flatMap(({ ear, alternatives }) => alternatives.map(({ text, p }) => ({ text, p, ear })));
+  if (hypotheses.length === 0) return null;
+  const understood = understand(hypotheses, words);
+  understoodOf.set(heard, understood);
+  return understood;
 }

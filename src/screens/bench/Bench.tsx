@@ -1,23 +1,27 @@
-import { createEffect, createMemo, createSignal, onCleanup, onMount, Show } from 'solid-js';
+import { createEffect, createMemo, createSignal, lazy, onCleanup, onMount, Show } from 'solid-js';
 import type { Meaning } from '../../notebook/meaning.ts';
 import { liveRate } from '../../session/live.ts';
-import { markText, nextMarkMl, openRunOf } from '../../session/marks.ts';
+import { markText, nextMarkMl, nextRunLabel, openRunOf } from '../../session/marks.ts';
 import { useDesk } from '../desk.tsx';
+import { currentPractice } from '../rehearsal/current.ts';
+import { stateOf } from '../state-of.ts';
 import './bench.css';
+import { BetweenRuns } from './BetweenRuns.tsx';
 import { ByHand } from './ByHand.tsx';
 import { benchSession } from './bench-session.ts';
-import { Cautions } from './Cautions.tsx';
 import { Cylinder } from './Cylinder.tsx';
 import { Figures } from './Figures.tsx';
 import { Hearing } from './Hearing.tsx';
 import { type KeyContext, noKeys, pressKey } from './keys.ts';
 import { LastHeard } from './LastHeard.tsx';
 
+const RehearsalPanel = lazy(() => import('../rehearsal/RehearsalPanel.tsx'));
+
 /** The bench: seen from two metres with one eye, worked without touching. */
 export function Bench() {
   const desk = useDesk();
   const bench = benchSession(desk);
-  const state = () => desk.state()!;
+  const state = stateOf(desk);
   const run = createMemo(() => openRunOf(state()));
   /** The run on show: the open one, else the last. */
   const shown = createMemo(() => run() ?? state().runs.at(-1) ?? null);
@@ -29,6 +33,12 @@ export function Bench() {
   const live = createMemo(() => {
     const open = run();
     return open && liveRate(open, state().setup);
+  });
+
+  /** A rehearsal shows its simulated cylinder where the log's cylinder stands. */
+  const practice = createMemo(() => {
+    const going = currentPractice();
+    return going && going.notebook === desk.journal()?.id ? going : null;
   });
 
   const [now, setNow] = createSignal(bench.now());
@@ -45,7 +55,7 @@ export function Bench() {
       (event) => event.kind === 'happened' && (event.what === 'swirling' || event.what === 'swirl-stopped'),
     );
     return {
-      nextRun: nextLabel(state().runs.map((known) => known.label)),
+      nextRun: nextRunLabel(state()),
       paused: state().paused,
       swirling: swirl?.kind === 'happened' && swirl.what === 'swirling',
     };
@@ -70,9 +80,14 @@ export function Bench() {
   return (
     <div class="bench" classList={{ paused: state().paused, first: state().runs.length === 0 }}>
       <h1 class="for-screen-readers">Bench</h1>
-      <Cylinder run={shown()} setup={state().setup} nextMark={nextMark()} />
+      <Show when={practice()} fallback={<Cylinder run={shown()} setup={state().setup} nextMark={nextMark()} />}>
+        {(going) => <RehearsalPanel practice={going()} bench={bench} />}
+      </Show>
       <div class="beside-cylinder">
-        <Show when={run()} fallback={<BetweenRuns label={context().nextRun} first={state().runs.length === 0} />}>
+        <Show
+          when={run()}
+          fallback={<BetweenRuns label={context().nextRun} first={state().runs.length === 0} setup={state().setup} />}
+        >
           {(open) => <Figures run={open()} setup={state().setup} nowMs={now()} nextMark={nextMark()} live={live()} />}
         </Show>
         <Show when={keys().digits || keys().typing !== 'reading'}>
@@ -98,30 +113,6 @@ export function Bench() {
       </div>
     </div>
   );
-}
-
-function BetweenRuns(props: { label: string; first: boolean }) {
-  return (
-    <div class="between">
-      <Show when={props.first}>
-        <Cautions />
-      </Show>
-      <p class="say">
-        <Show when={props.first}>
-          Say <strong>“baseline”</strong> and the cylinder’s reading before you mix. Then mix, and say{' '}
-        </Show>
-        <Show when={!props.first}>Mix, then say </Show>
-        <strong>“start run {props.label}”</strong>. Swirl until it drips steadily; then call each mark as the water
-        reaches it.
-      </p>
-    </div>
-  );
-}
-
-/** "1", "2", … : one more than the highest number among the labels. */
-function nextLabel(labels: readonly string[]): string {
-  const numbers = labels.map((label) => Number.parseInt(label, 10)).filter((number) => Number.isFinite(number));
-  return String(Math.max(0, ...numbers) + 1);
 }
 
 const isTyping = (target: EventTarget | null): boolean =>

@@ -65,7 +65,7 @@ export function Cylinder(props: { run: Run | null; setup: Setup; nextMark: { ml:
           <rect x={left()} y={0} width={wide()} height={bottom()} />
         </clipPath>
         <g clip-path="url(#inside-glass)">
-          <g class="water" style={{ transform: `translateY(${y(lastMl())}px)` }}>
+          <g class="water" classList={{ none: lastMl() <= 0 }} style={{ transform: `translateY(${y(lastMl())}px)` }}>
             <path class="water-body" d={`${surface()}V4000H${left()}Z`} />
             <path class="water-surface" d={surface() + back()} />
           </g>

@@ -1,7 +1,7 @@
 import { type Accessor, createEffect, createRoot, createSignal } from 'solid-js';
 import { makeCues } from '../../answer/cues.ts';
 import { clipType, encodeClip } from '../../listen/clip.ts';
-import type { ListeningState } from '../../listen/listening.ts';
+import type { Listening, ListeningState } from '../../listen/listening.ts';
 import type { TroubleSentence } from '../../listen/trouble.ts';
 import type { Journal } from '../../notebook/journal.ts';
 import { makeSession, type Session, type SessionView } from '../../session/session.ts';
@@ -28,6 +28,8 @@ export interface BenchSession {
   close(): void;
   /** Notebook time now, ms. */
   now(): number;
+  /** The door for a simulated caller (rehearsal), once the ears are there. */
+  door(): Promise<Listening['inject']>;
 }
 
 let current: { journal: Journal; bench: BenchSession; dispose: () => void } | null = null;
@@ -82,7 +84,8 @@ function makeBench(desk: Desk, journal: Journal): BenchSession {
   watchRun(journal, session);
 
   /** The ears come after the Bench is on the screen; they are there long before anybody taps. */
-  const loading = import('./ears.ts').then(({ makeEars, earsOf, sentenceOf }) => {
+  const load = async (): Promise<Ears> => {
+    const { makeEars } = await import('./ears.ts');
     const made = makeEars(preferences());
     ears = made;
     setState(made.listening.state());
@@ -90,30 +93,19 @@ function makeBench(desk: Desk, journal: Journal): BenchSession {
       session.hear(event);
       if (event.kind === 'state') {
         setState(event.state);
-        setTroubles(event.state.troubles.map(sentenceOf));
+        setTroubles(event.state.troubles.map(made.sentenceOf));
       } else if (event.kind === 'level') setSounding(event.level.speaking);
       else if (event.kind === 'trouble') cues.play('trouble');
     });
-    return { ...made, earsOf };
-  });
-  loading.catch(() => {
-    setTroubles([
-      {
-        title: 'A part of this page did not load.',
-        advice: 'Reload it when there is a network again. Until then, readings go in by the keys and by hand.',
-      },
-    ]);
-  });
+    return made;
+  };
+  let loading = load();
+  loading.catch(() => setTroubles([notLoaded]));
   createEffect(() => {
-    const { cueVolume, silent } = preferences();
     const wanted = preferences();
-    cues.setVolume(cueVolume);
-    cues.setSilent(silent);
-    void loading.then(({ listening, speaker, earsOf }) => {
-      listening.choose(earsOf(wanted));
-      speaker.setVolume(cueVolume);
-      speaker.setSilent(silent);
-    });
+    cues.setVolume(wanted.cueVolume);
+    cues.setSilent(wanted.silent);
+    void loading.then((made) => made.prefer(wanted)).catch(() => {});
   });
 
   let sleep: (() => void) | null = null;
@@ -126,6 +118,8 @@ function makeBench(desk: Desk, journal: Journal): BenchSession {
     async open() {
       cues.prime();
       sleep ??= keepAwake();
+      const { language } = preferences();
+      if (ears && ears.language !== language && ears.listening.state().phase === 'closed') loading = load();
       const { listening, speaker } = await loading;
       speaker.prime();
       await listening.resume();
@@ -137,5 +131,11 @@ function makeBench(desk: Desk, journal: Journal): BenchSession {
       sleep = null;
     },
     now: journal.now,
+    door: async () => (await loading).listening.inject,
   };
 }
+
+const notLoaded: TroubleSentence = {
+  title: 'A part of this page did not load.',
+  advice: 'Reload it when there is a network again. Until then, readings go in by the keys and by hand.',
+};

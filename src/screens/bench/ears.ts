@@ -1,10 +1,11 @@
 import { makeSpeaker, type Speaker } from '../../answer/speaker.ts';
+import type { Trouble } from '../../listen/ear.ts';
 import { type EarChoice, type Listening, makeListening } from '../../listen/listening.ts';
-import { sentenceOf } from '../../listen/trouble.ts';
+import { sentenceOf, type TroubleSentence } from '../../listen/trouble.ts';
 import type { Preferences } from '../../session/preferences.ts';
 import { makeUnderstanding, type Understanding } from '../../session/understanding.ts';
-import type { Saying } from '../../speech/spoken.ts';
-import { sentence } from '../../speech/spoken.ts';
+import { wordsFor } from '../../session/words-for.ts';
+import { type Saying, sentence } from '../../speech/spoken.ts';
 import { en } from '../../speech/words/en.ts';
 import type { Words } from '../../speech/words.ts';
 
@@ -13,23 +14,39 @@ export interface Ears {
   readonly listening: Listening;
   readonly speaker: Speaker;
   readonly understanding: Understanding;
+  /** BCP-47 tag that all three were made for. */
+  readonly language: string;
   aloud(saying: Saying): string;
+  sentenceOf(trouble: Trouble): TroubleSentence;
+  prefer(preferences: Preferences): void;
 }
 
-export { sentenceOf };
-
 export function makeEars(preferences: Preferences): Ears {
-  const words = (): Words => en;
-  const listening = makeListening({ ears: earsOf(preferences), language: preferences.language });
-  const speaker = makeSpeaker({ listening, language: preferences.language });
-  return { listening, speaker, understanding: makeUnderstanding(words), aloud: (saying) => sentence(saying, words()) };
+  const { language } = preferences;
+  let words: Words = en;
+  void wordsFor(language).then((chosen) => {
+    words = chosen;
+  });
+  const listening = makeListening({ ears: earsOf(preferences), language });
+  const speaker = makeSpeaker({ listening, language });
+  return {
+    listening,
+    speaker,
+    language,
+    understanding: makeUnderstanding(() => words),
+    aloud: (saying) => sentence(saying, words),
+    sentenceOf,
+    prefer(next) {
+      listening.choose(earsOf(next));
+      speaker.setVolume(next.cueVolume);
+      speaker.setSilent(next.silent);
+    },
+  };
 }
 
 /** Which ears the preferences allow. The browser's own only after consent. */
-export function earsOf({ soundMarks, ownEar, browserEar }: Preferences): EarChoice {
+function earsOf({ soundMarks, ownEar, browserEar }: Preferences): EarChoice {
   if (soundMarks) return { browser: 'off', own: false };
-  return {
-    browser: browserEar === 'may-send' ? 'on' : browserEar === 'on-device' ? 'local' : 'off',
-    own: ownEar && false,
-  };
+  const browser = browserEar === 'may-send' ? 'on' : browserEar === 'on-device' ? 'local' : 'off';
+  return { browser, own: ownEar && false };
 }

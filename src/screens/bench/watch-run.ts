@@ -11,7 +11,7 @@ export function watchRun(journal: Journal, session: Session): void {
     const state = journal.state();
     const run = openRunOf(state);
     if (!run || state.paused) return;
-    for (const warning of warningsOf(run, state.setup, journal.now())) {
+    for (const warning of warningsOf(run, journal.now())) {
       const key = `${run.id} ${warning.kind}`;
       if (said.has(key)) continue;
       said.add(key);

@@ -1,3 +1,5 @@
+import { For } from 'solid-js';
+import { languages } from '../../session/words-for.ts';
 import { prefer, preferences } from './device.ts';
 
 /** How it answers, what it keeps, how it looks. */
@@ -34,10 +36,7 @@ export function AnswerChoice() {
         <label>
           Language of the calls
           <select value={preferences().language} onChange={(event) => prefer({ language: event.currentTarget.value })}>
-            <option value="en-US">English (US)</option>
-            <option value="en-GB">English (UK)</option>
-            <option value="en-IN">English (India)</option>
-            <option value="de-DE">Deutsch</option>
+            <For each={languages}>{(language) => <option value={language.tag}>{language.name}</option>}</For>
           </select>
         </label>
         <label>

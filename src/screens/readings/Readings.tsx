@@ -3,6 +3,7 @@ import type { Call, Reading } from '../../notebook/state.ts';
 import { zeroMs } from '../../session/marks.ts';
 import { useDesk } from '../desk.tsx';
 import { createRoute } from '../route.ts';
+import { stateOf } from '../state-of.ts';
 import { CallRow } from './CallRow.tsx';
 import { ClipsControl } from './ClipsControl.tsx';
 import { groupsOf, isOpenDoubt, readingsById } from './call-list.ts';
@@ -16,7 +17,7 @@ const RunCurve = lazy(() => import('./RunCurve.tsx'));
 export function Readings() {
   const desk = useDesk();
   const route = createRoute();
-  const state = () => desk.state()!;
+  const state = stateOf(desk);
   const calls = createMemo(() => new Map(state().calls.map((call) => [call.id, call])));
   const readings = createMemo(() => readingsById(state().runs));
   const groups = createMemo(() => groupsOf(state()));

@@ -43,11 +43,11 @@ function Entry(props: { notebook: NotebookSummary }) {
         when={asking()}
         fallback={
           <p class="row">
-            <button type="button" onClick={() => void open()}>
-              Open<span class="for-screen-readers"> {title()}</span>
+            <button type="button" aria-label={`Open ${title()}`} onClick={() => void open()}>
+              Open
             </button>
-            <button type="button" class="plain" onClick={() => setAsking(true)}>
-              Delete<span class="for-screen-readers"> {title()}</span>…
+            <button type="button" class="plain" aria-label={`Delete ${title()}…`} onClick={() => setAsking(true)}>
+              Delete…
             </button>
           </p>
         }

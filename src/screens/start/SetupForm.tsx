@@ -106,6 +106,8 @@ export function SetupForm(props: { onDone?: () => void }) {
   );
 }
 
+export default SetupForm;
+
 function Field(props: { name: string; label: string; value: number | undefined }) {
   return (
     <label>
