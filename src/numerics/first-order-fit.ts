@@ -114,7 +114,7 @@ export function fitFirstOrder(
   const covariance = variance === null ? null : cofactor.map((row) => row.map((value) => value * variance));
   const rateConstant = rate! / unitX;
   const initialSlope = (slope! * unitY) / unitX;
-  requireResult(rateConstant, initialSlope, sumOfSquares, ...cofactor.map((row, i) => row[i]!));
+  requireResult(rateConstant, initialSlope, sumOfSquares, ...cofactor.map((row, i) => row[i]! * (variance ?? 1)));
   const amplitude = rateConstant > 0 ? initialSlope / rateConstant : null;
   return {
     rateConstant,
@@ -128,7 +128,7 @@ export function fitFirstOrder(
             initialSlope: Math.sqrt(covariance[0]![0]!),
             rateConstant: Math.sqrt(covariance[1]![1]!),
             offset: withOffset ? Math.sqrt(covariance[2]![2]!) : 0,
-            amplitude: amplitude === null ? null : amplitudeError(amplitude, initialSlope, rateConstant, covariance),
+            amplitude: amplitude === null ? null : amplitudeError(amplitude, rateConstant, covariance),
           },
     cofactor,
     covariance,
@@ -158,15 +158,10 @@ export function riseSlope(u: number): number {
   return sum;
 }
 
-function amplitudeError(
-  amplitude: number,
-  slope: number,
-  rate: number,
-  covariance: readonly (readonly number[])[],
-): number {
-  const relative =
-    covariance[0]![0]! / slope ** 2 + covariance[1]![1]! / rate ** 2 - (2 * covariance[0]![1]!) / (slope * rate);
-  return Math.abs(amplitude) * Math.sqrt(Math.max(0, relative));
+/** Amplitude a = slope/rate: var(a) = (var(slope) + a^2 var(rate) - 2 a cov)/rate^2. */
+function amplitudeError(amplitude: number, rate: number, covariance: readonly (readonly number[])[]): number {
+  const variance = covariance[0]![0]! + amplitude * amplitude * covariance[1]![1]! - 2 * amplitude * covariance[0]![1]!;
+  return Math.sqrt(Math.max(0, variance)) / rate;
 }
 
 interface Start {

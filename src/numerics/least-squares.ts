@@ -82,7 +82,7 @@ export function fitLinear(
   const degreesOfFreedom = used - columns.length;
   const variance = degreesOfFreedom > 0 ? sumOfSquares / degreesOfFreedom : null;
   const cofactor = factors.cofactor();
-  requireResult(...coefficients, ...cofactor.map((row, i) => row[i]!), sumOfSquares);
+  requireResult(...coefficients, ...cofactor.map((row, i) => row[i]! * (variance ?? 1)), sumOfSquares);
   const covariance = variance === null ? null : cofactor.map((row) => row.map((value) => value * variance));
   return {
     coefficients,

@@ -63,7 +63,7 @@ export function fitPolynomial(
   const variance = fit.residualSd === null ? null : fit.residualSd ** 2;
   const covariance = variance === null ? null : cofactor.map((row) => row.map((value) => value * variance));
   const coefficients = transform.map((row) => row.reduce((sum, value, k) => sum + value * fit.coefficients[k]!, 0));
-  requireResult(...coefficients, ...cofactor.map((row, i) => row[i]!));
+  requireResult(...coefficients, ...cofactor.map((row, i) => row[i]! * (variance ?? 1)));
   return {
     ...fit,
     coefficients,
