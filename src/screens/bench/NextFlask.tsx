@@ -1,10 +1,13 @@
 import { createMemo, For, Show } from 'solid-js';
-import type { NotebookState } from '../../notebook/state.ts';
 import { nextFlaskOf } from '../../session/next-flask.ts';
+import { useDesk } from '../desk.tsx';
+import { stateOf } from '../state-of.ts';
+import './next-flask.css';
 
 /** What goes into the next flask, and what was called of it: large enough to pour by. */
-export function NextFlask(props: { state: NotebookState }) {
-  const flask = createMemo(() => nextFlaskOf(props.state));
+export function NextFlask() {
+  const state = stateOf(useDesk());
+  const flask = createMemo(() => nextFlaskOf(state()));
   return (
     <Show when={flask()}>
       {(next) => (
@@ -32,3 +35,5 @@ export function NextFlask(props: { state: NotebookState }) {
     </Show>
   );
 }
+
+export default NextFlask;
