@@ -15,6 +15,7 @@ const screenOf: Record<Screen, ReturnType<typeof lazy>> = {
   rates: lazy(() => import('./rates/Rates.tsx')),
   report: lazy(() => import('./report/Report.tsx')),
   class: lazy(() => import('./class/Class.tsx')),
+  open: lazy(() => import('./share-in/OpenLink.tsx')),
   rehearsal: lazy(() => import('./rehearsal/Rehearsal.tsx')),
   help: lazy(() => import('./help/Help.tsx')),
 };

@@ -31,6 +31,8 @@ export interface Desk {
   /** Stores a notebook from outside (file, link, demo) and opens it. */
   keep(notebook: Notebook): Promise<void>;
   remove(id: string): Promise<void>;
+  /** Looks again at what is stored, after something was stored past the desk (an archive that was taken in). */
+  refresh(): Promise<void>;
   /** The text a screen reader is to say, politely; also shown where a screen wants it. */
   readonly announcement: Accessor<string>;
   announce(sentence: string): void;
@@ -163,6 +165,9 @@ export function createDesk(store: NotebookStore = makeNotebookStore(), app = '')
         await openHeld(notebook.id);
         await refresh();
       });
+    },
+    async refresh() {
+      await guarded(refresh);
     },
     async remove(id) {
       await guarded(async () => {

@@ -9,6 +9,7 @@ export const screens = [
   'rates',
   'report',
   'class',
+  'open',
   'rehearsal',
   'help',
 ] as const;

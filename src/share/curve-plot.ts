@@ -30,7 +30,7 @@ export function curvePlot(analysis: ExperimentAnalysis, index: number): Plot {
   return {
     title: `Run ${run.label}`,
     description: `Run ${run.label}: cylinder reading in mL against time in s; ${used.length} readings used, ${aside.length} set aside; ${how}.`,
-    xLabel: 'time from the first reading / s',
+    xLabel: 'time since the first reading / s',
     yLabel: 'cylinder / mL',
     series: [
       ...(curve.length > 0 ? [{ kind: 'line' as const, name: how, points: curve }] : []),
@@ -54,11 +54,11 @@ export function residualPlot(analysis: ExperimentAnalysis, index: number): Plot 
   return {
     title: `Run ${run.label}: residuals`,
     description: `Run ${run.label}: reading minus fitted curve in mL against time in s.`,
-    xLabel: 'time from the first reading / s',
+    xLabel: 'time since the first reading / s',
     yLabel: 'reading − curve / mL',
     series: [{ kind: 'points', name: 'residual', mark: 'dot', points }],
     include: { y: [0] },
-    height: 200,
+    height: 180,
   };
 }
 

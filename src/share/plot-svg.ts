@@ -40,7 +40,7 @@ const finite = ({ x, y }: Point): boolean => Number.isFinite(x) && Number.isFini
 
 /** Draws it. Points that are not finite are left out. Cost: linear in the points. */
 export function plotSvg(plot: Plot): SvgNode {
-  const { width = 460, height = 300 } = plot;
+  const { width = 380, height = 260 } = plot;
   const all = plot.series.flatMap((series): Point[] => series.points.filter(finite));
   const spans = plot.series.flatMap((series) =>
     series.kind === 'points'
@@ -151,7 +151,7 @@ function drawn(series: Series, px: (v: number) => number, py: (v: number) => num
             ]
           : [];
       const name = label
-        ? [node('text', { class: 'plot-ink', x: px(x) + 8, y: py(y) - 6, fill: ink, 'font-size': 11 }, label)]
+        ? [node('text', { class: 'plot-ink', x: px(x) - 8, y: py(y) + 14, fill: ink, 'font-size': 11 }, label)]
         : [];
       return [...bar, markAt(series.mark, px(x), py(y)), ...name];
     }),

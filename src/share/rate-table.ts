@@ -187,7 +187,7 @@ export function lawTable(analysis: ExperimentAnalysis): Table {
     rows.push([
       textCell(quantity),
       plainFigure(value, u ?? undefined),
-      textCell(unit?.printed ?? '1'),
+      textCell(unit?.printed ?? ''),
       textCell(accepted),
       textCell(from),
     ]);

@@ -30,10 +30,10 @@ export function reasonOf(reading: Reading): string {
 }
 
 const timingWords: Readonly<Record<Reading['timing'], string>> = {
-  sound: 'onset of the sound',
+  sound: 'sound',
   words: 'first words',
-  key: 'key or tap',
-  hand: 'typed in',
+  key: 'key',
+  hand: 'typed',
 };
 export const timingOf = (reading: Reading): string => timingWords[reading.timing];
 
@@ -119,3 +119,25 @@ export function readingsTable(state: NotebookState, uncertainty: ReadingUncertai
 
 /** Milliseconds have at most one decimal; a difference of two must not show more. */
 const clean = (seconds: number): number => Number(seconds.toFixed(4));
+
+/** The table as it is printed: what was decided about a reading in one column. */
+export function readingsSheet(table: Table): Table {
+  const at = (key: string): number => table.columns.findIndex((column) => column.key === key);
+  const kept = ['run', 'reading', 'time', 'volume', 'as_said', 'heard', 'timed_by', 'status'].map(at);
+  const joined = ['changes', 'reason'].map(at);
+  return {
+    ...table,
+    columns: [...kept.map((i) => table.columns[i]!), { key: 'remarks', label: 'what was done about it', kind: 'text' }],
+    rows: table.rows.map((row) => [
+      ...kept.map((i) => row[i]!),
+      textCell(
+        joined
+          .flatMap((i) => {
+            const cell = row[i]!;
+            return cell.kind === 'text' && cell.text !== '' ? [cell.text] : [];
+          })
+          .join('; '),
+      ),
+    ]),
+  };
+}

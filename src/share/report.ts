@@ -4,7 +4,7 @@ import type { ExperimentAnalysis } from '../kinetics/analyse-experiment.ts';
 import type { NotebookAnalysis } from '../notebook/analysis.ts';
 import { checksumOf } from '../notebook/checksum.ts';
 import { schemaVersion } from '../notebook/event.ts';
-import { pouredVolumes, unknownPours } from '../notebook/poured.ts';
+import { type PouredVolume, pouredVolumes, unknownPours } from '../notebook/poured.ts';
 import type { Notebook, NotebookState, Run, TimedEvent } from '../notebook/state.ts';
 import { curvePlot, orderPlot } from './curve-plot.ts';
 import type { Plot } from './plot-svg.ts';
@@ -123,31 +123,52 @@ const settledText = {
   open: 'called, difference not settled',
 } as const;
 
+/** A row a run, a column a solution; what differs from the plan is said in the cell. */
 function poursTable(state: NotebookState): Table | null {
+  const volumes = state.runs.map((run) => pouredVolumes(state, run));
+  const solutions = [...new Set(volumes.flatMap((pours) => pours.map(({ solution }) => solution)))];
+  const unknown = state.runs.map((run) => unknownPours(state, run));
+  if (solutions.length === 0 && unknown.every((pours) => pours.length === 0)) return null;
   const columns: Column[] = [
     { key: 'run', label: 'run', kind: 'text' },
-    { key: 'solution', label: 'solution', kind: 'text' },
-    { key: 'planned', label: 'planned', unit: millilitres, kind: 'figure' },
-    { key: 'poured', label: 'in the flask', unit: millilitres, kind: 'figure' },
-    { key: 'how', label: 'known from', kind: 'text' },
+    ...solutions.map(
+      (solution): Column => ({
+        key: solution,
+        label: solutionName(state, solution),
+        unit: millilitres,
+        kind: 'text',
+      }),
+    ),
+    { key: 'total', label: 'in all', unit: millilitres, kind: 'text' },
   ];
-  const rows = state.runs.flatMap((run) => [
-    ...pouredVolumes(state, run).map((pour): Cell[] => [
+  const rows = state.runs.map((run, i): Cell[] => {
+    const total = volumes[i]!.reduce((sum, { volumeMl }) => sum + volumeMl, 0);
+    return [
       textCell(run.label),
-      textCell(solutionName(state, pour.solution)),
-      pour.plannedMl === null ? noFigure('not in the plan') : plainFigure(pour.plannedMl, 0),
-      plainFigure(pour.volumeMl, 0),
-      textCell(pour.settled ? settledText[pour.settled] : 'the plan (not called)'),
-    ]),
-    ...unknownPours(state, run).map((pour): Cell[] => [
-      textCell(run.label),
-      textCell(pour.reagent),
-      noFigure('not in the plan'),
-      plainFigure(Number(pour.value), 0),
-      textCell('called, solution not known: left out of the concentrations'),
-    ]),
-  ]);
-  return rows.length > 0 ? { title: 'Planned and poured', columns, rows, notes: [] } : null;
+      ...solutions.map((solution) => textCell(pourText(volumes[i]!.find((pour) => pour.solution === solution)))),
+      textCell(String(Number(total.toPrecision(6)))),
+    ];
+  });
+  const notes = state.runs.flatMap((run, i) =>
+    unknown[i]!.map(
+      ({ value, reagent }) =>
+        `Run ${run.label}: ${value} mL of “${reagent}” was called as poured; it is none of the run sheet's solutions and is left out of the concentrations.`,
+    ),
+  );
+  return {
+    title: 'Planned and poured',
+    columns,
+    rows,
+    notes: ['A volume without a remark is the plan’s; nothing was called.', ...notes],
+  };
+}
+
+function pourText(pour: PouredVolume | undefined): string {
+  if (!pour) return '0';
+  const { volumeMl, plannedMl, settled } = pour;
+  if (settled === null) return String(volumeMl);
+  const plan = plannedMl === null ? 'not in the plan' : plannedMl === volumeMl ? '' : `plan ${plannedMl}`;
+  return `${volumeMl} (${[plan, settledText[settled]].filter((part) => part !== '').join('; ')})`;
 }
 
 function estimatesTable(analysis: ExperimentAnalysis): Table {
@@ -209,7 +230,7 @@ function budgetTable(analysis: ExperimentAnalysis): Table | null {
       rows: accepted.budget.map(({ source, u, share }) => [
         textCell(source),
         textCell((100 * u).toPrecision(2)),
-        textCell((100 * share).toFixed(0)),
+        textCell(percent(share)),
       ]),
       notes: ['Of k from all readings at once, at the accepted orders.'],
     };
@@ -222,11 +243,13 @@ function budgetTable(analysis: ExperimentAnalysis): Table | null {
     rows: shares.map(({ source, u }) => [
       textCell(source),
       textCell((100 * u).toPrecision(2)),
-      textCell(((100 * u * u) / total).toFixed(0)),
+      textCell(percent((u * u) / total)),
     ]),
     notes: ['Of k from the starting rates, at the accepted orders.'],
   };
 }
+
+const percent = (share: number): string => (share < 0.005 ? '< 1' : (100 * share).toFixed(0));
 
 /** u of time and volume of each reading as the computation took them. */
 function uncertaintiesOf(analysis: ExperimentAnalysis): Parameters<typeof readingsTable>[1] {

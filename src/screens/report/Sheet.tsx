@@ -1,4 +1,5 @@
 import { For, type JSX, Show } from 'solid-js';
+import { readingsSheet } from '../../share/readings-table.ts';
 import type { Report } from '../../share/report.ts';
 import { PlotView } from './PlotView.tsx';
 import { TableView } from './TableView.tsx';
@@ -44,7 +45,7 @@ export function Sheet(props: { report: Report }) {
         )}
       </Show>
       <Section title="Every reading" show={report().readings.rows.length > 0}>
-        <TableView table={report().readings} />
+        <TableView table={readingsSheet(report().readings)} />
       </Section>
       <Sentences title="What was called besides" sentences={report().happenings} />
       <Sentences title="What limits these figures" sentences={report().limits} />

@@ -3,6 +3,7 @@ import { useDesk } from '../desk.tsx';
 // Sets the theme of this device before anything else is seen.
 import '../preferences/device.ts';
 import { hrefOf } from '../route.ts';
+import { OpenFile } from '../share-in/OpenFile.tsx';
 import { NotebookList } from './NotebookList.tsx';
 import './start.css';
 
@@ -60,6 +61,7 @@ export function Start() {
       <Show when={desk.notebooks().length > 0}>
         <NotebookList />
       </Show>
+      <OpenFile />
     </div>
   );
 }

@@ -1,0 +1,78 @@
+import { createSignal, Show } from 'solid-js';
+import { useDesk } from '../desk.tsx';
+import { readFileArrival, takeArrival } from './take-arrival.ts';
+import './share-in.css';
+
+/**
+ * Brings in a notebook, an archive with clips, or a run sheet: by choosing a file, by dropping one, or by pasting a
+ * link. Nothing is changed when it cannot be read.
+ */
+export function OpenFile() {
+  const desk = useDesk();
+  const [said, setSaid] = createSignal<{ ok: boolean; sentence: string } | null>(null);
+  const [busy, setBusy] = createSignal(false);
+  const [over, setOver] = createSignal(false);
+
+  const open = async (file: Blob | undefined): Promise<void> => {
+    if (!file || busy()) return;
+    setBusy(true);
+    const arrival = await readFileArrival(file);
+    const result = arrival.ok ? await takeArrival(desk, arrival.value) : { ok: false, sentence: arrival.sentence };
+    setSaid(result);
+    desk.announce(result.sentence);
+    setBusy(false);
+  };
+  let link!: HTMLInputElement;
+
+  return (
+    <section
+      class="open-file"
+      classList={{ over: over() }}
+      aria-labelledby="open-file"
+      onDragOver={(event) => {
+        event.preventDefault();
+        setOver(true);
+      }}
+      onDragLeave={() => setOver(false)}
+      onDrop={(event) => {
+        event.preventDefault();
+        setOver(false);
+        void open(event.dataTransfer?.files[0]);
+      }}
+    >
+      <h2 id="open-file">Bring one in</h2>
+      <div class="row">
+        <label>
+          A notebook, archive or run sheet from a file (or drop it here)
+          <input
+            type="file"
+            accept=".json,.zip,.txt,application/json,application/zip"
+            disabled={busy()}
+            onChange={(event) => {
+              void open(event.currentTarget.files?.[0]);
+              event.currentTarget.value = '';
+            }}
+          />
+        </label>
+        <form
+          class="row"
+          onSubmit={(event) => {
+            event.preventDefault();
+            void open(new Blob([link.value]));
+          }}
+        >
+          <label>
+            or a link
+            <input ref={link} type="text" inputmode="url" autocomplete="off" placeholder="…#/open/…" />
+          </label>
+          <button type="submit" disabled={busy()}>
+            Open the link
+          </button>
+        </form>
+      </div>
+      <Show when={said()}>
+        {(result) => <p classList={{ problem: !result().ok, quiet: result().ok }}>{result().sentence}</p>}
+      </Show>
+    </section>
+  );
+}
