@@ -173,7 +173,8 @@ function pressurePa(setup: Setup): number {
       : pressure.kind === 'station'
         ? pressure.hPa * 100
         : stationFromAltimeterSetting(pressure.hPa * 100, pressure.altitudeM);
-  return collectedPressure(station, waterHeadMm / 1000, (setup.temperatureC ?? roomC) + 273.15);
+  // The setup counts the head from the free level up to the gas side; there the gas is under less than air pressure.
+  return collectedPressure(station, -waterHeadMm / 1000, (setup.temperatureC ?? roomC) + 273.15);
 }
 
 function coarseVolumes(volumes: readonly PouredVolume[], prepared: Prepared): string[] {
