@@ -29,17 +29,20 @@ export const generalCautions: readonly Caution[] = [
  * 5 %, serious eye damage from 8 %, skin and airways from 35 %, corrosive and oxidising from 50 %. Hydrochloric acid:
  * irritant from 10 %, corrosive from 25 % (from memory). The label on the bottle comes first in any case.
  *
- * @param molPerM3 concentration, null when unknown (then as if strong)
+ * @param molPerM3 concentration, null when unknown (then: handle it as strong)
  */
 export function solutionCautions(species: string, molPerM3: number | null): readonly Caution[] {
   const pouring = (sentence: string): Caution => ({ when: 'pouring', sentence });
   switch (species) {
     case 'H2O2': {
-      const percent = molPerM3 === null ? 100 : peroxideMassPercent(molPerM3);
       const vent: Caution = {
         when: 'cleaning',
         sentence: 'Never pour peroxide back or stopper it tightly: it goes on making oxygen and can burst the bottle.',
       };
+      if (molPerM3 === null) {
+        return [pouring('It is not known how strong this peroxide is: goggles and gloves, as for a strong one.'), vent];
+      }
+      const percent = peroxideMassPercent(molPerM3);
       if (percent >= 50) return [pouring('This peroxide is corrosive and feeds fire: not for this bench.'), vent];
       if (percent >= 35) return [pouring('This peroxide damages eyes and burns skin: face shield, gloves.'), vent];
       if (percent >= 8)
@@ -60,7 +63,10 @@ export function solutionCautions(species: string, molPerM3: number | null): read
       return [pouring('Iodine stains, and harms when swallowed or breathed in; it is harmful to water life.')];
     case 'HCl':
     case 'H+': {
-      const molar = molPerM3 === null ? Number.POSITIVE_INFINITY : molPerM3 / 1000;
+      if (molPerM3 === null) {
+        return [pouring('It is not known how strong this acid is: goggles and gloves, as for a strong one.')];
+      }
+      const molar = molPerM3 / 1000;
       if (molar >= 7.7) return [pouring('This acid burns skin and eyes and gives off choking fumes: fume hood.')];
       if (molar >= 2.9) return [pouring('This acid irritates eyes, skin and airways: goggles and gloves.')];
       return [pouring('Even dilute acid hurts in the eye: goggles.')];
