@@ -68,7 +68,28 @@ export function confusability(said: Decimal, heard: Decimal, words: Words): Conf
 }
 
 /** Values that may have been said where this was heard, the likeliest first; each once, without the heard one. */
-export function partners(heard: Decimal, words: Words): { value: Decimal; share: number; why: string }[] {
+export function partners(heard: Decimal, words: Words): readonly Partner[] {
+  let known = partnersOf.get(words);
+  if (!known) {
+    known = new Map();
+    partnersOf.set(words, known);
+  }
+  const before = known.get(heard);
+  if (before) return before;
+  const found = findPartners(heard, words);
+  // A run has some dozens of different values; a page that is open for days must not keep growing.
+  if (known.size > 500) known.clear();
+  known.set(heard, found);
+  return found;
+}
+
+export interface Partner extends Confusability {
+  readonly value: Decimal;
+}
+
+const partnersOf = new WeakMap<Words, Map<Decimal, readonly Partner[]>>();
+
+function findPartners(heard: Decimal, words: Words): Partner[] {
   const { whole, decimals } = split(heard);
   const number = Number(whole);
   const values = new Set<string>();

@@ -2,7 +2,7 @@ import type { Decimal, Meaning } from '../notebook/meaning.ts';
 import { median } from '../numerics/median.ts';
 import { partners } from './confusability.ts';
 import { type Frame, firstValue, nextValue } from './course.ts';
-import { channel, type Judgement, type Rival, rivalQuestion, takenFrom } from './expectation.ts';
+import { channel, type Judgement, type Rival, rivalQuestion } from './expectation.ts';
 import { keyOf, type Understood } from './understand.ts';
 import type { Words } from './words.ts';
 
@@ -110,9 +110,15 @@ function changed(call: RunCall, states: readonly State[], shares: readonly numbe
   }
   if (p < changeFrom) {
     const share = shares[states.findIndex((state) => state.key === now)] ?? 0;
-    if (call.current && !call.current.doubtful && share < 1 - takenFrom && p > 0.5)
-      return { ...doubt(`${now} hardly goes with the readings around it: ${shown} would`) };
-    return null;
+    if (now === null || share >= doubtBelow || (call.current?.doubtful && p < 0.7)) return null;
+    const plain = now.replaceAll(' ', ', ');
+    if (p >= 0.6) return doubt(`${plain} hardly goes with the readings around it: ${shown} would`);
+    if (call.current?.doubtful) return null;
+    return {
+      ...doubt(`${plain} hardly goes with the readings around it`),
+      meaning: reading(now, call.marked),
+      p: share,
+    };
   }
   const reason =
     now === null

@@ -30,12 +30,14 @@ export interface Understood {
   readonly text: string;
 }
 
-/** Share of cases in which what was said is among an engine's alternatives (reasoned; see bench hearing). */
-const amongAlternatives = 0.96;
-/** A single answer without alternatives hides more. */
-const aloneRight = 0.92;
-/** Each next alternative of an engine that gives no figures is so much less likely than the one before. */
-const rankFactor = 0.25;
+/**
+ * Belief in the alternatives of an engine that gives no usable figures (reasoned from what is demanded of a usable one:
+ * nine first answers in ten right, and the right one among the others four times in five).
+ */
+const firstRight = 0.9;
+const amongOthers = 0.08;
+/** Each further alternative is so much less likely than the one before. */
+const rankFactor = 0.6;
 
 /**
  * What the texts of one or several ears can mean together. Nothing is decided here: `judge` weighs it against what is
@@ -106,11 +108,10 @@ function massesOf(list: readonly Hypothesis[]): number[] {
   const given = list.map(({ p }) => p ?? 0);
   const sum = given.reduce((total, p) => total + p, 0);
   const shares = list.length > 1 && given.filter((p) => p > 0).length > 1 && sum <= 1.001;
-  if (shares) return given.map((p) => Math.min(p, 0.995) * Math.min(1, amongAlternatives / Math.max(sum, 1e-9) + 0.03));
-  const ranks = list.map((_, k) => rankFactor ** k);
+  if (shares) return given.map((p) => Math.min(p, 0.995));
+  const ranks = list.slice(1).map((_, k) => rankFactor ** k);
   const total = ranks.reduce((all, rank) => all + rank, 0);
-  const right = list.length > 1 ? amongAlternatives : aloneRight;
-  return ranks.map((rank) => (rank / total) * right);
+  return [firstRight, ...ranks.map((rank) => (rank / total) * amongOthers)].slice(0, list.length);
 }
 
 /**
