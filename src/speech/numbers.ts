@@ -142,7 +142,8 @@ function strip(all: readonly Token[], words: Words): { tokens: Token[]; unit: Un
   const atStart = (phrases: readonly string[]) => phrases.filter(starts).sort((a, b) => length(b) - length(a))[0];
   const atEnd = (phrases: readonly string[]) => phrases.filter(ends).sort((a, b) => length(b) - length(a))[0];
 
-  if (atEnd(words.clock) !== undefined || atStart(words.clock) !== undefined) return { tokens: [], unit, reasons };
+  if (atEnd(words.clock.after) !== undefined || atStart(words.clock.before) !== undefined)
+    return { tokens: [], unit, reasons };
   const stop = atEnd(words.spokenStops);
   if (stop) tokens = tokens.slice(0, -length(stop));
   for (let filler = atStart(words.fillers); filler && tokens.length > 1; filler = atStart(words.fillers)) {

@@ -316,8 +316,10 @@ function makeReader(tokens: readonly Token[], words: Words) {
     const glued = numbers.gluedParts?.includes(tokens[first]?.text ?? '') === true;
     if (alone !== undefined) out.push({ end: first + 1, p: 1, q: alone, typed: false, follows: glued || first > i });
     for (const { end, value: p } of wholesShort(i)) {
-      const named = numbers.parts[tokens[end]?.text ?? ''];
-      if (named !== undefined) out.push({ end: end + 1, p, q: named, typed: false, follows: false });
+      const wordOf = tokens[end]?.text ?? '';
+      const named = numbers.parts[wordOf];
+      if (named !== undefined && numbers.gluedParts?.includes(wordOf) !== true)
+        out.push({ end: end + 1, p, q: named, typed: false, follows: false });
       const slash = isSign('/', end) ? '/' : isSign('\u2044', end) ? '\u2044' : has(numbers.over, end) ? 'over' : null;
       if (slash === null) continue;
       for (const { end: to, value: q } of wholesShort(end + 1)) {

@@ -25,8 +25,8 @@ export interface Words {
   readonly qualifiers: readonly string[];
   /** "25 full stop": punctuation that was spoken. */
   readonly spokenStops: readonly string[];
-  /** Marks a time of day or a date: then it is no reading. */
-  readonly clock: readonly string[];
+  /** Marks a time of day, before or after the number: then it is no reading. */
+  readonly clock: { readonly before: readonly string[]; readonly after: readonly string[] };
   readonly commands: Readonly<Record<CommandName, CommandWords>>;
   /** "poured ten of iodide". */
   readonly of: readonly string[];

@@ -73,15 +73,16 @@ export const de: Words = {
       tausendstel: 1000,
     },
     gluedParts: ['einhalb'],
-    fixed: { anderthalb: '1.5', eineinhalb: '1.5', einsfünf: '1.5' },
+    fixed: { anderthalb: '1.5', eineinhalb: '1.5', dreiviertel: '0.75' },
     over: ['durch'],
     ordinalEndings: ['te', 'ter', 'tes', 'ste'],
     cutAround: ['hundert', 'tausend', 'einhalb'],
     homophones: {
-      sure: { 2: ['zwei.', 'zwai'], 4: ['vir'], 1: ['einz'] },
+      // Never "nein" for nine: it is an answer.
+      sure: { 1: ['einz'], 2: ['zwai'], 4: ['vir'] },
       unsure: {
         4: ['für', 'wir', 'fier'],
-        9: ['neu', 'nein'],
+        9: ['neu'],
         8: ['ach', 'macht'],
         11: ['elfe'],
         3: ['frei'],
@@ -105,9 +106,9 @@ export const de: Words = {
   labels: ['nummer', 'nr', '#', 'zeile', 'reihe'],
   qualifiers: ['weniger als', 'mehr als', 'etwa', 'ungefähr', 'circa', 'ca', 'rund', 'fast', '<', '>', '~'],
   spokenStops: ['punkt'],
-  clock: ['uhr', 'halb', 'viertel vor', 'viertel nach'],
+  clock: { before: ['halb', 'viertel vor', 'viertel nach'], after: ['uhr'] },
   commands: {
-    mark: { said: ['marke', 'jetzt'], misheard: ['marko', 'marken', 'barke', 'marke.'] },
+    mark: { said: ['marke', 'jetzt'], misheard: ['marko', 'marken', 'barke'] },
     correction: { said: ['korrektur', 'berichtigung'], misheard: ['korrekturen', 'korrekt', 'direktor', 'kollektur'] },
     'that-was': { said: ['das war', 'das waren', 'es war'], misheard: ['das wahr', 'das wären'] },
     disregard: {
@@ -121,7 +122,7 @@ export const de: Words = {
     'stand-by': { said: ['warten', 'halt', 'stopp'], misheard: ['warte', 'garten', 'wart', 'stop', 'stoff', 'top'] },
     'go-ahead': {
       said: ['weitermachen', 'fortfahren'],
-      misheard: ['weiter machen', 'weitermachen.', 'vortfahren', 'fort fahren'],
+      misheard: ['weiter machen', 'vortfahren', 'fort fahren'],
     },
     baseline: {
       said: ['grundlinie', 'anfangsstand'],

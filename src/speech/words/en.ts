@@ -136,7 +136,7 @@ export const en: Words = {
   labels: ['number', 'no', 'know', '#', 'row'],
   qualifiers: ['less than', 'more than', 'about', 'around', 'roughly', 'almost', '<', '>', '~'],
   spokenStops: ['period', 'full stop'],
-  clock: ['half past', 'quarter to', 'quarter past', 'am', 'pm', 'a.m', 'p.m', "o'clock"],
+  clock: { before: ['half past', 'quarter to', 'quarter past'], after: ['am', 'pm', 'a.m', 'p.m', "o'clock"] },
   commands: {
     mark: { said: ['mark'], misheard: ['marc', 'marks', 'marked', 'mark it'] },
     correction: { said: ['correction'], misheard: ['connection', 'corrections', 'correct', 'collection'] },

@@ -41,7 +41,7 @@ export function numbersOnly(
     labels: [],
     qualifiers: [],
     spokenStops: [],
-    clock: [],
+    clock: { before: [], after: [] },
     confusions: [],
   };
 }
