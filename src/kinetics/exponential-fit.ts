@@ -100,6 +100,10 @@ export function reactionClockSlope(kappa: number, t: number): number {
  * @returns null when it does not settle
  */
 export function fitFree(frame: RunFrame, mask?: readonly number[], start?: number): Exponential | null {
+  return freeFrom(frame, mask, start) ?? (start === undefined ? null : freeFrom(frame, mask, undefined));
+}
+
+function freeFrom(frame: RunFrame, mask: readonly number[] | undefined, start: number | undefined): Exponential | null {
   const ones = frame.t.map(() => 1);
   let slopes: readonly number[] = frame.t.map(() => frame.v.at(-1)!);
   let best = { kappa: 0, sum: Number.POSITIVE_INFINITY };

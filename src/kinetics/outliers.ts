@@ -49,8 +49,10 @@ export function flagOutliers(run: RunData, frame: RunFrame): readonly Flag[] {
 }
 
 /**
- * The better of the two breaks, when it accounts for the run better than single outliers do. Compared by Schwarz'
- * criterion: an outlier costs two figures (which, and by how much), a shift two (where, which way), a hinge two.
+ * The better of the two breaks, when it accounts for the run better than single outliers do: twice the logarithm of the
+ * likelihood against the price of saying what happened, in units of ln n (Schwarz). An outlier costs 4: which of n
+ * readings, and any value out of a range some n standard deviations wide; a shift 3: one of n places, four ways; a hinge
+ * 3: one of n places, and one free slope.
  */
 function searchBreak(
   frame: RunFrame,
@@ -63,13 +65,13 @@ function searchBreak(
   const prior = frame.stated ? 8 : 0;
   const score = (sum: number, cost: number): number =>
     (prior + n) * Math.log(Math.max((prior + sum) / (prior + n), 1e-30)) + cost * Math.log(n);
-  const asOutliers = score(found.fit.sumOfSquares, 2 * found.outliers.length);
+  const asOutliers = score(found.fit.sumOfSquares, 4 * found.outliers.length);
   const shift = stepM3 === null ? null : findShift(frame, kind, stepM3 / frame.volumeScaleM3, whole);
   if (shift?.kind === 'shift') {
-    if (score(shift.fit.sumOfSquares, 2) < asOutliers) return shift;
+    if (score(shift.fit.sumOfSquares, 3) < asOutliers) return shift;
   }
   const hinge = findHinge(frame, whole);
-  if (hinge?.kind === 'hinge' && score(hinge.sumOfSquares, 2) < asOutliers) return hinge;
+  if (hinge?.kind === 'hinge' && score(hinge.sumOfSquares, 3) < asOutliers) return hinge;
   return null;
 }
 

@@ -13,14 +13,15 @@ export interface Recommendation {
   readonly reason: string;
 }
 
-/** Difference of AICc from which one model is clearly the better (Burnham and Anderson 2002: "considerably less support"). */
+/** Differences of AICc with "considerably less" and "essentially no" support (Burnham and Anderson 2002, 2.6). */
 const clearlyBetter = 6;
+const beyondDoubt = 10;
 
 /**
  * Which of the three estimates to trust for the starting rate, and why, in words.
  *
  * With a ceiling known from chemistry the first-order curve has as few parameters as the line and no bias from
- * depletion, so it is taken unless the readings speak clearly against it (AICc worse by 6 or more). Without one, the
+ * depletion, so it is taken unless the readings speak clearly against it (AICc worse by 10 or more). Without one, the
  * curvature of the parabola decides at 5 %: significant and bending down, the first-order curve if its ceiling can be
  * told, else the parabola; bending up, the parabola; not significant, the line.
  */
@@ -31,7 +32,7 @@ export function recommend(estimates: Estimates): Recommendation | null {
   if (firstOrder.ok && firstOrder.ceilingM3?.given) {
     const rivals = [line, ...(curved ? [quadratic] : [])].filter((rival) => rival.ok);
     const best = Math.min(...rivals.map((rival) => rival.aicc));
-    if (!(firstOrder.aicc > best + clearlyBetter)) return { name: 'firstOrder', reason: givenReason(line, firstOrder) };
+    if (!(firstOrder.aicc > best + beyondDoubt)) return { name: 'firstOrder', reason: givenReason(line, firstOrder) };
     if (quadratic.ok && curved)
       return {
         name: 'quadratic',
