@@ -1,0 +1,198 @@
+import type { Page } from 'playwright-core';
+import { afterEach, expect, inject, test } from 'vitest';
+import type { Plan } from '../../src/notebook/plan.ts';
+import { pouredVolumes } from '../../src/notebook/poured.ts';
+import type { Setup } from '../../src/notebook/setup.ts';
+import { planLink } from '../../src/share/link.ts';
+import { launch } from './browser.ts';
+import { fakeRecogniser } from './fake-recogniser.ts';
+import { notebookOnDisk } from './notebook-in-page.ts';
+import { speechFile } from './speech-sound.ts';
+
+const open: (() => Promise<void>)[] = [];
+afterEach(async () => {
+  for (const close of open.splice(0).reverse()) await close();
+});
+
+const plan: Plan = {
+  reaction: 'peroxide-iodide',
+  stocks: [
+    {
+      id: 'p',
+      name: 'peroxide',
+      species: 'H2O2',
+      strength: { value: 3, unit: '%w/v', uRelative: 0.05 },
+      availableMl: 60,
+    },
+    { id: 'i', name: 'iodide', species: 'I-', strength: { value: 0.2, unit: 'mol/L' }, availableMl: 120 },
+  ],
+  dilutions: [],
+  runs: [
+    { label: '1', pours: flask(20, 20, 10) },
+    { label: '2', pours: flask(30, 10, 10) },
+    { label: '3', pours: flask(25, 20, 5) },
+  ],
+};
+function flask(water: number, iodide: number, peroxide: number): Plan['runs'][number]['pours'] {
+  return [
+    { solution: 'water', volumeMl: water },
+    { solution: 'i', volumeMl: iodide },
+    { solution: 'p', volumeMl: peroxide },
+  ];
+}
+const setup: Setup = {
+  stepMl: 2,
+  spanMl: 20,
+  cylinder: { capacityMl: 100, divisionMl: 1, accuracy: 'B' },
+  temperatureC: 22,
+  pressure: { kind: 'station', hPa: 1004 },
+};
+
+const marks = [2, 4, 6, 8, 10, 12, 14, 16, 18, 20];
+
+/** The person at the bench: says something and waits for the answer that must come, in the large letters. */
+function person(page: Page) {
+  const answer = page.getByRole('region', { name: 'Last heard' });
+  const hearing = page.getByRole('region', { name: 'Hearing' });
+  return async (text: string, expected: RegExp): Promise<void> => {
+    // Nobody talks into what the tool is saying: wait until it hears again, as its lamp shows.
+    await hearing.getByText(/^Hears words/).waitFor({ timeout: 20_000 });
+    await page.waitForFunction(() => window.fakeRecogniser.running);
+    await page.evaluate((said) => window.fakeRecogniser.say(said, { lagMs: 120, finalMs: 120 }), text);
+    await expect
+      .poll(() => answer.textContent(), { timeout: 12_000, interval: 50, message: `the answer to “${text}”` })
+      .toMatch(expected);
+  };
+}
+
+/** Counts what hands do to the page. */
+const countTouches = `(() => {
+  window.touches = 0;
+  for (const kind of ['pointerdown', 'keydown', 'touchstart', 'wheel'])
+    addEventListener(kind, () => { window.touches += 1; }, { capture: true });
+})()`;
+const touches = (page: Page) => page.evaluate(() => Number(Reflect.get(window, 'touches')));
+
+test('a whole day at the bench by voice: one tap, a plan from a link, a wrong pour, three runs, a leak, the table', async () => {
+  const { path } = await speechFile([], { tailS: 200 });
+  const launched = await launch({ microphoneWav: path, initScripts: [fakeRecogniser(), countTouches] });
+  open.push(launched.close);
+  const { page } = launched;
+
+  // The evening before: the teacher's link is opened, the ears are chosen.
+  await page.goto(planLink(inject('address'), { title: 'Peroxide day', plan, setup }));
+  await page
+    .getByRole('button', { name: /notebook/i })
+    .first()
+    .click();
+  await page.getByRole('heading', { name: 'Run sheet' }).waitFor();
+  await page.getByText('Runs 1 and 2 differ only in iodide: they give its order.').waitFor();
+  await page.goto(`${inject('address')}#/bench`);
+  await page.getByText('How it hears and answers').click();
+  await page.getByRole('radio', { name: /Yes, it may send/ }).check();
+  await page.getByText('How it hears and answers').click();
+
+  // The one tap of the day.
+  await page.getByRole('button', { name: 'Open the microphone' }).click();
+  await page.getByText(/Hears words/).waitFor();
+  const afterTheTap = await touches(page);
+  const say = person(page);
+
+  // Checklist.
+  await say('next step', /Goggles on/);
+  await say('next step', /spills, waste/);
+  await say('previous step', /Goggles on/);
+  await say('read step', /Goggles on/);
+
+  // Pours of run 1; one is wrong, is noticed before mixing and kept.
+  await say('poured 20 of water', /as planned\. Next: iodide 20/);
+  await say('poured 20 of iodide', /as planned\. Next: peroxide 10/);
+  await say('poured five of peroxide', /peroxide 5\. Plan says 10: pour 5 more\?/);
+  await say('negative', /taken as poured, the concentrations follow/);
+
+  await run(page, say, '1', 700);
+  // Changeover; run 2 as planned.
+  await say('poured 30 of water', /Next: iodide 10/);
+  await say('poured 10 of iodide', /Next: peroxide 10/);
+  await say('poured 10 of peroxide', /Everything for run 2 is poured/);
+  await run(page, say, '2', 1000);
+  // Run 3: too little peroxide is topped up; the run slows down, is warned of, and the leak is called.
+  await say('poured 25 of water', /Next: iodide 20/);
+  await say('poured 20 of iodide', /Next: peroxide 5/);
+  await say('poured three of peroxide', /pour 2 more\?/);
+  await say('affirm', /peroxide now 5, as planned/);
+  await say('baseline 0', /Baseline/i);
+  await say('start run three', /Run 3 started/);
+  await call(page, say, [2, 4, 6, 8, 10], 1000);
+  await call(page, say, [12, 14], 3000);
+  await page
+    .getByRole('region', { name: 'Last heard' })
+    .getByText(/Slower than it was: a leak/)
+    .waitFor();
+  await say('leak', /leak/i);
+  await call(page, say, [16, 18, 20], 1000);
+  await say('end run', /Run 3 ended with 10 readings/);
+  expect(await touches(page)).toBe(afterTheTap);
+
+  const state = await notebookOnDisk(page);
+  expect(state.runs.map((entry) => [entry.label, entry.readings.map((reading) => reading.value).join(' ')])).toEqual(
+    ['1', '2', '3'].map((label) => [label, marks.join(' ')]),
+  );
+  expect(state.runs.map((entry) => entry.baseline)).toEqual(['0', '0', '0']);
+  // The wrong pour is carried into run 1 alone, with its history; the topped-up one is as planned.
+  const poured = state.runs.map((entry) =>
+    Object.fromEntries(pouredVolumes(state, entry).map((v) => [v.solution, v.volumeMl])),
+  );
+  expect(poured).toEqual([
+    { water: 20, i: 20, p: 5 },
+    { water: 30, i: 10, p: 10 },
+    { water: 25, i: 20, p: 5 },
+  ]);
+  expect(
+    state.timed.flatMap((event) =>
+      event.kind === 'poured' && event.solution === 'p' ? [`${event.value} ${event.settled}`] : [],
+    ),
+  ).toEqual(['5 open', '5 accepted', '10 as-planned', '3 open', '5 topped-up']);
+  expect(
+    state.runs[2]?.timed
+      .filter((event) => event.kind === 'happened')
+      .map((event) => event.kind === 'happened' && event.what),
+  ).toEqual(['leak']);
+  expect(state.step).toBe(1);
+
+  // The table is there without anything more being done. Run 1 was mixed in 45 mL with 5 mL of peroxide:
+  // 0.882 x 5/45 = 0.098 mol/L, not the 0.882 x 10/50 = 0.176 of the plan, which run 2 has.
+  await page.goto(`${inject('address')}#/report`);
+  await page.getByRole('table').first().waitFor();
+  const row = (label: string) =>
+    page
+      .getByRole('row', { name: new RegExp(`^${label}\\b`) })
+      .first()
+      .textContent();
+  await expect.poll(() => row('1')).toMatch(/0\.098/);
+  await expect.poll(() => row('2')).toMatch(/0\.176/);
+  await expect.poll(() => row('3')).toMatch(/0\.088/);
+}, 240_000);
+
+/** One run from its baseline to its end, a call every `everyMs`. */
+async function run(page: Page, say: ReturnType<typeof person>, label: string, everyMs: number): Promise<void> {
+  const words: Record<string, string> = { 1: 'one', 2: 'two' };
+  await say('baseline 0', /Baseline/i);
+  await say(`start run ${words[label]}`, new RegExp(`Run ${label} started`));
+  await call(page, say, marks, everyMs);
+  await say('end run', new RegExp(`Run ${label} ended with 10 readings`));
+}
+
+/** Calls marks at an even pace; the pace is kept by the page's clock, not by how fast the answers come. */
+async function call(
+  page: Page,
+  say: ReturnType<typeof person>,
+  marks: readonly number[],
+  everyMs: number,
+): Promise<void> {
+  for (const mark of marks) {
+    const began = Date.now();
+    await say(String(mark), new RegExp(`(^|[^\\d.])${mark} mL at`));
+    await page.waitForTimeout(Math.max(0, everyMs - (Date.now() - began)));
+  }
+}

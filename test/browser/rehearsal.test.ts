@@ -1,0 +1,75 @@
+import type { Page } from 'playwright-core';
+import { afterEach, expect, inject, test } from 'vitest';
+import { NotebookEvent } from '../../src/notebook/event.ts';
+import { reduce } from '../../src/notebook/reduce.ts';
+import { launch } from './browser.ts';
+
+const open: (() => Promise<void>)[] = [];
+afterEach(async () => {
+  for (const close of open.splice(0).reverse()) await close();
+});
+
+/** Every notebook on disk, by id. */
+async function notebooksOnDisk(page: Page) {
+  const rows = await page.evaluate(
+    () =>
+      new Promise<[unknown, unknown][]>((resolve, reject) => {
+        const request = indexedDB.open('meniscall-events');
+        request.onerror = () => reject(request.error);
+        request.onsuccess = () => {
+          const database = request.result;
+          const store = database.transaction('all').objectStore('all');
+          const keys = store.getAllKeys();
+          const values = store.getAll();
+          store.transaction.oncomplete = () => {
+            database.close();
+            resolve(keys.result.map((key, index) => [Array.isArray(key) ? key[0] : key, values.result[index]]));
+          };
+        };
+      }),
+  );
+  const found = new Map<string, NotebookEvent[]>();
+  for (const [id, event] of rows) found.set(String(id), [...(found.get(String(id)) ?? []), NotebookEvent.parse(event)]);
+  return [...found.values()].map((events) => reduce(events.sort((a, b) => a.seq - b.seq)));
+}
+
+test('a first look without a microphone: the simulated caller runs the real Bench, and the result tells its delay', async () => {
+  const launched = await launch({ permissions: [] });
+  open.push(launched.close);
+  const { page } = launched;
+  await page.goto(inject('address'));
+  await page.getByRole('button', { name: 'Begin a notebook' }).click();
+  await page.getByRole('button', { name: 'Open the microphone' }).waitFor();
+
+  await page.goto(`${inject('address')}#/rehearsal`);
+  await page.getByLabel('How fast').selectOption({ label: 'four times as fast' });
+  await page.getByRole('button', { name: /simulated caller/ }).click();
+  await page.getByRole('img', { name: /Simulated cylinder/ }).waitFor();
+  const heard = page.getByRole('region', { name: 'Last heard' });
+  await heard.getByText(/10 calls: \d+ ms late/).waitFor({ timeout: 100_000 });
+
+  await page.getByRole('link', { name: 'How the calls were' }).click();
+  const section = page.getByRole('region', { name: 'How the simulated caller called' });
+  const words = (await section.textContent()) ?? '';
+  const mean = Number(/On the average they came (\d+) ms after/.exec(words)?.[1]);
+  // The caller's own delay is 400 ms, 80 ms from call to call: the mean of ten is good to 25 ms, and may be 4 of these off.
+  expect(Math.abs(mean - 400)).toBeLessThan(100);
+
+  const [real, rehearsed, ...others] = (await notebooksOnDisk(page)).sort((a, b) => a.runs.length - b.runs.length);
+  expect(others).toEqual([]);
+  expect(real).toMatchObject({ invented: false, runs: [], calls: [] });
+  expect(rehearsed?.invented).toBe(true);
+  expect(rehearsed?.runs[0]?.readings.map((reading) => reading.value)).toEqual([
+    '2',
+    '4',
+    '6',
+    '8',
+    '10',
+    '12',
+    '14',
+    '16',
+    '18',
+    '20',
+  ]);
+  expect(rehearsed?.calls.every((call) => call.heard.every((answer) => answer.ear === 'rehearsal'))).toBe(true);
+}, 180_000);
