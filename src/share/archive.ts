@@ -65,17 +65,21 @@ const zipDate = (ms: number): Date =>
   new Date(Math.min(Math.max(Number.isFinite(ms) ? ms : 0, Date.UTC(1980, 0, 2)), Date.UTC(2099, 0, 1)));
 
 /**
- * Reads an archive. Never throws. Declared sizes are added up before anything is unpacked; unpacking never writes
+ * Reads an archive; with `clips: false` the notebook alone. Never throws. Declared sizes are added up before anything is unpacked; unpacking never writes
  * beyond what was declared. A damaged clip is left out with a sentence, a damaged notebook refuses the whole.
  */
-export function readArchive(bytes: Uint8Array, limit = largestArchive): Checked<Archive> {
+export function readArchive(
+  bytes: Uint8Array,
+  { limit = largestArchive, clips = true }: { readonly limit?: number; readonly clips?: boolean } = {},
+): Checked<Archive> {
   let total = 0;
   let tooLarge = false;
   let files: Record<string, Uint8Array>;
   try {
     files = unzipSync(bytes, {
       filter: ({ name, originalSize }) => {
-        const ours = name === 'notebook.json' || name === 'contents.json' || /^clips\/[\w.-]{1,80}$/.test(name);
+        const clip = /^clips\/[\w.-]{1,80}$/.test(name) || name === 'contents.json';
+        const ours = name === 'notebook.json' || (clips && clip);
         total += ours ? originalSize : 0;
         tooLarge ||= total > limit;
         return ours && !tooLarge;
@@ -92,7 +96,8 @@ export function readArchive(bytes: Uint8Array, limit = largestArchive): Checked<
   if (text === null) return refusal('This archive is damaged and was not opened.', 'notebook.json is not UTF-8');
   const notebook = notebookFromJson(text);
   if (!notebook.ok) return notebook;
-  return { ok: true, value: { notebook: notebook.value, ...clipsOf(files) } };
+  const sound = clips ? clipsOf(files) : { clips: [], left: [] };
+  return { ok: true, value: { notebook: notebook.value, ...sound } };
 }
 
 function clipsOf(files: Readonly<Record<string, Uint8Array>>): Pick<Archive, 'clips' | 'left'> {

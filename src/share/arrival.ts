@@ -10,10 +10,10 @@ export type Arrival = ({ readonly kind: 'notebook' } & Archive) | { readonly kin
 export const largestFile = 1_000_000_000;
 
 /** Reads a file: an archive, a notebook, a run sheet, or a text with a link. Told from its content. Never throws. */
-export function readArrival(bytes: Uint8Array): Checked<Arrival> {
+export function readArrival(bytes: Uint8Array, options: { readonly clips?: boolean } = {}): Checked<Arrival> {
   if (bytes.length > largestFile) return refusal('This file is too large for a notebook.', `${bytes.length} bytes`);
   if (bytes[0] === 0x50 && bytes[1] === 0x4b) {
-    const archive = readArchive(bytes);
+    const archive = readArchive(bytes, options);
     return archive.ok ? { ok: true, value: { kind: 'notebook', ...archive.value } } : archive;
   }
   let text: string;
