@@ -17,19 +17,20 @@ export interface TakenIn {
  * @throws what the store throws
  */
 export async function takeIn(store: NotebookStore, arrival: Archive): Promise<TakenIn> {
-  let merge = mergeOf((await store.load(arrival.notebook.id)).events, arrival.notebook);
-  let id = arrival.notebook.id;
+  const { notebook } = arrival;
+  let { id } = notebook;
+  let merge = mergeOf((await store.load(id)).events, notebook);
   let parted = false;
-  if (merge.kind === 'copy') {
+  // A copy may itself have parted from an earlier copy; each step agrees with what is here for longer, so it ends.
+  while (merge.kind === 'copy') {
     parted = true;
-    id = merge.notebook.id;
-    merge = mergeOf((await store.load(id)).events, merge.notebook);
+    id = merge.id;
+    merge = mergeOf((await store.load(id)).events, notebook);
   }
   let addedEvents = 0;
-  if (merge.kind === 'new' || merge.kind === 'copy') {
-    id = merge.notebook.id;
-    await store.append(id, merge.notebook.events);
-    addedEvents = merge.notebook.events.length;
+  if (merge.kind === 'new') {
+    await store.append(id, notebook.events);
+    addedEvents = notebook.events.length;
   } else if (merge.kind === 'continued') {
     await store.graft(id, merge.after, merge.added);
     addedEvents = merge.added.length;
