@@ -84,7 +84,8 @@ export interface Warning {
  * of those before, so that one late or early call raises no alarm. The limits are common practice, no source.
  */
 export function warningsOf(run: Run, nowMs: number): readonly Warning[] {
-  const readings = countingReadings(run);
+  // A reading in doubt is a question of hearing, not of the reaction.
+  const readings = countingReadings(run).filter((reading) => reading.outcome === 'taken');
   const last = readings.at(-1);
   if (!last || readings.length < 3) return [];
   const warnings: Warning[] = [];

@@ -47,7 +47,7 @@ const verdictOf = ({ outcome, meaning, rivals, reason }: Judgement): Verdict => 
 export function contextOf(moment: CallMoment, state: NotebookState): Context {
   const run = state.runs.find((known) => known.id === moment.run) ?? null;
   const { stepMl, cylinder } = state.setup;
-  const question = run && openQuestion(run, moment.onsetMs);
+  const question = run && openQuestion(run, moment.onsetMs, stepMl);
   return {
     frame: {
       stepMl,
@@ -92,12 +92,18 @@ function earlierReading(reading: Reading): Earlier {
   };
 }
 
-/** The values that are in question: those of the latest reading, while it is in doubt and fresh. */
-function openQuestion(run: Run, nowMs: number): readonly string[] | null {
+/**
+ * The values that are in question ("fifteen or fifty?"): those of the latest reading, while it is in doubt and fresh.
+ * A rival that may as well be one of the next marks is left out: saying it is taken for the next reading, and a bare
+ * number must never swallow one; "that was …" settles it.
+ */
+function openQuestion(run: Run, nowMs: number, stepMl: number): readonly string[] | null {
   const last = run.readings.filter((reading) => !reading.struck && reading.timeMs < nowMs).at(-1);
   if (last?.outcome !== 'doubtful' || last.settled || nowMs - last.timeMs > questionMs) return null;
-  const rivals = earlierReading(last).rivals ?? [];
-  return [last.value, ...rivals.slice(0, 2).map(({ value }) => value)];
+  const rival = earlierReading(last).rivals?.[0]?.value;
+  const ahead = rival === undefined ? 0 : Number(rival) - last.volumeMl;
+  const mayBeNext = ahead > 0 && ahead <= 3 * stepMl + 1e-9;
+  return rival === undefined || mayBeNext ? null : [last.value, rival];
 }
 
 /** A leak, a spill or swirling since the last reading: the trend no longer holds. */

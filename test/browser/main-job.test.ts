@@ -2,6 +2,7 @@ import type { Page } from 'playwright-core';
 import { afterEach, expect, inject, test } from 'vitest';
 import { type Launched, type LaunchOptions, launch } from './browser.ts';
 import { clipsOnDisk, notebookOnDisk } from './notebook-in-page.ts';
+import { linesEvery, scriptedVoice } from './scripted-voice.ts';
 import { callsEvery, type SoundOptions, speechFile } from './speech-sound.ts';
 
 const open: (() => Promise<void>)[] = [];
@@ -86,4 +87,71 @@ test('eleven calls in noise 10 dB below the speech are eleven readings, none mis
   ]);
   expect(state.calls).toHaveLength(11);
   expect(quantile(errorsMs, 0.95)).toBeLessThanOrEqual(80);
+});
+
+/** Lets the browser's recogniser listen (the consent), as a person would before the first tap. */
+async function allowBrowserEar(page: Page): Promise<void> {
+  await page.getByText('How it hears and answers').click();
+  await page.getByRole('radio', { name: 'Yes, it may send the sound to its maker' }).check();
+  await page.getByRole('checkbox', { name: /^The recogniser in this page/ }).uncheck();
+  await page.getByText('How it hears and answers').click();
+}
+
+test('words: a correction, a disregard, and a misheard value put right on Readings; the table copied', async () => {
+  const everyS = 2;
+  const voice = await scriptedVoice(
+    linesEvery(everyS, 1.5, [
+      { say: 'baseline ten' },
+      { say: 'start run one' },
+      { say: 'twelve' },
+      { say: 'fourteen' },
+      { say: 'sixteen' },
+      { say: 'nineteen' },
+      { say: 'correction eighteen', heard: 'correction 18' },
+      { say: 'twenty', heard: '20' },
+      // Misheard as something that sounds nothing like it: only a person can know.
+      { say: 'twenty two', heard: '93' },
+      { say: 'twenty four', heard: '24' },
+      { say: 'twenty five', heard: '25' },
+      { say: 'disregard' },
+      { say: 'twenty six', heard: '26' },
+      { say: 'twenty eight', heard: '28' },
+      { say: 'thirty', heard: '30' },
+      { say: 'end run' },
+    ]),
+  );
+  const { page, context } = await start({
+    microphoneWav: voice.sound.path,
+    initScripts: [voice.initScript],
+    permissions: ['microphone', 'clipboard-read', 'clipboard-write'],
+  });
+  await allowBrowserEar(page);
+  await page.getByRole('button', { name: 'Open the microphone' }).click();
+  await lastHeard(page)
+    .getByText(/Run 1 ended/)
+    .waitFor({ timeout: 60_000 });
+
+  await page.getByRole('link', { name: 'Readings' }).click();
+  const row = page.getByRole('button', { name: /93/ }).first();
+  await row.click();
+  const value = page.getByRole('textbox', { name: /^Correct|^Give it the value/ }).first();
+  await value.fill('22');
+  await page.getByRole('button', { name: 'Take this value' }).first().click();
+  await expect
+    .poll(async () => {
+      const run = (await notebookOnDisk(page)).runs[0];
+      return run?.readings.filter((reading) => !reading.struck).map((reading) => reading.value);
+    })
+    .toEqual(['12', '14', '16', '18', '20', '22', '24', '26', '28', '30']);
+
+  // The correction kept the moment of "nineteen".
+  const run = (await notebookOnDisk(page)).runs[0]!;
+  const [first] = run.readings;
+  const eighteen = run.readings.find((reading) => reading.value === '18')!;
+  expect(Math.abs(eighteen.timeMs - first!.timeMs - 3 * everyS * 1000)).toBeLessThan(60);
+
+  await page.getByRole('link', { name: 'Report' }).click();
+  await page.getByRole('button', { name: 'for a spreadsheet' }).click();
+  await expect.poll(() => page.evaluate(() => navigator.clipboard.readText())).toMatch(/starting rate/);
+  await context.close();
 });

@@ -1,7 +1,9 @@
 import { createSignal, lazy, Show, Suspense } from 'solid-js';
 import type { Setup } from '../../notebook/setup.ts';
+import { hrefOf } from '../route.ts';
 import { Cautions } from './Cautions.tsx';
 
+const NextFlask = lazy(() => import('./NextFlask.tsx'));
 const SetupForm = lazy(() => import('../start/SetupForm.tsx'));
 
 /** What to do and say while no run is open; before the first one also the cautions and the setup. */
@@ -19,12 +21,20 @@ export function BetweenRuns(props: { label: string; first: boolean; setup: Setup
         <strong>“start run {props.label}”</strong>. Swirl until it drips steadily; then call each mark as the water
         reaches it.
       </p>
+      <Suspense>
+        <NextFlask />
+      </Suspense>
       <p class="setup-line">
         A mark every {props.setup.stepMl} mL, a run of {props.setup.spanMl} mL, a cylinder of{' '}
         {props.setup.cylinder.capacityMl} mL.{' '}
         <button type="button" aria-expanded={changing()} onClick={() => setChanging(!changing())}>
           Change the setup
         </button>
+        <Show when={props.first}>
+          <a class="button" href={hrefOf('rehearsal')}>
+            Rehearse first
+          </a>
+        </Show>
       </p>
       <Show when={changing()}>
         <Suspense fallback={<p class="quiet">One moment.</p>}>

@@ -1,5 +1,5 @@
 import { type Accessor, createEffect, createRoot, createSignal } from 'solid-js';
-import { makeCues } from '../../answer/cues.ts';
+import { type Cue, cueTones, makeCues } from '../../answer/cues.ts';
 import { clipType, encodeClip } from '../../listen/clip.ts';
 import type { Listening, ListeningState } from '../../listen/listening.ts';
 import type { TroubleSentence } from '../../listen/trouble.ts';
@@ -62,7 +62,12 @@ function makeBench(desk: Desk, journal: Journal): BenchSession {
   const [sounding, setSounding] = createSignal(false);
   let ears: Ears | null = null;
 
-  const cues = makeCues({ onPlay: (lengthMs) => ears?.listening.cue(lengthMs) });
+  const cues = makeCues();
+  /** Each tone is told to the ears by itself: what is said between two tones is a call. */
+  const play = (cue: Cue): void => {
+    if (cues.play(cue) === 0) return;
+    for (const { atMs, lengthMs } of cueTones[cue]) setTimeout(() => ears?.listening.cue(lengthMs), atMs);
+  };
   const session = makeSession({
     state: journal.state,
     record: (...bodies) => desk.record(...bodies),
@@ -73,7 +78,7 @@ function makeBench(desk: Desk, journal: Journal): BenchSession {
       await desk.store.putClip(journal.id, call, clip);
     },
     understanding: () => ears?.understanding ?? null,
-    play: (cue) => void cues.play(cue),
+    play,
     say: (reply) => void ears?.speaker.say(reply.saying ? ears.aloud(reply.saying) : (reply.say ?? reply.text)),
     preferences,
     hearsWords: () => (state()?.ears.length ?? 0) > 0,
@@ -95,7 +100,7 @@ function makeBench(desk: Desk, journal: Journal): BenchSession {
         setState(event.state);
         setTroubles(event.state.troubles.map(made.sentenceOf));
       } else if (event.kind === 'level') setSounding(event.level.speaking);
-      else if (event.kind === 'trouble') cues.play('trouble');
+      else if (event.kind === 'trouble') play('trouble');
     });
     return made;
   };
