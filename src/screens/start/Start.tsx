@@ -57,6 +57,9 @@ export function Start() {
         <button type="button" onClick={() => void openDemo()} disabled={opening()}>
           Look at a finished one (press D)
         </button>
+        <a class="button" href={hrefOf('rehearsal')}>
+          Rehearse with a simulated reaction
+        </a>
       </form>
       <Show when={desk.notebooks().length > 0}>
         <NotebookList />
