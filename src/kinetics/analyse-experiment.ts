@@ -71,27 +71,38 @@ export interface ExperimentOptions extends AnalysisOptions {
  * dependence on temperature. What cannot be had is a refusal with a sentence in its place; nothing throws on bad data.
  */
 export function analyseExperiment(experiment: Experiment, options: ExperimentOptions = {}): ExperimentAnalysis {
-  const activation = options.activationJPerMol ?? experiment.activationJPerMol;
-  const runOptions = { ...options, ...(activation ? { activationJPerMol: activation } : {}) };
+  const setting = settingOf(experiment, options);
+  const { unit, referenceK, activationJPerMol } = setting;
+  const runOptions = { ...options, ...(activationJPerMol ? { activationJPerMol } : {}) };
   const runs = experiment.runs.map((run) => analyseRun(run, runOptions));
-  const referenceK = referenceOf(experiment);
-  const unit = unitOf(experiment);
-  const setting: Setting = {
-    unit,
-    referenceK,
-    activationJPerMol: activation ?? null,
-    ...(options.orders ? { orders: options.orders } : {}),
-  };
   const law = lawOf(experiment, runs, setting);
   const whole = options.withoutWhole ? refuse('no-ceiling', 'Not asked for.') : wholeResult(experiment, law, setting);
   return { experiment, runs, law, whole, temperature: ofTemperature(experiment, runs, law, setting), unit, referenceK };
 }
 
-interface Setting {
+/** What turns run rates into rows of the law: decided once for an experiment. */
+export interface LawSetting {
   readonly unit: 'amount' | 'volume';
   readonly referenceK: number | null;
   readonly activationJPerMol: Measured | null;
   readonly orders?: Readonly<Record<string, number>>;
+  /** Rate of a run at its own temperature over that at the reference temperature; 1 where Ea is not known. */
+  readonly pace: (run: RunData) => number;
+}
+
+export function settingOf(experiment: Experiment, options: ExperimentOptions = {}): LawSetting {
+  const activation = options.activationJPerMol ?? experiment.activationJPerMol ?? null;
+  const referenceK = referenceOf(experiment);
+  return {
+    unit: unitOf(experiment),
+    referenceK,
+    activationJPerMol: activation,
+    pace: (run) =>
+      run.temperatureK && referenceK !== null && activation
+        ? arrheniusFactor(run.temperatureK.value, referenceK, activation.value)
+        : 1,
+    ...(options.orders ? { orders: options.orders } : {}),
+  };
 }
 
 function referenceOf(experiment: Experiment): number | null {
@@ -106,7 +117,7 @@ const unitOf = (experiment: Experiment): 'amount' | 'volume' =>
  * Rows of the rate-law table from analysed runs, in mol, L and s: concentrations in mol/L; rates in mol/(L s), or in m3/s
  * of gas where amounts are not known; at the reference temperature when Ea is known.
  */
-function lawRows(runs: readonly (RunAnalysis | Refused)[], setting: Setting): LawRow[] {
+export function lawRows(runs: readonly (RunAnalysis | Refused)[], setting: LawSetting): LawRow[] {
   return runs.flatMap((analysis) => {
     if (!analysis.ok || !analysis.used || !analysis.run.concentrations) return [];
     const { run, used } = analysis;
@@ -140,14 +151,9 @@ const inMolPerL = (concentrations: NonNullable<RunData['concentrations']>): LawR
   );
 
 /** From m3/s of gas at the run's temperature to the unit of the law at the reference temperature. */
-function rateFactor(run: RunData, setting: Setting): number {
+function rateFactor(run: RunData, setting: LawSetting): number {
   const amount = setting.unit === 'amount' ? amountPerVolumeRate(run)!.factor / 1000 : 1;
-  return amount / paceOf(run, setting);
-}
-
-function paceOf(run: RunData, { referenceK, activationJPerMol }: Setting): number {
-  if (!run.temperatureK || referenceK === null || activationJPerMol === null) return 1;
-  return arrheniusFactor(run.temperatureK.value, referenceK, activationJPerMol.value);
+  return amount / setting.pace(run);
 }
 
 /** Which part of the uncertainty of a ceiling derived from pours is this run's own. */
@@ -180,7 +186,11 @@ function concentrationsAt(run: RunData, used: RateEstimate): NonNullable<RunData
  * run's rate computed anew by the same estimator, and orders and k with it (GUM 5.1.3, by differences). So an input
  * that enters twice - a stock's strength as concentration and as ceiling - is carried with its own correlation.
  */
-function lawOf(experiment: Experiment, runs: readonly (RunAnalysis | Refused)[], setting: Setting): RateLaw | Refused {
+function lawOf(
+  experiment: Experiment,
+  runs: readonly (RunAnalysis | Refused)[],
+  setting: LawSetting,
+): RateLaw | Refused {
   const rows = lawRows(runs, setting);
   const lawOptions = setting.orders ? { orders: setting.orders } : {};
   const first = rateLaw(rows, lawOptions);
@@ -231,8 +241,8 @@ const withU = (row: LawRow, own: LawRow): LawRow['concentrations'] =>
     Object.entries(row.concentrations).map(([name, c]) => [name, { ...c, u: own.concentrations[name]?.u ?? c.u }]),
   );
 
-function wholeResult(experiment: Experiment, law: RateLaw | Refused, setting: Setting): WholeResult | Refused {
-  const pace = (run: RunData): number => paceOf(run, setting);
+function wholeResult(experiment: Experiment, law: RateLaw | Refused, setting: LawSetting): WholeResult | Refused {
+  const { pace } = setting;
   const start = law.ok ? Object.fromEntries(Object.entries(law.orders).map(([n, o]) => [n, o.value])) : {};
   const free = wholeFit(experiment.runs, { start, pace });
   if (!free.ok) return free;
@@ -321,11 +331,11 @@ function ofTemperature(
   experiment: Experiment,
   runs: readonly (RunAnalysis | Refused)[],
   law: RateLaw | Refused,
-  setting: Setting,
+  setting: LawSetting,
 ): TemperatureFit | Refused {
   const orders = law.ok ? law.accepted?.orders : undefined;
   if (!orders) return refuse('not-identifiable', 'Without accepted orders there are no rate constants to compare.');
-  const own = { ...setting, referenceK: null };
+  const own = { ...setting, pace: () => 1 };
   const rows = new Map(lawRows(runs, own).map((row) => [row.label, row]));
   const points = experiment.runs.flatMap((run): RateConstantAt[] => {
     const row = rows.get(run.label);
