@@ -11,26 +11,21 @@ export function NextFlask() {
   return (
     <Show when={flask()}>
       {(next) => (
-        <table class="next-flask">
-          <caption>Into the flask of run {next().label}, mL. Call each: “poured”, the number, “of”, the name</caption>
-          <tbody>
+        <div class="next-flask">
+          <p>Into the flask of run {next().label}, mL. Call each: “poured”, the number, “of”, the name.</p>
+          <ul>
             <For each={next().lines}>
               {(line) => (
-                <tr classList={{ differs: line.differs }}>
-                  <th scope="row">{line.name}</th>
-                  <td class="number">{line.plannedMl}</td>
-                  <td>
-                    {line.pouredMl === null
-                      ? ''
-                      : line.differs
-                        ? `✗ ${line.pouredMl} poured`
-                        : `✓ ${line.pouredMl} poured`}
-                  </td>
-                </tr>
+                <li classList={{ differs: line.differs }}>
+                  {line.name} <strong>{line.plannedMl}</strong>
+                  <Show when={line.pouredMl}>
+                    {(poured) => <span class="poured">{line.differs ? `✗ ${poured()} poured` : '✓ poured'}</span>}
+                  </Show>
+                </li>
               )}
             </For>
-          </tbody>
-        </table>
+          </ul>
+        </div>
       )}
     </Show>
   );
