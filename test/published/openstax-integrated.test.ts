@@ -1,0 +1,47 @@
+/**
+ * Integrated rate laws: OpenStax Chemistry 2e, sections 12.1 and 12.4 (modules m68786, m68791). The tables are of
+ * concentrations; as volumes of gas they read V = C (1 - c/c0).
+ */
+import { expect, test } from 'vitest';
+import { analyseRun } from '../../src/kinetics/analyse-run.ts';
+import type { RunData } from '../../src/kinetics/run-data.ts';
+import { conversionTime } from '../../src/kinetics/whole-fit.ts';
+
+const runOf = (times: readonly number[], left: readonly number[], ceiling: boolean): RunData => ({
+  label: '1',
+  readings: times.map((timeS, i) => ({ timeS, volumeM3: 1e-4 * (1 - left[i]!), uTimeS: 0, uVolumeM3: 1e-8 })),
+  baselineM3: { value: 0, u: 0 },
+  ...(ceiling ? { ceilingM3: { value: 1e-4, u: 0 } } : {}),
+  uStated: false,
+});
+
+test('hydrogen peroxide at 40 degrees halves every six hours: k = 0.116 per hour, half-life 2.16e4 s', () => {
+  const hours = [0, 6, 12, 18, 24];
+  const left = [1, 0.5, 0.25, 0.125, 0.0625];
+  for (const ceiling of [true, false]) {
+    const analysis = analyseRun(
+      runOf(
+        hours.map((h) => h * 3600),
+        left,
+        ceiling,
+      ),
+    );
+    if (!analysis.ok || !analysis.estimates.firstOrder.ok) throw new Error('no estimate');
+    const k = analysis.estimates.firstOrder.kPerS!.value;
+    expect(k * 3600).toBeCloseTo(Math.LN2 / 6, 8);
+    expect(Math.LN2 / k / 2.16e4).toBeCloseTo(1, 8);
+    expect(analysis.estimates.firstOrder.ceilingM3!.value).toBeCloseTo(1e-4, 10);
+    // Rate before any gas: k times the ceiling.
+    expect(analysis.estimates.firstOrder.rateM3PerS).toBeCloseTo(k * 1e-4, 14);
+  }
+});
+
+test('butadiene is second order: the closed form gives k = 0.0614 L/mol/s from every pair of readings', () => {
+  const times = [0, 1600, 3200, 4800, 6200];
+  const c = [1e-2, 5.04e-3, 3.37e-3, 2.53e-3, 2.08e-3];
+  // t = g(f)/(k c0) with g of order 2, f = 1 - c/c0.
+  for (let i = 1; i < times.length; i++) {
+    const k = conversionTime(-Math.log(c[i]! / c[0]!), 2) / c[0]! / times[i]!;
+    expect(k).toBeCloseTo(0.0614, 3);
+  }
+});
