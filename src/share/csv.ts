@@ -13,7 +13,9 @@ export type CsvCell = { readonly number: string | null } | { readonly text: stri
  */
 export function csvText(rows: readonly (readonly CsvCell[])[], decimal: DecimalSign = '.'): string {
   const separator = decimal === ',' ? ';' : ',';
-  return rows.map((row) => `${row.map((cell) => quoted(cellText(cell, decimal))).join(separator)}\r\n`).join('');
+  return rows
+    .map((row) => `${row.map((cell) => quoted(cellText(cell, decimal), separator)).join(separator)}\r\n`)
+    .join('');
 }
 
 /** Tab-separated for pasting: no quotes, so tabs and line ends inside a cell become spaces. */
@@ -28,7 +30,8 @@ function cellText(cell: CsvCell, decimal: DecimalSign): string {
   return decimal === ',' ? (cell.number ?? '').replace('.', ',') : (cell.number ?? '');
 }
 
-const quoted = (text: string): string => (/[",;\r\n]|^\s|\s$/.test(text) ? `"${text.replaceAll('"', '""')}"` : text);
+const quoted = (text: string, separator: string): string =>
+  text.includes(separator) || /["\r\n]|^\s|\s$/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
 
 /**
  * Text that begins with = + - @ (also after white space, and in their full-width forms) is a formula to a spreadsheet:

@@ -42,7 +42,7 @@ export function tableCsv(table: Table, decimal: DecimalSign = '.'): string {
     if (cell.kind === 'text') return [{ text: cell.text }];
     if (cell.value === null) return [{ number: null }, { number: null }, { text: cell.why ?? '' }];
     const u = cell.u !== undefined && Number.isFinite(cell.u) ? String(cell.u) : null;
-    return [{ number: String(cell.value) }, { number: u }, { text: asciiFigure(cell) }];
+    return [{ number: String(cell.value) }, { number: u }, { text: asciiFigure(cell).replaceAll('.', decimal) }];
   };
   return csvText([header, ...table.rows.map((row) => row.flatMap(cells))], decimal);
 }
