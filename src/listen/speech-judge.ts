@@ -36,15 +36,16 @@ const highestVoiceHz = 420;
 const windowS = 0.04;
 /** The least correlation with itself one period later. */
 const voicedAt = 0.55;
+const pureAt = -0.93;
 const decibel = 10 / Math.LN10;
 
 /** Cost: some 1 % of one core at 48 kHz. */
 export function makeSpeechJudge(sampleRate: number, bands: number, stepS: number): SpeechJudge {
   const every = Math.max(1, Math.floor(sampleRate / 4000));
   const rate = sampleRate / every;
-  const filter = makeFilter(sampleRate, 180, Math.min(1000, sampleRate * 0.45));
+  const filter = makeFilter(sampleRate, 180, Math.min(1400, sampleRate * 0.45));
   const window = Math.round(windowS * rate);
-  const shortest = Math.floor(rate / 1000);
+  const shortest = Math.floor(rate / 1300);
   const voiceShortest = Math.floor(rate / highestVoiceHz);
   const longest = Math.ceil(rate / lowestVoiceHz);
   const span = window + longest;
@@ -68,17 +69,20 @@ export function makeSpeechJudge(sampleRate: number, bands: number, stepS: number
     if (power / window < 1e-9) return false;
     let best = 0;
     let bestHigh = 0;
+    let least = 1;
     let lagPower = 0;
     for (let index = end - window - shortest; index < end - shortest; index++) lagPower += at(index) ** 2;
     for (let lag = shortest; lag <= longest; lag++) {
       let product = 0;
       for (let index = end - window; index < end; index++) product += at(index) * at(index - lag);
       const likeness = product / Math.sqrt(power * lagPower + 1e-20);
-      if (lag >= voiceShortest) best = Math.max(best, likeness);
-      else bestHigh = Math.max(bestHigh, likeness);
+      least = Math.min(least, likeness);
+      if (lag < voiceShortest) bestHigh = Math.max(bestHigh, likeness);
+      else best = Math.max(best, likeness);
       lagPower += at(end - window - lag - 1) ** 2 - at(end - lag - 1) ** 2;
     }
-    return best >= voicedAt && bestHigh < best * 0.93;
+    // A pure tone is its own opposite half a period later; a voice has overtones that are not.
+    return best >= voicedAt && bestHigh < best * 0.93 && least > pureAt;
   };
 
   const clampSteps = (from: number, to: number): [number, number] => [
