@@ -48,7 +48,7 @@ export function Result(props: { practice: Practice }) {
         {(result) => (
           <>
             <For each={timingInWords(result())}>{(sentence) => <p>{sentence}</p>}</For>
-            <div class="table-scroll">
+            <section class="table-scroll" aria-label="Every call" tabindex="0">
               <table>
                 <caption>Every call against the moment at which the drawn water passed its mark</caption>
                 <thead>
@@ -74,7 +74,7 @@ export function Result(props: { practice: Practice }) {
                   </For>
                 </tbody>
               </table>
-            </div>
+            </section>
             <Show when={props.practice.caller === 'person' && others().length > 0}>
               <div class="row">
                 <label>

@@ -22,7 +22,7 @@ export function Advice(props: { advice: PlanAdvice }) {
       </Show>
       <Show when={props.advice.courseFrom}>{(words) => <p class="quiet">{words()}</p>}</Show>
       <Show when={props.advice.budget.lines.length > 0}>
-        <div class="table-scroll">
+        <section class="table-scroll" aria-label="What it takes" tabindex="0">
           <table>
             <caption>What it takes</caption>
             <thead>
@@ -50,7 +50,7 @@ export function Advice(props: { advice: PlanAdvice }) {
               </For>
             </tbody>
           </table>
-        </div>
+        </section>
         <p>{props.advice.budget.repeats}</p>
       </Show>
     </section>

@@ -28,7 +28,7 @@ export function Sheet(props: { title: string; plan: Plan; sections: readonly Che
         <p>{deferral}</p>
       </header>
       <Show when={props.plan.runs.length > 0}>
-        <div class="table-scroll">
+        <section class="table-scroll" aria-label="Volumes of the runs" tabindex="0">
           <table>
             <caption>Volumes in mL, in the order of pouring</caption>
             <thead>
@@ -62,7 +62,7 @@ export function Sheet(props: { title: string; plan: Plan; sections: readonly Che
               </For>
             </tbody>
           </table>
-        </div>
+        </section>
       </Show>
       <div class="sheet-sections">
         <For each={props.sections}>
