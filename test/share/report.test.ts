@@ -1,0 +1,226 @@
+import fc from 'fast-check';
+import { expect, test } from 'vitest';
+import { analysisOf } from '../../src/notebook/analysis.ts';
+import { demoNotebook } from '../../src/notebook/demo.ts';
+import type { EventBody, NotebookEvent } from '../../src/notebook/event.ts';
+import { reduce } from '../../src/notebook/reduce.ts';
+import type { Notebook } from '../../src/notebook/state.ts';
+import { plotSvg } from '../../src/share/plot-svg.ts';
+import { rateIn, speciesOf } from '../../src/share/rate-table.ts';
+import { ratesTable } from '../../src/share/rates-csv.ts';
+import { experimentJson } from '../../src/share/rates-json.ts';
+import { readingsCsv } from '../../src/share/readings-csv.ts';
+import { readingsSheet } from '../../src/share/readings-table.ts';
+import { type Report, reportOf } from '../../src/share/report.ts';
+import { svgText } from '../../src/share/svg.ts';
+import { cellText, tableCsv, tableHtml, tableLatex, tableMarkdown, tableTsv } from '../../src/share/table-text.ts';
+import { anyNotebook } from './arbitrary-notebook.ts';
+import { groupNotebook } from './class-notebooks.ts';
+
+function reported(notebook: Notebook, unit: Parameters<typeof reportOf>[3] = 'mL/s'): Report {
+  const state = reduce(notebook.events);
+  return reportOf(notebook, state, analysisOf(state), unit);
+}
+
+/** The notebook with further events at its end, or after event `after`. */
+function withEvents(notebook: Notebook, bodies: readonly EventBody[], after = notebook.events.length): Notebook {
+  const head = notebook.events.slice(0, after);
+  const tail = notebook.events.slice(after);
+  const atMs = head.at(-1)!.atMs;
+  const added = bodies.map((body): NotebookEvent => ({ id: '', seq: 0, atMs, wallMs: 1.7e12 + atMs, page: 1, body }));
+  const events = [...head, ...added, ...tail].map((event, i) => ({ ...event, id: `e-${i + 1}`, seq: i + 1 }));
+  return { id: notebook.id, events };
+}
+
+const everything = (report: Report): string =>
+  [
+    report.title,
+    ...report.facts.flat(),
+    ...[
+      report.pours,
+      report.rates,
+      report.law,
+      report.estimates,
+      report.budget,
+      readingsSheet(report.readings),
+    ].flatMap((table) => (table ? [tableMarkdown(table).replaceAll('\\', '')] : [])),
+    ...report.limits,
+    ...report.happenings,
+    ...report.cautions,
+    ...report.provenance.flat(),
+  ].join('\n');
+
+test('the report of a corrected, partly set-aside run tells the whole truth', () => {
+  const run = 'run-1-of-5';
+  const call = (i: number): string => `call-1-${i}-of-5`;
+  const plain = groupNotebook(5, { iodideInRun2: 8 });
+  const inRun1 = plain.events.findIndex(({ body }) => body.kind === 'judged' && body.call === call(6)) + 1;
+  const during = plain.events[inRun1 - 1]!.atMs;
+  const interrupted = withEvents(
+    plain,
+    [
+      { kind: 'opened', joined: 'wall-clock' },
+      { kind: 'happened', what: 'leak', timeMs: during, run },
+      { kind: 'temperature', value: '23.5', timeMs: during, run },
+      { kind: 'note', text: 'the tube slipped', timeMs: during, run },
+      {
+        kind: 'called',
+        call: 'cough',
+        onsetMs: during - 100,
+        endMs: null,
+        timing: 'sound',
+        uOnsetMs: 10,
+        clip: false,
+        run,
+      },
+      {
+        kind: 'judged',
+        call: 'cough',
+        outcome: 'unresolved',
+        meaning: null,
+        rivals: [],
+        reason: 'a sound without words',
+        by: 'ear',
+      },
+    ],
+    inRun1,
+  );
+  const notebook = withEvents(interrupted, [
+    { kind: 'corrected', reading: `${call(3)}#0`, value: '10.2', by: 'hand' },
+    { kind: 'set-aside', reading: `${call(9)}#0`, cause: 'late-call', why: 'looked away' },
+    { kind: 'struck', reading: `${call(11)}#0`, by: 'voice' },
+    {
+      kind: 'judged',
+      call: call(4),
+      outcome: 'doubtful',
+      meaning: { kind: 'reading', values: [{ value: '12' }] },
+      rivals: [],
+      reason: 'twelve or twenty',
+      by: 'ear',
+    },
+    { kind: 'poured', value: '3', reagent: 'ink', timeMs: 0, run, settled: 'open' },
+  ]);
+  const report = reported(notebook);
+  const text = everything(report);
+  // The correction, by whom; the reading set aside, why; the struck one; the doubtful one.
+  expect(text).toContain('10 → 10.2 (by hand)');
+  expect(text).toContain('late call: looked away');
+  expect(text).toContain('struck (by voice)');
+  expect(text).toContain('used, in doubt');
+  expect(text).toContain('1 reading is used though what was heard was in doubt.');
+  // Struck and set-aside readings are listed with all others, and counted right.
+  expect(report.readings.rows).toHaveLength(33);
+  const run1 = report.rates.rows[0]!.map(cellText);
+  expect(run1.slice(4, 6)).toEqual(['9', '1']);
+  // What the rate would be with the reading that was set aside.
+  expect(text).toMatch(/Run 1: with the reading set aside counted in, the rate would be [\d.]+ ± [\d.]+ mL\/s/);
+  // What was poured, what was called, what went wrong with the clock.
+  expect(text).toContain('8 (plan 10; called, taken as poured)');
+  expect(text).toContain('3 mL of “ink” was called as poured');
+  expect(text).toMatch(/Run 1, [\d.]+ s: leak\./);
+  expect(text).toMatch(/temperature 23.5 °C/);
+  expect(text).toContain('note: the tube slipped');
+  expect(text).toContain('1 call during the runs gave no value');
+  expect(text).toContain('the page was opened anew during the run');
+  // By what it can be had again.
+  expect(text).toContain('Seed of random numbers\n5');
+  expect(text).toMatch(/check [0-9a-f]{8}/);
+  expect(text).toContain('The label on the bottle, local rules and a qualified supervisor');
+});
+
+test('table, screen and the command state the same numbers, digit for digit', () => {
+  for (const notebook of [demoNotebook(1.7e12), groupNotebook(1), groupNotebook(2, { iodideInRun2: 5 })]) {
+    const state = reduce(notebook.events);
+    const { analysis } = analysisOf(state);
+    const json = JSON.parse(JSON.stringify(experimentJson(analysis)));
+    const report = reported(notebook);
+    const csv = tableCsv(report.rates)
+      .split('\r\n')
+      .map((line) => line.split(','));
+    const at = csv[0]!.indexOf('rate [mL/s]');
+    json.runs.forEach((run: { used: { rate_mL_per_s: number; u: number } }, i: number) => {
+      expect(csv[i + 1]![at]).toBe(String(run.used.rate_mL_per_s));
+      expect(csv[i + 1]![at + 1]).toBe(String(run.used.u));
+    });
+    const law = tableCsv(report.law);
+    for (const figure of [json.law.accepted.k, json.law.accepted.u, json.whole.accepted.k, json.whole.accepted.u])
+      expect(law).toContain(`,${figure},`);
+    for (const name of speciesOf(analysis)) expect(law).toContain(`,${json.law.orders[name].value},`);
+    const k = csv[0]!.findIndex((name) => name.startsWith('k ['));
+    json.law.accepted.per_run.forEach((own: { k: number }, i: number) => {
+      expect(csv[i + 1]![k]).toBe(String(own.k));
+    });
+  }
+});
+
+test('the rate in every unit is the same rate', () => {
+  const state = reduce(demoNotebook(1.7e12).events);
+  const [run] = analysisOf(state).analysis.runs;
+  const perSecond = rateIn(run!, 'mL/s');
+  const perMinute = rateIn(run!, 'mL/min');
+  const molar = rateIn(run!, 'mol/s');
+  const concentration = rateIn(run!, 'mol/(L s)');
+  if ('why' in perSecond || 'why' in perMinute || 'why' in molar || 'why' in concentration) throw new Error('no rate');
+  expect(perMinute.value).toBeCloseTo(60 * perSecond.value, 12);
+  // 50 mL of solution.
+  expect(concentration.value).toBeCloseTo(molar.value / 0.05, 12);
+  // 1004 hPa less 27 hPa of water vapour at 22.5 degrees Celsius: 25.16 L/mol.
+  expect(molar.value / perSecond.value).toBeCloseTo(1 / 25160, 7);
+});
+
+test('the readings as CSV are a table that the command reads, once those set aside are taken out', () => {
+  const notebook = groupNotebook(4);
+  const state = reduce(notebook.events);
+  const report = reported(notebook);
+  const read = ratesTable(readingsCsv(state, report.readings));
+  expect(read).toMatchObject({ ok: true, kind: 'readings' });
+  if (!read.ok || read.kind !== 'readings') return;
+  const { experiment } = analysisOf(state).analysis;
+  read.experiment.runs.forEach((run, i) => {
+    const own = experiment.runs[i]!;
+    expect(run.baselineM3?.value).toBeCloseTo(own.baselineM3!.value, 12);
+    run.readings.forEach((reading, j) => {
+      expect(reading.volumeM3).toBeCloseTo(own.readings[j]!.volumeM3, 12);
+      expect(reading.timeS).toBeCloseTo(own.readings[j]!.timeS - own.readings[0]!.timeS, 6);
+      expect(reading.uTimeS).toBeCloseTo(own.readings[j]!.uTimeS, 12);
+    });
+  });
+});
+
+test('a notebook without runs, plan, temperature or pressure gives a report that says so', () => {
+  const { events } = demoNotebook(1.7e12);
+  const empty = reported({ id: 'x', events: events.slice(0, 1) });
+  expect(empty.rates.rows).toEqual([]);
+  const bare = withEvents(
+    { id: 'x', events: events.filter(({ body }) => body.kind !== 'planned' && body.kind !== 'set-up') },
+    [],
+  );
+  const report = reported(bare, 'mol/s');
+  expect(report.limits.join('\n')).toMatch(/No temperature is known.*\n.*No air pressure/);
+  const csv = tableCsv(report.rates);
+  expect(csv).toContain('temperature or pressure is not stated');
+  expect(report.law.notes.join(' ')).toMatch(/concentration/);
+});
+
+test('any notebook gives a report in every form, without NaN and without markup of its own', () => {
+  fc.assert(
+    fc.property(anyNotebook, (notebook) => {
+      const report = reported(notebook);
+      const tables = [report.rates, report.law, report.estimates, report.readings];
+      for (const table of tables) {
+        const forms = [tableMarkdown, tableTsv, tableCsv, tableLatex].map((form) => form(table));
+        // Text of the notebook may say what it likes; figures may not.
+        for (const row of table.rows)
+          for (const cell of row)
+            if (cell.kind === 'figure') expect(cellText(cell)).not.toMatch(/NaN|Infinity|undefined/);
+        expect(forms.every((form) => form.length > 0)).toBe(true);
+        expect(tableHtml(table)).not.toMatch(/<(script|img)/i);
+      }
+      for (const plot of [...report.curves, ...report.orders]) {
+        const svg = svgText(plotSvg(plot));
+        expect(svg).not.toMatch(/NaN|Infinity|<script/);
+      }
+    }),
+    { numRuns: 150 },
+  );
+});
