@@ -151,6 +151,12 @@ def word_salad(rng):
     return [rng.choice(pool) for _ in range(rng.choice([1, 1, 2, 2, 3, 4]))]
 
 
+def digit_run(rng):
+    """One to three single digits, or a short number word: the shortest sounds are the hardest."""
+    pool = UNITS + ["oh"] if rng.random() < 0.8 else NUMBER_WORDS
+    return [(w, spell(w, rng)) for w in (rng.choice(pool) for _ in range(rng.choice([1, 1, 1, 2, 2, 3])))]
+
+
 # Talk in a school laboratory that is not for the recorder. All written for this project.
 ROOM_TALK = """
 can you pass me the flask please

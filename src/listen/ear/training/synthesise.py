@@ -33,7 +33,7 @@ def main():
     a.add_argument("--seed", type=int, required=True)
     a.add_argument("--out", required=True)
     a.add_argument("--bitrate", type=int, default=16000)
-    a.add_argument("--kind", default="mix", choices=["mix", "grammar", "other"])
+    a.add_argument("--kind", default="mix", choices=["mix", "grammar", "other", "digits"])
     a = a.parse_args()
     rng = random.Random(a.seed)
     jobs = []
@@ -41,6 +41,7 @@ def main():
         mix=sentences.sentence,
         grammar=lambda r: [(w, sentences.spell(w, r) if r.random() < 0.3 or w == "millilitres" else w) for w in sentences.in_grammar(r)],
         other=lambda r: sentences.out_of_grammar(r),
+        digits=sentences.digit_run,
     )[a.kind]
     while len(jobs) < a.count:
         pairs = make(rng)

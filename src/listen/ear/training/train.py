@@ -15,6 +15,7 @@ from concurrent.futures import ProcessPoolExecutor
 
 import numpy as np
 import torch
+import torch.distributed as dist
 from torch.nn import functional as F
 
 import net as netfile
@@ -203,8 +204,8 @@ class Spoiler:
         spec = netfile.power_spectrum(x, self.win)
         # Microphone colour and narrow lines, on the spectrum.
         hz = torch.arange(spec.shape[2], device=dev) * RATE / netfile.FFT
-        top = torch.where(rand() < 0.35, torch.empty(b, 1, device=dev).uniform_(3200, 4100), torch.where(rand() < 0.2, torch.empty(b, 1, device=dev).uniform_(4500, 8000), torch.full((b, 1), 9000.0, device=dev)))
-        bottom = torch.where(rand() < 0.35, torch.empty(b, 1, device=dev).uniform_(80, 350), torch.zeros(b, 1, device=dev))
+        top = torch.where(rand() < 0.5, torch.empty(b, 1, device=dev).uniform_(3200, 4100), torch.where(rand() < 0.2, torch.empty(b, 1, device=dev).uniform_(4500, 8000), torch.full((b, 1), 9000.0, device=dev)))
+        bottom = torch.where(rand() < 0.45, torch.empty(b, 1, device=dev).uniform_(80, 350), torch.zeros(b, 1, device=dev))
         gain = torch.sigmoid((top - hz) / 40) * torch.sigmoid((hz - bottom) / 25 + 6 * (bottom == 0))
         octave = torch.log2(hz.clamp(min=40) / 40).clamp(max=7.999)
         points = torch.randn(b, 9, device=dev) * torch.empty(b, 1, device=dev).uniform_(0, 1.2)
@@ -311,6 +312,15 @@ def evaluate(net, clips, device, snr_db, seed=7):
     return round(100 * sum(right.values()) / sum(total.values()), 2), rows
 
 
+def save(a, net, phones, steps, report, data):
+    os.makedirs(a.out, exist_ok=True)
+    torch.save(
+        dict(net=net.state_dict(), config=net.config, labels=sentences.LABELS, phones=phones, seed=a.seed, steps=steps,
+             report=report, hours=float(data.seconds.sum() / 3600), clips=len(data.meta), packs=[os.path.basename(p) for p in a.packs]),
+        os.path.join(a.out, a.name + ".pt"),
+    )
+
+
 def main():
     a = argparse.ArgumentParser()
     a.add_argument("--packs", nargs="+", required=True)
@@ -328,9 +338,16 @@ def main():
     a.add_argument("--device", default="cuda" if torch.cuda.is_available() else "cpu")
     a.add_argument("--without", nargs="*", default=[], help="voices to leave out")
     a = a.parse_args()
-    torch.manual_seed(a.seed)
-    random.seed(a.seed)
-    rng = np.random.default_rng(a.seed)
+    # Started by torchrun on several GPUs, each takes its share of every batch and the gradients are averaged.
+    ranks, rank = int(os.environ.get("WORLD_SIZE", 1)), int(os.environ.get("RANK", 0))
+    if ranks > 1:
+        dist.init_process_group("nccl" if a.device == "cuda" else "gloo")
+        if a.device == "cuda":
+            a.device = f"cuda:{rank}"
+            torch.cuda.set_device(rank)
+    torch.backends.cuda.matmul.allow_tf32 = True
+    torch.backends.cudnn.allow_tf32 = True
+    rng = np.random.default_rng(a.seed)  # the same on all, so that batches are cut alike
     device = torch.device(a.device)
     began = time.time()
     clips = [c for c in read_packs(a.packs, a.workers) if not any(c[0]["voice"].startswith(w) for w in a.without)]
@@ -340,29 +357,32 @@ def main():
     names = sorted({p for m in data.meta for p in m["phones"].split() if p != "pau"})
     number = {p: i + 1 for i, p in enumerate(names)}
     phones = [[number[p] for p in m["phones"].split() if p != "pau"] for m in data.meta]
-    spoiler = Spoiler(data, device, a.seed)
+    torch.manual_seed(a.seed)
+    random.seed(a.seed)
     net = netfile.Net(len(sentences.LABELS), len(names) + 1, **json.loads(a.net)).to(device)
     print(f"{netfile.parameters(net)} parameters", flush=True)
     ema = netfile.Net(len(sentences.LABELS), len(names) + 1, **json.loads(a.net)).to(device)
     ema.load_state_dict(net.state_dict())
+    torch.manual_seed(a.seed + 1000 * rank)
+    random.seed(a.seed + 1000 * rank)
+    spoiler = Spoiler(data, device, a.seed + rank)
     groups = {True: [], False: []}
     for n, p in net.named_parameters():
         groups[p.ndim > 1].append(p)
     opt = torch.optim.AdamW(
-        [dict(params=groups[True], weight_decay=0.02), dict(params=groups[False], weight_decay=0.0)], lr=a.lr, betas=(0.9, 0.98)
+        [dict(params=groups[True], weight_decay=0.02), dict(params=groups[False], weight_decay=0.0)], lr=a.lr, betas=(0.9, 0.98),
+        **(dict(fused=True) if device.type == "cuda" else {}),
     )
     averaged = [v for v in ema.state_dict().values() if v.dtype.is_floating_point]
     current = [v for v in net.state_dict().values() if v.dtype.is_floating_point]
     source = batches(data, phones, rng, a.batch_seconds)
-    began, step = time.time(), 0
-    while True:
-        part = (step / a.steps) if a.steps else (time.time() - began) / (a.minutes * 60)
-        if part >= 1:
-            break
-        lr = a.lr * min(1, (step + 1) / 300) * (0.5 + 0.5 * math.cos(math.pi * part)) + 1e-6
+    began, step, part = time.time(), 0, 0.0
+    weights = [p for p in net.parameters() if p.requires_grad]
+    while part < 1:
+        lr = a.lr * min(1, (step + 1) / 500) * (0.5 + 0.5 * math.cos(math.pi * part)) + 1e-6
         for group in opt.param_groups:
             group["lr"] = lr
-        group = next(source)
+        group = next(source)[rank::ranks]
         n = max(p[5] for p in group)
         col = lambda k, t: torch.tensor([p[k] for p in group], dtype=t, device=device)
         with torch.no_grad():
@@ -379,32 +399,46 @@ def main():
         loss = parts[0] + a.phone_weight * parts[1]
         opt.zero_grad(set_to_none=True)
         loss.backward()
-        torch.nn.utils.clip_grad_norm_(net.parameters(), 5.0)
-        opt.step()
+        part = ((step + 1) / a.steps) if a.steps else (time.time() - began) / (a.minutes * 60)
+        if ranks > 1:
+            # With the gradients goes each one's idea of the share of time spent, so that all stop together.
+            flat = torch.cat([p.grad.reshape(-1) for p in weights if p.grad is not None] + [torch.tensor([part], device=device)])
+            dist.all_reduce(flat)
+            flat /= ranks
+            at = 0
+            for p in weights:
+                if p.grad is not None:
+                    p.grad.copy_(flat[at : at + p.grad.numel()].view_as(p.grad))
+                    at += p.grad.numel()
+            part = float(flat[-1])
+        size = torch.nn.utils.clip_grad_norm_(net.parameters(), 5.0)
+        if torch.isfinite(size):
+            opt.step()
         with torch.no_grad():
             decay = min(0.999, (step + 1) / (step + 20))
             torch._foreach_mul_(averaged, decay)
             torch._foreach_add_(averaged, current, alpha=1 - decay)
         step += 1
+        if rank:
+            continue
         if step % 500 == 0 or step == 20:
             print(f"step {step} {time.time() - began:.0f} s lr {lr:.5f} loss {float(parts[0].detach()):.3f} phones {float(parts[1].detach()):.3f}", flush=True)
         if step % 4000 == 0:
+            save(a, ema, names, step, {}, data)
             ema.eval()
             for name, held in tests.items():
                 print(step, name, *[f"{snr}: {evaluate(ema, held[::4], device, snr)[0]}" for snr in (None, 10)], flush=True)
+    if rank:
+        return
     ema.eval()
+    save(a, ema, names, step, {}, data)
     print(f"{step} steps in {time.time() - began:.0f} s")
     report = {}
     for name, held in tests.items():
         for snr in (None, 20, 10, 5):
             report[f"{name} {snr}"] = evaluate(ema, held, device, snr)
             print(name, "clean" if snr is None else f"{snr} dB", *report[f"{name} {snr}"], flush=True)
-    os.makedirs(a.out, exist_ok=True)
-    torch.save(
-        dict(net=ema.state_dict(), config=ema.config, labels=sentences.LABELS, phones=names, seed=a.seed, steps=step, report=report,
-             hours=float(data.seconds.sum() / 3600), clips=len(clips), packs=[os.path.basename(p) for p in a.packs]),
-        os.path.join(a.out, a.name + ".pt"),
-    )
+    save(a, ema, names, step, report, data)
 
 
 if __name__ == "__main__":

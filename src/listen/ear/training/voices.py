@@ -62,7 +62,7 @@ def espeak(jobs):
     lib.espeak_SetSynthCallback(callback)
     for job in jobs:
         rng = random.Random(job["seed"])
-        name = rng.choice(ESPEAK_ACCENTS)
+        name = job.get("language") or rng.choice(ESPEAK_ACCENTS)
         variant = rng.choice(ESPEAK_VARIANTS)
         job["voice"] = f"espeak-ng/{name}+{variant}"
         if lib.espeak_SetVoiceByName(f"{name}+{variant}".encode()) != 0:
@@ -72,8 +72,8 @@ def espeak(jobs):
         lib.espeak_SetParameter(4, rng.randrange(20, 85), 0)  # pitch range
         lib.espeak_SetParameter(7, rng.choice([0, 0, 0, 0, 1, 3, 6]), 0)  # gap between words, 10 ms
         chunks.clear()
-        text = job["text"].encode() + b"\0"
-        lib.espeak_Synth(text, len(text), 0, 0, 0, 1, None, None)
+        text = job.get("spoken", job["text"]).encode() + b"\0"
+        lib.espeak_Synth(text, len(text), 0, 0, 0, 1 | 0x100, None, None)
         if chunks:
             yield job, to_rate(np.concatenate(chunks).astype(np.float32) / 32768, rate)
 
@@ -279,6 +279,115 @@ def festival_segments(jobs, batch=150):
                         yield job, read_wav(f"{folder}/{i}.wav")
 
 
+# ---- English in the mouths of other languages -----------------------------------------------------------------------
+
+# Five vowels and plain consonants, for the many languages of espeak-ng.
+PLAIN = dict(
+    aa="a", ae="e", ah="a", ao="o", aw="a u", ax="e", axr="e r", ay="a i", eh="e", er="e r", ey="e i", ih="i", iy="i",
+    ow="o u", oy="o i", uh="u", uw="u", b="b", ch="t S", d="d", dh="d", dx="d", el="e l", em="e m", en="e n", f="f",
+    g="g", hh="h", hv="h", jh="d Z", k="k", l="l", m="m", n="n", nx="n", ng="n g", p="p", r="r", s="s", sh="S", t="t",
+    th="t", v="v", w="w", y="j", z="z", zh="Z",
+)
+ESPEAK_LANGUAGES = "it es pl cs hi ro el tr pt sv nl id sw fi hu hr bn ta".split()
+PICO_LANGUAGES = {
+    "de-DE": dict(
+        PLAIN, aa="a:", ae="E", ao="O:", aw="aU", ax="@", ay="aI", eh="E", er="9 6", ey="e:", ih="I", iy="i:", ow="o:",
+        oy="OY", uh="U", uw="u:", ch="tS", dh="z", jh="dZ", r="R", th="s", w="v", ng="N", axr="@", aa1="a",
+    ),
+    "es-ES": dict(PLAIN, v="b", z="s", sh="tS", ch="tS", jh="jj", hh="x", hv="x", r="r", zh="s", th="T", y="j"),
+    "fr-FR": dict(
+        PLAIN, aa="a", ae="a", ao="O", ax="@", eh="E", er="9 R", ih="i", r="R", hh="", hv="", sh="S", ch="t S", jh="d Z",
+        th="s", dh="z", ng="n g", el="E l", em="E m", en="E n", axr="@ R",
+    ),
+    "it-IT": dict(PLAIN, ae="E", eh="E", ao="O", ch="tS", jh="dZ", hh="", hv="", zh="S"),
+}
+CYRILLIC = dict(
+    aa="а", ae="э", ah="а", ao="о", aw="ау", ax="а", axr="эр", ay="ай", eh="э", er="эр", ey="эй", ih="и", iy="и",
+    ow="оу", oy="ой", uh="у", uw="у", b="б", ch="ч", d="д", dh="з", dx="д", el="эл", em="эм", en="эн", f="ф", g="г",
+    hh="х", hv="х", jh="дж", k="к", l="л", m="м", n="н", nx="н", ng="нг", p="п", r="р", s="с", sh="ш", t="т", th="т",
+    v="в", w="у", y="й", z="з", zh="ж",
+)
+ESPERANTO = dict(
+    aa="a", ae="e", ah="a", ao="o", aw="aŭ", ax="e", axr="er", ay="aj", eh="e", er="er", ey="ej", ih="i", iy="i",
+    ow="oŭ", oy="oj", uh="u", uw="u", b="b", ch="ĉ", d="d", dh="d", dx="d", el="el", em="em", en="en", f="f", g="g",
+    hh="h", hv="h", jh="ĝ", k="k", l="l", m="m", n="n", nx="n", ng="ng", p="p", r="r", s="s", sh="ŝ", t="t", th="t",
+    v="v", w="ŭ", y="j", z="z", zh="ĵ",
+)
+
+
+def with_word_phones(jobs):
+    """Adds the phones word by word, without pauses."""
+    jobs = list(jobs)
+    known = {}
+    todo = sorted({w for j in jobs for w in j["text"].replace(",", "").split()})
+    for word, phones in zip(todo, arpa_phones(todo)):
+        known[word] = [n for n, _ in phones if n != "pau"]
+    for job in jobs:
+        job["words"] = [known[w] for w in job["text"].replace(",", "").split()]
+    return jobs
+
+
+def espeak_abroad(jobs):
+    """espeak-ng's other languages given English as their phones."""
+    prepared = []
+    for job in with_word_phones(jobs):
+        rng = random.Random(job["seed"] + 1)
+        spelled = []
+        for word in job["words"]:
+            out, stressed = "", False
+            for p in word:
+                part = PLAIN[p].replace(" ", "")
+                if p == "w" and rng.random() < 0.4:
+                    part = "v"
+                if p in VOWELS and not stressed:
+                    part, stressed = "'" + part, True
+                out += part
+            spelled.append(out)
+        job["language"] = rng.choice(ESPEAK_LANGUAGES)
+        job["spoken"] = "[[" + " ".join(spelled) + "]]"
+        prepared.append(job)
+    yield from espeak(prepared)
+
+
+def pico_abroad(jobs):
+    path = tempfile.mktemp(suffix=".wav")
+    for job in with_word_phones(jobs):
+        rng = random.Random(job["seed"])
+        lang = rng.choice(list(PICO_LANGUAGES))
+        table = PICO_LANGUAGES[lang]
+        job["voice"] = f"pico/{lang}"
+        said = " ".join(
+            '<phoneme alphabet="xsampa" ph="%s"/>' % "".join(table[p] for p in word).replace(" ", "") for word in job["words"]
+        )
+        text = f'<pitch level="{rng.randrange(75, 125)}"><speed level="{rng.randrange(80, 160)}">{said}</speed></pitch>'
+        subprocess.run(["pico2wave", "-l", lang, "-w", path, text], check=True, stderr=subprocess.DEVNULL)
+        yield job, read_wav(path)
+    os.unlink(path)
+
+
+# Of the Russian voices these four are LGPL-2.1+ like the engine; the others, not used, forbid commercial use.
+RHVOICES_ABROAD = {"aleksandr": CYRILLIC, "anna": CYRILLIC, "elena": CYRILLIC, "irina": CYRILLIC, "spomenka": ESPERANTO}
+
+
+def rhvoice_abroad(jobs):
+    path = tempfile.mktemp(suffix=".wav")
+    for job in with_word_phones(jobs):
+        rng = random.Random(job["seed"])
+        voice = rng.choice(list(RHVOICES_ABROAD))
+        table = dict(RHVOICES_ABROAD[voice])
+        if table["t"] == "т":
+            table.update(th=rng.choice("тсф"), dh=rng.choice("зд"), w=rng.choice("ув"), ih=rng.choice("иы"), ax=rng.choice("аэ"))
+        job["voice"] = f"rhvoice/{voice}"
+        text = " ".join("".join(table[p] for p in word) for word in job["words"])
+        r, p = rng.randrange(75, 150), rng.randrange(80, 125)
+        subprocess.run(
+            ["RHVoice-test", "-p", voice, "-r", str(r), "-t", str(p), "-o", path],
+            input=text.encode(), check=True, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
+        )
+        yield job, read_wav(path)
+    os.unlink(path)
+
+
 # ---- flite (BSD-like): held out, for testing only ------------------------------------------------------------------
 
 FLITE_VOICES = ["slt", "rms", "awb", "kal", "kal16"]
@@ -299,5 +408,6 @@ def flite(jobs):
 
 
 ENGINES = dict(
-    espeak=espeak, pico=pico, rhvoice=rhvoice, festival=festival_text, segments=festival_segments, flite=flite
+    espeak=espeak, pico=pico, rhvoice=rhvoice, festival=festival_text, segments=festival_segments, flite=flite,
+    espeak_abroad=espeak_abroad, pico_abroad=pico_abroad, rhvoice_abroad=rhvoice_abroad,
 )

@@ -1,0 +1,61 @@
+#!/bin/sh
+# Trains the embedded ear from nothing: sh make.sh FOLDER
+#
+# On Debian 12 with the components contrib and non-free switched on (SVOX Pico and RHVoice are in non-free, two British
+# festival voices in contrib; why, and under which licences, is in ../MODEL-CARD.md):
+#   apt-get install espeak-ng festival festvox-kallpc16k festvox-kdlpc16k festvox-us-slt-hts festvox-italp16k \
+#     festvox-itapc16k festvox-czech-dita festvox-czech-krb festvox-czech-machac festvox-czech-ph festvox-suopuhe-lj \
+#     festvox-suopuhe-mv festvox-hi-nsk festival-czech festival-hi flite libttspico-utils rhvoice rhvoice-english \
+#     rhvoice-russian rhvoice-esperanto libopus0 python3-torch python3-numpy python3-scipy
+# The British voices are not installed, since their packages depend on a dictionary that forbids commercial use and that
+# is not used here; they are only unpacked:
+#   apt-get download festvox-rablpc16k festvox-don; dpkg -x … ; export BRITISH_VOICES=…/usr/share/festival/voices/english
+#
+# Some 50,000 sentences (17 hours) take an hour on one core; training wants a GPU (the shipped weights: two H100 for
+# 15 minutes; one processor core would need days). Steps that were made are not made again.
+set -eu
+cd "$(dirname "$0")"
+folder=${1:?folder for sound and weights}
+mkdir -p "$folder"
+
+make() { # engine count seed name kind bitrate
+  [ -s "$folder/$4.pack" ] || python3 synthesise.py --engine "$1" --count "$2" --seed "$3" --kind "$5" --bitrate "$6" --out "$folder/$4.pack"
+}
+make rhvoice 4000 101 rhvoice1 mix 16000
+make rhvoice 4000 102 rhvoice2 mix 16000
+make pico 5000 103 pico1 mix 16000
+make espeak 6000 104 espeak1 mix 16000
+make espeak 6000 105 espeak2 mix 16000
+make festival 5000 106 festival mix 16000
+make segments 4000 107 segments1 mix 16000
+make segments 4000 108 segments2 mix 16000
+make pico_abroad 3000 201 pico2 mix 16000
+make espeak_abroad 3000 202 espeak3 mix 16000
+make rhvoice_abroad 3000 203 rhvoice3 mix 16000
+make pico 4000 204 pico3 mix 16000
+make segments 4000 205 segments3 mix 16000
+make pico 900 301 digits1 digits 16000
+make festival 900 302 digits2 digits 16000
+make segments 1650 303 digits3 digits 16000
+make pico_abroad 600 304 digits4 digits 16000
+make espeak 800 305 digits5 digits 16000
+make rhvoice 900 306 digits6 digits 16000
+make rhvoice_abroad 600 307 digits7 digits 16000
+# Held out: never trained on.
+make flite 1000 900 flite-in grammar 32000
+make flite 300 901 flite-out other 32000
+
+packs=$(ls "$folder"/*.pack | grep -v /flite)
+gpus=$(python3 -c 'import torch; print(torch.cuda.device_count())')
+if [ ! -s "$folder/ear.pt" ]; then
+  export WORLD_SIZE="$gpus" MASTER_ADDR=127.0.0.1 MASTER_PORT=29500
+  [ "$gpus" -gt 1 ] || WORLD_SIZE=1
+  rank=$((WORLD_SIZE - 1))
+  while [ "$rank" -ge 0 ]; do
+    RANK=$rank python3 train.py --packs $packs --test "$folder/flite-in.pack" "$folder/flite-out.pack" --out "$folder" \
+      --name ear --seed 1 --minutes "${MINUTES:-15}" --lr 5e-3 --batch-seconds 2400 &
+    rank=$((rank - 1))
+  done
+  wait
+fi
+python3 export.py "$folder/ear.pt" ../ear.bin ../../../../test/listen/ear/reference.json
