@@ -164,12 +164,15 @@ function takeReading(
   if (!run) return notTaken('No run is open: say “start run”');
   if (state.paused) return notTaken('Standing by: say “go ahead” to take readings');
   let reading: Extract<Meaning, { kind: 'reading' }>;
+  let { outcome } = verdict;
   if (meaning.kind === 'mark') {
+    // A procedure word in speech, a reading in the log.
+    if (outcome === 'command') outcome = 'taken';
     const mark = nextMarkMl(run, state.setup);
     if (mark === null) return notTaken('No mark is left on the cylinder');
     reading = { kind: 'reading', values: [{ value: markText(mark, state.setup) }], marked: true };
   } else reading = meaning;
-  const taken: Verdict = { ...verdict, meaning: reading };
+  const taken: Verdict = { ...verdict, outcome, meaning: reading };
   return { verdict: taken, events: [], reply: readingReply(taken, reading, run, moment.timeMs), handOver: null };
 }
 

@@ -1,4 +1,4 @@
-import { createHash } from 'node:crypto';
+import { createHash, randomUUID } from 'node:crypto';
 import { existsSync } from 'node:fs';
 import { mkdir, mkdtemp, readFile, rename, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
@@ -66,7 +66,8 @@ async function synthesise(text: string, voice: Voice, file: string): Promise<voi
     });
     wasi.start(await WebAssembly.instantiate(await engine, { wasi_snapshot_preview1: wasi.wasiImport }));
     const made = join(folder, 'call.wav');
-    const own = `${file}.${process.pid}`;
+    // The same phrase may be wanted twice at once.
+    const own = `${file}.${randomUUID()}`;
     await writeFile(own, await readFile(made));
     await rename(own, file);
   } finally {

@@ -98,7 +98,11 @@ test('"mark" takes the next expected mark', async () => {
   await bench.say('start run one', 5);
   await bench.say('mark', 10);
   await bench.say('mark', 20);
-  expect(values(bench.run('1').readings)).toEqual(['12', '14']);
+  expect(bench.run('1').readings.map((reading) => [reading.value, reading.outcome, reading.marked])).toEqual([
+    ['12', 'taken', true],
+    ['14', 'taken', true],
+  ]);
+  expect(bench.state().calls.at(-1)?.outcome).toBe('taken');
   expect(bench.run('1').baseline).toBe('10');
 });
 
