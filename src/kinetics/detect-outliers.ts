@@ -1,4 +1,5 @@
 import { studentUpperQuantile } from '../numerics/distributions.ts';
+import { median } from '../numerics/median.ts';
 import { robustDistances, type SmoothFit, type SmoothKind, smoothFit } from './robust-curve.ts';
 import type { RunFrame } from './run-frame.ts';
 import { judgeScatter } from './scatter.ts';
@@ -41,16 +42,17 @@ export function detectOutliers(frame: RunFrame, kind: SmoothKind, kappaStart?: n
   const all = studentise(frame, whole, everyone);
   if (frame.stated && unremarkable(whole, all.studentised))
     return { outliers: [], fit: whole, studentised: all.studentised, spread: all.spread };
-  const most = n > 2000 ? 50 : Math.min(Math.floor(n / 3), n - whole.parameters - (frame.stated ? 1 : 2));
-  const suspectsOf = forwardSearch(frame, kind, most, whole.kappa);
+  if (n > manyReadings) return detectAmongMany(frame, kind, whole.kappa);
+  const most = Math.min(Math.floor(n / 3), n - whole.parameters - (frame.stated ? 1 : 2));
+  const suspectsOf = forwardSearch(frame, kind, most);
   let masked: Detected | null = null;
   const alpha = frame.stated ? pointsAlpha.stated : pointsAlpha.scatterAlone;
   for (let r = 1; r <= most; r++) {
-    const tried = r === 1 && n <= manyReadings ? [suspectsOf(1), [bestDeletion(frame, kind)]] : [suspectsOf(r)];
+    const tried = r === 1 ? [suspectsOf(1), [bestDeletion(frame, kind)]] : [suspectsOf(r)];
     for (const suspects of tried) {
       const mask = [...everyone];
       for (const i of suspects) mask[i] = 0;
-      const fit = smoothFit(frame, kind, mask, n > manyReadings ? whole.kappa : undefined);
+      const fit = smoothFit(frame, kind, mask);
       if (!fit) continue;
       const { studentised, spread, df } = studentise(frame, fit, mask);
       const critical = studentUpperQuantile(alpha / (2 * (n - r + 1)), df);
@@ -81,16 +83,29 @@ function bestDeletion(frame: RunFrame, kind: SmoothKind): number {
 const manyReadings = 200;
 
 /**
+ * Hundreds of readings and more (a logger's file): those that the robust curve finds far off are left out, the curve
+ * refitted, and every reading judged against it at once. Cost: O(n).
+ */
+function detectAmongMany(frame: RunFrame, kind: SmoothKind, kappaStart: number): Detected | null {
+  const n = frame.t.length;
+  const distances = robustDistances(frame, kind);
+  // 0.6745: the 0.75 quantile of the normal, which makes the median of absolute values a standard deviation.
+  const scale = median(distances) / 0.6745;
+  const mask = distances.map((d) => (d <= 4 * scale ? 1 : 0));
+  const fit = smoothFit(frame, kind, mask, kappaStart);
+  if (!fit) return null;
+  const { studentised, spread, df } = studentise(frame, fit, mask);
+  const critical = studentUpperQuantile(pointsAlpha.stated / (2 * n), df);
+  const outliers = studentised.flatMap((d, i) => (Math.abs(d) > critical ? [i] : []));
+  return outliers.length > n / 3 ? { outliers: [], fit, studentised, spread } : { outliers, fit, studentised, spread };
+}
+
+/**
  * Who is suspect: from the half that the robust curve trusts most, readings are let in one by one, always the best
  * fitting set of one more, with the curve refitted each time (forward search, Atkinson and Riani 2000). The r that are
- * still outside when n - r are in are the r suspects. Many readings are let in all at once, three times over.
+ * still outside when n - r are in are the r suspects.
  */
-function forwardSearch(
-  frame: RunFrame,
-  kind: SmoothKind,
-  most: number,
-  kappaStart: number,
-): (r: number) => readonly number[] {
+function forwardSearch(frame: RunFrame, kind: SmoothKind, most: number): (r: number) => readonly number[] {
   const n = frame.t.length;
   let distances = robustDistances(frame, kind);
   const ranked = (): number[] => distances.map((_, i) => i).sort((a, b) => distances[a]! - distances[b]!);
@@ -98,13 +113,12 @@ function forwardSearch(
   let order = ranked();
   const sizes: number[] = [];
   const basic = Math.min(n - most, Math.max(5, Math.floor((n + 4) / 2)));
-  if (n > manyReadings) sizes.push(basic, Math.floor((basic + n - most) / 2), n - most);
-  else for (let size = basic; size <= n; size++) sizes.push(size);
+  for (let size = basic; size <= n; size++) sizes.push(size);
   for (const size of sizes) {
     const mask = frame.t.map(() => 0);
     for (const i of order.slice(0, size)) mask[i] = 1;
     outside.set(n - size, order.slice(size));
-    const fit = smoothFit(frame, kind, mask, n > manyReadings ? kappaStart : undefined);
+    const fit = smoothFit(frame, kind, mask);
     if (!fit) continue;
     distances = fit.residuals.map((r, i) => Math.abs(r) / Math.sqrt(1 / fit.weights[i]! + fit.curveVariance[i]!));
     order = ranked();

@@ -1,5 +1,5 @@
 import { correctedAkaike } from '../numerics/information-criterion.ts';
-import type { EstimatorName } from './run-data.ts';
+import { type EstimatorName, type Refused, refuse } from './run-data.ts';
 import type { RunFrame } from './run-frame.ts';
 import { combineContributions, halfWidth95, type Scatter } from './scatter.ts';
 
@@ -89,7 +89,7 @@ export function makeEstimate(
     residuals: readonly number[];
     extra?: Pick<RateEstimate, 'kPerS' | 'ceilingM3' | 'curvature'>;
   },
-): RateEstimate {
+): RateEstimate | Refused {
   const unit = frame.volumeScaleM3 / frame.timeScaleS;
   const rate = parts.slope * unit;
   const uReadings = parts.uSlope * parts.scatter.scale * unit;
@@ -103,6 +103,8 @@ export function makeEstimate(
     ...Object.values(uShared).map((u) => ({ u, df: Number.POSITIVE_INFINITY })),
   ]);
   const half = halfWidth95(total);
+  if (![rate, total.u, half, parts.aicc === Number.POSITIVE_INFINITY ? 0 : parts.aicc].every(Number.isFinite))
+    return refuse('no-convergence', 'These readings lie so far apart in size that no rate can be computed from them.');
   return {
     ok: true,
     estimator: parts.estimator,

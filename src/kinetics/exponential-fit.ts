@@ -109,8 +109,13 @@ function freeFrom(frame: RunFrame, mask: readonly number[] | undefined, start: n
   let best = { kappa: 0, sum: Number.POSITIVE_INFINITY };
   const weightsNow = masked(effectiveWeights(frame, slopes), mask);
   if (start !== undefined) best = { kappa: start, sum: 0 };
+  // For a place to start from, some of very many readings will do.
+  const every = Math.max(1, Math.floor(frame.t.length / 300));
+  const some = <T>(list: readonly T[]): readonly T[] => (every === 1 ? list : list.filter((_, i) => i % every === 0));
+  const [times, volumes, weightsOfSome] = [some(frame.t), some(frame.v), some(weightsNow)];
   for (let kappa = -3; start === undefined && kappa <= 40; kappa += kappa < 4 ? 0.25 : 1.5) {
-    const fit = fitBasis([ones, frame.t.map((t) => reactionClock(kappa, t))], frame.v, weightsNow);
+    const columns = [times.map(() => 1), times.map((t) => reactionClock(kappa, t))];
+    const fit = fitBasis(columns, volumes, weightsOfSome);
     if (fit && fit.sumOfSquares < best.sum) best = { kappa, sum: fit.sumOfSquares };
   }
   let kappa = best.kappa;

@@ -40,7 +40,7 @@ export function quadraticRate(frame: RunFrame, gainU: number): RateEstimate | Re
   const scatter = judgeScatter(fit.sumOfSquares, n - 3, frame);
   const uc = Math.sqrt(fit.covariance[2]![2]!) * scatter.scale;
   // A bend of less than 1e-9 of the span is rounding, however small the scatter.
-  const t = Math.abs(c) < 1e-9 ? 0 : uc > 0 ? c / uc : Math.sign(c) * 1e9;
+  const t = !Number.isFinite(uc) || Math.abs(c) < 1e-9 ? 0 : uc > 0 ? c / uc : Math.sign(c) * 1e9;
   return makeEstimate(frame, {
     estimator: 'quadratic',
     at: 'first-reading',

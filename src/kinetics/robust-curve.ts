@@ -63,6 +63,7 @@ export function smoothFit(
   let sumOfSquares = 0;
   const weights = effectiveWeights(frame, slopes);
   for (let i = 0; i < mask.length; i++) if (mask[i]! > 0) sumOfSquares += weights[i]! * fit.residuals[i]! ** 2;
+  if (!Number.isFinite(sumOfSquares) || !curveVariance.every(Number.isFinite)) return null;
   return {
     kind,
     parameters: columns.length,

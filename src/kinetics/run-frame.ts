@@ -70,6 +70,9 @@ export function frameRun(
   const slope = (readings.at(-1)!.volumeM3 - first.volumeM3) / timeScaleS;
   let assumed = 0;
   for (const r of readings) assumed += (r.uVolumeM3 ** 2 + (slope * r.uTimeS) ** 2) / readings.length;
+  // Beyond these sizes squares leave the range of floating point; no cylinder or clock does.
+  if (!(volumeScaleM3 > 1e-40 && volumeScaleM3 < 1e40 && timeScaleS > 1e-40 && timeScaleS < 1e40))
+    return refuse('not-finite', `The times or volumes of run ${run.label} are too large or too small to be true.`);
   const inFrame = (x: number): number => (x - first.volumeM3) / volumeScaleM3;
   return {
     ok: true,

@@ -48,6 +48,7 @@ export function judgeScatter(
       ? { scale: assumed, df: statedDf, mswd, basis: 'assumed' }
       : { scale: Math.sqrt(mswd), df, mswd: null, basis: 'scatter' };
   if (mswd === null) return { scale: 1, df: statedDf, mswd, basis: 'stated' };
+  if (!Number.isFinite(sumOfSquares)) return { scale: Number.POSITIVE_INFINITY, df, mswd: null, basis: 'scatter' };
   if (chiSquareUpperTail(sumOfSquares, df) < refuted) return { scale: Math.sqrt(mswd), df, mswd, basis: 'scatter' };
   return {
     scale: Math.sqrt((statedDf + sumOfSquares) / (statedDf + df)),
