@@ -9,7 +9,9 @@ import {
   removeRun,
   removeSolution,
   setPour,
+  setVessel,
   sourcesFor,
+  vesselOf,
 } from '../../src/screens/run-sheet/plan-edits.ts';
 
 const empty: Plan = { reaction: 'own', stocks: [], dilutions: [], runs: [] };
@@ -69,6 +71,18 @@ test('pouring none of a solution takes it out, pouring more keeps the order', ()
   ]);
   expect(setPour(run, 'a', 0).pours.map((pour) => pour.solution)).toEqual(['b']);
   expect(setPour(run, 'c', 4).pours.map((pour) => pour.solution)).toEqual(['a', 'b', 'c']);
+  expect(setPour(run, 'water', 4).pours.map((pour) => pour.solution)).toEqual(['water', 'a', 'b']);
+});
+
+test('a solution is measured with one vessel in all runs, also where it is poured later', () => {
+  let plan = changeRun(addRun(built), 0, (run) => setPour(run, 'stock-1', 10));
+  plan = setVessel(addRun(plan), 'stock-1', 25);
+  expect(plan.runs.map((run) => run.pours[0]?.vesselMl)).toEqual([25, 25]);
+  expect(vesselOf(plan, 'stock-1')).toBe(25);
+  const without = changeRun(plan, 1, (run) => setPour(run, 'stock-1', 0));
+  const again = changeRun(without, 1, (run) => setPour(run, 'stock-1', 5, vesselOf(without, 'stock-1')));
+  expect(again.runs[1]?.pours[0]).toEqual({ solution: 'stock-1', volumeMl: 5, vesselMl: 25 });
+  expect(setVessel(plan, 'stock-1', undefined).runs[0]?.pours[0]).toEqual({ solution: 'stock-1', volumeMl: 10 });
 });
 
 test('a dilution cannot be made from itself or from what is made of it', () => {

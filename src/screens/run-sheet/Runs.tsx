@@ -5,7 +5,7 @@ import { solutionsOf } from '../../session/reagent-name.ts';
 import { FlaskFigures } from './FlaskFigures.tsx';
 import { NumberField } from './NumberField.tsx';
 import type { PlanDraft } from './plan-draft.ts';
-import { addRun, changeRun, removeRun, setPour } from './plan-edits.ts';
+import { addRun, changeRun, removeRun, setPour, setVessel, vesselOf } from './plan-edits.ts';
 
 /** The flasks: what each run gets of each solution, and what follows from that. */
 export function Runs(props: { plan: Plan; draft: PlanDraft; flasks: readonly FlaskAdvice[] }) {
@@ -20,6 +20,29 @@ export function Runs(props: { plan: Plan; draft: PlanDraft; flasks: readonly Fla
       <button type="button" disabled={props.plan.stocks.length === 0} onClick={() => props.draft.change(addRun)}>
         Add a run
       </button>
+      <Show when={props.plan.runs.length > 0}>
+        <details class="entry">
+          <summary>What the solutions are measured with</summary>
+          <p class="quiet">
+            The volumes are as good as the vessel. Without an entry the smallest measuring cylinder that holds the
+            volume is taken, of unknown class.
+          </p>
+          <div class="row">
+            <For each={solutionsOf(props.plan).map((solution) => solution.id)}>
+              {(id) => (
+                <NumberField
+                  label={`${nameOf(props.plan, id)}: a vessel of`}
+                  unit="mL"
+                  positive
+                  optional
+                  value={vesselOf(props.plan, id)}
+                  onCommit={(vesselMl) => props.draft.change((plan) => setVessel(plan, id, vesselMl))}
+                />
+              )}
+            </For>
+          </div>
+        </details>
+      </Show>
     </section>
   );
 }
@@ -42,10 +65,10 @@ function RunFields(props: {
         <For each={solutionsOf(props.plan).map((solution) => solution.id)}>
           {(id) => (
             <NumberField
-              label={solutionsOf(props.plan).find((solution) => solution.id === id)?.name ?? id}
+              label={nameOf(props.plan, id)}
               unit="mL"
               value={volumeOf(id)}
-              onCommit={(volumeMl = 0) => change((run) => setPour(run, id, volumeMl))}
+              onCommit={(volumeMl = 0) => change((run) => setPour(run, id, volumeMl, vesselOf(props.plan, id)))}
             />
           )}
         </For>
@@ -68,3 +91,5 @@ function RunFields(props: {
     </fieldset>
   );
 }
+
+const nameOf = (plan: Plan, id: string): string => solutionsOf(plan).find((solution) => solution.id === id)?.name ?? id;

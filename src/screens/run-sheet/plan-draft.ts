@@ -31,7 +31,7 @@ export function createPlanDraft(desk: Desk): PlanDraft {
     clearTimeout(timer);
     timer = undefined;
     const current = plan();
-    if (current) void desk.record({ kind: 'planned', plan: current });
+    if (current && desk.journal()) void desk.record({ kind: 'planned', plan: current });
   };
   const replace = (next: Plan): void => {
     setPlan(next);

@@ -57,12 +57,35 @@ export const changeRun = (plan: Plan, index: number, change: (run: PlannedRun) =
   runs: plan.runs.map((run, at) => (at === index ? change(run) : run)),
 });
 
-/** Sets how much of a solution goes into a flask; 0 takes it out. The order of pouring stays. */
-export function setPour(run: PlannedRun, solution: string, volumeMl: number): PlannedRun {
+/**
+ * Sets how much of a solution goes into a flask; 0 takes it out. The order of pouring stays; water that is new goes in
+ * first, anything else last.
+ */
+export function setPour(run: PlannedRun, solution: string, volumeMl: number, vesselMl?: number): PlannedRun {
   const known = run.pours.some((pour) => pour.solution === solution);
   if (volumeMl === 0) return { ...run, pours: run.pours.filter((pour) => pour.solution !== solution) };
-  if (!known) return { ...run, pours: [...run.pours, { solution, volumeMl }] };
+  if (!known) {
+    const pour = vesselMl === undefined ? { solution, volumeMl } : { solution, volumeMl, vesselMl };
+    return { ...run, pours: solution === 'water' ? [pour, ...run.pours] : [...run.pours, pour] };
+  }
   return { ...run, pours: run.pours.map((pour) => (pour.solution === solution ? { ...pour, volumeMl } : pour)) };
+}
+
+/** Capacity of the vessel that a solution is measured with, mL: one vessel for each solution, for all runs. */
+export const vesselOf = (plan: Plan, solution: string): number | undefined =>
+  plan.runs.flatMap((run) => run.pours).find((pour) => pour.solution === solution && pour.vesselMl !== undefined)
+    ?.vesselMl;
+
+export function setVessel(plan: Plan, solution: string, vesselMl: number | undefined): Plan {
+  const measured = ({ vesselMl: _, ...pour }: PlannedRun['pours'][number]): PlannedRun['pours'][number] =>
+    vesselMl === undefined ? pour : { ...pour, vesselMl };
+  return {
+    ...plan,
+    runs: plan.runs.map((run) => ({
+      ...run,
+      pours: run.pours.map((pour) => (pour.solution === solution ? measured(pour) : pour)),
+    })),
+  };
 }
 
 export const removeRun = (plan: Plan, index: number): Plan => ({

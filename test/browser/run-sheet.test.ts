@@ -1,0 +1,89 @@
+import type { Page } from 'playwright-core';
+import { afterEach, expect, inject, test } from 'vitest';
+import { launch } from './browser.ts';
+import { notebookOnDisk } from './notebook-in-page.ts';
+
+const open: (() => Promise<void>)[] = [];
+afterEach(async () => {
+  for (const close of open.splice(0).reverse()) await close();
+});
+
+async function sheet(template: RegExp, colorScheme: 'light' | 'dark' = 'light'): Promise<Page> {
+  const launched = await launch({ viewport: { width: 390, height: 844 }, colorScheme });
+  open.push(launched.close);
+  const { page } = launched;
+  await page.goto(inject('address'));
+  await page.getByRole('button', { name: 'Begin a notebook' }).click();
+  await page.getByRole('link', { name: 'Run sheet' }).click();
+  await page.getByRole('button', { name: template }).click();
+  await page.getByRole('heading', { name: 'What this plan gives' }).waitFor();
+  return page;
+}
+
+const run = (page: Page, label: string) => page.getByRole('group', { name: `Run ${label}`, exact: true });
+
+test('a plan is changed by typing, what follows from it is shown at once, and undo takes a change back', async () => {
+  const page = await sheet(/Peroxide and iodide, three runs/);
+  await expect.poll(async () => (await notebookOnDisk(page)).plan?.runs.length).toBe(3);
+  await page.getByText('After all runs a repeat of any one of them is still possible.').waitFor();
+
+  const iodide = run(page, '1').getByLabel('iodide');
+  await iodide.fill('10');
+  await iodide.press('Tab');
+  const water = run(page, '1').getByLabel('water');
+  await water.fill('30,0');
+  await water.press('Enter');
+  // 10 of 50 mL of 0.2 mol/L; and runs 1 and 2 are now alike.
+  await run(page, '1')
+    .getByText(/iodide 0\.0400/)
+    .waitFor();
+  await page.getByText('Runs 1 and 2 are alike: they show how well a run repeats.').waitFor();
+  await expect
+    .poll(async () => (await notebookOnDisk(page)).plan?.runs[0]?.pours.map((pour) => pour.volumeMl))
+    .toEqual([30, 10, 10]);
+
+  await page.getByRole('button', { name: 'Undo the last change' }).click();
+  await run(page, '1')
+    .getByText(/iodide 0\.0800/)
+    .waitFor();
+  await expect.poll(() => iodide.inputValue()).toBe('20');
+});
+
+test('what cannot be a volume is said at its field and changes nothing', async () => {
+  const page = await sheet(/Peroxide and iodide, three runs/);
+  const iodide = run(page, '1').getByLabel('iodide');
+  await iodide.fill('-3');
+  await iodide.press('Enter');
+  await run(page, '1').getByRole('alert').getByText('At least 0.').waitFor();
+  await run(page, '1')
+    .getByText(/iodide 0\.0800/)
+    .waitFor();
+});
+
+test('the hand-out link carries the plan into a new notebook of another browser', async () => {
+  const page = await sheet(/iodide diluted twice/);
+  await page.getByRole('button', { name: 'Copy the link' }).click();
+  const link = await page.getByLabel('The link').inputValue();
+  const other = await launch();
+  open.push(other.close);
+  await other.page.goto(link);
+  await other.page.getByRole('button', { name: 'Begin a notebook with it' }).click();
+  await other.page.getByText('Runs 1, 2 and 3 differ only in iodide: they give its order.').waitFor();
+  const [mine, theirs] = [await notebookOnDisk(page), await notebookOnDisk(other.page)];
+  expect(theirs.plan).toEqual(mine.plan);
+});
+
+test.each(['light', 'dark'] as const)('the sheet prints on one page, from the %s theme too', async (theme) => {
+  const page = await sheet(/iodide diluted twice/, theme);
+  const pdf = await page.pdf({ preferCSSPageSize: true });
+  const text = pdf.toString('latin1');
+  expect(text.match(/\/Type\s*\/Page\b(?!s)/g)).toHaveLength(1);
+  // A4: 210 x 297 mm are 595 x 842 points.
+  expect(/\/MediaBox\s*\[\s*0 0 (\d+)/.exec(text)?.[1]).toMatch(/^59[45]$/);
+  await page.emulateMedia({ media: 'print' });
+  const ink = await page
+    .locator('.sheet li')
+    .first()
+    .evaluate((item) => getComputedStyle(item).color);
+  expect(ink).toBe('rgb(0, 0, 0)');
+});
