@@ -71,7 +71,7 @@ function markdownText(text: string): string {
   return text
     .replace(/\s*[\r\n]+\s*/g, ' ')
     .replace(/[\\`*_[\]<>|#~&]/g, '\\$&')
-    .replace(/^(\d+)\./, '$1\\.')
+    .replace(/^(\d+)\.(?=\s)/, '$1\\.')
     .replace(/^([-+])(?= )/, '\\$1');
 }
 
@@ -133,19 +133,19 @@ export function latexText(text: string): string {
     .replace(/[₀-₉]/g, (digit) => `$_${subscript.indexOf(digit)}$`);
 }
 
-/** For documents: an HTML table that carries its own lines, since a page's styles do not travel. */
+/**
+ * For documents: an HTML table that carries its own lines, since a page's styles do not travel. By attributes: browsers
+ * pass what is copied by the page's own policy, which forbids styles in the markup.
+ */
 export function tableHtml(table: Table): string {
-  const cellStyle = 'border:1px solid #888;padding:2px 6px';
-  const cell = (tag: string, column: Column | undefined, text: string): string => {
-    const align = column?.kind === 'figure' ? 'right' : 'left';
-    return `<${tag} align="${align}" style="${cellStyle};text-align:${align}">${htmlText(text)}</${tag}>`;
-  };
+  const cell = (tag: string, column: Column | undefined, text: string): string =>
+    `<${tag} align="${column?.kind === 'figure' ? 'right' : 'left'}">${htmlText(text)}</${tag}>`;
   const head = table.columns.map((column) => cell('th', column, heading(column))).join('');
   const rows = table.rows.map(
     (row) => `<tr>${row.map((entry, i) => cell('td', table.columns[i], cellText(entry))).join('')}</tr>`,
   );
   const notes = table.notes.map((note) => `<p>${htmlText(note)}</p>`).join('');
-  return `<table style="border-collapse:collapse"><caption>${htmlText(table.title)}</caption><thead><tr>${head}</tr></thead><tbody>${rows.join('')}</tbody></table>${notes}`;
+  return `<table border="1" cellpadding="4" cellspacing="0"><caption>${htmlText(table.title)}</caption><thead><tr>${head}</tr></thead><tbody>${rows.join('')}</tbody></table>${notes}`;
 }
 
 const htmlMarks: Readonly<Record<string, string>> = {

@@ -54,6 +54,7 @@ test('Markdown keeps its columns whatever the text holds', () => {
   expect(lines[2]).toContain('(1.235 ± 0.023) × 10⁻⁵');
   for (const line of lines.slice(0, 5)) expect(line.replace(/\\./g, '').split('|')).toHaveLength(5);
   expect(tableMarkdown(table)).toContain('\\<b\\>');
+  expect(lines[3]).toContain('| 0.0995 ± 0.0012 |');
 });
 
 test('LaTeX escapes what it would run, and sets figures in math', () => {

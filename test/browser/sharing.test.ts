@@ -1,0 +1,284 @@
+import { execFileSync } from 'node:child_process';
+import { mkdtemp, readFile, rm } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { unzipSync } from 'fflate';
+import type { Page } from 'playwright-core';
+import { afterEach, expect, inject, test } from 'vitest';
+import { demoNotebook } from '../../src/notebook/demo.ts';
+import { notebookToJson } from '../../src/notebook/file.ts';
+import { writeArchive } from '../../src/share/archive.ts';
+import { notebookLink, planLink } from '../../src/share/link.ts';
+import { figureNumber, figureText, roundByUncertainty } from '../../src/share/round-by-uncertainty.ts';
+import { groupNotebook } from '../share/class-notebooks.ts';
+import { type Launched, type LaunchOptions, launch } from './browser.ts';
+
+const open: (() => Promise<void>)[] = [];
+afterEach(async () => {
+  for (const close of open.splice(0).reverse()) await close();
+});
+
+async function start(options: LaunchOptions = {}): Promise<Launched & { errors: string[] }> {
+  const launched = await launch({ permissions: ['clipboard-read', 'clipboard-write'], ...options });
+  open.push(launched.close);
+  const errors: string[] = [];
+  launched.page.on('pageerror', (error) => errors.push(error.message));
+  launched.page.on('console', (message) => {
+    if (message.type() === 'error') errors.push(message.text());
+  });
+  return { ...launched, errors };
+}
+
+async function folder(): Promise<string> {
+  const path = await mkdtemp(join(tmpdir(), 'meniscall-sharing-'));
+  open.push(() => rm(path, { recursive: true, force: true }));
+  return path;
+}
+
+const file = (name: string, content: string | Uint8Array, mimeType = 'application/json') => ({
+  name,
+  mimeType,
+  buffer: Buffer.from(content),
+});
+
+async function bring(page: Page, name: string, content: string | Uint8Array): Promise<void> {
+  await page.getByLabel(/from a file/).setInputFiles(file(name, content));
+}
+
+/** What a click on a button brings as a download. */
+async function saved(page: Page, button: string, into: string): Promise<string> {
+  const [download] = await Promise.all([
+    page.waitForEvent('download'),
+    page.getByRole('button', { name: button, exact: true }).click(),
+  ]);
+  const path = join(into, download.suggestedFilename());
+  await download.saveAs(path);
+  return path;
+}
+
+/** What the command prints for a file. */
+function ratesOf(path: string): {
+  runs: { run: string; used: { rate_mL_per_s: number; u: number } }[];
+  law: { accepted: { k: number; u: number; per_run: { k: number; u: number }[] } };
+} {
+  const root = fileURLToPath(new URL('../..', import.meta.url));
+  const tsx = join(root, 'node_modules', 'tsx', 'dist', 'cli.mjs');
+  return JSON.parse(
+    execFileSync(process.execPath, [tsx, join(root, 'src', 'commands', 'rates.ts'), path], { encoding: 'utf8' }),
+  );
+}
+
+test('what is copied from the report is what the command prints for the saved notebook, digit for digit', async () => {
+  const { page, errors } = await start();
+  const into = await folder();
+  await page.goto(inject('address'));
+  await bring(page, 'group.json', notebookToJson(groupNotebook(12)));
+  await page.getByRole('heading', { name: 'Every reading' }).waitFor();
+
+  const printed = ratesOf(await saved(page, 'notebook (JSON)', into));
+  const forms: Record<string, string> = {};
+  for (const form of ['for a spreadsheet', 'as Markdown', 'as LaTeX', 'for a document']) {
+    await page.getByRole('button', { name: form, exact: true }).click();
+    await page.getByText('is copied.').waitFor({ state: 'attached' });
+    forms[form] = await page.evaluate(() => navigator.clipboard.readText());
+    await page.evaluate(() => navigator.clipboard.writeText(''));
+  }
+  expect(printed.runs).toHaveLength(3);
+  const rows = forms['for a spreadsheet']!.split('\n')
+    .slice(1, 4)
+    .map((line) => line.split('\t'));
+  const header = forms['for a spreadsheet']!.split('\n')[0]!.split('\t');
+  const rateAt = header.indexOf('starting rate (mL/s)');
+  printed.runs.forEach(({ used }, i) => {
+    const figure = roundByUncertainty(used.rate_mL_per_s, used.u);
+    expect(rows[i]![rateAt]).toBe(figureNumber(figure, 'value'));
+    expect(rows[i]![rateAt + 1]).toBe(figureNumber(figure, 'u'));
+    expect(forms['as Markdown']).toContain(figureText(figure));
+    expect(forms['for a document']).toContain(figureText(figure));
+  });
+  const { k, u } = printed.law.accepted;
+  expect(forms['as Markdown']).toContain(figureText(roundByUncertainty(k, u)));
+  expect(forms['as LaTeX']).toContain('\\begin{tabular}');
+
+  // The saved CSV states the unrounded numbers of the command.
+  const csv = await readFile(await saved(page, 'rates (CSV)', into), 'utf8');
+  for (const { used } of printed.runs) expect(csv).toContain(`,${used.rate_mL_per_s},${used.u},`);
+  expect(errors).toEqual([]);
+});
+
+test('the formatted copy is a table, and text that looks like markup stays text', async () => {
+  const { page, errors } = await start();
+  await page.goto(inject('address'));
+  const json = notebookToJson(demoNotebook(1.7e12))
+    .replace('A first look', '<img src=x onerror=document.title=1>')
+    .replace(/^ "check".*\n/m, '');
+  await bring(page, 'hostile.json', json);
+  await page.getByRole('heading', { name: 'Every reading' }).waitFor();
+  await page.getByRole('button', { name: 'for a document', exact: true }).click();
+  await page.getByText('is copied.').waitFor({ state: 'attached' });
+  const html = await page.evaluate(async () => {
+    const [item] = await navigator.clipboard.read();
+    return (await item!.getType('text/html')).text();
+  });
+  expect(html).toMatch(/<table/);
+  expect(html).not.toMatch(/<img/);
+  expect(await page.locator('main img').count()).toBe(0);
+  expect(await page.title()).toBe('Meniscall');
+  expect(errors).toEqual([]);
+});
+
+test('a link opened in a fresh browser shows the notebook read-only first, and keeps a copy on request', async () => {
+  const notebook = groupNotebook(7);
+  const { page, errors } = await start();
+  const asked: string[] = [];
+  page.on('request', (request) => asked.push(request.url()));
+  await page.goto(notebookLink(inject('address'), notebook));
+  await page.getByText('Nothing is kept on this device yet').waitFor();
+  await page.getByRole('heading', { name: 'Every reading' }).waitFor();
+  const count = (): Promise<number> =>
+    page.evaluate(
+      () =>
+        new Promise<number>((resolve) => {
+          const request = indexedDB.open('meniscall-events');
+          request.onsuccess = () => {
+            const { result } = request;
+            if (!result.objectStoreNames.contains('all')) return resolve(0);
+            const all = result.transaction('all').objectStore('all').count();
+            all.onsuccess = () => {
+              result.close();
+              resolve(all.result);
+            };
+          };
+        }),
+    );
+  expect(await count()).toBe(0);
+  await page.getByRole('button', { name: 'Keep a copy' }).click();
+  await page.waitForFunction(() => location.hash === '#/report');
+  await page.getByRole('heading', { name: 'Every reading' }).waitFor();
+  expect(await count()).toBeGreaterThanOrEqual(notebook.events.length);
+  // What is in the fragment went to no server.
+  expect(asked.filter((url) => url.includes('/open/n1/') && !url.startsWith(`${inject('address')}#`))).toEqual([]);
+  // The same link again brings nothing twice.
+  await page.goto(notebookLink(inject('address'), notebook));
+  await page.getByRole('button', { name: 'Keep a copy' }).click();
+  await page.waitForFunction(() => location.hash === '#/report');
+  await page.goto(`${inject('address')}#/start`);
+  await page.getByRole('heading', { name: 'Notebooks on this device' }).waitFor();
+  expect(await page.getByText('Bench 7').count()).toBeLessThanOrEqual(2);
+  expect(errors).toEqual([]);
+});
+
+test.each([
+  ['cut short', (link: string) => link.slice(0, -40)],
+  ['changed', (link: string) => link.replace(/.{10}$/, 'AAAAAAAAAA')],
+  ['of nothing', () => '#/open/'],
+  ['with markup', () => '#/open/n1/<script>document.title=1</script>'],
+])('a link that is %s is refused with a sentence', async (_, damage) => {
+  const { page, errors } = await start();
+  const link = damage(notebookLink(inject('address'), groupNotebook(8)));
+  await page.goto(link.startsWith('#') ? inject('address') + link : link);
+  await page.getByRole('alert').getByText(/\.$/).first().waitFor();
+  expect(await page.title()).toBe('Meniscall');
+  expect(errors).toEqual([]);
+});
+
+test('a teacher’s hand-out starts a notebook with the plan filled in', async () => {
+  const { page, errors } = await start();
+  const planned = demoNotebook(1.7e12).events.find(({ body }) => body.kind === 'planned')!.body;
+  if (planned.kind !== 'planned') throw new Error('the demo has a plan');
+  await page.goto(planLink(inject('address'), { title: 'Practical 4', plan: planned.plan }));
+  await page.getByText('This link carries a run sheet').waitFor();
+  await page.getByRole('button', { name: 'Begin a notebook with it' }).click();
+  await page.waitForFunction(() => location.hash === '#/run-sheet');
+  await page.getByText('Practical 4').first().waitFor();
+  expect(errors).toEqual([]);
+});
+
+test('an archive goes to another device with its clips; a bad file is named and changes nothing', async () => {
+  const { page, errors } = await start();
+  const into = await folder();
+  const clip = {
+    call: 'call-1-3-of-9',
+    type: 'audio/wav',
+    bytes: Uint8Array.from({ length: 2000 }, (_, i) => i % 256),
+  };
+  await page.goto(inject('address'));
+  await bring(page, 'moved.zip', writeArchive(groupNotebook(9), [clip], 1.7e12));
+  await page.getByRole('heading', { name: 'Every reading' }).waitFor();
+  const path = await saved(page, 'archive with sound clips (ZIP)', into);
+  const files = unzipSync(await readFile(path));
+  expect(files['clips/0001.wav']).toEqual(clip.bytes);
+  await page.goto(`${inject('address')}#/start`);
+  await bring(page, 'broken.json', '{"format":"meniscall-notebook"}');
+  await page.getByText('This notebook file is damaged and was not opened.').first().waitFor();
+  expect(errors).toEqual([]);
+});
+
+test('the link of a notebook is shown with its size and as a QR code that reads as the link', async () => {
+  const { page, errors } = await start();
+  await page.goto(inject('address'));
+  await page.getByRole('button', { name: /finished one/ }).click();
+  await page.waitForFunction(() => location.hash.includes('rates'));
+  await page.goto(`${inject('address')}#/report`);
+  await page.getByText('Link and QR code').click();
+  await page.locator('.qr svg').waitFor();
+  await page.getByRole('button', { name: 'Copy the link' }).click();
+  await page.getByText('The link is copied.').waitFor({ state: 'attached' });
+  const link = await page.evaluate(() => navigator.clipboard.readText());
+  expect(link.startsWith(`${inject('address')}#/open/n1/`)).toBe(true);
+  await page.getByText(`${link.length.toLocaleString('en')} characters.`).waitFor();
+  // A detector of the browser, where it has one, must read the code as the link; else its modules are counted.
+  const modules = await page.locator('.qr path').getAttribute('d');
+  expect(modules!.match(/M/g)!.length).toBeGreaterThan(1000);
+  expect(errors).toEqual([]);
+});
+
+test('the printed report is one to three pages', async () => {
+  const { page } = await start();
+  await page.goto(inject('address'));
+  await bring(page, 'group.json', notebookToJson(groupNotebook(12)));
+  await page.getByRole('heading', { name: 'Every reading' }).waitFor();
+  const pdf = (await page.pdf({ preferCSSPageSize: true })).toString('latin1');
+  const pages = pdf.match(/\/Type\s*\/Page[^s]/g)?.length ?? 0;
+  expect(pages).toBeGreaterThanOrEqual(1);
+  expect(pages).toBeLessThanOrEqual(3);
+});
+
+test('a class of files and a link is combined; one bad file is named and skipped', async () => {
+  const { page, errors } = await start();
+  await page.goto(`${inject('address')}#/class`);
+  const groups = Array.from({ length: 9 }, (_, i) => file(`bench-${i + 1}.json`, notebookToJson(groupNotebook(i + 1))));
+  const odd = file('odd.json', notebookToJson(groupNotebook(50, { iodideInRun2: 5, factor: 1.6 })));
+  await page.getByLabel(/tables of values/).setInputFiles([...groups, odd, file('shopping.txt', 'milk, eggs')]);
+  await page.getByRole('heading', { name: '10 groups' }).waitFor({ timeout: 60_000 });
+  await page.getByText('shopping.txt').waitFor();
+  await page
+    .getByText(/run 2: 5 mL of iodide where most poured 10 mL/)
+    .first()
+    .waitFor();
+  await page.getByLabel(/Links, one a line/).fill(notebookLink(inject('address'), groupNotebook(60)));
+  await page.getByRole('button', { name: 'Add these' }).click();
+  await page.getByRole('heading', { name: '11 groups' }).waitFor({ timeout: 60_000 });
+  await page.getByLabel('Numbers in place of names').check();
+  expect(await page.getByText('Bench 3').count()).toBe(0);
+  expect(errors).toEqual([]);
+});
+
+test('published values pasted on the Class screen give their published pooled values', async () => {
+  const { page, errors } = await start();
+  await page.goto(`${inject('address')}#/class`);
+  // Sixteen values of G, 1e-11 m3 kg-1 s-2, as CODATA 2018 combined them: 6.67430(15) with an expansion factor of 3.9.
+  const values =
+    '6.67248,0.00043 6.6729,0.0005 6.67398,0.0007 6.674255,0.000092 6.67559,0.00027 6.67422,0.00098 6.67387,0.00027 6.67222,0.00087 6.67425,0.00012 6.67349,0.00018 6.6726,0.00025 6.67554,0.00016 6.67191,0.00099 6.67435,0.00013 6.674184,0.000078 6.674484,0.000078';
+  const table = `name,value,u\n${values
+    .split(' ')
+    .map((pair, i) => `G${i + 1},${pair}`)
+    .join('\n')}\n`;
+  await page.getByLabel(/Links, one a line/).fill(table);
+  await page.getByRole('button', { name: 'Add these' }).click();
+  await page.getByRole('heading', { name: '16 groups' }).waitFor();
+  await page.getByText('6.67429 ± 0.00014').first().waitFor();
+  await page.getByText(/Birge ratio 3\.630/).waitFor();
+  expect(errors).toEqual([]);
+});
