@@ -1,8 +1,8 @@
 import { createEffect, createMemo, createSignal, lazy, onCleanup, onMount, Show } from 'solid-js';
 import type { Meaning } from '../../notebook/meaning.ts';
-import { liveRate } from '../../session/live.ts';
 import { markText, nextMarkMl, nextRunLabel, openRunOf } from '../../session/marks.ts';
 import { useDesk } from '../desk.tsx';
+import { createLiveFigures } from '../live-figures.ts';
 import { currentPractice } from '../rehearsal/current.ts';
 import { stateOf } from '../state-of.ts';
 import './bench.css';
@@ -30,10 +30,7 @@ export function Bench() {
     const ml = open && nextMarkMl(open, state().setup);
     return ml === null ? null : { ml, text: markText(ml, state().setup) };
   });
-  const live = createMemo(() => {
-    const open = run();
-    return open && liveRate(open, state().setup);
-  });
+  const live = createLiveFigures(state, () => run()?.id ?? null, 1);
 
   /** A rehearsal shows its simulated cylinder where the log's cylinder stands. */
   const practice = createMemo(() => {

@@ -1,8 +1,8 @@
 import { Show } from 'solid-js';
 import type { Setup } from '../../notebook/setup.ts';
 import type { Run } from '../../notebook/state.ts';
-import type { LiveRate } from '../../session/live.ts';
 import { displacedText, durationText, latestReading, zeroMs } from '../../session/marks.ts';
+import type { ShownFigures } from '../live-figures.ts';
 
 /** The numbers of the run in progress, legible from two metres. */
 export function Figures(props: {
@@ -10,7 +10,7 @@ export function Figures(props: {
   setup: Setup;
   nowMs: number;
   nextMark: { ml: number; text: string } | null;
-  live: LiveRate | null;
+  live: ShownFigures | null;
 }) {
   const displaced = () => displacedText(props.run);
   const started = () => latestReading(props.run) !== null;

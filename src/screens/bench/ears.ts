@@ -27,7 +27,11 @@ export function makeEars(preferences: Preferences): Ears {
   void wordsFor(language).then((chosen) => {
     words = chosen;
   });
-  const listening = makeListening({ ears: earsOf(preferences), language });
+  const listening = makeListening({
+    ears: earsOf(preferences),
+    language,
+    makeOwnEar: async () => (await import('../../listen/ear/own-ear.ts')).makeOwnEar(),
+  });
   const speaker = makeSpeaker({ listening, language });
   return {
     listening,
@@ -48,5 +52,5 @@ export function makeEars(preferences: Preferences): Ears {
 function earsOf({ soundMarks, ownEar, browserEar }: Preferences): EarChoice {
   if (soundMarks) return { browser: 'off', own: false };
   const browser = browserEar === 'may-send' ? 'on' : browserEar === 'on-device' ? 'local' : 'off';
-  return { browser, own: ownEar && false };
+  return { browser, own: ownEar };
 }

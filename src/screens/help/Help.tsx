@@ -39,9 +39,10 @@ export function Help() {
       </section>
       <h2 id="sounds">What it answers</h2>
       <p>
-        A soft high tone: taken. A lower double tone: taken, but in doubt; the run goes on, look at it later or say
-        “that was fifty”. A low tone: not understood; the moment and its sound are kept, and a value can be given later.
-        All of it is also shown on the bench.
+        One short high tone: taken. Two tones, the second lower: taken, but in doubt; the run goes on, look at it later
+        or say “that was fifty”. Three quick low tones: not understood; the moment and its sound are kept, and a value
+        can be given later. A falling tone: struck. Four rising tones: the span is reached. Two long low tones: trouble;
+        it stands on the bench in words, as everything does.
       </p>
       <h2 id="keys">Keys on the bench</h2>
       <section class="table-scroll" aria-labelledby="keys">

@@ -118,7 +118,7 @@ export function Readings() {
           {(run) => (
             <aside class="curve" aria-label={`Curve of run ${run().label}`}>
               <Suspense fallback={<p class="quiet">One moment.</p>}>
-                <RunCurve run={run()} setup={state().setup} onPick={(call) => setOpen({ call, list: run().id })} />
+                <RunCurve run={run()} state={state()} onPick={(call) => setOpen({ call, list: run().id })} />
               </Suspense>
             </aside>
           )}

@@ -1,19 +1,22 @@
 import { createEffect, createMemo, onCleanup, onMount, Show } from 'solid-js';
 import uPlot from 'uplot';
 import 'uplot/dist/uPlot.min.css';
-import type { Setup } from '../../notebook/setup.ts';
-import type { Reading, Run } from '../../notebook/state.ts';
-import { liveRate } from '../../session/live.ts';
-import { countingReadings, zeroMs } from '../../session/marks.ts';
+import type { NotebookState, Reading, Run } from '../../notebook/state.ts';
+import { zeroMs } from '../../session/marks.ts';
+import { createLiveFigures, type ShownFigures } from '../live-figures.ts';
 
 /**
  * Volume against time of one run as its readings stand now. Readings in doubt are open circles, those struck or set
  * aside are crosses; a click on one opens its row.
  */
-export function RunCurve(props: { run: Run; setup: Setup; onPick: (call: string) => void }) {
+export function RunCurve(props: { run: Run; state: NotebookState; onPick: (call: string) => void }) {
   let frame!: HTMLDivElement;
   let plot: uPlot | undefined;
-  const rate = createMemo(() => liveRate(props.run, props.setup));
+  const rate = createLiveFigures(
+    () => props.state,
+    () => props.run.id,
+    2,
+  );
   const points = createMemo(() => pointsOf(props.run));
 
   onMount(() => {
@@ -42,7 +45,9 @@ export function RunCurve(props: { run: Run; setup: Setup; onPick: (call: string)
           {(known) => (
             <>
               <strong>{known().text} mL/s</strong>{' '}
-              <span class="quiet">straight line, {countingReadings(props.run).length} readings</span>
+              <span class="quiet">
+                {estimators[known().estimator]}, {known().readings} readings
+              </span>
             </>
           )}
         </Show>
@@ -56,6 +61,12 @@ export function RunCurve(props: { run: Run; setup: Setup; onPick: (call: string)
     </>
   );
 }
+
+const estimators: Readonly<Record<ShownFigures['estimator'], string>> = {
+  line: 'straight line',
+  quadratic: 'slope at the start of a bent curve',
+  firstOrder: 'start of a first-order curve',
+};
 
 interface Points {
   readonly times: number[];

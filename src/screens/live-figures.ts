@@ -1,0 +1,44 @@
+import { type Accessor, createEffect, createMemo, createSignal, on, onCleanup } from 'solid-js';
+import type { NotebookState } from '../notebook/state.ts';
+import type { LiveFigures } from '../session/live.ts';
+
+export interface ShownFigures extends LiveFigures {
+  /** Rate and uncertainty in one line, mL/s. */
+  readonly text: string;
+}
+
+/**
+ * The live figures of a run, kept up with its changes. They are fetched and worked out after the screen has shown the
+ * change itself: no call and no key waits for a fit.
+ */
+export function createLiveFigures(
+  state: Accessor<NotebookState>,
+  run: Accessor<string | null>,
+  digits: 1 | 2,
+): Accessor<ShownFigures | null> {
+  const [figures, setFigures] = createSignal<ShownFigures | null>(null);
+  // Only what the figures depend on: a call that changes neither run nor setup costs nothing.
+  const known = createMemo(() => state().runs.find(({ id }) => id === run()) ?? null);
+  const setup = createMemo(() => state().setup);
+  const plan = createMemo(() => state().plan);
+  createEffect(
+    on([known, setup, plan], ([now]) => {
+      if (now === null) {
+        setFigures(null);
+        return;
+      }
+      let dropped = false;
+      const timer = setTimeout(async () => {
+        const { liveFigures, withUncertainty } = await import('../session/live.ts');
+        if (dropped) return;
+        const found = liveFigures(state(), now.id);
+        setFigures(found && { ...found, text: withUncertainty(found.rateMlPerS, found.uMlPerS, digits) });
+      }, 40);
+      onCleanup(() => {
+        dropped = true;
+        clearTimeout(timer);
+      });
+    }),
+  );
+  return figures;
+}
