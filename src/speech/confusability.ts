@@ -27,6 +27,23 @@ export const floorShare = 0.002;
  * Cost: a few comparisons; the tables have some twenty entries.
  */
 export function confusability(said: Decimal, heard: Decimal, words: Words): Confusability {
+  let known = knownPairs.get(words);
+  if (!known) {
+    known = new Map();
+    knownPairs.set(words, known);
+  }
+  const key = `${said} ${heard}`;
+  const before = known.get(key);
+  if (before) return before;
+  const found = compare(said, heard, words);
+  if (known.size > 20_000) known.clear();
+  known.set(key, found);
+  return found;
+}
+
+const knownPairs = new WeakMap<Words, Map<string, Confusability>>();
+
+function compare(said: Decimal, heard: Decimal, words: Words): Confusability {
   const a = split(said);
   const b = split(heard);
   // Decimals are lost more often than invented.

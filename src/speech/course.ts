@@ -108,5 +108,6 @@ const decay = (distance: number, scale: number) => Math.exp(-distance / scale) /
 
 /** Density of Student's t with 3 degrees of freedom: a curve may be wrong by much. */
 function student(t: number): number {
-  return 0.3675525969478613 * (1 + (t * t) / 3) ** -2;
+  const spread = 1 + (t * t) / 3;
+  return 0.3675525969478613 / (spread * spread);
 }
