@@ -229,7 +229,11 @@ function lawOf(
       lnK: half(up.k, down.k),
       lnKAccepted: half(up.accepted?.k, down.accepted?.k),
       orders: Object.fromEntries(
-        Object.keys(first.orders).map((name) => [name, (up.orders[name]!.value - down.orders[name]!.value) / 2]),
+        Object.keys(first.orders).map((name) => {
+          // A moved input can leave an order untold (two runs become alike): it then has no effect to speak of.
+          const [above, below] = [up.orders[name], down.orders[name]];
+          return [name, above && below ? (above.value - below.value) / 2 : 0];
+        }),
       ),
     });
   }

@@ -29,8 +29,8 @@ function spreadCell(cell: Cell): CsvCell[] {
 }
 
 /**
- * For programs: headers in ASCII with the UCUM code in square brackets; each figure as the unrounded value, its
- * unrounded standard uncertainty, and the two as they are stated in the table.
+ * For programs: headers in ASCII with the UCUM code in square brackets; each figure as the value and its
+ * standard uncertainty to twelve digits, and the two as they are stated in the table.
  */
 export function tableCsv(table: Table, decimal: DecimalSign = '.'): string {
   const header = table.columns.flatMap((column): CsvCell[] => {
@@ -41,11 +41,17 @@ export function tableCsv(table: Table, decimal: DecimalSign = '.'): string {
   const cells = (cell: Cell): CsvCell[] => {
     if (cell.kind === 'text') return [{ text: cell.text }];
     if (cell.value === null) return [{ number: null }, { number: null }, { text: cell.why ?? '' }];
-    const u = cell.u !== undefined && Number.isFinite(cell.u) ? String(cell.u) : null;
-    return [{ number: String(cell.value) }, { number: u }, { text: asciiFigure(cell).replaceAll('.', decimal) }];
+    const u = cell.u !== undefined && Number.isFinite(cell.u) ? fullDigits(cell.u) : null;
+    return [{ number: fullDigits(cell.value) }, { number: u }, { text: asciiFigure(cell).replaceAll('.', decimal) }];
   };
   return csvText([header, ...table.rows.map((row) => row.flatMap(cells))], decimal);
 }
+
+/**
+ * Twelve digits, far more than any uncertainty here leaves; beyond the thirteenth the exponential functions of one
+ * engine's version need not agree with those of the next.
+ */
+export const fullDigits = (value: number): string => String(Number(value.toPrecision(12)));
 
 /** "0.0995 +/- 0.0012": a figure in characters that every program reads. */
 function asciiFigure(cell: Extract<Cell, { kind: 'figure' }>): string {

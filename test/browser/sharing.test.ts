@@ -11,6 +11,7 @@ import { notebookToJson } from '../../src/notebook/file.ts';
 import { writeArchive } from '../../src/share/archive.ts';
 import { notebookLink, planLink } from '../../src/share/link.ts';
 import { figureNumber, figureText, roundByUncertainty } from '../../src/share/round-by-uncertainty.ts';
+import { fullDigits } from '../../src/share/table-text.ts';
 import { groupNotebook } from '../share/class-notebooks.ts';
 import { type Launched, type LaunchOptions, launch } from './browser.ts';
 
@@ -101,9 +102,10 @@ test('what is copied from the report is what the command prints for the saved no
   expect(forms['as Markdown']).toContain(figureText(roundByUncertainty(k, u)));
   expect(forms['as LaTeX']).toContain('\\begin{tabular}');
 
-  // The saved CSV states the unrounded numbers of the command.
+  // The saved CSV states the command's numbers to twelve digits.
   const csv = await readFile(await saved(page, 'rates (CSV)', into), 'utf8');
-  for (const { used } of printed.runs) expect(csv).toContain(`,${used.rate_mL_per_s},${used.u},`);
+  for (const { used } of printed.runs)
+    expect(csv).toContain(`,${fullDigits(used.rate_mL_per_s)},${fullDigits(used.u)},`);
   expect(errors).toEqual([]);
 });
 

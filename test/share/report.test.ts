@@ -13,7 +13,15 @@ import { readingsCsv } from '../../src/share/readings-csv.ts';
 import { readingsSheet } from '../../src/share/readings-table.ts';
 import { type Report, reportOf } from '../../src/share/report.ts';
 import { svgText } from '../../src/share/svg.ts';
-import { cellText, tableCsv, tableHtml, tableLatex, tableMarkdown, tableTsv } from '../../src/share/table-text.ts';
+import {
+  cellText,
+  fullDigits,
+  tableCsv,
+  tableHtml,
+  tableLatex,
+  tableMarkdown,
+  tableTsv,
+} from '../../src/share/table-text.ts';
 import { anyNotebook } from './arbitrary-notebook.ts';
 import { groupNotebook } from './class-notebooks.ts';
 
@@ -139,16 +147,16 @@ test('table, screen and the command state the same numbers, digit for digit', ()
       .map((line) => line.split(','));
     const at = csv[0]!.indexOf('rate [mL/s]');
     json.runs.forEach((run: { used: { rate_mL_per_s: number; u: number } }, i: number) => {
-      expect(csv[i + 1]![at]).toBe(String(run.used.rate_mL_per_s));
-      expect(csv[i + 1]![at + 1]).toBe(String(run.used.u));
+      expect(csv[i + 1]![at]).toBe(fullDigits(run.used.rate_mL_per_s));
+      expect(csv[i + 1]![at + 1]).toBe(fullDigits(run.used.u));
     });
     const law = tableCsv(report.law);
     for (const figure of [json.law.accepted.k, json.law.accepted.u, json.whole.accepted.k, json.whole.accepted.u])
-      expect(law).toContain(`,${figure},`);
-    for (const name of speciesOf(analysis)) expect(law).toContain(`,${json.law.orders[name].value},`);
+      expect(law).toContain(`,${fullDigits(figure)},`);
+    for (const name of speciesOf(analysis)) expect(law).toContain(`,${fullDigits(json.law.orders[name].value)},`);
     const k = csv[0]!.findIndex((name) => name.startsWith('k ['));
     json.law.accepted.per_run.forEach((own: { k: number }, i: number) => {
-      expect(csv[i + 1]![k]).toBe(String(own.k));
+      expect(csv[i + 1]![k]).toBe(fullDigits(own.k));
     });
   }
 });
