@@ -73,3 +73,38 @@ test('a first look without a microphone: the simulated caller runs the real Benc
   ]);
   expect(rehearsed?.calls.every((call) => call.heard.every((answer) => answer.ear === 'rehearsal'))).toBe(true);
 }, 180_000);
+
+test('a person’s own spread is carried to the notebook they came from, and to no other', async () => {
+  const launched = await launch({ permissions: [] });
+  open.push(launched.close);
+  const { page } = launched;
+  await page.goto(inject('address'));
+  await page.getByLabel('Name of the new notebook').fill('Thursday');
+  await page.getByRole('button', { name: 'Begin a notebook' }).click();
+  await page.getByRole('link', { name: 'Rehearse first' }).click();
+  await page.getByLabel('How fast').selectOption({ label: 'four times as fast' });
+  await page.getByRole('button', { name: 'I call' }).click();
+  await page.getByRole('img', { name: /Simulated cylinder/ }).waitFor();
+
+  // Calls by key: the marks come some 3.3 s apart, and are called at that pace.
+  await page.keyboard.press('s');
+  await page.waitForTimeout(6500);
+  for (const mark of ['2', '4', '6', '8']) {
+    await page.keyboard.type(mark);
+    await page.keyboard.press('Enter');
+    await page.waitForTimeout(3200);
+  }
+  await page.getByRole('link', { name: 'How the calls were' }).click();
+  await page.getByLabel(/Use this spread as the timing uncertainty of/).selectOption({ label: 'Thursday' });
+  await page.getByRole('button', { name: /^Use \d+ ms there$/ }).click();
+  await page.waitForURL(/#\/bench/);
+  await page.getByText('Thursday').first().waitFor();
+
+  const states = await notebooksOnDisk(page);
+  const real = states.find((state) => state.title === 'Thursday');
+  const rehearsed = states.find((state) => state.title !== 'Thursday');
+  expect(real?.setup.uCallMs).toBeGreaterThan(0);
+  expect(real?.setup.callDelayMs).toBeDefined();
+  expect(real?.runs).toEqual([]);
+  expect(rehearsed?.setup.uCallMs).toBeUndefined();
+});
