@@ -37,11 +37,11 @@ export function packNotebook(notebook: Notebook): string {
 }
 
 /** The value that `notebookFromRaw` takes. @throws for anything that is not a packed notebook */
-export function unpackNotebook(text: string, limit = 5_000_000): object {
+export function unpackNotebook(text: string, limit = 2_000_000): object {
   const packed: unknown = JSON.parse(text);
   if (!Array.isArray(packed)) throw new Error('not a packed notebook');
   const [schema, id, prefix, count, odd, form, identifiers, at, wall, page, bodies] = packed;
-  if (typeof prefix !== 'string' || !Number.isInteger(count) || count < 0 || count > 1_000_000 || !Array.isArray(odd))
+  if (typeof prefix !== 'string' || !Number.isInteger(count) || count < 0 || count > 200_000 || !Array.isArray(odd))
     throw new Error('not a packed notebook');
   const read = makeColumnReader(readIdentifiers(identifiers), limit);
   const atMs = read(at, count).map(Number);
