@@ -121,9 +121,12 @@ function withNoneSetAside(run: RunData): RunData {
   return { ...run, readings: run.readings.map(({ setAside: _, ...reading }) => reading) };
 }
 
+/** The same estimator over other readings; where it cannot be had there, the recommended one. */
 function same(run: RunData, estimator: EstimatorName, warming: number): RateEstimate | null {
   const framed = frameRun(run, ceilingOf(run), undefined, warming);
   if (!framed.ok) return null;
   const estimate = estimateOne(framed.frame, run.gainURelative ?? 0, estimator);
-  return estimate.ok ? estimate : null;
+  if (estimate.ok) return estimate;
+  const all = estimateAll(framed.frame, run.gainURelative ?? 0);
+  return choose(all, recommend(all), undefined).used;
 }

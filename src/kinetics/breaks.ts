@@ -1,5 +1,6 @@
 import { fisherUpperTail } from '../numerics/distributions.ts';
 import { fitBasis } from './basis-fit.ts';
+import { reactionClock } from './exponential-fit.ts';
 import { type SmoothFit, type SmoothKind, smoothFit } from './robust-curve.ts';
 import type { RunFrame } from './run-frame.ts';
 import { statedDf } from './scatter.ts';
@@ -19,7 +20,7 @@ export type Break =
       readonly kind: 'hinge';
       /** Position of the reading at which the slope changes. */
       readonly at: number;
-      /** Slope after over slope before. */
+      /** Rate after over rate before, on the clock that leaves out the smooth slowing down. */
       readonly ratio: number;
       readonly sumOfSquares: number;
       readonly parameters: number;
@@ -62,42 +63,37 @@ export function findShift(frame: RunFrame, kind: SmoothKind, step: number, whole
   return { kind: 'shift', from, add: steps * step, steps, fit };
 }
 
+/** Bends tried under a break: kappa of the reaction clock over the run. */
+const bends = [0, 0.25, 0.5, 0.75, 1, 1.5, 2, 3];
+
 /**
- * A break in the slope: the smooth curve plus max(0, t - t_j) for each inner reading j, the best of which counts when
+ * A break in the rate: on the clock of a reaction that slows down smoothly, s = (1 - exp(-kappa t))/kappa, a straight
+ * line whose slope changes at one inner reading. All inner readings and a grid of bends are tried; the best counts when
  * it beats the smooth curve at 0.5 % over all places (F test, stated variance pooled in). Three readings must lie on
  * either side.
  */
 export function findHinge(frame: RunFrame, whole: SmoothFit): Break | null {
   const n = frame.t.length;
-  const parameters = whole.parameters + 1;
+  const parameters = 4;
   if (n - parameters < 3) return null;
-  let best: { at: number; sum: number; before: number; after: number } | null = null;
+  const ones = frame.t.map(() => 1);
+  let best: { at: number; sum: number; ratio: number } | null = null;
   let tried = 0;
   for (let at = 2; at <= n - 3; at++) {
     tried++;
-    const hinge = frame.t.map((t) => Math.max(0, t - frame.t[at]!));
-    const fit = fitBasis([...whole.columns, hinge], whole.residuals, whole.weights);
-    if (!fit || !(fit.sumOfSquares < (best?.sum ?? whole.sumOfSquares))) continue;
-    best = { at, sum: fit.sumOfSquares, ...sides(frame, at) };
+    for (const kappa of bends) {
+      const clock = frame.t.map((t) => reactionClock(kappa, t));
+      const hinge = clock.map((s) => Math.max(0, s - clock[at]!));
+      const fit = fitBasis([ones, clock, hinge], frame.v, whole.weights);
+      if (!fit || !(fit.sumOfSquares < (best?.sum ?? whole.sumOfSquares))) continue;
+      const [, before = 0, change = 0] = fit.coefficients;
+      best = { at, sum: fit.sumOfSquares, ratio: (before + change) / before };
+    }
   }
-  if (!best || !(best.before !== 0)) return null;
+  if (!best || !Number.isFinite(best.ratio)) return null;
   const p = improvement(frame, whole.sumOfSquares, best.sum, n - parameters, 1);
   if (!(p * tried < breaksAlpha)) return null;
-  return { kind: 'hinge', at: best.at, ratio: best.after / best.before, sumOfSquares: best.sum, parameters };
-}
-
-/** Mean slopes of the two sides of a break, by least squares. */
-function sides(frame: RunFrame, at: number): { before: number; after: number } {
-  const slope = (from: number, to: number): number => {
-    const t = frame.t.slice(from, to);
-    const fit = fitBasis(
-      [t.map(() => 1), t],
-      frame.v.slice(from, to),
-      t.map(() => 1),
-    );
-    return fit?.coefficients[1] ?? 0;
-  };
-  return { before: slope(0, at + 1), after: slope(at, frame.t.length) };
+  return { kind: 'hinge', at: best.at, ratio: best.ratio, sumOfSquares: best.sum, parameters };
 }
 
 /** Probability of so large a drop of the sum of squares by chance (F with 1 degree of freedom in the numerator). */

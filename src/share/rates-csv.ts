@@ -96,7 +96,7 @@ function numberAt(table: Table, row: number, column: number | undefined, name: s
     throw new BadCell(
       cell === ''
         ? `Line ${row + 2} has no ${name}.`
-        : `Line ${row + 2}: "${cell.slice(0, 40)}" is not a number (${name}).`,
+        : `Line ${row + 2}: "${cell.slice(0, 40).replace(/\s+/g, ' ')}" is not a number (${name}).`,
     );
   return value;
 }

@@ -1,0 +1,148 @@
+/** Flags and their causes on runs whose faults are known. Power and false flags in numbers: test/bench/coverage.ts. */
+import { expect, test } from 'vitest';
+import { analyseRun, applyFlags } from '../../src/kinetics/analyse-run.ts';
+import { confusableWith } from '../../src/kinetics/confusions.ts';
+import type { RunData, RunEvent } from '../../src/kinetics/run-data.ts';
+import { reactionTime } from '../../src/kinetics/simulate.ts';
+import { createRandom } from '../../src/numerics/random.ts';
+
+/** Eleven marks from 12 mL on of a first-order run, rate 0.09 mL/s at the start, ceiling 48 mL, errors of 0.1 mL and 0.1 s. */
+function run(
+  change: (readings: { t: number; ml: number }[]) => { t: number; ml: number }[],
+  events?: RunEvent[],
+): RunData {
+  const random = createRandom('outliers');
+  const readings = Array.from({ length: 11 }, (_, i) => ({
+    t: reactionTime(2 * (i + 1) + random.normal(0, 0.08), 0.09, 48, 1) + random.normal(0, 0.1),
+    ml: 10 + 2 * (i + 1),
+  }));
+  return {
+    label: '1',
+    readings: change(readings).map(({ t, ml }) => ({ timeS: t, volumeM3: ml * 1e-6, uTimeS: 0.1, uVolumeM3: 1e-7 })),
+    baselineM3: { value: 1e-5, u: 1e-7 },
+    stepM3: 2e-6,
+    ...(events ? { events } : {}),
+  };
+}
+
+function flagsOf(data: RunData): { index: number; cause: string; ml?: number }[] {
+  const analysis = analyseRun(data);
+  if (!analysis.ok) throw new Error(analysis.sentence);
+  return analysis.flags.map(({ index, cause, suggestedM3 }) => ({
+    index,
+    cause,
+    ...(suggestedM3 === undefined ? {} : { ml: Math.round(suggestedM3 * 1e9) / 1e3 }),
+  }));
+}
+
+const at = (i: number, ml: number) => (readings: { t: number; ml: number }[]) =>
+  readings.map((reading, k) => (k === i ? { ...reading, ml } : reading));
+
+test('a clean run has no flags', () => {
+  expect(flagsOf(run((r) => r))).toEqual([]);
+});
+
+test.each([
+  { heard: 40, index: 1, said: 14 },
+  { heard: 60, index: 2, said: 16 },
+  { heard: 13, index: 9, said: 30 },
+  { heard: 42, index: 6, said: 24 },
+  { heard: 22, index: 4, said: 20 },
+  { heard: 10, index: 0, said: 12 },
+  { heard: 34, index: 10, said: 32 },
+])('$said heard as $heard is a misheard number, and $said is suggested', ({ heard, index, said }) => {
+  expect(flagsOf(run(at(index, heard)))).toEqual([{ index, cause: 'misheard', ml: said }]);
+});
+
+test('with the suggestion taken the rate is that of the clean run', () => {
+  const wrong = run(at(6, 42));
+  const first = analyseRun(wrong);
+  const clean = analyseRun(run((r) => r));
+  if (!first.ok || !clean.ok) throw new Error('refused');
+  const settled = analyseRun(applyFlags(wrong, first.flags));
+  if (!settled.ok) throw new Error('refused');
+  expect(settled.used?.rateM3PerS).toBeCloseTo(clean.used!.rateM3PerS, 18);
+  // Both results are there: with the flags as they stand, and with them settled.
+  expect(first.withoutFlags?.estimator).toBe(first.used?.estimator);
+});
+
+test('a missed mark: every reading after it is one step too low, and the step is suggested', () => {
+  const missed = run((r) =>
+    r.flatMap((reading, i) => (i === 5 ? [] : [i > 5 ? { ...reading, ml: reading.ml - 2 } : reading])),
+  );
+  const flags = flagsOf(missed);
+  expect(flags.map(({ cause }) => cause)).toEqual(new Array(5).fill('shifted-mark'));
+  expect(flags[0]).toMatchObject({ index: 5, ml: 24 });
+  const analysis = analyseRun(missed);
+  expect(analysis.ok && analysis.flags[0]?.sentence).toMatch(/missed/);
+});
+
+test('a doubled mark: every reading after it is one step too high', () => {
+  const flags = flagsOf(run((r) => r.map((reading, i) => (i >= 4 ? { ...reading, ml: reading.ml + 2 } : reading))));
+  expect(flags).toHaveLength(7);
+  expect(flags[0]).toEqual({ index: 4, cause: 'shifted-mark', ml: 20 });
+});
+
+test('a call half a step late is a late call, without another value', () => {
+  const flags = flagsOf(run((r) => r.map((reading, i) => (i === 5 ? { ...reading, t: reading.t + 14 } : reading))));
+  expect(flags).toEqual([{ index: 5, cause: 'late-call' }]);
+});
+
+test('gas that comes at half the rate from one reading on is a slow-down; a called leak is linked to it', () => {
+  const slow = (r: { t: number; ml: number }[]): { t: number; ml: number }[] =>
+    r.map((reading, i) => (i > 5 ? { ...reading, t: r[5]!.t + 2 * (reading.t - r[5]!.t) } : reading));
+  const flags = flagsOf(run(slow));
+  expect(new Set(flags.map(({ cause }) => cause))).toEqual(new Set(['slow-down']));
+  expect(flags[0]!.index).toBe(6);
+  const plain = run(slow);
+  const leak: RunEvent = { timeS: plain.readings[5]!.timeS + 3, what: 'leak' };
+  const analysis = analyseRun({ ...plain, events: [leak] });
+  expect(analysis.ok && analysis.flags[0]?.event).toEqual(leak);
+});
+
+test('a break in the slope where swirling stopped is a stirring change', () => {
+  const slow = run((r) =>
+    r.map((reading, i) => (i > 5 ? { ...reading, t: r[5]!.t + 2 * (reading.t - r[5]!.t) } : reading)),
+  );
+  const analysis = analyseRun({ ...slow, events: [{ timeS: slow.readings[5]!.timeS, what: 'swirl-stopped' }] });
+  expect(analysis.ok && analysis.flags.map(({ cause }) => cause)[0]).toBe('stirring-change');
+});
+
+test('a rate that falls smoothly, however far, has no flags', () => {
+  for (const ceiling of [24, 30, 48, 100, 1000]) {
+    const random = createRandom(`smooth ${ceiling}`);
+    const data: RunData = {
+      label: '1',
+      readings: Array.from({ length: 11 }, (_, i) => ({
+        timeS: reactionTime(2 * (i + 1), 0.09, ceiling, 1) + random.normal(0, 0.3),
+        volumeM3: 2 * (i + 1) * 1e-6,
+        uTimeS: 0.1,
+        uVolumeM3: 1e-7,
+      })),
+    };
+    expect(flagsOf(data)).toEqual([]);
+  }
+});
+
+test('set-aside readings are neither fitted nor flagged, and both results are given', () => {
+  const wrong = run(at(6, 42));
+  const setAside: RunData = {
+    ...wrong,
+    readings: wrong.readings.map((reading, i) => (i === 6 ? { ...reading, setAside: 'misheard' } : reading)),
+  };
+  const analysis = analyseRun(setAside);
+  if (!analysis.ok) throw new Error(analysis.sentence);
+  expect(analysis.flags).toEqual([]);
+  expect(analysis.withAll).not.toBeNull();
+  expect(analysis.withAll!.rateM3PerS).not.toBeCloseTo(analysis.used!.rateM3PerS, 9);
+});
+
+test('numbers that sound alike are candidates both ways', () => {
+  expect(confusableWith(13, null)).toContain(30);
+  expect(confusableWith(30, null)).toContain(13);
+  expect(confusableWith(15, null)).toContain(50);
+  expect(confusableWith(25, null)).toEqual(expect.arrayContaining([29, 52, 20, 5]));
+  expect(confusableWith(24, 2)).toEqual(expect.arrayContaining([22, 26, 20, 28]));
+  expect(confusableWith(24.5, null)).toEqual(expect.arrayContaining([24.9]));
+  expect(confusableWith(24, null)).not.toContain(24);
+});
