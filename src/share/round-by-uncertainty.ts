@@ -30,8 +30,9 @@ export function roundByUncertainty(value: number, u?: number): RoundedFigure | n
     units = 10n;
   }
   const valueUnits = unitsAt(value, place);
-  const plain = place <= 0 && place >= -5 && powerOfUnits(valueUnits, place) <= 6;
-  const exponent = plain ? 0 : Math.max(powerOfUnits(valueUnits, place), place + 1);
+  const top = Math.max(powerOfUnits(valueUnits, place), place + 1);
+  const plain = place <= 0 && place >= -9 && top <= 6 && top >= -4;
+  const exponent = plain ? 0 : top;
   const decimals = exponent - place;
   return { value: fixed(valueUnits, decimals), u: fixed(units, decimals), exponent };
 }

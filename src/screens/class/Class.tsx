@@ -53,7 +53,9 @@ export function Class() {
         </div>
         <ClassWays table={classTable(result(), names())} pooled={pooledTable(result())} />
         <h2>Combined</h2>
-        <TableView table={pooledTable(result())} />
+        <div class="combined">
+          <TableView table={pooledTable(result())} />
+        </div>
         <h2>
           {result().rows.length} {result().rows.length === 1 ? 'group' : 'groups'}
         </h2>
@@ -82,7 +84,9 @@ export function Class() {
             </For>
           </ul>
         </Show>
-        <PictureView title={`Forest of ${quantity()}`} drawing={forestSvg(classForest(result(), names()))} />
+        <div class="forest">
+          <PictureView title={`Forest of ${quantity()}`} drawing={forestSvg(classForest(result(), names()))} />
+        </div>
         <p class="quiet">
           Bars reach two standard uncertainties either way; a ring with a stroke and a ▸ stand out: more than three
           times what the class scatters. Diamonds are the combined values.
