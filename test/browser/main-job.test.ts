@@ -1,5 +1,7 @@
 import type { Page } from 'playwright-core';
 import { afterEach, expect, inject, test } from 'vitest';
+import { analysisOf } from '../../src/notebook/analysis.ts';
+import type { NotebookState } from '../../src/notebook/state.ts';
 import { type Launched, type LaunchOptions, launch } from './browser.ts';
 import { clipsOnDisk, notebookOnDisk } from './notebook-in-page.ts';
 import { linesEvery, scriptedVoice } from './scripted-voice.ts';
@@ -50,8 +52,15 @@ async function elevenCalls(sound: SoundOptions) {
   return { page, state, readings, everyS, errorsMs: errors.map((error) => Math.abs(error - middle)) };
 }
 
+/** The straight line's rate of the first run and its stated standard uncertainty, mL/s: what Rates and Report show. */
+function lineRateOf(state: NotebookState): { rate: number; u: number } {
+  const [run] = analysisOf(state).analysis.runs;
+  if (!run?.ok || !run.estimates.line.ok) throw new Error('the run has no rate');
+  return { rate: run.estimates.line.rateM3PerS * 1e6, u: run.estimates.line.u * 1e6 };
+}
+
 test('eleven calls into the microphone are eleven readings at their moments: sound marks, clean sound', async () => {
-  const { page, state, readings, errorsMs } = await elevenCalls({});
+  const { page, state, readings, everyS, errorsMs } = await elevenCalls({});
   expect(readings.map((reading) => reading.value)).toEqual([
     '0',
     '2',
@@ -68,10 +77,12 @@ test('eleven calls into the microphone are eleven readings at their moments: sou
   expect(state.calls).toHaveLength(11);
   expect(quantile(errorsMs, 0.95)).toBeLessThanOrEqual(40);
   await expect.poll(() => clipsOnDisk(page)).toBe(11);
+  const { rate, u } = lineRateOf(state);
+  expect(Math.abs(rate - 2 / everyS)).toBeLessThan(2 * u);
 });
 
 test('eleven calls in noise 10 dB below the speech are eleven readings, none missed, none invented', async () => {
-  const { readings, state, errorsMs } = await elevenCalls({ noise: 'pink', snrDb: 10 });
+  const { readings, state, everyS, errorsMs } = await elevenCalls({ noise: 'pink', snrDb: 10 });
   expect(readings.map((reading) => reading.value)).toEqual([
     '0',
     '2',
@@ -87,6 +98,8 @@ test('eleven calls in noise 10 dB below the speech are eleven readings, none mis
   ]);
   expect(state.calls).toHaveLength(11);
   expect(quantile(errorsMs, 0.95)).toBeLessThanOrEqual(80);
+  const { rate, u } = lineRateOf(state);
+  expect(Math.abs(rate - 2 / everyS)).toBeLessThan(2 * u);
 });
 
 /** Lets the browser's recogniser listen (the consent), as a person would before the first tap. */
@@ -154,4 +167,36 @@ test('words: a correction, a disregard, and a misheard value put right on Readin
   await page.getByRole('button', { name: 'for a spreadsheet' }).click();
   await expect.poll(() => page.evaluate(() => navigator.clipboard.readText())).toMatch(/starting rate/);
   await context.close();
+});
+
+test('as it comes, offline: the recogniser in the page hears a run with a mark and a correction', async () => {
+  const numbers = ['twelve', 'fourteen', 'sixteen', 'eighteen', 'twenty', 'mark', 'twenty four'];
+  const voice = await scriptedVoice(
+    linesEvery(2.2, 5, [
+      { say: 'baseline ten' },
+      { say: 'start run one' },
+      ...numbers.map((say) => ({ say })),
+      { say: 'twenty five' },
+      { say: 'correction twenty six' },
+      { say: 'end run' },
+    ]),
+    { none: true },
+  );
+  const { page } = await start({ microphoneWav: voice.sound.path, initScripts: [voice.initScript] });
+  await page.getByRole('button', { name: 'Open the microphone' }).click();
+  await page.getByText('Hears words: on this device').waitFor({ timeout: 20_000 });
+  await lastHeard(page)
+    .getByText(/Run 1 ended/)
+    .waitFor({ timeout: 60_000 });
+  const [run] = (await notebookOnDisk(page)).runs;
+  expect(run?.readings.filter((reading) => !reading.struck).map((reading) => reading.value)).toEqual([
+    '12',
+    '14',
+    '16',
+    '18',
+    '20',
+    '22',
+    '24',
+    '26',
+  ]);
 });

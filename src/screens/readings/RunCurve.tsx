@@ -131,9 +131,10 @@ function optionsOf(frame: HTMLElement, points: () => Points, onPick: (call: stri
         paths: () => null,
         points: { show: true, size: 12, width: 2.5, fill: colour('--paper') },
       },
-      { stroke: colour('--ink-soft'), paths: () => null, points: { show: true, size: 6, fill: colour('--paper') } },
+      { stroke: colour('--ink-soft'), paths: () => null, points: { show: false } },
     ],
     hooks: {
+      draw: [(plot) => drawCrosses(plot, points(), colour('--ink-soft')())],
       ready: [
         (plot) =>
           plot.over.addEventListener('click', () => {
@@ -144,6 +145,27 @@ function optionsOf(frame: HTMLElement, points: () => Points, onPick: (call: stri
       ],
     },
   };
+}
+
+/** Readings struck or set aside: crosses, so that they differ by shape too. */
+function drawCrosses(plot: uPlot, points: Points, colour: string): void {
+  const { ctx } = plot;
+  const arm = 5 * devicePixelRatio;
+  ctx.save();
+  ctx.strokeStyle = colour;
+  ctx.lineWidth = 2 * devicePixelRatio;
+  ctx.beginPath();
+  points.out.forEach((volume, index) => {
+    if (volume === null) return;
+    const x = plot.valToPos(points.times[index]!, 'x', true);
+    const y = plot.valToPos(volume, 'y', true);
+    ctx.moveTo(x - arm, y - arm);
+    ctx.lineTo(x + arm, y + arm);
+    ctx.moveTo(x - arm, y + arm);
+    ctx.lineTo(x + arm, y - arm);
+  });
+  ctx.stroke();
+  ctx.restore();
 }
 
 export default RunCurve;

@@ -35,9 +35,8 @@ export function Start() {
     <div class="start">
       <h1>Call the readings, hands free; get the rate.</h1>
       <p>
-        Gas from a reaction pushes water into a graduated cylinder. You say each mark as the water reaches it; Meniscall
-        keeps the moment, the number and its doubts, and works out rates, orders and rate constants with honest
-        uncertainties. Everything stays on this device.
+        Say each mark as the water in the cylinder reaches it: Meniscall keeps the moment, the number and its doubts,
+        and turns them into rates, orders and rate constants with honest uncertainties. Everything stays on this device.
       </p>
       <form
         class="row new-notebook"
