@@ -27,8 +27,8 @@ export interface Prediction {
  */
 const going = {
   next: 0.93,
-  skipped: [0.022, 0.008, 0.004],
-  far: 0.004,
+  skipped: [0.024, 0.014, 0.01],
+  far: 0.01,
   again: 0.004,
   back: 0.003,
   uniform: 0.025,
