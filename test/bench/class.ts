@@ -1,0 +1,75 @@
+import { fileURLToPath } from 'node:url';
+import { demoNotebook } from '../../src/notebook/demo.ts';
+import { notebookToJson } from '../../src/notebook/file.ts';
+import type { ClassEntry } from '../../src/share/class-entry.ts';
+import { classEntries } from '../../src/share/class-import.ts';
+import { classForest, classResult, classTable, namesOf, pooledTable } from '../../src/share/class-result.ts';
+import { forestSvg } from '../../src/share/forest-svg.ts';
+import { notebookLink, qrCapacity } from '../../src/share/link.ts';
+import { svgText } from '../../src/share/svg.ts';
+import { tableCsv } from '../../src/share/table-text.ts';
+import { groupNotebook } from '../share/class-notebooks.ts';
+import { tryMutations } from '../share/mutations.ts';
+
+/** Figures of sharing: a class of a thousand, sizes of links, damaged files. Prints; never fails on time. */
+
+const encoder = new TextEncoder();
+
+export function classFigures(count = 1000): void {
+  const files = Array.from({ length: count }, (_, i) =>
+    encoder.encode(notebookToJson(groupNotebook(i + 1, i % 97 === 5 ? { iodideInRun2: 5, factor: 1.6 } : {}))),
+  );
+  const entries: ClassEntry[] = [];
+  let started = performance.now();
+  for (const file of files) {
+    const read = classEntries(file);
+    if (read.ok) entries.push(...read.value);
+  }
+  const importMs = performance.now() - started;
+  started = performance.now();
+  const result = classResult(entries, 'k');
+  const names = namesOf(entries, true);
+  const csv = tableCsv(classTable(result, names));
+  const svg = svgText(forestSvg(classForest(result, names)));
+  pooledTable(result);
+  const combineMs = performance.now() - started;
+  console.log(`class of ${entries.length} notebooks (33 readings each)`);
+  console.log(
+    `  read, checked and computed, one after the other   ${(importMs / 1000).toFixed(1)} s, ${(importMs / count).toFixed(1)} ms each (in a worker)`,
+  );
+  console.log(`  combined, compared, table and picture             ${combineMs.toFixed(0)} ms`);
+  console.log(
+    `  stand out ${result.rows.filter((row) => row.standsOut).length}, table ${csv.length} B, picture ${svg.length} B`,
+  );
+}
+
+export function linkFigures(): void {
+  console.log(`links (a QR code holds ${qrCapacity} characters)`);
+  for (const [name, notebook] of [
+    ['demo, three runs', demoNotebook(1.7e12)],
+    ['a group of the class, three runs', groupNotebook(1)],
+  ] as const) {
+    const link = notebookLink('https://bench.example/', notebook);
+    console.log(
+      `  ${name.padEnd(36)} ${notebook.events.length} events, JSON ${notebookToJson(notebook).length} B, link ${link.length} characters`,
+    );
+  }
+}
+
+export function mutationFigures(count = 100_000): void {
+  const started = performance.now();
+  const notebook = groupNotebook(1);
+  const small = { id: notebook.id, events: notebook.events.slice(0, 24) };
+  const tally = tryMutations(small, count, 20_261_125);
+  console.log(`${count} damaged files, links and archives`);
+  console.log(
+    `  equal in meaning ${tally.equal}, refused with a sentence ${tally.refused}, wrong ${tally.wrong.length}; slowest ${tally.slowestMs.toFixed(0)} ms; ${((performance.now() - started) / 1000).toFixed(0)} s in all`,
+  );
+  for (const wrong of tally.wrong.slice(0, 10)) console.log(`  WRONG ${wrong}`);
+}
+
+if (process.argv[1] === fileURLToPath(import.meta.url)) {
+  linkFigures();
+  classFigures();
+  mutationFigures(Number(process.argv[2] ?? 100_000));
+}
