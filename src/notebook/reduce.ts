@@ -319,7 +319,9 @@ function addCall(draft: Draft, body: EventOf<'called'>): void {
   if (known) {
     // Words came first and timed it; now its sound did. Better moment, same call.
     const { onsetMs, endMs, timing, uOnsetMs, clip } = body;
-    draft.calls.set(body.call, { ...known, onsetMs, endMs, timing, uOnsetMs, clip: clip || known.clip });
+    // A call made before its run was started is put into it by hand; one that has a run stays there.
+    const run = known.run ?? body.run;
+    draft.calls.set(body.call, { ...known, onsetMs, endMs, timing, uOnsetMs, clip: clip || known.clip, run });
     draft.callOrder.splice(draft.callOrder.indexOf(body.call), 1);
     insertByTime(draft.callOrder, body.call, (id) => draft.calls.get(id)!.onsetMs);
     return;

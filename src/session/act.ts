@@ -155,8 +155,10 @@ function takeReading(
   state: NotebookState,
 ): Act {
   const run = state.runs.find((known) => known.id === moment.run) ?? null;
+  // The number is kept as a rival, so that it can be put into a run later.
+  const rivals: Rival[] = meaning.kind === 'reading' ? [{ meaning, p: 1, why: 'heard' }, ...verdict.rivals] : [];
   const notTaken = (reason: string): Act => ({
-    verdict: { outcome: 'not-a-reading', meaning: null, rivals: [], reason },
+    verdict: { outcome: 'not-a-reading', meaning: null, rivals: rivals.slice(0, 20), reason },
     events: [],
     reply: { tone: 'trouble', text: reason },
     handOver: null,

@@ -94,6 +94,9 @@ const cueOf: Readonly<Record<Tone, Cue>> = {
 /** How well a key press marks a moment, standard uncertainty in ms (common practice, no source). */
 const uKeyMs = 20;
 
+/** Sounds without words outside runs are cued at most once in so long, ms. */
+const idleQuietMs = 60_000;
+
 interface Known {
   readonly id: string;
   readonly timing: HeardCall['timing'];
@@ -109,6 +112,8 @@ export function makeSession(parts: SessionParts): Session {
   const listeners = new Set<() => void>();
   let view: SessionView = { exchange: null, coming: '' };
   let tail: Promise<void> = Promise.resolve();
+  /** When a sound outside runs was last cued, notebook time, ms. */
+  let lastIdleCueMs: number | null = null;
 
   const change = (next: Partial<SessionView>): void => {
     view = { ...view, ...next };
@@ -163,6 +168,15 @@ export function makeSession(parts: SessionParts): Session {
     if (verdict.outcome === 'not-a-reading' && decided.reply.tone === 'told') {
       change({ exchange: { heard, answer: decided.reply.text, tone: 'told', atMs: parts.now() }, coming: '' });
       return;
+    }
+    // Between runs people talk, rinse and clatter: one warning that no run is open is enough for a while.
+    if (heard === '' && moment.run === null && moment.by === 'ear') {
+      const before = lastIdleCueMs;
+      lastIdleCueMs = parts.now();
+      if (before !== null && lastIdleCueMs - before < idleQuietMs) {
+        change({ exchange: { heard, answer: decided.reply.text, tone: 'told', atMs: lastIdleCueMs }, coming: '' });
+        return;
+      }
     }
     const reached = !wasReached && reachedSpan();
     if (reached) {

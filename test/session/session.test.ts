@@ -333,3 +333,10 @@ test('a change of mind about an earlier reading is an event, cued and shown', as
   expect(bench.session.view().exchange?.answer).toContain('50 at 0:00 now taken as 15');
   expect(plain.cues).toEqual([]);
 });
+
+test('clatter between runs is kept and shown, and cued once, not each time', async () => {
+  const bench = await testBench();
+  for (let i = 0; i < 5; i++) await bench.say('', 10 + 5 * i);
+  expect(bench.state().calls).toHaveLength(5);
+  expect(bench.cues).toHaveLength(1);
+});

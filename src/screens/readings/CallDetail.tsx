@@ -6,6 +6,7 @@ import { durationText } from '../../session/marks.ts';
 import { useDesk } from '../desk.tsx';
 import { ClipPlayer } from './ClipPlayer.tsx';
 import { choicesOf, timingText } from './call-list.ts';
+import { OutsideCall } from './OutsideCall.tsx';
 import { causeText, SetAside } from './SetAside.tsx';
 import { ValueForm } from './ValueForm.tsx';
 
@@ -42,6 +43,9 @@ export function CallDetail(props: { call: Call; readings: readonly Reading[]; ze
             />
           )}
         </For>
+      </Show>
+      <Show when={props.call.run === null && props.call.outcome !== 'command'}>
+        <OutsideCall call={props.call} runs={desk.state()?.runs ?? []} />
       </Show>
       <For each={props.readings}>{(one) => <ReadingActs reading={one} />}</For>
       <Show when={props.readings.length === 0 && canHaveValue() && props.call.outcome !== 'not-a-reading'}>

@@ -76,3 +76,8 @@ export function readingsById(runs: readonly Run[]): ReadonlyMap<string, Reading>
   for (const run of runs) for (const reading of run.readings) found.set(reading.id, reading);
   return found;
 }
+
+/** The run that a call outside runs most likely belongs to: the next one started after it, else the last before it. */
+export function runForOutside(call: Pick<Call, 'onsetMs'>, runs: readonly Run[]): Run | undefined {
+  return runs.find((run) => run.startedMs >= call.onsetMs) ?? runs.findLast((run) => run.startedMs < call.onsetMs);
+}
