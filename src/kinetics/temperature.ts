@@ -23,6 +23,7 @@ export interface TemperatureFit {
   readonly enthalpy: Interval;
   readonly entropy: Interval;
   readonly df: number;
+  readonly points: readonly { readonly label: string; readonly temperatureK: number; readonly lnK: number }[];
   /** ln k minus the Arrhenius line, by point. */
   readonly residuals: readonly number[];
   readonly sentence: string;
@@ -77,6 +78,7 @@ export function temperatureFit(points: readonly RateConstantAt[]): TemperatureFi
     enthalpy: eyring.combination([0, 1], 0),
     entropy: scaled(eyring.combination([1, shift], -Math.log(boltzmannOverPlanck)), GAS_CONSTANT),
     df,
+    points: points.map(({ label, temperatureK, k }) => ({ label, temperatureK, lnK: Math.log(k) })),
     residuals: arrhenius.residuals,
     sentence: sentenceOf(points.length, activation, spreadK),
   };
