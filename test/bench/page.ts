@@ -7,6 +7,8 @@ import { serve } from '../../src/commands/serve.ts';
 import type { EventBody, NotebookEvent } from '../../src/notebook/event.ts';
 import { notebookToJson } from '../../src/notebook/file.ts';
 import { launch } from '../browser/browser.ts';
+import { eventsOnDisk } from '../browser/notebook-in-page.ts';
+import { callsEvery, speechFile } from '../browser/speech-sound.ts';
 import { firstLoadBudget, measureSizes } from './size.ts';
 
 /** Figures of the page itself: first load, time until it can be used, a large notebook, memory over many calls. */
@@ -31,6 +33,7 @@ export async function pageTable(options: { calls: number }): Promise<[what: stri
       ...(await interactive(served.address)),
       ...(await largeNotebook(served.address)),
       ...(await memory(served.address, options.calls)),
+      ...(await untilDurable(served.address)),
     ];
   } finally {
     await served.close();
@@ -163,4 +166,56 @@ async function memory(address: string, calls: number): Promise<[string, string][
   }
   await close();
   return [[`heap before, during and after ${calls} marks (a two-hour session makes some 700)`, figures.join(' → ')]];
+}
+
+/**
+ * From the end of an utterance in the fake microphone's sound until its event was stamped for storage;
+ * beside it the time a strictly durable write takes here. Eleven calls, sound marks.
+ */
+async function untilDurable(address: string): Promise<[string, string][]> {
+  const speech = await speechFile(callsEvery(2.2), { tailS: 2 });
+  const { page, close } = await launch({ microphoneWav: speech.path });
+  await page.goto(address);
+  await page.getByRole('button', { name: 'Begin a notebook' }).click();
+  await page.getByText('How it hears and answers').click();
+  await page.getByRole('radio', { name: /^Sound marks/ }).check();
+  await page.keyboard.press('s');
+  await page.getByRole('button', { name: 'Open the microphone' }).click();
+  await page
+    .getByRole('region', { name: 'Last heard' })
+    .getByText(/20 mL at/)
+    .waitFor({ timeout: 60_000 });
+  const waits = (await eventsOnDisk(page))
+    .flatMap(({ atMs, body }) => (body.kind === 'called' && body.endMs !== null ? [atMs - body.endMs] : []))
+    .sort((a, b) => a - b);
+  const written = await page.evaluate(async () => {
+    const open = indexedDB.open('meniscall-bench');
+    open.onupgradeneeded = () => open.result.createObjectStore('all');
+    const database = await new Promise<IDBDatabase>((resolve) => {
+      open.onsuccess = () => resolve(open.result);
+    });
+    const took: number[] = [];
+    for (let i = 0; i < 50; i++) {
+      const begun = performance.now();
+      const transaction = database.transaction('all', 'readwrite', { durability: 'strict' });
+      transaction.objectStore('all').add({ i }, i);
+      await new Promise((resolve) => {
+        transaction.oncomplete = resolve;
+      });
+      took.push(performance.now() - begun);
+    }
+    return took.sort((a, b) => a - b);
+  });
+  await close();
+  const at = (list: readonly number[], q: number): string =>
+    `${Math.round(list[Math.min(list.length - 1, Math.floor(q * list.length))] ?? Number.NaN)} ms`;
+  return [
+    ['end of utterance to its event, median / worst of 11', `${at(waits, 0.5)} / ${at(waits, 1)}`],
+    ['a strictly durable write in this browser, median / 95 %', `${at(written, 0.5)} / ${at(written, 0.95)}`],
+  ];
+}
+
+if (process.argv[1] === fileURLToPath(import.meta.url)) {
+  for (const [what, figure] of await pageTable({ calls: process.argv.includes('--quick') ? 99 : 700 }))
+    console.log(`  ${what.padEnd(66)} ${figure}`);
 }

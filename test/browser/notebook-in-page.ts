@@ -5,6 +5,11 @@ import type { NotebookState } from '../../src/notebook/state.ts';
 
 /** The notebook that the page has on disk: what a reload would bring back. The page has one notebook in these tests. */
 export async function notebookOnDisk(page: Page): Promise<NotebookState> {
+  return reduce(await eventsOnDisk(page));
+}
+
+/** The events that the page has on disk, in order. */
+export async function eventsOnDisk(page: Page): Promise<NotebookEvent[]> {
   const raw = await page.evaluate(
     () =>
       new Promise<unknown[]>((resolve, reject) => {
@@ -21,8 +26,7 @@ export async function notebookOnDisk(page: Page): Promise<NotebookState> {
         };
       }),
   );
-  const events = raw.map((event) => NotebookEvent.parse(event)).sort((a, b) => a.seq - b.seq);
-  return reduce(events);
+  return raw.map((event) => NotebookEvent.parse(event)).sort((a, b) => a.seq - b.seq);
 }
 
 /** How many clips the page keeps. */

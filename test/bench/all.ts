@@ -1,0 +1,32 @@
+import { spawnSync } from 'node:child_process';
+import { fileURLToPath } from 'node:url';
+
+/**
+ * `npm run bench`: every figure this project states, printed one table after the other. It never fails on time.
+ * `npm run bench -- --quick` draws less often; `npm run bench -- digits onset` prints only those.
+ */
+const tables: readonly { name: string; what: string }[] = [
+  { name: 'digits', what: 'digits that agree with certified and published values, and a rival beside them' },
+  { name: 'coverage', what: 'simulated experiments: coverage of 95 % intervals, outliers found and named, bias' },
+  { name: 'hearing', what: 'simulated calls through a noisy channel, with and without expectation' },
+  { name: 'onset', what: 'error of the moment of a call, by noise' },
+  { name: 'ear', what: 'the embedded recogniser on sound it was not trained on' },
+  { name: 'class', what: 'a class of 1,000 notebooks; links; damaged files' },
+  { name: 'page', what: 'the page: first load, time until usable, a large notebook, memory, durability' },
+  { name: 'crash', what: 'kill and reopen: acknowledged events that were lost' },
+];
+
+const flags = process.argv.slice(2).filter((argument) => argument.startsWith('--'));
+const wanted = process.argv.slice(2).filter((argument) => !argument.startsWith('--'));
+const tsx = fileURLToPath(new URL('../../node_modules/tsx/dist/cli.mjs', import.meta.url));
+
+for (const { name, what } of tables) {
+  if (wanted.length > 0 && !wanted.includes(name)) continue;
+  console.log(`\n== ${name}: ${what}\n`);
+  const file = fileURLToPath(new URL(`./${name}.ts`, import.meta.url));
+  const run = spawnSync(process.execPath, [tsx, file, ...flags], { stdio: 'inherit' });
+  if (run.status !== 0) {
+    console.error(`${name} stopped with ${run.status ?? run.signal}`);
+    process.exitCode = 1;
+  }
+}
