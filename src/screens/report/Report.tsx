@@ -1,9 +1,11 @@
-import { createMemo, createSignal, For, Show } from 'solid-js';
+import { createEffect, createMemo, createSignal, For, on, Show } from 'solid-js';
 import { analysisOf } from '../../notebook/analysis.ts';
 import type { DecimalSign } from '../../share/csv.ts';
 import { type Report as ReportData, reportOf } from '../../share/report.ts';
 import { type RateUnit, rateUnits } from '../../share/unit.ts';
 import { useDesk } from '../desk.tsx';
+import { createDraws } from '../rates/draws.ts';
+import { FullUncertainty } from '../rates/FullUncertainty.tsx';
 import { hrefOf } from '../route.ts';
 import { LinkOut } from './LinkOut.tsx';
 import { Sheet } from './Sheet.tsx';
@@ -19,6 +21,9 @@ export function Report() {
     const state = desk.state();
     return state ? analysisOf(state) : null;
   });
+  const draws = createDraws();
+  // A simulation belongs to the readings it was drawn from.
+  createEffect(on(analysis, () => draws.forget(), { defer: true }));
   const report = createMemo((): ReportData | null => {
     const state = desk.state();
     const journal = desk.journal();
@@ -58,7 +63,20 @@ export function Report() {
           </div>
           <WaysOut report={made()} decimal={decimal()} />
           <LinkOut />
-          <Sheet report={made()} />
+          <Sheet report={made()}>
+            <Show when={analysis()}>
+              {(found) => (
+                <section classList={{ 'no-print': draws.state().kind !== 'done' }}>
+                  <FullUncertainty
+                    analysis={found().analysis}
+                    seed={desk.state()?.seed ?? 0}
+                    draws={draws}
+                    current={true}
+                  />
+                </section>
+              )}
+            </Show>
+          </Sheet>
         </>
       )}
     </Show>

@@ -4,8 +4,11 @@ import type { Report } from '../../share/report.ts';
 import { PlotView } from './PlotView.tsx';
 import { TableView } from './TableView.tsx';
 
-/** The report itself, as it is printed: what was done, what came out, and everything that speaks against it. */
-export function Sheet(props: { report: Report }) {
+/**
+ * The report itself, as it is printed: what was done, what came out, and everything that speaks against it. Children
+ * stand behind the budget: the simulation, where there is one.
+ */
+export function Sheet(props: { report: Report; children?: JSX.Element }) {
   const report = (): Report => props.report;
   return (
     <article class="sheet" aria-label="Report">
@@ -37,6 +40,7 @@ export function Sheet(props: { report: Report }) {
           </Section>
         )}
       </Show>
+      {props.children}
       <Show when={report().pours}>
         {(pours) => (
           <Section title="Planned and poured" show={true}>
