@@ -1,5 +1,4 @@
 import type { Cue } from '../answer/cues.ts';
-import type { Heard } from '../listen/ear.ts';
 import type { ListeningEvent } from '../listen/listening.ts';
 import type { Call as HeardCall } from '../listen/pairing.ts';
 import type { EventBody } from '../notebook/event.ts';
@@ -7,6 +6,7 @@ import type { Meaning } from '../notebook/meaning.ts';
 import type { NotebookState } from '../notebook/state.ts';
 import type { Hypothesis } from '../speech/understand.ts';
 import { type Act, act, type Moment, type Reply, type Tone, type Verdict } from './act.ts';
+import { heardEventsOf, hypothesesOf } from './heard-words.ts';
 import { durationText, openRunOf, spanReached, zeroMs } from './marks.ts';
 import type { Preferences } from './preferences.ts';
 import type { Understanding } from './understanding.ts';
@@ -304,7 +304,7 @@ export function makeSession(parts: SessionParts): Session {
     const now = state.calls.find((other) => other.id === entry.id);
     const onsetMs = now?.onsetMs ?? parts.timeOf(call.onsetMs);
     const moment: Moment = { call: entry.id, timeMs: onsetMs, run: now?.run ?? runAt(onsetMs), by: 'ear' };
-    const heardEvents = call.heard.flatMap((heard) => heardEvent(heard, entry, call));
+    const heardEvents = heardEventsOf(call, entry.id, entry.recorded);
     // A command is carried out once: later words about it are only kept.
     const repeated = now?.outcome === 'command';
     entry.judged = signature;
@@ -351,24 +351,6 @@ export function makeSession(parts: SessionParts): Session {
     const reason = `${verdict.reason}; the recogniser stopped before it was sure`;
     if (verdict.meaning.kind === 'reading') return { ...verdict, outcome: 'doubtful', reason };
     return 'value' in verdict.meaning ? { outcome: 'unresolved', meaning: null, rivals: [], reason } : verdict;
-  }
-
-  function heardEvent(heard: Heard, entry: Known, call: HeardCall): EventBody[] {
-    const key = `${heard.ear} ${heard.generation} ${heard.phrase} ${heard.final} ${heard.alternatives[0]?.text}`;
-    if (entry.recorded.has(key) || heard.alternatives.length === 0) return [];
-    entry.recorded.add(key);
-    return [
-      {
-        kind: 'heard',
-        call: entry.id,
-        ear: heard.ear,
-        alternatives: heard.alternatives
-          .slice(0, 30)
-          .map(({ text, confidence }) => ({ text: text.slice(0, 2000), p: confidence })),
-        final: heard.final,
-        lagMs: Math.round(heard.atMs - call.onsetMs),
-      },
-    ];
   }
 
   return {
@@ -425,20 +407,4 @@ export function makeSession(parts: SessionParts): Session {
     tell: (reply, cue) => answer(reply, '', cue),
     idle: () => tail,
   };
-}
-
-/**
- * What was heard of one call, as hypotheses of each ear, best first. Phrases that one ear made of one sound are joined
- * as they came.
- */
-function hypothesesOf(heard: readonly Heard[]): Hypothesis[] {
-  const byEar = new Map<Heard['ear'], Heard[]>();
-  for (const answer of heard) {
-    if (answer.alternatives.length > 0) byEar.set(answer.ear, [...(byEar.get(answer.ear) ?? []), answer]);
-  }
-  return [...byEar].flatMap(([ear, answers]): Hypothesis[] => {
-    const only = answers.length === 1 ? answers[0] : undefined;
-    if (only) return only.alternatives.map(({ text, confidence }) => ({ text: text.trim(), p: confidence, ear }));
-    return [{ text: answers.map((answer) => answer.alternatives[0]!.text.trim()).join(' '), p: null, ear }];
-  });
 }

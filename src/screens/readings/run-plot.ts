@@ -1,0 +1,107 @@
+import type uPlot from 'uplot';
+import type { Reading, Run } from '../../notebook/state.ts';
+import { zeroMs } from '../../session/marks.ts';
+
+/** Readings of a run as the plot takes them: seconds, and volumes by how they stand (null: not of that kind). */
+export interface Points {
+  readonly times: number[];
+  readonly taken: (number | null)[];
+  readonly doubtful: (number | null)[];
+  readonly out: (number | null)[];
+  readonly calls: string[];
+}
+
+export function pointsOf(run: Run): Points {
+  const zero = zeroMs(run);
+  const pick = (wanted: (reading: Reading) => boolean): (number | null)[] =>
+    run.readings.map((reading) => (wanted(reading) ? reading.volumeMl : null));
+  const isOut = (reading: Reading): boolean => reading.struck || reading.setAside !== null;
+  const isDoubtful = (reading: Reading): boolean => !isOut(reading) && reading.outcome === 'doubtful';
+  return {
+    times: run.readings.map((reading) => (reading.timeMs - zero) / 1000),
+    taken: pick((reading) => !isOut(reading) && !isDoubtful(reading)),
+    doubtful: pick(isDoubtful),
+    out: pick(isOut),
+    calls: run.readings.map((reading) => reading.call),
+  };
+}
+
+export const dataOf = (points: Points): uPlot.AlignedData => [points.times, points.taken, points.doubtful, points.out];
+
+/** Low enough on a phone that the list stays in sight below it. */
+export const heightOf = (frame: HTMLElement): number =>
+  innerWidth < 960 ? Math.min(220, innerHeight * 0.28) : Math.min(420, frame.clientWidth * 0.8);
+
+/** @param points the readings as they stand when something is drawn or clicked
+ * @param onPick called with the call of a reading that was clicked
+ */
+export function optionsOf(frame: HTMLElement, points: () => Points, onPick: (call: string) => void): uPlot.Options {
+  const colour = (name: string) => (): string => getComputedStyle(frame).getPropertyValue(name).trim();
+  const axis: uPlot.Axis = {
+    stroke: colour('--ink'),
+    grid: { stroke: colour('--line'), width: 1 },
+    ticks: { stroke: colour('--line'), width: 1 },
+    font: '14px sans-serif',
+    labelFont: '14px sans-serif',
+    labelSize: 22,
+  };
+  return {
+    width: frame.clientWidth,
+    height: heightOf(frame),
+    legend: { show: false },
+    cursor: { drag: { x: false, y: false } },
+    scales: { x: { time: false } },
+    axes: [
+      { ...axis, label: 'seconds since the first reading' },
+      { ...axis, label: 'cylinder reading, mL' },
+    ],
+    series: [
+      {},
+      {
+        stroke: colour('--petrol'),
+        width: 1.5,
+        spanGaps: true,
+        points: { show: true, size: 9, fill: colour('--petrol') },
+      },
+      {
+        stroke: colour('--doubt'),
+        width: 2,
+        paths: () => null,
+        points: { show: true, size: 12, width: 2.5, fill: colour('--paper') },
+      },
+      { stroke: colour('--ink-soft'), paths: () => null, points: { show: false } },
+    ],
+    hooks: {
+      draw: [(plot) => drawCrosses(plot, points(), colour('--ink-soft')())],
+      ready: [
+        (plot) =>
+          plot.over.addEventListener('click', () => {
+            const index = plot.cursor.idx;
+            const call = index === null || index === undefined ? undefined : points().calls[index];
+            if (call !== undefined) onPick(call);
+          }),
+      ],
+    },
+  };
+}
+
+/** Readings struck or set aside: crosses, so that they differ by shape too. */
+function drawCrosses(plot: uPlot, points: Points, colour: string): void {
+  const { ctx } = plot;
+  const arm = 5 * devicePixelRatio;
+  ctx.save();
+  ctx.strokeStyle = colour;
+  ctx.lineWidth = 2 * devicePixelRatio;
+  ctx.beginPath();
+  points.out.forEach((volume, index) => {
+    if (volume === null) return;
+    const x = plot.valToPos(points.times[index]!, 'x', true);
+    const y = plot.valToPos(volume, 'y', true);
+    ctx.moveTo(x - arm, y - arm);
+    ctx.lineTo(x + arm, y + arm);
+    ctx.moveTo(x - arm, y + arm);
+    ctx.lineTo(x + arm, y - arm);
+  });
+  ctx.stroke();
+  ctx.restore();
+}
