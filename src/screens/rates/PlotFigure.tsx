@@ -1,0 +1,16 @@
+import { type JSX, Show } from 'solid-js';
+import { type Plot, plotSvg } from '../../share/plot-svg.ts';
+import { Drawing } from '../report/Drawing.tsx';
+
+/** A plot with a sentence that says what it shows, and what else belongs to it (a key, a table). */
+export function PlotFigure(props: { plot: Plot; sentence: string; children?: JSX.Element }) {
+  return (
+    <figure class="rates-plot">
+      <Drawing drawing={plotSvg(props.plot)} />
+      <figcaption>
+        <strong>{props.plot.title}.</strong> {props.sentence}
+        <Show when={props.children}>{props.children}</Show>
+      </figcaption>
+    </figure>
+  );
+}

@@ -1,0 +1,54 @@
+import { createMemo, createSignal, For, Show } from 'solid-js';
+import type { RunAnalysis } from '../../kinetics/analyse-run.ts';
+import { mlText, secondsText } from './figures.ts';
+import { residualsOf } from './run-plot.ts';
+import { ScrollRegion } from './ScrollRegion.tsx';
+
+/** As many rows as a person reads; the rest is on the Readings screen. */
+const shownRows = 300;
+
+/** What the two plots of a run show, as figures. Made when it is opened. */
+export function ReadingsTable(props: { result: RunAnalysis; label: string }) {
+  const [open, setOpen] = createSignal(false);
+  const rows = createMemo(() => (open() ? residualsOf(props.result) : []));
+  const title = () => `Readings of run ${props.label} and what the curve says`;
+  return (
+    <details onToggle={(event) => setOpen(event.currentTarget.open)}>
+      <summary>{title()}, as a table</summary>
+      <Show when={open()}>
+        <ScrollRegion label={title()}>
+          <table>
+            <caption class="for-screen-readers">{title()}</caption>
+            <thead>
+              <tr>
+                <th scope="col">time (s)</th>
+                <th scope="col">reading (mL)</th>
+                <th scope="col">curve (mL)</th>
+                <th scope="col">reading − curve (mL)</th>
+                <th scope="col">standing</th>
+              </tr>
+            </thead>
+            <tbody>
+              <For each={rows().slice(0, shownRows)}>
+                {({ timeS, volumeM3, curveM3, standing }) => (
+                  <tr>
+                    <th scope="row">{secondsText(timeS)}</th>
+                    <td>{mlText(volumeM3)}</td>
+                    <td>{curveM3 === null ? '–' : (curveM3 * 1e6).toFixed(2)}</td>
+                    <td>{curveM3 === null ? '–' : ((volumeM3 - curveM3) * 1e6).toFixed(2).replace('-', '−')}</td>
+                    <td>{standing}</td>
+                  </tr>
+                )}
+              </For>
+            </tbody>
+          </table>
+        </ScrollRegion>
+        <Show when={rows().length > shownRows}>
+          <p class="quiet">
+            The first {shownRows} of {rows().length} readings; all of them are on the Readings screen and in the files.
+          </p>
+        </Show>
+      </Show>
+    </details>
+  );
+}

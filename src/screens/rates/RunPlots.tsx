@@ -1,0 +1,48 @@
+import { createMemo, Show } from 'solid-js';
+import type { RunAnalysis } from '../../kinetics/analyse-run.ts';
+import { residualPlot } from '../../share/curve-plot.ts';
+import { PlotFigure } from './PlotFigure.tsx';
+import { ReadingsTable } from './ReadingsTable.tsx';
+import type { RunProps } from './RunSection.tsx';
+import { runPlot, thinned } from './run-plot.ts';
+
+/** The curve with the estimate that is used, the residuals under it, and both as a table. */
+export function RunPlots(props: RunProps & { result: RunAnalysis }) {
+  const curve = createMemo(() => thinned(runPlot(props.analysis, props.index)));
+  const residuals = createMemo(() => {
+    const plot = residualPlot(props.analysis, props.index);
+    return plot && thinned(plot).plot;
+  });
+  const flagged = () => props.result.flags.length > 0;
+  const aside = () => props.result.run.readings.some(({ setAside }) => setAside !== undefined);
+  return (
+    <>
+      <div class="run-plots">
+        <PlotFigure plot={curve().plot} sentence="Dot: reading used. Line: the estimate that is used.">
+          <Show when={aside()}> Ring with a stroke: set aside.</Show>
+          <Show when={flagged()}>
+            {' '}
+            A question mark: does not go with the others; diamond: the suggested value; broken line: with the flags
+            dealt with.
+          </Show>
+          <Show when={curve().every > 1}> Every {curve().every}th reading is drawn; all are counted.</Show>
+        </PlotFigure>
+        <Show when={residuals()}>
+          {(plot) => (
+            <PlotFigure
+              plot={plot()}
+              sentence={`${residualSentence(props.result)} Bars: standard uncertainty of a reading.`}
+            />
+          )}
+        </Show>
+      </div>
+      <ReadingsTable result={props.result} label={props.named.label} />
+    </>
+  );
+}
+
+function residualSentence({ used }: RunAnalysis): string {
+  if (!used) return '';
+  const largest = used.residualsM3.reduce((most, r) => Math.max(most, Math.abs(r)), 0);
+  return `No used reading is further than ${(largest * 1e6).toFixed(2)} mL from the curve.`;
+}

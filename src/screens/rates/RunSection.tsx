@@ -1,0 +1,75 @@
+import { Show } from 'solid-js';
+import type { ExperimentAnalysis } from '../../kinetics/analyse-experiment.ts';
+import type { RunAnalysis } from '../../kinetics/analyse-run.ts';
+import type { Refused } from '../../kinetics/run-data.ts';
+import { runSentence } from '../../kinetics/sentences.ts';
+import type { NotebookExperiment } from '../../notebook/analysis.ts';
+import type { NotebookState } from '../../notebook/state.ts';
+import { estimatorNames, rateIn } from '../../share/rate-table.ts';
+import { AsideList } from './AsideList.tsx';
+import { Estimates } from './Estimates.tsx';
+import { Flags } from './Flags.tsx';
+import { figure } from './figures.ts';
+import { RunPlots } from './RunPlots.tsx';
+import { WithAndWithout } from './WithAndWithout.tsx';
+
+export interface RunProps {
+  readonly result: RunAnalysis | Refused;
+  readonly named: NotebookExperiment['runs'][number];
+  readonly analysis: ExperimentAnalysis;
+  readonly index: number;
+  readonly state: NotebookState;
+}
+
+/** Everything about one run: its rate in words and figures, the curve, the estimates, what does not fit. */
+export function RunSection(props: RunProps) {
+  const good = () => (props.result.ok ? props.result : null);
+  const heading = () => `rates-run-${props.index}`;
+  return (
+    <section class="rates-run" aria-labelledby={heading()}>
+      <h2 id={heading()} tabindex="-1">
+        Run {props.named.label}
+      </h2>
+      <RateLine result={props.result} />
+      <p>{runSentence(props.result)}</p>
+      <Show when={good()}>
+        {(result) => (
+          <>
+            <Flags {...props} result={result()} heading={heading()} />
+            <RunPlots {...props} result={result()} />
+          </>
+        )}
+      </Show>
+      <AsideList {...props} heading={heading()} />
+      <Show when={good()}>
+        {(result) => (
+          <>
+            <WithAndWithout result={result()} />
+            <Estimates result={result()} run={props.named.id} label={props.named.label} />
+          </>
+        )}
+      </Show>
+    </section>
+  );
+}
+
+function RateLine(props: { result: RunAnalysis | Refused }) {
+  const text = (unit: 'mL/s' | 'mol/(L s)'): string | null => {
+    const rate = rateIn(props.result, unit);
+    return 'why' in rate ? null : `${figure(rate.value, rate.u)} ${unit}`;
+  };
+  return (
+    <Show when={props.result.ok && props.result.used}>
+      {(used) => (
+        <p class="rate-line">
+          <strong class="rate-figure">{text('mL/s')}</strong>{' '}
+          <Show when={text('mol/(L s)')}>{(amount) => <span>or {amount()} </span>}</Show>
+          <span class="quiet">
+            starting rate by the {estimatorNames[used().estimator]}
+            {props.result.ok && props.result.usedBy === 'choice' ? ', your choice' : ', as recommended'}
+          </span>
+        </p>
+      )}
+    </Show>
+  );
+}

@@ -1,0 +1,61 @@
+import { type Accessor, createEffect, createSignal, on, onCleanup } from 'solid-js';
+import { experimentOf, type NotebookAnalysis, type NotebookExperiment } from '../../notebook/analysis.ts';
+import type { NotebookState } from '../../notebook/state.ts';
+import type { AnalysisNews, AnalysisOrder } from './analysis.worker.ts';
+
+/** The analysis of the open notebook as the screen has it at the moment. */
+export interface Rates {
+  /** The latest that was worked out; null before the first. */
+  readonly found: Accessor<NotebookAnalysis | null>;
+  /** true while `found` is behind the notebook. */
+  readonly computing: Accessor<boolean>;
+  /** A sentence when it could not be worked out. */
+  readonly failed: Accessor<string | null>;
+}
+
+/**
+ * Keeps the analysis up with the notebook, off the page's own thread: however many readings there are, the desk stays
+ * usable. Changes that come while one is worked out are joined: only the latest is done next.
+ */
+export function createRates(state: Accessor<NotebookState>): Rates {
+  const [found, setFound] = createSignal<NotebookAnalysis | null>(null);
+  const [computing, setComputing] = createSignal(true);
+  const [failed, setFailed] = createSignal<string | null>(null);
+  const worker = new Worker(new URL('./analysis.worker.ts', import.meta.url), { type: 'module' });
+  let number = 0;
+  let atWork: NotebookExperiment | null = null;
+  let waiting = false;
+
+  const begin = (): void => {
+    waiting = false;
+    number += 1;
+    atWork = experimentOf(state());
+    worker.postMessage({ number, experiment: atWork.experiment } satisfies AnalysisOrder);
+  };
+  const done = (): void => {
+    atWork = null;
+    if (waiting) begin();
+    else setComputing(false);
+  };
+  worker.addEventListener('message', ({ data }: MessageEvent<AnalysisNews>) => {
+    if (data.number !== number || !atWork) return;
+    if ('analysis' in data) {
+      setFound({ ...atWork, analysis: data.analysis });
+      setFailed(null);
+    } else setFailed(`The rates could not be worked out: ${data.failed}.`);
+    done();
+  });
+  worker.addEventListener('error', () => {
+    setFailed('The part of the page that works out the rates could not be loaded. Reload the page; nothing is lost.');
+    done();
+  });
+  createEffect(
+    on(state, () => {
+      setComputing(true);
+      if (atWork) waiting = true;
+      else begin();
+    }),
+  );
+  onCleanup(() => worker.terminate());
+  return { found, computing, failed };
+}
