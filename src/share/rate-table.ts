@@ -8,6 +8,7 @@ import { speciesLatex, speciesText } from './species.ts';
 import { type Cell, type Column, figureCell, noFigure, plainFigure, type Table, textCell } from './table.ts';
 import {
   celsius,
+  kilojoulePerMole,
   molPerLitre,
   type RateUnit,
   rateConstantUnit,
@@ -174,7 +175,7 @@ export function lawTable(analysis: ExperimentAnalysis): Table {
     { key: 'accepted', label: 'accepted as', kind: 'text' },
     { key: 'from', label: 'from', kind: 'text' },
   ];
-  const { law, whole } = analysis;
+  const { law, whole, temperature } = analysis;
   const rows: Cell[][] = [];
   const row = (
     quantity: string,
@@ -232,6 +233,12 @@ export function lawTable(analysis: ExperimentAnalysis): Table {
         `${readings}, at the accepted orders`,
       );
     }
+  }
+  if (temperature.ok) {
+    // An endless uncertainty (two temperatures) is not known rather than large.
+    const { activation } = temperature;
+    const u = Number.isFinite(activation.u) ? activation.u / 1000 : null;
+    row('activation energy', activation.value / 1000, u, kilojoulePerMole, '', 'k of the runs against 1/T');
   }
   return { title: 'Rate law', columns, rows, notes: lawNotes(analysis) };
 }
