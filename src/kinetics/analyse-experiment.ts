@@ -1,3 +1,4 @@
+import { GAS_CONSTANT } from '../chemistry/constants.ts';
 import { type AnalysisOptions, analyseRun, type RunAnalysis, rateOnly } from './analyse-run.ts';
 import type { RateEstimate } from './estimate.ts';
 import { amountPerVolumeRate, ceilingOf } from './gas-frame.ts';
@@ -69,15 +70,63 @@ export interface ExperimentOptions extends AnalysisOptions {
 /**
  * A whole experiment: each run, the rate law from their starting rates, the fit of all readings at once, and the
  * dependence on temperature. What cannot be had is a refusal with a sentence in its place; nothing throws on bad data.
+ *
+ * Runs at different temperatures are brought to their mean temperature by the activation energy: the known one, else
+ * one fitted jointly with the orders, if the runs can tell it apart from them (`experiment` of the result then has it).
  */
-export function analyseExperiment(experiment: Experiment, options: ExperimentOptions = {}): ExperimentAnalysis {
+export function analyseExperiment(given: Experiment, options: ExperimentOptions = {}): ExperimentAnalysis {
+  const fitted = given.activationJPerMol || options.activationJPerMol ? null : jointActivation(given);
+  const experiment = fitted ? { ...given, activationJPerMol: fitted } : given;
   const setting = settingOf(experiment, options);
   const { unit, referenceK, activationJPerMol } = setting;
   const runOptions = { ...options, ...(activationJPerMol ? { activationJPerMol } : {}) };
   const runs = experiment.runs.map((run) => analyseRun(run, runOptions));
-  const law = lawOf(experiment, runs, setting);
+  const law = warned(lawOf(experiment, runs, setting), experiment);
   const whole = options.withoutWhole ? refuse('no-ceiling', 'Not asked for.') : wholeResult(experiment, law, setting);
   return { experiment, runs, law, whole, temperature: ofTemperature(experiment, runs, law, setting), unit, referenceK };
+}
+
+/** The law with a warning where runs at different temperatures could not be brought to one. */
+function warned(law: RateLaw | Refused, { runs, activationJPerMol }: Experiment): RateLaw | Refused {
+  const temperatures = runs.flatMap((run) => (run.temperatureK ? [run.temperatureK.value] : []));
+  const spread = Math.max(...temperatures) - Math.min(...temperatures);
+  if (!law.ok || activationJPerMol || !(spread > sameTemperature)) return law;
+  const sentence = `The runs were up to ${spread.toFixed(1)} degrees apart, and no activation energy is known: orders and k are mixed with the effect of temperature.`;
+  return { ...law, problems: [...law.problems, { species: 'temperature', kind: 'confounded', with: [], sentence }] };
+}
+
+/** Runs closer than this are at one temperature, K. */
+const sameTemperature = 1;
+
+/**
+ * Activation energy from runs at different temperatures whose concentrations differ too: ln(rate) has the further term
+ * (Ea/R)(1/T0 - 1/T), a column like that of a concentration, so the law's own fit tells whether it is independent of the
+ * others. Null when all runs are at one temperature, or it cannot be told.
+ */
+function jointActivation(experiment: Experiment): Measured | null {
+  const temperatures = experiment.runs.flatMap((run) => (run.temperatureK ? [run.temperatureK.value] : []));
+  if (temperatures.length < experiment.runs.length || temperatures.length < 2) return null;
+  if (!(Math.max(...temperatures) - Math.min(...temperatures) > sameTemperature)) return null;
+  const middle = temperatures.reduce((sum, t) => sum + t, 0) / temperatures.length;
+  const setting = settingOf(experiment);
+  const analysed = experiment.runs.map((run) => analyseRun(run, { withoutFlags: true }));
+  const kelvinOf = new Map(experiment.runs.map((run) => [run.label, run.temperatureK!.value]));
+  // In units of 10^4 K, so that the column is of the size of a logarithm of concentrations.
+  const column = 'temperature';
+  const rows = lawRows(analysed, setting).map((row) => ({
+    ...row,
+    concentrations: {
+      ...row.concentrations,
+      [column]: {
+        value: Math.exp(1e4 * (1 / middle - 1 / kelvinOf.get(row.label)!)),
+        u: 0,
+        uCommonRelative: 0,
+      },
+    },
+  }));
+  const law = rateLaw(rows);
+  const found = law.ok ? law.orders[column] : undefined;
+  return found ? { value: found.value * 1e4 * GAS_CONSTANT, u: found.u * 1e4 * GAS_CONSTANT } : null;
 }
 
 /** What turns run rates into rows of the law: decided once for an experiment. */

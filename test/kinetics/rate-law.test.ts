@@ -170,6 +170,28 @@ test('a temperature that drifts during the runs is carried by the clock of the r
   expect(rates[1]!.scatter.mswd! / rates[0]!.scatter.mswd!).toBeGreaterThan(100);
 });
 
+test('runs at different temperatures: the activation energy is found with the orders, and k at the mean temperature', () => {
+  const plan = {
+    ...peroxideIodide,
+    runs: [
+      { label: '1', concentrations: { H2O2: 150, 'I-': 80 }, temperatureK: 288.15 },
+      { label: '2', concentrations: { H2O2: 300, 'I-': 80 }, temperatureK: 298.15 },
+      { label: '3', concentrations: { H2O2: 150, 'I-': 160 }, temperatureK: 298.15 },
+      { label: '4', concentrations: { H2O2: 150, 'I-': 80 }, temperatureK: 308.15 },
+    ],
+  };
+  const { experiment } = simulateExperiment(plan, noErrors, createRandom(5));
+  const { activationJPerMol: _, ...unknown } = experiment;
+  for (const one of [experiment, unknown]) {
+    const { law, temperature, experiment: used } = analyseExperiment(one);
+    if (!law.ok || !temperature.ok) throw new Error('refused');
+    expect(used.activationJPerMol!.value / 56_100).toBeCloseTo(1, 2);
+    expect(law.accepted!.orders).toEqual({ H2O2: 1, 'I-': 1 });
+    expect(law.accepted!.k).toBeCloseTo(0.0115, 4);
+    expect(temperature.activation.value / 56_100).toBeCloseTo(1, 2);
+  }
+});
+
 test('the draws through the chain agree with the linear result, and repeat with the seed', async () => {
   const { experiment } = simulateExperiment(peroxideIodide, usualErrors, createRandom(4));
   const analysis = analyseExperiment(experiment);
