@@ -1,13 +1,14 @@
 import { AnswerChoice } from './AnswerChoice.tsx';
 import { HearingChoice } from './HearingChoice.tsx';
+import './preferences.css';
 
 /** All settings of this device. */
 export function Settings() {
   return (
-    <>
+    <div class="settings">
       <HearingChoice />
       <AnswerChoice />
-    </>
+    </div>
   );
 }
 
