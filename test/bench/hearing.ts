@@ -55,6 +55,9 @@ export interface Tally {
   troubled: number;
   /** Those of them that some hypothesis had right: only they can be kept. */
   troubledHeard: number;
+  /** Those that the first hypothesis had right: a clear call that expectation must not talk away. */
+  troubledClear: number;
+  troubledClearKept: number;
   troubledKept: number;
   troubledTaken: number;
 }
@@ -76,6 +79,8 @@ const emptyTally = (): Tally => ({
   changesForTheWorse: 0,
   troubled: 0,
   troubledHeard: 0,
+  troubledClear: 0,
+  troubledClearKept: 0,
   troubledKept: 0,
   troubledTaken: 0,
 });
@@ -335,15 +340,13 @@ function count(entries: readonly Entry[], calls: readonly Spoken[], tally: Tally
     else tally.silentlyWrong++;
     if (entry.spoken.troubled && entry.spoken.hypotheses.length > 0) {
       tally.troubled++;
-      const said = entry.spoken.values.join(' ');
-      const heard = entry.spoken.hypotheses.some(({ text }) =>
-        candidates(text, en).some(
-          ({ kind, ...found }) =>
-            kind === 'reading' &&
-            'values' in found &&
-            found.values.map(Number).join(' ') === said.split(' ').map(Number).join(' '),
-        ),
+      const wanted = entry.spoken.values.map(Number).join(' ');
+      const has = entry.spoken.hypotheses.map(({ text }) =>
+        candidates(text, en).some((found) => found.kind === 'reading' && found.values.map(Number).join(' ') === wanted),
       );
+      const heard = has.includes(true);
+      if (has[0]) tally.troubledClear++;
+      if (has[0] && good) tally.troubledClearKept++;
       if (heard) tally.troubledHeard++;
       if (good && heard) tally.troubledKept++;
       if (good && heard && !entry.doubtful) tally.troubledTaken++;
@@ -392,13 +395,15 @@ export function hearingTable(runs: number): string {
     extra.push(
       `${names[trouble]}: doubts per run ${(t.doubts / t.runs).toFixed(2)}, left at the end ${(t.doubtsLeft / t.runs).toFixed(2)}; changes of mind per run ${(t.changesOfMind / t.runs).toFixed(2)}, for the worse ${t.changesForTheWorse}${
         t.troubled > 0
-          ? `; true value right after the ${names[trouble]} kept ${((100 * t.troubledKept) / t.troubledHeard).toFixed(2)} % (without a doubt ${((100 * t.troubledTaken) / t.troubledHeard).toFixed(2)} %) of the ${t.troubledHeard} that an ear had (${t.troubled - t.troubledHeard} more were in no hypothesis)`
+          ? `; true value right after the ${names[trouble]} kept: ${share(t.troubledClearKept, t.troubledClear)} of those heard right at first, ${share(t.troubledKept, t.troubledHeard)} of those in any hypothesis (without a doubt ${share(t.troubledTaken, t.troubledHeard)}); in no hypothesis: ${t.troubled - t.troubledHeard}`
           : ''
       }`,
     );
   }
   return [...lines, '', ...extra].join('\n');
 }
+
+const share = (part: number, of: number): string => `${((100 * part) / of).toFixed(2)} % of ${of}`;
 
 const names: Readonly<Record<Trouble, string>> = { none: 'calm', surge: 'surge', slow: 'slow-down', spill: 'spill' };
 
