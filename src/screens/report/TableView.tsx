@@ -1,12 +1,13 @@
 import { For, Show } from 'solid-js';
 import type { Table } from '../../share/table.ts';
 import { cellText, heading } from '../../share/table-text.ts';
+import { ScrollRegion } from '../rates/ScrollRegion.tsx';
 
 /** A table with its notes. `plain` leaves the caption to a heading beside it. */
 export function TableView(props: { table: Table; caption?: boolean }) {
   return (
     <>
-      <section class="table-scroll" aria-label={props.table.title}>
+      <ScrollRegion label={props.table.title}>
         <table>
           <caption classList={{ 'for-screen-readers': !props.caption }}>{props.table.title}</caption>
           <thead>
@@ -32,7 +33,7 @@ export function TableView(props: { table: Table; caption?: boolean }) {
             </For>
           </tbody>
         </table>
-      </section>
+      </ScrollRegion>
       <Show when={props.table.notes.length > 0}>
         <ul class="table-notes">
           <For each={props.table.notes}>{(note) => <li>{note}</li>}</For>
