@@ -1,12 +1,8 @@
 import { createSignal, For, Show } from 'solid-js';
 import type { ExperimentAnalysis } from '../../kinetics/analyse-experiment.ts';
 import { chainChoice } from '../../kinetics/chain-choice.ts';
-import type { ChainResult } from '../../kinetics/uncertainty.ts';
-import type { Simulated } from '../../numerics/monte-carlo.ts';
-import { constantOf, constantUnit } from '../../share/rate-table.ts';
+import { DrawnTable } from './DrawnTable.tsx';
 import type { createDraws } from './draws.ts';
-import { figure, rangeText } from './figures.ts';
-import { ScrollRegion } from './ScrollRegion.tsx';
 
 const amounts = [2000, 10_000, 50_000] as const;
 
@@ -94,66 +90,4 @@ function statusText(state: ReturnType<ReturnType<typeof createDraws>['state']>):
   const { draws, failed, seed } = state.result;
   const lost = failed === 0 ? '' : ` ${failed} more gave no result and are left out.`;
   return `Done: ${draws} draws with seed ${seed}.${lost}`;
-}
-
-function DrawnTable(props: { analysis: ExperimentAnalysis; result: ChainResult }) {
-  return (
-    <ScrollRegion label="The full uncertainty beside the linear one">
-      <table>
-        <caption class="for-screen-readers">The full uncertainty beside the linear one</caption>
-        <thead>
-          <tr>
-            <th scope="col">quantity</th>
-            <th scope="col">linear</th>
-            <th scope="col">95 % interval, linear</th>
-            <th scope="col">by draws</th>
-            <th scope="col">95 % interval, by draws</th>
-          </tr>
-        </thead>
-        <tbody>
-          <For each={rowsOf(props.analysis, props.result)}>
-            {({ name, linear, drawn, factor }) => (
-              <tr>
-                <th scope="row">{name}</th>
-                <td class="figure">{figure(linear.value, linear.u, factor)}</td>
-                <td class="figure">{rangeText(linear.low95, linear.high95, linear.u, factor)}</td>
-                <td class="figure">{figure(drawn.mean, drawn.u, factor)}</td>
-                <td class="figure">{rangeText(drawn.symmetric[0], drawn.symmetric[1], drawn.u, factor)}</td>
-              </tr>
-            )}
-          </For>
-        </tbody>
-      </table>
-    </ScrollRegion>
-  );
-}
-
-interface DrawnRow {
-  readonly name: string;
-  readonly linear: { value: number; u: number | null; low95: number | null; high95: number | null };
-  readonly drawn: Simulated;
-  readonly factor: number;
-}
-
-function rowsOf({ runs, law, whole, unit }: ExperimentAnalysis, result: ChainResult): DrawnRow[] {
-  const rows = result.rates.flatMap(({ label, result: drawn }): DrawnRow[] => {
-    const run = runs.find((one) => one.ok && one.run.label === label);
-    if (!run?.ok || !run.used) return [];
-    return [
-      { name: `rate of run ${label} (mL/s)`, linear: { ...run.used, value: run.used.rateM3PerS }, drawn, factor: 1e6 },
-    ];
-  });
-  const k = constantOf(law, unit);
-  if (law.ok && law.accepted && k && result.k) {
-    const name = `k from starting rates (${k.unit.printed})`;
-    rows.push({ name, linear: { ...law.accepted, value: law.accepted.k }, drawn: result.k, factor: k.factor });
-  }
-  if (whole.ok && whole.accepted && result.kWhole) {
-    const { accepted } = whole;
-    const order = Object.values(accepted.orders).reduce((a, b) => a + b, 0);
-    const own = constantUnit(order, accepted.fit.unit);
-    const name = `k from all readings at once (${own.unit.printed})`;
-    rows.push({ name, linear: { ...accepted, value: accepted.k }, drawn: result.kWhole, factor: own.factor });
-  }
-  return rows;
 }

@@ -7,9 +7,13 @@ import { speciesText } from '../../share/species.ts';
 import { hrefOf } from '../route.ts';
 import { Comparison } from './Comparison.tsx';
 import { FigureTable } from './FigureTable.tsx';
+import { printed } from './figures.ts';
 import { LawFormula } from './LawFormula.tsx';
 import { Orders } from './Orders.tsx';
 import { PlotFigure } from './PlotFigure.tsx';
+
+/** As the conventions of the reactions name them. Longer first: O2 is part of CO2. */
+const gases = ['CO2', 'O2', 'N2', 'H2'] as const;
 
 /** What the runs say together: the rate law as a formula, in words and as a table. */
 export function Law(props: { found: NotebookAnalysis; title: string }) {
@@ -35,7 +39,9 @@ export function Law(props: { found: NotebookAnalysis; title: string }) {
           <>
             <LawFormula analysis={analysis()} law={found()} nameOf={nameOf} />
             <p>{lawSentence(analysis(), nameOf)}</p>
-            <Show when={analysis().experiment.convention}>{(words) => <p>{words()}</p>}</Show>
+            <Show when={analysis().experiment.convention}>
+              {(words) => <p>{printed(words(), [...speciesOf(analysis()), ...gases])}</p>}
+            </Show>
             <Show when={analysis().referenceK}>
               {(kelvin) => <p>k belongs to {(kelvin() - 273.15).toFixed(1)} °C, the mean of the runs.</p>}
             </Show>
@@ -52,7 +58,12 @@ export function Law(props: { found: NotebookAnalysis; title: string }) {
                 <p>
                   {sentence()}
                   <Show when={found().accepted?.birge}>
-                    {(birge) => <span class="quiet"> Birge ratio {birge().toFixed(2)}; near 1 is as expected.</span>}
+                    {(birge) => (
+                      <span class="quiet">
+                        {' '}
+                        Birge ratio {birge().toFixed(2)}; 1 is what the uncertainties lead to expect.
+                      </span>
+                    )}
                   </Show>
                 </p>
               )}

@@ -11,18 +11,21 @@ import { Temperature } from './Temperature.tsx';
 import { Uncertainty } from './Uncertainty.tsx';
 import './rates.css';
 
+/** Beyond this number the browser lays out only the runs that are in sight. */
+const manyRuns = 8;
+
 /** From readings to rates, the rate law and what can be said of their uncertainty. */
 export function Rates() {
   const state = stateOf(useDesk());
   const rates = createRates(state);
   return (
-    <div class="rates">
+    <div class="rates" classList={{ 'rates-many': state().runs.length > manyRuns }}>
       <div class="row">
         <h1>Rates</h1>
-        <UndoButton />
         <p class="rates-now quiet" role="status">
           {rates.computing() ? 'Computing …' : ''}
         </p>
+        <UndoButton />
       </div>
       <Show when={rates.failed()}>{(sentence) => <p class="problem">{sentence()}</p>}</Show>
       <Show when={state().runs.length > 0} fallback={<NoRuns planned={(state().plan?.runs.length ?? 0) > 0} />}>

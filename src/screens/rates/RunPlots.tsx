@@ -17,7 +17,7 @@ export function RunPlots(props: RunProps & { result: RunAnalysis }) {
   const aside = () => props.result.run.readings.some(({ setAside }) => setAside !== undefined);
   return (
     <>
-      <div class="run-plots">
+      <div class="run-curves">
         <PlotFigure plot={curve().plot} sentence="Dot: reading used. Line: the estimate that is used.">
           <Show when={aside()}> Ring with a stroke: set aside.</Show>
           <Show when={flagged()}>

@@ -1,8 +1,10 @@
 import { createEffect, createMemo, For, on, Show } from 'solid-js';
 import { budgetSentence, sharesOf } from '../../kinetics/sentences.ts';
 import type { NotebookAnalysis } from '../../notebook/analysis.ts';
+import { speciesOf } from '../../share/rate-table.ts';
 import { createDraws } from './draws.ts';
 import { FullUncertainty } from './FullUncertainty.tsx';
+import { printed } from './figures.ts';
 
 /** Where the uncertainty of k comes from, at once and linear; and the whole chain by random draws when asked for. */
 export function Uncertainty(props: { found: NotebookAnalysis; seed: number; current: boolean }) {
@@ -10,6 +12,7 @@ export function Uncertainty(props: { found: NotebookAnalysis; seed: number; curr
   const analysis = () => props.found.analysis;
   // What was drawn belongs to the readings as they were then.
   createEffect(on(analysis, draws.forget, { defer: true }));
+  const species = () => speciesOf(analysis());
   const lines = createMemo(() => {
     const { whole, law } = analysis();
     if (whole.ok && whole.accepted) return whole.accepted.budget;
@@ -30,7 +33,7 @@ export function Uncertainty(props: { found: NotebookAnalysis; seed: number; curr
           <p>There is no k yet, so there is nothing to divide among the inputs. The rates carry their own figures.</p>
         }
       >
-        <p>{budgetSentence(analysis())}</p>
+        <p>{printed(budgetSentence(analysis()) ?? '', species())}</p>
         <p class="quiet">
           Shares of the variance of k from {ofAll() ? 'all readings at once' : 'the starting rates'}, by linear
           propagation.
@@ -39,7 +42,7 @@ export function Uncertainty(props: { found: NotebookAnalysis; seed: number; curr
           <For each={lines()}>
             {({ source, u, share }) => (
               <li>
-                <span class="budget-name">{source}</span>
+                <span class="budget-name">{printed(source, species())}</span>
                 <span class="budget-bar" aria-hidden="true">
                   <span style={{ width: `${(100 * share).toFixed(1)}%` }} />
                 </span>
