@@ -96,6 +96,45 @@ export function findHinge(frame: RunFrame, whole: SmoothFit): Break | null {
   return { kind: 'hinge', at: best.at, ratio: best.ratio, sumOfSquares: best.sum, parameters };
 }
 
+/**
+ * A break against the curve to a known ceiling: with z = -ln(1 - made/ceiling) a first-order run is a straight line in
+ * time, and a leak or another stirring changes its slope at one reading. Two parameters fewer than the free break, so
+ * smaller losses show. It does not trust the ceiling blindly: a wrong ceiling or another order bends z smoothly, which
+ * the free smooth curve then fits better; the break counts only where it beats that curve as well, by the price of
+ * saying where it is.
+ */
+export function findCeilingHinge(frame: RunFrame, whole: SmoothFit): Break | null {
+  const n = frame.t.length;
+  const { ceiling, baseline } = frame;
+  if (!ceiling || !baseline || n < 7) return null;
+  const left = frame.v.map((v) => (baseline.value + ceiling.value - v) / ceiling.value);
+  if (left.some((share) => !(share > 0.02))) return null;
+  const z = left.map((share) => -Math.log(share));
+  // dz = dV/(ceiling left): weights carried over.
+  const weights = whole.weights.map((w, i) => w * (ceiling.value * left[i]!) ** 2);
+  const ones = frame.t.map(() => 1);
+  const straight = fitBasis([ones, frame.t], z, weights);
+  if (!straight) return null;
+  let best: { at: number; sum: number; ratio: number } | null = null;
+  let tried = 0;
+  for (let at = 2; at <= n - 3; at++) {
+    tried++;
+    const fit = fitBasis([ones, frame.t, frame.t.map((t) => Math.max(0, t - frame.t[at]!))], z, weights);
+    if (!fit || !(fit.sumOfSquares < (best?.sum ?? straight.sumOfSquares))) continue;
+    const [, before = 0, change = 0] = fit.coefficients;
+    best = { at, sum: fit.sumOfSquares, ratio: (before + change) / before };
+  }
+  if (!best || !Number.isFinite(best.ratio)) return null;
+  const p = improvement(frame, straight.sumOfSquares, best.sum, n - 3, 1);
+  if (!(p * tried < breaksAlpha)) return null;
+  // Against the free curve, which has as many parameters: twice the log likelihood must gain 2 ln n.
+  const prior = frame.stated ? statedDf : 0;
+  const gain = (prior + n) * Math.log((prior + whole.sumOfSquares) / (prior + best.sum));
+  return gain > 2 * Math.log(n)
+    ? { kind: 'hinge', at: best.at, ratio: best.ratio, sumOfSquares: best.sum, parameters: 3 }
+    : null;
+}
+
 /** Probability of so large a drop of the sum of squares by chance (F with 1 degree of freedom in the numerator). */
 function improvement(frame: RunFrame, before: number, after: number, df: number, extra: number): number {
   const variance = pooled(frame, after, df);

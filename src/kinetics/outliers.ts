@@ -1,4 +1,4 @@
-import { type Break, findHinge, findShift } from './breaks.ts';
+import { type Break, findCeilingHinge, findHinge, findShift } from './breaks.ts';
 import { confusableWith } from './confusions.ts';
 import { type Detected, detectOutliers, smoothFitOfAll } from './detect-outliers.ts';
 import { type SmoothFit, type SmoothKind, smoothKindOf } from './robust-curve.ts';
@@ -70,8 +70,8 @@ function searchBreak(
   if (shift?.kind === 'shift') {
     if (score(shift.fit.sumOfSquares, 3) < asOutliers) return shift;
   }
-  const hinge = findHinge(frame, whole);
-  if (hinge?.kind === 'hinge' && score(hinge.sumOfSquares, 3) < asOutliers) return hinge;
+  for (const hinge of [findHinge(frame, whole), findCeilingHinge(frame, whole)])
+    if (hinge?.kind === 'hinge' && score(hinge.sumOfSquares, 3) < asOutliers) return hinge;
   return null;
 }
 
