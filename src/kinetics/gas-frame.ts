@@ -31,7 +31,7 @@ export function ceilingOf(run: RunData): Measured | null {
   const { gas } = run;
   const limiting = gas ? run.concentrations?.[gas.limiting] : undefined;
   const density = gasPerVolume(run);
-  if (!gas || !limiting || !density || !(limiting.value > 0)) return null;
+  if (!gas || !limiting || !density || !(limiting.value > 1e-23)) return null;
   const value = (limiting.value * gas.solutionM3.value * gas.gasPerLimiting) / density.value;
   const relative = Math.hypot(
     limiting.u / limiting.value,

@@ -212,13 +212,16 @@ export function rateLaw(rows: readonly LawRow[], options: RateLawOptions = {}): 
   };
 }
 
+/** Below a molecule in a bathtub (mol/L) a concentration is none. */
+const smallest = 1e-26;
+
 function whyNot(row: LawRow, species: readonly string[]): string | null {
-  if (!(row.rate > 0) || !Number.isFinite(row.rate))
+  if (!(row.rate > 1e-60) || !Number.isFinite(row.rate))
     return `Run ${row.label} has no rate above zero, so it cannot enter a rate law.`;
   for (const name of species) {
     const c = row.concentrations[name];
     if (c === undefined) return `Run ${row.label} has no concentration of ${name}.`;
-    if (!(c.value > 0) || !Number.isFinite(c.value))
+    if (!(c.value > smallest) || !Number.isFinite(c.value))
       return `Run ${row.label} has no ${name}: a power law cannot be fitted through a zero concentration, so this run is left out.`;
   }
   return null;

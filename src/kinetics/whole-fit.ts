@@ -100,7 +100,7 @@ export function wholeFit(runs: readonly RunData[], options: WholeFitOptions = {}
       'A reading lies at or above what the planned amounts can make; check strengths, pours and baseline.',
     );
   const species = Object.keys(able[0]!.concentrations!);
-  if (able.some((run) => species.some((name) => !((run.concentrations![name]?.value ?? 0) > 0))))
+  if (able.some((run) => species.some((name) => !((run.concentrations![name]?.value ?? 0) > 1e-23))))
     return refuse('no-concentrations', 'A run lacks a starting concentration, or has one of zero.');
   if (!species.includes(limiting))
     return refuse('no-concentrations', `The limiting reagent ${limiting} is not among the concentrations.`);
