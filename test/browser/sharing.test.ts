@@ -5,6 +5,7 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { unzipSync } from 'fflate';
 import type { Page } from 'playwright-core';
+import { encode } from 'uqr';
 import { afterEach, expect, inject, test } from 'vitest';
 import { demoNotebook } from '../../src/notebook/demo.ts';
 import { notebookToJson } from '../../src/notebook/file.ts';
@@ -217,7 +218,7 @@ test('an archive goes to another device with its clips; a bad file is named and 
   expect(errors).toEqual([]);
 });
 
-test('the link of a notebook is shown with its size and as a QR code that reads as the link', async () => {
+test('the link of a notebook is shown with its size and as a QR code of that very link', async () => {
   const { page, errors } = await start();
   await page.goto(inject('address'));
   await page.getByRole('button', { name: /finished one/ }).click();
@@ -230,9 +231,52 @@ test('the link of a notebook is shown with its size and as a QR code that reads 
   const link = await page.evaluate(() => navigator.clipboard.readText());
   expect(link.startsWith(`${inject('address')}#/open/n1/`)).toBe(true);
   await page.getByText(`${link.length.toLocaleString('en')} characters.`).waitFor();
-  // A detector of the browser, where it has one, must read the code as the link; else its modules are counted.
-  const modules = await page.locator('.qr path').getAttribute('d');
-  expect(modules!.match(/M/g)!.length).toBeGreaterThan(1000);
+  const { data } = encode(link, { ecc: 'L', boostEcc: true, border: 4 });
+  const dark = data.flatMap((row, y) => row.flatMap((module, x) => (module ? [`M${x} ${y}h1v1h-1z`] : []))).join('');
+  expect(await page.locator('.qr path').getAttribute('d')).toBe(dark);
+  expect(errors).toEqual([]);
+});
+
+test('every plot is saved as SVG and as PNG', async () => {
+  const { page, errors } = await start();
+  const into = await folder();
+  await page.goto(inject('address'));
+  await bring(page, 'group.json', notebookToJson(groupNotebook(12)));
+  await page.getByRole('heading', { name: 'Every reading' }).waitFor();
+  const plots = await page.locator('figure.plot').count();
+  expect(plots).toBe(5);
+  expect(await page.getByRole('button', { name: /^Save .* as SVG$/ }).count()).toBe(plots);
+  const svg = await readFile(await saved(page, 'Save Run 2 as SVG', into), 'utf8');
+  expect(svg).toMatch(/^<\?xml[^>]*>\n<svg xmlns=/);
+  expect(svg.match(/<circle/g)).toHaveLength(11);
+  const png = await readFile(await saved(page, 'Save Run 2 as PNG', into));
+  expect([...png.subarray(0, 8)]).toEqual([0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a]);
+  // Three pixels for one.
+  expect(png.readUInt32BE(16)).toBe(3 * 380);
+  expect(errors).toEqual([]);
+});
+
+test('the system’s share sheet gets the table and the files, and closing it is no failure', async () => {
+  const script = `
+    globalThis.given = [];
+    navigator.canShare = () => true;
+    navigator.share = async (data) => {
+      given.push({ title: data.title, text: data.text, files: data.files.map((file) => file.name) });
+      throw new DOMException('closed', 'AbortError');
+    };`;
+  const { page, errors } = await start({ initScripts: [script] });
+  await page.goto(inject('address'));
+  await bring(page, 'group.json', notebookToJson(groupNotebook(12)));
+  await page.getByRole('button', { name: 'Share with another app' }).click();
+  const given = await page.evaluate(() => (globalThis as unknown as { given: object[] }).given);
+  expect(given).toEqual([
+    {
+      title: 'Bench 12',
+      text: expect.stringContaining('starting rate'),
+      files: ['bench-12-rates.csv', 'bench-12.json'],
+    },
+  ]);
+  expect(await page.getByText('did not open').count()).toBe(0);
   expect(errors).toEqual([]);
 });
 
