@@ -221,14 +221,15 @@ export function makeListening(options: ListeningOptions): Listening {
   };
 
   /** The tool's own voice and tones are no calls. What goes on after them is. */
-  const isOwnSound = (utterance: Utterance): boolean => {
+  const isOwnSound = (utterance: Utterance, speech: boolean): boolean => {
     if (speaking > 0) return true;
     if (utterance.onsetMs < quietFromMs) return utterance.endMs < quietFromMs + 300;
-    return utterance.onsetMs >= cueFromMs - 30 && utterance.endMs <= cueUntilMs + 150;
+    // A voice over a tone is a call all the same: a tone by itself is not taken for a voice.
+    return !speech && utterance.onsetMs >= cueFromMs - 30 && utterance.endMs <= cueUntilMs + 150;
   };
 
   const takeUtterance = (utterance: Utterance, speech: boolean): void => {
-    if (isOwnSound(utterance)) {
+    if (isOwnSound(utterance, speech)) {
       pairing.sounding(null);
       return;
     }

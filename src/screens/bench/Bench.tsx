@@ -101,7 +101,6 @@ export function Bench() {
         <ByHand
           state={state()}
           run={run()}
-          keys={keys()}
           context={context()}
           nextMark={nextMark()}
           press={press}

@@ -1,16 +1,17 @@
 import { Show } from 'solid-js';
 import type { Meaning } from '../../notebook/meaning.ts';
 import type { NotebookState, Run } from '../../notebook/state.ts';
-import type { KeyContext, KeyState } from './keys.ts';
+import { typedValue } from '../readings/call-list.ts';
+import type { KeyContext } from './keys.ts';
 
 /** Everything that can be said, by tap: for those who cannot speak clearly, and for a noisy room. */
 export function ByHand(props: {
   state: NotebookState;
   run: Run | null;
-  keys: KeyState;
   context: KeyContext;
   nextMark: { text: string } | null;
-  press: (meaning: Meaning) => void;
+  /** `atMs`: page time that it means, when that is not now. */
+  press: (meaning: Meaning, atMs?: number) => void;
   undo: () => void;
 }) {
   // A pointer must not leave the focus on a button: the space bar is the mark, not the last button again.
@@ -53,12 +54,69 @@ export function ByHand(props: {
           Take back
         </button>
       </div>
+      <NumberForm press={props.press} />
       <NoteForm press={props.press} />
       <p class="quiet">
         Keys: space for a mark, digits and Enter for a value; <a href="#/help">all of them are under Help</a>.
       </p>
     </details>
   );
+}
+
+/** A number, typed: its moment is when the typing began. */
+function NumberForm(props: { press: (meaning: Meaning, atMs?: number) => void }) {
+  let kind!: HTMLSelectElement;
+  let field!: HTMLInputElement;
+  let fromMs: number | null = null;
+  const submit = (): void => {
+    const value = typedValue(field.value);
+    if (value === null) {
+      field.focus();
+      return;
+    }
+    const meaning = meaningOf(kind.value, value);
+    props.press(meaning, meaning.kind === 'reading' ? (fromMs ?? undefined) : undefined);
+    field.value = '';
+    fromMs = null;
+    field.blur();
+  };
+  return (
+    <form
+      class="row"
+      onSubmit={(event) => {
+        event.preventDefault();
+        submit();
+      }}
+    >
+      <label>
+        Number for
+        <select ref={kind}>
+          <option value="reading">a reading now</option>
+          <option value="correction">a correction</option>
+          <option value="baseline">the baseline</option>
+          <option value="temperature">the temperature</option>
+        </select>
+      </label>
+      <label>
+        in mL or °C
+        <input
+          ref={field}
+          inputmode="decimal"
+          autocomplete="off"
+          size="6"
+          onInput={(event) => {
+            fromMs = event.currentTarget.value === '' ? null : (fromMs ?? event.timeStamp);
+          }}
+        />
+      </label>
+      <button type="submit">Take the number</button>
+    </form>
+  );
+}
+
+function meaningOf(kind: string, value: string): Meaning {
+  if (kind === 'correction' || kind === 'baseline' || kind === 'temperature') return { kind, value };
+  return { kind: 'reading', values: [{ value }] };
 }
 
 function NoteForm(props: { press: (meaning: Meaning) => void }) {

@@ -5,6 +5,7 @@ import { useDesk } from '../desk.tsx';
 export function ClipPlayer(props: { call: string }) {
   const desk = useDesk();
   let address: string | null = null;
+  let played = false;
   const release = (): void => {
     if (address) URL.revokeObjectURL(address);
     address = null;
@@ -32,9 +33,11 @@ export function ClipPlayer(props: { call: string }) {
               controls
               src={from()}
               aria-label="Sound of this call"
-              ref={(player) => {
-                // Refused until the person has touched the page: then the control is there to press.
-                player.play().catch(() => setRefused(true));
+              // Refused until the person has touched the page: then the control is there to press.
+              onCanPlay={(event) => {
+                if (played) return;
+                played = true;
+                event.currentTarget.play().catch(() => setRefused(true));
               }}
             />
             <Show when={refused()}>

@@ -1,5 +1,5 @@
 import { For, Show } from 'solid-js';
-import type { Call } from '../../notebook/state.ts';
+import type { Call, HeardWords } from '../../notebook/state.ts';
 
 /** What each ear made of a call, with its alternatives. */
 export function Heard(props: { call: Call }) {
@@ -9,7 +9,7 @@ export function Heard(props: { call: Call }) {
         {(words) => (
           <p>
             <span class="quiet">{earNames[words.ear]} heard</span>{' '}
-            <For each={words.alternatives}>
+            <For each={likely(words.alternatives)}>
               {(alternative, index) => (
                 <>
                   {index() > 0 ? ', or ' : ''}
@@ -27,6 +27,10 @@ export function Heard(props: { call: Call }) {
     </Show>
   );
 }
+
+/** The alternatives worth reading: not those that the ear itself hardly believes. */
+const likely = (alternatives: HeardWords['alternatives']): HeardWords['alternatives'] =>
+  alternatives.filter(({ p }, index) => index === 0 || p === null || p >= 0.01).slice(0, 5);
 
 const earNames: Readonly<Record<Call['heard'][number]['ear'], string>> = {
   browser: 'The browser’s recogniser',

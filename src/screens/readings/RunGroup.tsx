@@ -30,8 +30,8 @@ export function RunGroup(props: {
             {(run) => `Run ${run().label}`}
           </Show>
           <span class="quiet">
-            {props.run ? `${count()} readings of ` : ''}
-            {props.calls.length} calls
+            {props.run ? `${count()} ${count() === 1 ? 'reading' : 'readings'} of ` : ''}
+            {props.calls.length} {props.calls.length === 1 ? 'call' : 'calls'}
           </span>
         </button>
       </h2>
