@@ -1,6 +1,7 @@
 import { createMemo, Show } from 'solid-js';
 import type { RunAnalysis } from '../../kinetics/analyse-run.ts';
 import { residualPlot } from '../../share/curve-plot.ts';
+import type { Plot } from '../../share/plot-svg.ts';
 import { PlotFigure } from './PlotFigure.tsx';
 import { ReadingsTable } from './ReadingsTable.tsx';
 import type { RunProps } from './RunSection.tsx';
@@ -11,7 +12,7 @@ export function RunPlots(props: RunProps & { result: RunAnalysis }) {
   const curve = createMemo(() => thinned(runPlot(props.analysis, props.index)));
   const residuals = createMemo(() => {
     const plot = residualPlot(props.analysis, props.index);
-    return plot && thinned(plot).plot;
+    return plot && thinned(withZeroLine(plot, props.result.frame.timeScaleS)).plot;
   });
   const flagged = () => props.result.flags.length > 0;
   const aside = () => props.result.run.readings.some(({ setAside }) => setAside !== undefined);
@@ -31,7 +32,7 @@ export function RunPlots(props: RunProps & { result: RunAnalysis }) {
           {(plot) => (
             <PlotFigure
               plot={plot()}
-              sentence={`${residualSentence(props.result)} Bars: standard uncertainty of a reading.`}
+              sentence={`${residualSentence(props.result)} Broken line: the curve. Bars: standard uncertainty of a reading.`}
             />
           )}
         </Show>
@@ -40,6 +41,20 @@ export function RunPlots(props: RunProps & { result: RunAnalysis }) {
     </>
   );
 }
+
+/** The curve itself, to see the residuals against. */
+const withZeroLine = (plot: Plot, lastS: number): Plot => ({
+  ...plot,
+  series: [
+    {
+      kind: 'line',
+      name: 'curve',
+      dashed: true,
+      points: [0, lastS].map((x) => ({ x, y: 0 })),
+    },
+    ...plot.series,
+  ],
+});
 
 function residualSentence({ used }: RunAnalysis): string {
   if (!used) return '';

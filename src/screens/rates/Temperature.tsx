@@ -21,7 +21,7 @@ export function Temperature(props: { analysis: ExperimentAnalysis }) {
       <Show when={found()} fallback={<p>{props.analysis.temperature.ok ? '' : props.analysis.temperature.sentence}</p>}>
         {(result) => (
           <>
-            <p>{result().sentence}</p>
+            <p>{result().sentence.replaceAll(' -', ' −')}</p>
             <label class="beside">
               <input type="checkbox" checked={eyring()} onChange={(event) => setEyring(event.currentTarget.checked)} />
               Show it after Eyring (k/T) instead of Arrhenius
