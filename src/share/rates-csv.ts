@@ -21,6 +21,7 @@ const fixedColumns = [
   'ceiling_ml',
   'rate',
   'u_rate',
+  'status',
 ] as const;
 type FixedColumn = (typeof fixedColumns)[number];
 
@@ -29,7 +30,8 @@ type FixedColumn = (typeof fixedColumns)[number];
  *
  * Readings: columns `run,time_s,volume_mL`, and where wanted `u_time_s`, `u_volume_mL` (standard uncertainties; without
  * them the fits are unweighted and go by the scatter), `baseline_mL` (reading before mixing), `ceiling_mL` (gas that full
- * conversion makes, from the baseline), `conc_NAME_M` (starting concentration of NAME, mol/L).
+ * conversion makes, from the baseline), `conc_NAME_M` (starting concentration of NAME, mol/L), `status` ("struck": the row
+ * does not count; "set aside": it is kept out of the fits; anything else: used), as the saved readings of a notebook have it.
  * Starting rates: columns `run,rate,conc_NAME_M…`, and where wanted `u_rate`.
  *
  * Columns in any order, names in any case, others are passed over. RFC 4180 quoting, byte-order mark, any line ends;
@@ -135,7 +137,8 @@ function readingsOf(table: Table): RatesTable {
     const stated = columns.has('u_volume_ml') || columns.has('u_time_s');
     const runs: RunData[] = [];
     for (const [label, rows] of runsOf(table)) {
-      const readings = rows.map((row): RunReading => {
+      const counted = rows.filter((row) => cellOf(table, row, columns.get('status')) !== 'struck');
+      const readings = counted.map((row): RunReading => {
         const uTime = columns.has('u_time_s') ? numberAt(table, row, columns.get('u_time_s'), 'u_time_s') : null;
         const uVolume = columns.has('u_volume_ml')
           ? numberAt(table, row, columns.get('u_volume_ml'), 'u_volume_mL')
@@ -147,6 +150,7 @@ function readingsOf(table: Table): RatesTable {
           volumeM3: numberAt(table, row, columns.get('volume_ml'), 'volume_mL') * 1e-6,
           uTimeS: uTime ?? (stated ? 0 : assumed.timeS),
           uVolumeM3: uVolume === null ? (stated ? 0 : assumed.volumeM3) : uVolume * 1e-6,
+          ...(cellOf(table, row, columns.get('status')) === 'set aside' ? { setAside: 'set aside in the table' } : {}),
         };
       });
       const baseline = ofRun(table, rows, columns.get('baseline_ml'), 'baseline_mL');

@@ -4,7 +4,7 @@ import type { Cell, Table } from './table.ts';
 
 /**
  * Every reading as CSV. The names of the first columns are those that `npm run rates` reads; the ends of the names are
- * UCUM codes. Set-aside and struck readings stay in, with their status: filter by it before computing from the file.
+ * UCUM codes. Set-aside and struck readings stay in, with their status, which the command goes by.
  */
 export function readingsCsv(state: NotebookState, table: Table, decimal: DecimalSign = '.'): string {
   const baselines = new Map(state.runs.map((run) => [run.label, run.baseline]));

@@ -1,13 +1,14 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
+import { ratesOfFile } from '../../src/commands/rates.ts';
 import { analysisOf } from '../../src/notebook/analysis.ts';
 import { demoNotebook } from '../../src/notebook/demo.ts';
 import type { EventBody, NotebookEvent } from '../../src/notebook/event.ts';
+import { notebookToJson } from '../../src/notebook/file.ts';
 import { reduce } from '../../src/notebook/reduce.ts';
 import type { Notebook } from '../../src/notebook/state.ts';
 import { plotSvg } from '../../src/share/plot-svg.ts';
 import { rateIn, speciesOf } from '../../src/share/rate-table.ts';
-import { ratesTable } from '../../src/share/rates-csv.ts';
 import { experimentJson } from '../../src/share/rates-json.ts';
 import { readingsCsv } from '../../src/share/readings-csv.ts';
 import { readingsSheet } from '../../src/share/readings-table.ts';
@@ -176,23 +177,28 @@ test('the rate in every unit is the same rate', () => {
   expect(molar.value / perSecond.value).toBeCloseTo(1 / 25160, 7);
 });
 
-test('the readings as CSV are a table that the command reads, once those set aside are taken out', () => {
-  const notebook = groupNotebook(4);
+test('from the readings as CSV the command computes the lines that it computes from the notebook', () => {
+  const notebook = withEvents(groupNotebook(4), [
+    { kind: 'set-aside', reading: 'call-1-9-of-4#0', cause: 'late-call', why: 'looked away' },
+    { kind: 'struck', reading: 'call-2-3-of-4#0', by: 'voice' },
+  ]);
   const state = reduce(notebook.events);
   const report = reported(notebook);
-  const read = ratesTable(readingsCsv(state, report.readings));
-  expect(read).toMatchObject({ ok: true, kind: 'readings' });
-  if (!read.ok || read.kind !== 'readings') return;
-  const { experiment } = analysisOf(state).analysis;
-  read.experiment.runs.forEach((run, i) => {
-    const own = experiment.runs[i]!;
-    expect(run.baselineM3?.value).toBeCloseTo(own.baselineM3!.value, 12);
-    run.readings.forEach((reading, j) => {
-      expect(reading.volumeM3).toBeCloseTo(own.readings[j]!.volumeM3, 12);
-      expect(reading.timeS).toBeCloseTo(own.readings[j]!.timeS - own.readings[0]!.timeS, 6);
-      expect(reading.uTimeS).toBeCloseTo(own.readings[j]!.uTimeS, 12);
+  for (const decimal of ['.', ','] as const) {
+    const fromCsv = ratesOfFile(readingsCsv(state, report.readings, decimal));
+    const fromNotebook = ratesOfFile(notebookToJson(notebook));
+    if (!fromCsv.ok || !fromNotebook.ok) throw new Error('no answer');
+    const lines = (json: unknown): { rate_mL_per_s: number }[] =>
+      JSON.parse(JSON.stringify(json)).runs.map((run: { line: object; readings: number }) => run.line);
+    const counts = (json: unknown): number[] =>
+      JSON.parse(JSON.stringify(json)).runs.map((run: { readings: number }) => run.readings);
+    expect(counts(fromCsv.json)).toEqual([10, 10, 11]);
+    expect(counts(fromNotebook.json)).toEqual([10, 10, 11]);
+    const csvLines = lines(fromCsv.json);
+    lines(fromNotebook.json).forEach((line, i) => {
+      expect(csvLines[i]!.rate_mL_per_s).toBeCloseTo(line.rate_mL_per_s, 7);
     });
-  });
+  }
 });
 
 test('a notebook without runs, plan, temperature or pressure gives a report that says so', () => {
