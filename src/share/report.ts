@@ -1,15 +1,15 @@
-import { generalCautions } from '../chemistry/cautions.ts';
 import type { Reaction } from '../chemistry/reactions.ts';
 import type { ExperimentAnalysis } from '../kinetics/analyse-experiment.ts';
 import type { NotebookAnalysis } from '../notebook/analysis.ts';
 import { checksumOf } from '../notebook/checksum.ts';
 import { schemaVersion } from '../notebook/event.ts';
 import { type PouredVolume, pouredVolumes, unknownPours } from '../notebook/poured.ts';
-import type { Notebook, NotebookState, Run, TimedEvent } from '../notebook/state.ts';
+import type { Notebook, NotebookState } from '../notebook/state.ts';
 import { curvePlot, orderPlot } from './curve-plot.ts';
 import type { Plot } from './plot-svg.ts';
 import { estimatorNames, lawTable, lawText, rateTable, speciesOf } from './rate-table.ts';
-import { readingsTable, statusOf, zeroOf } from './readings-table.ts';
+import { readingsTable } from './readings-table.ts';
+import { cautionsOf, happeningText, limitsOf, solutionName } from './report-remarks.ts';
 import { type Cell, type Column, noFigure, plainFigure, type Table, textCell } from './table.ts';
 import { millilitres, type RateUnit, rateUnits } from './unit.ts';
 
@@ -112,9 +112,6 @@ function factsOf(state: NotebookState, reaction: Reaction | null): [string, stri
   }
   return facts;
 }
-
-const solutionName = (state: NotebookState, id: string): string =>
-  [...(state.plan?.stocks ?? []), ...(state.plan?.dilutions ?? [])].find((solution) => solution.id === id)?.name ?? id;
 
 const settledText = {
   'as-planned': 'called, as planned',
@@ -263,72 +260,6 @@ function uncertaintiesOf(analysis: ExperimentAnalysis): Parameters<typeof readin
     ),
   );
   return (_, reading) => known.get(reading.id) ?? null;
-}
-
-function limitsOf(state: NotebookState, { analysis, notes, reaction }: NotebookAnalysis): string[] {
-  const limits: string[] = [];
-  if (state.invented) limits.push('The figures of this notebook are invented, to show what a result looks like.');
-  for (const result of analysis.runs) {
-    if (!result.ok) continue;
-    for (const flag of result.flags) limits.push(`Run ${result.run.label}, not set aside: ${flag.sentence}`);
-  }
-  const readings = state.runs.flatMap((run) => run.readings);
-  const doubtful = readings.filter((reading) => statusOf(reading) === 'used, in doubt').length;
-  if (doubtful > 0)
-    limits.push(
-      `${doubtful} ${doubtful === 1 ? 'reading is' : 'readings are'} used though what was heard was in doubt.`,
-    );
-  const open = state.calls.filter(
-    (call) => call.run !== null && (call.outcome === 'unresolved' || call.outcome === 'waiting'),
-  ).length;
-  if (open > 0)
-    limits.push(
-      `${open} ${open === 1 ? 'call' : 'calls'} during the runs gave no value and ${open === 1 ? 'is' : 'are'} not in the table.`,
-    );
-  const baseless = state.runs.filter((run) => run.baseline === null).map((run) => run.label);
-  if (baseless.length > 0)
-    limits.push(
-      `No baseline was called for run ${baseless.join(', ')}: gas made before the first reading is not known.`,
-    );
-  limits.push(...notes);
-  for (const run of state.runs) {
-    const joints = state.joints.filter(({ atMs }) => atMs > run.startedMs && atMs < (run.endedMs ?? state.lastMs));
-    for (const joint of joints) limits.push(`Run ${run.label}: ${jointText[joint.why]}`);
-  }
-  limits.push(...(reaction?.remarks ?? []));
-  return limits;
-}
-
-const jointText = {
-  reload: 'the page was opened anew during the run; times across that moment rest on the device’s clock.',
-  'unknown-gap':
-    'the page was opened anew during the run and the device’s clock could not be trusted; times across that moment are not known.',
-  'clock-doubted': 'the device slept or its clock was set during the run.',
-} as const;
-
-function happeningText(state: NotebookState, run: Run, timed: TimedEvent): string {
-  const seconds = (timed.timeMs - zeroOf(run)) / 1000;
-  const when = `Run ${run.label}, ${seconds < 0 ? '−' : ''}${Math.abs(seconds).toFixed(1)} s`;
-  switch (timed.kind) {
-    case 'happened':
-      return `${when}: ${timed.what.replace('-', ' ')}.`;
-    case 'baseline':
-      return `${when}: baseline ${timed.value} mL.`;
-    case 'temperature':
-      return `${when}: temperature ${timed.value} °C.`;
-    case 'poured':
-      return `${when}: poured ${timed.value} mL of ${timed.solution === null ? timed.reagent : solutionName(state, timed.solution)}.`;
-    case 'note':
-      return `${when}: note: ${timed.text}`;
-  }
-}
-
-function cautionsOf(reaction: Reaction | null): string[] {
-  const own = reaction?.cautions ?? [];
-  return [
-    ...new Set([...own, ...generalCautions].map(({ sentence }) => sentence)),
-    'The label on the bottle, local rules and a qualified supervisor come before anything said here.',
-  ];
 }
 
 function provenanceOf(notebook: Notebook, state: NotebookState): [string, string][] {
