@@ -32,7 +32,7 @@ export function Rates() {
         <Show when={rates.found()}>
           {(found) => (
             <>
-              <Contents found={found()} />
+              <Contents found={found()} complete={rates.complete()} />
               <Index each={found().analysis.runs}>
                 {(result, i) => (
                   <RunSection
@@ -44,9 +44,14 @@ export function Rates() {
                   />
                 )}
               </Index>
-              <Law found={found()} title={state().title} />
-              <Temperature analysis={found().analysis} />
-              <Uncertainty found={found()} seed={state().seed} current={!rates.computing()} />
+              <Show
+                when={rates.complete()}
+                fallback={<p class="quiet">What the runs say together is still being worked out …</p>}
+              >
+                <Law found={found()} title={state().title} />
+                <Temperature analysis={found().analysis} />
+                <Uncertainty found={found()} seed={state().seed} current={!rates.computing()} />
+              </Show>
               <Assumed notes={found().notes} />
             </>
           )}
@@ -77,13 +82,17 @@ function NoRuns(props: { planned: boolean }) {
   );
 }
 
+const together = [
+  { id: 'rates-law', name: 'Rate law' },
+  { id: 'rates-temperature', name: 'Temperature' },
+  { id: 'rates-uncertainty', name: 'Uncertainty' },
+] as const;
+
 /** Where things are, when there is more than a screenful. Scrolls only: the address keeps naming the screen. */
-function Contents(props: { found: NotebookAnalysis }) {
+function Contents(props: { found: NotebookAnalysis; complete: boolean }) {
   const places = () => [
     ...props.found.runs.map(({ label }, i) => ({ id: `rates-run-${i}`, name: `Run ${label}` })),
-    { id: 'rates-law', name: 'Rate law' },
-    { id: 'rates-temperature', name: 'Temperature' },
-    { id: 'rates-uncertainty', name: 'Uncertainty' },
+    ...(props.complete ? together : []),
   ];
   const go = (id: string): void => {
     const heading = document.getElementById(id);

@@ -1,5 +1,6 @@
-import { analyseExperiment, type ExperimentAnalysis } from '../../kinetics/analyse-experiment.ts';
-import type { Experiment } from '../../kinetics/run-data.ts';
+import { analyseExperiment, type ExperimentAnalysis, settingOf } from '../../kinetics/analyse-experiment.ts';
+import { analyseRun } from '../../kinetics/analyse-run.ts';
+import { type Experiment, refuse } from '../../kinetics/run-data.ts';
 
 /** One experiment a message; the number comes back with the answer, so that a late one is known as such. */
 export interface AnalysisOrder {
@@ -7,16 +8,34 @@ export interface AnalysisOrder {
   readonly experiment: Experiment;
 }
 export type AnalysisNews =
-  | { readonly number: number; readonly analysis: ExperimentAnalysis }
+  /** `complete` false: the runs are done, what they say together is not. */
+  | { readonly number: number; readonly analysis: ExperimentAnalysis; readonly complete: boolean }
   | { readonly number: number; readonly failed: string };
+
+/** The law of more runs than these takes seconds; the runs themselves are then shown before it. */
+const fewRuns = 6;
 
 self.addEventListener('message', ({ data }: MessageEvent<AnalysisOrder>) => {
   const { number, experiment } = data;
-  let news: AnalysisNews;
+  const say = (news: AnalysisNews): void => self.postMessage(news);
   try {
-    news = { number, analysis: analyseExperiment(experiment) };
+    if (experiment.runs.length > fewRuns) say({ number, analysis: runsOnly(experiment), complete: false });
+    say({ number, analysis: analyseExperiment(experiment), complete: true });
   } catch (error) {
-    news = { number, failed: error instanceof Error ? error.message : 'unknown' };
+    say({ number, failed: error instanceof Error ? error.message : 'unknown' });
   }
-  self.postMessage(news);
 });
+
+function runsOnly(experiment: Experiment): ExperimentAnalysis {
+  const { unit, referenceK, activationJPerMol } = settingOf(experiment);
+  const later = refuse('not-identifiable', 'Still being worked out.');
+  return {
+    experiment,
+    runs: experiment.runs.map((run) => analyseRun(run, activationJPerMol ? { activationJPerMol } : {})),
+    law: later,
+    whole: later,
+    temperature: later,
+    unit,
+    referenceK,
+  };
+}

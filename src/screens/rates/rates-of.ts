@@ -1,4 +1,4 @@
-import { type Accessor, createEffect, createSignal, on, onCleanup } from 'solid-js';
+import { type Accessor, batch, createEffect, createSignal, on, onCleanup } from 'solid-js';
 import { experimentOf, type NotebookAnalysis, type NotebookExperiment } from '../../notebook/analysis.ts';
 import type { NotebookState } from '../../notebook/state.ts';
 import type { AnalysisNews, AnalysisOrder } from './analysis.worker.ts';
@@ -7,6 +7,8 @@ import type { AnalysisNews, AnalysisOrder } from './analysis.worker.ts';
 export interface Rates {
   /** The latest that was worked out; null before the first. */
   readonly found: Accessor<NotebookAnalysis | null>;
+  /** false while `found` has the runs only, and what they say together is still to come. */
+  readonly complete: Accessor<boolean>;
   /** true while `found` is behind the notebook. */
   readonly computing: Accessor<boolean>;
   /** A sentence when it could not be worked out. */
@@ -19,6 +21,7 @@ export interface Rates {
  */
 export function createRates(state: Accessor<NotebookState>): Rates {
   const [found, setFound] = createSignal<NotebookAnalysis | null>(null);
+  const [complete, setComplete] = createSignal(false);
   const [computing, setComputing] = createSignal(true);
   const [failed, setFailed] = createSignal<string | null>(null);
   const worker = new Worker(new URL('./analysis.worker.ts', import.meta.url), { type: 'module' });
@@ -39,11 +42,18 @@ export function createRates(state: Accessor<NotebookState>): Rates {
   };
   worker.addEventListener('message', ({ data }: MessageEvent<AnalysisNews>) => {
     if (data.number !== number || !atWork) return;
-    if ('analysis' in data) {
-      setFound({ ...atWork, analysis: data.analysis });
+    if ('failed' in data) {
+      setFailed(`The rates could not be worked out: ${data.failed}.`);
+      done();
+      return;
+    }
+    const news = { ...atWork, analysis: data.analysis };
+    batch(() => {
+      setFound(news);
+      setComplete(data.complete);
       setFailed(null);
-    } else setFailed(`The rates could not be worked out: ${data.failed}.`);
-    done();
+      if (data.complete) done();
+    });
   });
   worker.addEventListener('error', () => {
     setFailed('The part of the page that works out the rates could not be loaded. Reload the page; nothing is lost.');
@@ -57,5 +67,5 @@ export function createRates(state: Accessor<NotebookState>): Rates {
     }),
   );
   onCleanup(() => worker.terminate());
-  return { found, computing, failed };
+  return { found, complete, computing, failed };
 }
