@@ -18,6 +18,11 @@ export function CallDetail(props: { call: Call; readings: readonly Reading[]; ze
     if (which) void desk.record({ kind: 'corrected', reading: which.id, value, by: 'hand' });
     else void desk.record(givenValue(props.call.id, value, 'hand'));
   };
+  const choices = () => choicesOf(props.call, reading());
+  const isOpen = () => {
+    const one = reading();
+    return one === undefined || (one.outcome === 'doubtful' && !one.settled);
+  };
   const canHaveValue = () => props.call.run !== null && props.call.outcome !== 'command';
   return (
     <div class="call-detail">
@@ -33,7 +38,9 @@ export function CallDetail(props: { call: Call; readings: readonly Reading[]; ze
         </Show>
       </p>
       <Show when={canHaveValue()}>
-        <Choices values={choicesOf(props.call, reading())} onValue={(value) => give(value, reading())} />
+        <Show when={isOpen() || choices().length > 1}>
+          <Choices values={choices()} onValue={(value) => give(value, reading())} />
+        </Show>
         <For each={props.readings.length === 0 ? [undefined] : props.readings}>
           {(one) => (
             <ValueForm

@@ -2,6 +2,7 @@ import { createEffect, createMemo, onCleanup, onMount, Show } from 'solid-js';
 import uPlot from 'uplot';
 import 'uplot/dist/uPlot.min.css';
 import type { NotebookState, Run } from '../../notebook/state.ts';
+import { countingReadings } from '../../session/marks.ts';
 import { createLiveFigures, type ShownFigures } from '../live-figures.ts';
 import { dataOf, heightOf, optionsOf, pointsOf } from './run-plot.ts';
 
@@ -17,6 +18,11 @@ export function RunCurve(props: { run: Run; state: NotebookState; onPick: (call:
     () => props.run.id,
     2,
   );
+  /** A reading that does not go with the others is passed over here; nothing is set aside by that. */
+  const countText = (used: number): string => {
+    const all = countingReadings(props.run).length;
+    return used < all ? `${used} of ${all} readings go together` : `${all} readings`;
+  };
   const points = createMemo(() => pointsOf(props.run));
 
   onMount(() => {
@@ -46,7 +52,7 @@ export function RunCurve(props: { run: Run; state: NotebookState; onPick: (call:
             <>
               <strong>{known().text} mL/s</strong>{' '}
               <span class="quiet">
-                {estimators[known().estimator]}, {known().readings} readings
+                {estimators[known().estimator]}, {countText(known().readings)}
               </span>
             </>
           )}

@@ -1,0 +1,81 @@
+import type { Page } from 'playwright-core';
+import { afterAll, beforeEach, expect, inject, test } from 'vitest';
+import { type Launched, launch } from './browser.ts';
+import { notebookOnDisk } from './notebook-in-page.ts';
+
+let launched: Launched | null = null;
+let page: Page;
+
+beforeEach(async () => {
+  await launched?.close();
+  launched = await launch({ viewport: { width: 1440, height: 900 } });
+  page = launched.page;
+  await page.goto(inject('address'));
+  await page.getByRole('button', { name: /finished one/ }).waitFor();
+  await page.keyboard.press('d');
+  await page.waitForURL(/#\/rates/);
+  await page.getByRole('link', { name: 'Readings' }).click();
+  await page.getByRole('heading', { name: 'Readings', exact: true }).waitFor();
+});
+afterAll(() => launched?.close());
+
+const rate = () => page.getByText(/^\d+\.\d+ ± \d+\.\d+ mL\/s$/);
+const readingOf = async (call: string) =>
+  (await notebookOnDisk(page)).runs.flatMap((run) => run.readings).find((reading) => reading.call === call);
+
+test('the doubt stands first; one tap on a rival settles it, the rate follows, and it can be taken back', async () => {
+  await page.getByRole('heading', { name: 'To look at: 1' }).waitFor();
+  const doubt = page.getByRole('button', { name: /Run 2, .*14 mL.*in doubt/ });
+  await doubt.focus();
+  await page.keyboard.press('Enter');
+  await page.getByRole('complementary', { name: 'Curve of run 2' }).waitFor();
+  await rate().waitFor();
+  await page.getByRole('group', { name: 'It was' }).getByRole('button', { name: '40 mL' }).click();
+  await page.getByRole('heading', { name: 'Nothing is in doubt' }).waitFor();
+  await expect.poll(() => readingOf('demo-run-2-call-5')).toMatchObject({ value: '40', settled: true });
+  await page.getByRole('button', { name: 'Run 2', exact: false }).first().click();
+  await page.getByRole('complementary', { name: 'Curve of run 2' }).waitFor();
+  // The wrong value lies far off: the live rate passes it over and says so.
+  await page.getByText(/10 of 11 readings go together/).waitFor();
+  await page.getByRole('button', { name: 'Take the last act back' }).click();
+  await page.getByRole('heading', { name: 'To look at: 1' }).waitFor();
+  await expect.poll(() => readingOf('demo-run-2-call-5')).toMatchObject({ value: '14', settled: false });
+});
+
+test('strike and restore, set aside and put back: nothing is lost and the history tells it', async () => {
+  await page.getByRole('button', { name: /^0:43\.\d 10 mL/ }).click();
+  await page.getByRole('button', { name: 'Strike 10 mL' }).click();
+  await page.getByRole('button', { name: 'Restore 10 mL' }).click();
+  await page.getByRole('combobox', { name: 'Set aside because of' }).selectOption({ label: 'called late' });
+  await page.getByRole('textbox', { name: 'In words' }).fill('looked away');
+  await page.getByRole('button', { name: 'Set aside', exact: true }).click();
+  await page.getByText('Set aside: called late, looked away.').waitFor();
+  await page.getByRole('button', { name: 'Put 10 mL back' }).click();
+  await page.getByRole('combobox', { name: 'Set aside because of' }).waitFor();
+  await page.getByText('History (5)').click();
+  const history = await page.locator('.history li').allTextContents();
+  expect(history.map((line) => / (judged|struck|restored|set aside|put back) /.exec(line)?.[1])).toEqual([
+    'judged',
+    'struck',
+    'restored',
+    'set aside',
+    'put back',
+  ]);
+});
+
+test('a value is typed, arrow keys go from call to call, and a bad number is refused in words', async () => {
+  const first = page.getByRole('button', { name: /^0:00\.0 6 mL/ });
+  await first.click();
+  const value = page.getByRole('textbox', { name: 'Correct 6 mL to' });
+  await value.fill('six');
+  await value.press('Enter');
+  await page.getByText('A number such as 24 or 24.5, please.').waitFor();
+  await value.fill('6,5');
+  await value.press('Enter');
+  await expect.poll(() => readingOf('demo-run-3-call-1')).toMatchObject({ value: '6.5' });
+  await page.getByRole('button', { name: /^0:00\.0 6.5 mL/ }).focus();
+  await page.keyboard.press('ArrowDown');
+  const second = page.getByRole('button', { name: /^0:2\d\.\d 8 mL/ });
+  expect(await second.evaluate((element) => element === document.activeElement)).toBe(true);
+  expect(await second.getAttribute('aria-expanded')).toBe('true');
+});
