@@ -1,0 +1,98 @@
+import { afterEach, expect, inject, test } from 'vitest';
+import { type Launched, launch } from './browser.ts';
+import { notebookOnDisk } from './notebook-in-page.ts';
+
+let launched: Launched | null = null;
+afterEach(async () => {
+  await launched?.close();
+  launched = null;
+});
+
+async function bench(initScripts: string[] = []) {
+  launched = await launch({ viewport: { width: 390, height: 844 }, initScripts });
+  const { page } = launched;
+  await page.goto(inject('address'));
+  await page.getByRole('button', { name: 'Begin a notebook' }).click();
+  await page.getByRole('button', { name: 'Open the microphone' }).waitFor();
+  return { page, heard: page.getByRole('region', { name: 'Last heard' }) };
+}
+
+test('a refused microphone is said in words, the way out is named, and readings go in by the keys', async () => {
+  const { page, heard } = await bench([
+    `navigator.mediaDevices.getUserMedia = () => Promise.reject(new DOMException('no', 'NotAllowedError'));`,
+  ]);
+  await page.getByRole('button', { name: 'Open the microphone' }).click();
+  await page.getByText('The browser does not let this page use the microphone.').waitFor();
+  expect(await page.getByText(/^Hears/).count()).toBe(0);
+  await page.getByRole('button', { name: /^Open the microphone/ }).waitFor();
+  await page.keyboard.press('s');
+  await heard.getByText('Run 1 started').waitFor();
+  await page.keyboard.press('Space');
+  await heard.getByText('0 mL at time zero').waitFor();
+});
+
+test('keys alone: baseline, run, marks, a value, a correction, a strike, an undo, the end', async () => {
+  const { page, heard } = await bench();
+  const press = async (keys: readonly string[], answer: RegExp) => {
+    for (const key of keys) await page.keyboard.press(key);
+    await heard.getByText(answer).waitFor();
+  };
+  await press(['b', '1', '0', 'Enter'], /Baseline 10 mL/);
+  await press(['s'], /Run 1 started/);
+  await press(['Space'], /12 mL at time zero/);
+  await press(['1', '4', '.', '5', 'Enter'], /14.5 mL at/);
+  await press(['c', '1', '4', 'Enter'], /14.5 corrected to 14 mL/);
+  await press(['Space'], /16 mL at/);
+  await press(['d'], /Struck: 16 mL/);
+  await press(['u'], /taken back/);
+  await press(['e'], /Run 1 ended with 3 readings/);
+  const [run] = (await notebookOnDisk(page)).runs;
+  expect(run?.baseline).toBe('10');
+  expect(run?.readings.map((reading) => [reading.value, reading.struck])).toEqual([
+    ['12', false],
+    ['14', false],
+    ['16', false],
+  ]);
+});
+
+test('the setup is changed before the run, and a wrong one is refused in words', async () => {
+  const { page, heard } = await bench();
+  await page.getByRole('button', { name: 'Change the setup' }).click();
+  await page.getByRole('textbox', { name: 'A mark every (mL)' }).fill('0.5');
+  await page.getByRole('button', { name: 'Keep this setup' }).click();
+  await page.getByText('The marks are closer together than the divisions.').waitFor();
+  await page.getByRole('textbox', { name: 'A mark every (mL)' }).fill('5');
+  await page
+    .getByRole('combobox', { name: 'Air pressure' })
+    .selectOption({ label: 'from a weather report (sea level)' });
+  await page.getByRole('textbox', { name: 'Pressure (hPa)' }).fill('1018');
+  await page.getByRole('textbox', { name: 'Height above the sea (m)' }).fill('420');
+  await page.getByRole('button', { name: 'Keep this setup' }).click();
+  await page.getByText('A mark every 5 mL').waitFor();
+  await page.keyboard.press('s');
+  await heard.getByText('Run 1 started').waitFor();
+  await page.keyboard.press('Space');
+  await page.keyboard.press('Space');
+  await heard.getByText(/^. ?5 mL at/).waitFor();
+  expect((await notebookOnDisk(page)).setup).toMatchObject({
+    stepMl: 5,
+    pressure: { kind: 'sea-level', hPa: 1018, altitudeM: 420 },
+  });
+});
+
+test('a number called while no run is open is kept, said, and put into its run later', async () => {
+  const { page, heard } = await bench();
+  await page.keyboard.press('1');
+  await page.keyboard.press('2');
+  await page.keyboard.press('Enter');
+  await heard.getByText('No run is open: say “start run”').waitFor();
+  await page.keyboard.press('s');
+  await heard.getByText('Run 1 started').waitFor();
+  await page.getByRole('link', { name: 'Readings' }).click();
+  await page.getByRole('button', { name: /^Outside runs/ }).click();
+  await page.getByRole('button', { name: /no reading/ }).click();
+  await page.getByRole('button', { name: 'Take this value' }).click();
+  await expect
+    .poll(async () => (await notebookOnDisk(page)).runs[0]?.readings.map((reading) => reading.value))
+    .toEqual(['12']);
+});
