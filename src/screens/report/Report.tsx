@@ -43,7 +43,7 @@ export function Report() {
               There are no runs yet. The report fills itself from the <a href={hrefOf('bench')}>Bench</a>.
             </p>
           </Show>
-          <div class="row no-print">
+          <div class="row no-print report-choices">
             <label>
               Rates in
               <select
