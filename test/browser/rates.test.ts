@@ -114,13 +114,13 @@ test('a reading put back changes the rate and is flagged; setting it aside bring
   const page = await rates(null);
   const before = await textOf(rateOf(page, '3'));
   await run(page, '3')
-    .getByRole('button', { name: /^Put .* back into run 3/ })
+    .getByRole('button', { name: /^Put back .* of run 3/ })
     .click();
   const withIt = await changed(page, '3', before);
   expect(withIt).not.toBe(before);
   const flags = page.getByRole('region', { name: 'What does not go together in run 3' });
   await flags.getByText('Likely cause: called late.').waitFor();
-  await flags.getByRole('button', { name: /^Set 18 mL aside/ }).click();
+  await flags.getByRole('button', { name: /^Set aside 18 mL/ }).click();
   expect(await changed(page, '3', withIt)).toBe(before);
   const reading = (await notebookOnDisk(page)).runs[2]?.readings.find(({ value }) => value === '18');
   expect(reading?.setAside?.cause).toBe('late-call');

@@ -28,7 +28,7 @@ export function AsideList(props: RunProps & { heading: string }) {
                 </span>
                 <button
                   type="button"
-                  aria-label={`Put ${reading.value} mL back into run ${props.named.label}`}
+                  aria-label={`Put back ${reading.value} mL of run ${props.named.label}`}
                   onClick={() => void putBack(reading)}
                 >
                   Put back

@@ -120,7 +120,7 @@ function FlagActs(props: {
             </button>
           )}
         </Show>
-        <button type="button" aria-label={`Set ${props.value} mL aside`} onClick={() => props.onAside()}>
+        <button type="button" aria-label={`Set aside ${props.value} mL`} onClick={() => props.onAside()}>
           Set aside
         </button>
         <Show when={props.call}>{(call) => <a href={hrefOf('readings', call())}>See this call</a>}</Show>

@@ -12,10 +12,8 @@ export function WithAndWithout(props: { result: RunAnalysis }) {
     if (!used || !(withAll || withoutFlags)) return [];
     return [
       { what: 'as it stands', estimate: used },
-      ...(withAll ? [{ what: 'with everything set aside counted in', estimate: withAll }] : []),
-      ...(withoutFlags
-        ? [{ what: 'with the flags dealt with: suggested values taken, the others set aside', estimate: withoutFlags }]
-        : []),
+      ...(withAll ? [{ what: 'all counted in', estimate: withAll }] : []),
+      ...(withoutFlags ? [{ what: 'flags dealt with', estimate: withoutFlags }] : []),
     ];
   };
   const base = () => props.result.used?.rateM3PerS ?? Number.NaN;
@@ -28,6 +26,12 @@ export function WithAndWithout(props: { result: RunAnalysis }) {
   return (
     <Show when={rows().length > 0}>
       <h3>With and without</h3>
+      <p class="quiet">
+        <Show when={props.result.withAll}>All counted in: as if nothing had been set aside. </Show>
+        <Show when={props.result.withoutFlags}>
+          Flags dealt with: suggested values taken, the other flagged readings set aside.
+        </Show>
+      </p>
       <ScrollRegion label={label()}>
         <table>
           <caption class="for-screen-readers">{label()}</caption>
