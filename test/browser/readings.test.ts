@@ -79,3 +79,29 @@ test('a value is typed, arrow keys go from call to call, and a bad number is ref
   expect(await second.evaluate((element) => element === document.activeElement)).toBe(true);
   expect(await second.getAttribute('aria-expanded')).toBe('true');
 });
+
+test('a reading dragged on the curve is corrected by whole divisions when it is let go', async () => {
+  const plot = page.locator('.plot .u-over');
+  await plot.waitFor();
+  await page.waitForTimeout(300);
+  const box = (await plot.boundingBox())!;
+  // The last reading of run 3 stands at the right edge, 26 mL; one step of the scale down from there.
+  const readings = (await notebookOnDisk(page)).runs[2]!.readings;
+  expect(readings.at(-1)?.value).toBe('26');
+  const spots = [0.02, 0.04, 0.06, 0.08, 0.1, 0.12];
+  for (const part of spots) {
+    await page.mouse.move(box.x + box.width - 1, box.y + part * box.height);
+    if ((await plot.evaluate((element) => element.style.cursor)) === 'ns-resize') break;
+  }
+  await page.mouse.down();
+  const at = await plot.evaluate((element) => element.style.cursor);
+  expect(at).toBe('ns-resize');
+  await page.mouse.move(box.x + box.width - 1, box.y + 0.5 * box.height, { steps: 6 });
+  await page.mouse.up();
+  await expect
+    .poll(async () => (await notebookOnDisk(page)).runs[2]!.readings.at(-1)?.history.at(-1)?.what)
+    .toBe('corrected');
+  const dragged = (await notebookOnDisk(page)).runs[2]!.readings.at(-1)!;
+  expect(dragged.volumeMl).toBeLessThan(24);
+  expect(Number.isInteger(dragged.volumeMl)).toBe(true);
+});

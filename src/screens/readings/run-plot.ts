@@ -9,6 +9,7 @@ export interface Points {
   readonly doubtful: (number | null)[];
   readonly out: (number | null)[];
   readonly calls: string[];
+  readonly readings: string[];
 }
 
 export function pointsOf(run: Run): Points {
@@ -23,6 +24,7 @@ export function pointsOf(run: Run): Points {
     doubtful: pick(isDoubtful),
     out: pick(isOut),
     calls: run.readings.map((reading) => reading.call),
+    readings: run.readings.map((reading) => reading.id),
   };
 }
 
@@ -32,10 +34,18 @@ export const dataOf = (points: Points): uPlot.AlignedData => [points.times, poin
 export const heightOf = (frame: HTMLElement): number =>
   innerWidth < 960 ? Math.min(220, innerHeight * 0.28) : Math.min(420, frame.clientWidth * 0.8);
 
-/** @param points the readings as they stand when something is drawn or clicked
- * @param onPick called with the call of a reading that was clicked
- */
-export function optionsOf(frame: HTMLElement, points: () => Points, onPick: (call: string) => void): uPlot.Options {
+/** What a person does to the readings on the plot. */
+export interface PlotHandlers {
+  /** A reading was clicked. */
+  onPick(call: string): void;
+  /** A reading is being dragged up or down with a mouse; mL, not yet rounded. */
+  onDrag(reading: string, volumeMl: number): void;
+  /** It was let go. */
+  onDrop(): void;
+}
+
+/** @param points the readings as they stand when something is drawn or touched */
+export function optionsOf(frame: HTMLElement, points: () => Points, handlers: PlotHandlers): uPlot.Options {
   const colour = (name: string) => (): string => getComputedStyle(frame).getPropertyValue(name).trim();
   const axis: uPlot.Axis = {
     stroke: colour('--ink'),
@@ -73,16 +83,51 @@ export function optionsOf(frame: HTMLElement, points: () => Points, onPick: (cal
     ],
     hooks: {
       draw: [(plot) => drawCrosses(plot, points(), colour('--ink-soft')())],
-      ready: [
-        (plot) =>
-          plot.over.addEventListener('click', () => {
-            const index = plot.cursor.idx;
-            const call = index === null || index === undefined ? undefined : points().calls[index];
-            if (call !== undefined) onPick(call);
-          }),
-      ],
+      ready: [(plot) => listenTo(plot, points, handlers)],
     },
   };
+}
+
+/** Pixels between pointer and reading within which it is meant. */
+const reachPx = 16;
+
+/** Clicks and drags. Touch scrolls the page; there a value is typed. */
+function listenTo(plot: uPlot, points: () => Points, handlers: PlotHandlers): void {
+  const nearest = (event: PointerEvent): number | null => {
+    const { times, taken, doubtful, out } = points();
+    let best: number | null = null;
+    let least = reachPx;
+    times.forEach((time, index) => {
+      const volume = taken[index] ?? doubtful[index] ?? out[index];
+      if (volume === null || volume === undefined) return;
+      const away = Math.hypot(plot.valToPos(time, 'x') - event.offsetX, plot.valToPos(volume, 'y') - event.offsetY);
+      if (away < least) {
+        least = away;
+        best = index;
+      }
+    });
+    return best;
+  };
+  let held: { index: number; fromY: number; moved: boolean } | null = null;
+  plot.over.addEventListener('pointerdown', (event) => {
+    const index = nearest(event);
+    if (index === null) return;
+    held = { index, fromY: event.offsetY, moved: false };
+    if (event.pointerType === 'mouse') plot.over.setPointerCapture(event.pointerId);
+  });
+  plot.over.addEventListener('pointermove', (event) => {
+    plot.over.style.cursor = held || nearest(event) !== null ? 'ns-resize' : '';
+    if (!held || event.pointerType !== 'mouse') return;
+    held.moved ||= Math.abs(event.offsetY - held.fromY) > 4;
+    const reading = points().readings[held.index];
+    if (held.moved && reading !== undefined) handlers.onDrag(reading, plot.posToVal(event.offsetY, 'y'));
+  });
+  plot.over.addEventListener('pointerup', () => {
+    const done = held;
+    held = null;
+    if (done?.moved) handlers.onDrop();
+    else if (done) handlers.onPick(points().calls[done.index] ?? '');
+  });
 }
 
 /** Readings struck or set aside: crosses, so that they differ by shape too. */
