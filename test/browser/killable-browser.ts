@@ -1,0 +1,134 @@
+import { type ChildProcess, execFileSync, spawn } from 'node:child_process';
+import { mkdtemp, readFile, rm } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { type Browser, chromium, type Page } from 'playwright-core';
+import { browserArguments, findBrowser } from './browser.ts';
+
+export interface Killable {
+  readonly browser: Browser;
+  readonly page: Page;
+  /** The whole process tree, at once and without warning (SIGKILL), and the end of it. */
+  kill(): Promise<void>;
+}
+
+/** A browser in a process group of its own, so that all of it can be killed at once. */
+export async function startKillable(profile: string): Promise<Killable> {
+  const found = await findBrowser();
+  const child = spawn(
+    found.executable,
+    [...browserArguments(), '--headless=new', '--remote-debugging-port=0', `--user-data-dir=${profile}`, 'about:blank'],
+    { detached: process.platform !== 'win32', stdio: 'ignore', env: { ...process.env, ...found.environment } },
+  );
+  const gone = new Promise<void>((resolve) => child.once('exit', () => resolve()));
+  const browser = await chromium.connectOverCDP(`http://127.0.0.1:${await portOf(profile, child)}`);
+  const context = browser.contexts()[0];
+  if (!context) throw new Error('the browser has no context');
+  const page = context.pages()[0] ?? (await context.newPage());
+  return {
+    browser,
+    page,
+    async kill() {
+      if (child.pid === undefined) throw new Error('the browser did not start');
+      if (process.platform === 'win32') execFileSync('taskkill', ['/F', '/T', '/PID', String(child.pid)]);
+      else process.kill(-child.pid, 'SIGKILL');
+      await gone;
+      await browser.close().catch(() => {});
+      await rm(join(profile, 'DevToolsActivePort'), { force: true });
+    },
+  };
+}
+
+async function portOf(profile: string, child: ChildProcess): Promise<number> {
+  for (let waited = 0; waited < 20_000; waited += 50) {
+    if (child.exitCode !== null) throw new Error(`the browser ended with ${child.exitCode}`);
+    const text = await readFile(join(profile, 'DevToolsActivePort'), 'utf8').catch(() => '');
+    const port = Number(text.split('\n')[0]);
+    if (port > 0) return port;
+    await new Promise((resolve) => setTimeout(resolve, 50));
+  }
+  throw new Error('the browser did not open its port');
+}
+
+export interface CrashTally {
+  readonly cycles: number;
+  /** Readings whose cue was given. */
+  readonly acknowledged: number;
+  /** Acknowledged readings that were not there after a kill or a reload. Must be 0. */
+  readonly lost: number;
+  /** Readings there that nobody made. Must be 0. */
+  readonly invented: number;
+  /** Kills after which localStorage, the control, had lost its last write: proof that the kill is real. */
+  readonly controlLost: number;
+}
+
+/** Counts what is on the cylinder: the readings' times hung at their marks. */
+async function readingsOf(page: Page): Promise<number> {
+  const label = await page.getByRole('img', { name: /^Cylinder with water/ }).getAttribute('aria-label');
+  return Number(/after (\d+) reading/.exec(label ?? '')?.[1]);
+}
+
+/**
+ * Marks by key in runs of ten; the browser is killed (three times of four) or the page reloaded (once) after every
+ * two, now and then with a mark under way that nobody waited for.
+ */
+export async function killCycles(
+  address: string,
+  cycles: number,
+  onCycle: (done: number) => void = () => {},
+): Promise<CrashTally> {
+  const profile = await mkdtemp(join(tmpdir(), 'meniscall-crash-'));
+  let current = await startKillable(profile);
+  const tally = { cycles, acknowledged: 0, lost: 0, invented: 0, controlLost: 0 };
+  try {
+    await current.page.goto(address);
+    await current.page.getByRole('button', { name: 'Begin a notebook' }).click();
+    await current.page.getByText('“start run 1”').waitFor();
+    let inRun = 0;
+    let runs = 0;
+    let control = 0;
+    for (let cycle = 0; cycle < cycles; cycle++) {
+      const { page } = current;
+      if (cycle % 5 === 0) {
+        if (runs > 0) await page.keyboard.press('e');
+        await page.keyboard.press('s');
+        runs++;
+        inRun = 0;
+        await page.getByText(`Run ${runs} started`).first().waitFor();
+      }
+      for (let mark = 0; mark < 2; mark++) {
+        await page.keyboard.press('Space');
+        await page
+          .getByText(`${2 * inRun} mL at`)
+          .first()
+          .waitFor();
+        inRun++;
+        tally.acknowledged++;
+        await page.evaluate((value) => localStorage.setItem('control', String(value)), ++control);
+      }
+      // One more that nobody waits for: it may be there afterwards or not, but nothing may break.
+      const unawaited = cycle % 4 === 2;
+      if (unawaited) await page.keyboard.press('Space');
+      if (cycle % 4 === 3) {
+        await page.reload();
+      } else {
+        await current.kill();
+        current = await startKillable(profile);
+        await current.page.goto(`${address}#/bench`);
+      }
+      await current.page.getByRole('img', { name: /^Cylinder with water/ }).waitFor();
+      const found = await readingsOf(current.page);
+      tally.lost += Math.max(0, inRun - found);
+      tally.invented += Math.max(0, found - inRun - (unawaited ? 1 : 0));
+      inRun = found;
+      const kept = await current.page.evaluate(() => Number(localStorage.getItem('control') ?? 0));
+      if (kept < control) tally.controlLost++;
+      control = kept;
+      onCycle(cycle + 1);
+    }
+    return tally;
+  } finally {
+    await current.kill().catch(() => {});
+    await rm(profile, { recursive: true, force: true, maxRetries: 5, retryDelay: 200 }).catch(() => {});
+  }
+}
