@@ -48,6 +48,9 @@ interface Point {
 
 const maxIterations = 50;
 
+/** No reaction has such an order; a fit that wants it describes something else. */
+const wildOrder = 10;
+
 /**
  * One rate law for all readings: with f the share of the limiting reagent used up (displaced gas over the ceiling),
  * dV/dt = r0 (1 - f)^x, r0 = k prod c0^order / (moles per volume), whose solution for the moment of a reading is
@@ -185,6 +188,11 @@ export function wholeFit(runs: readonly RunData[], options: WholeFitOptions = {}
     last = { fit, sum: cost(lnK, orders, offsets, weights), weights };
   }
   if (!last || !settled) return refuse('no-convergence', 'The fit of all readings together did not settle.');
+  if (orders.some((order) => Math.abs(order) > wildOrder))
+    return refuse(
+      'not-identifiable',
+      'All readings together do not follow a rate law in powers of the concentrations: look for readings that are off, or a wrong ceiling.',
+    );
   const stated = able.every((run) => run.uStated !== false);
   const df = points.length - 1 - free.length - able.length;
   if (df < 0) return refuse('too-few-readings', 'There are fewer readings than unknowns.');

@@ -48,7 +48,7 @@ export function ratesTable(text: string): RatesTable {
   const columns = new Map<FixedColumn, number>();
   const species: { name: string; column: number }[] = [];
   for (const [i, cell] of header.entries()) {
-    const name = cell.trim();
+    const name = oneLine(cell);
     const concentration = /^conc_(.+)_M$/i.exec(name);
     const known = fixedColumns.find((column) => column === name.toLowerCase());
     if (concentration) {
@@ -84,11 +84,14 @@ interface Table {
 
 const bad = (sentence: string): { ok: false; sentence: string } => ({ ok: false, sentence });
 
+/** A quoted cell may hold line ends; a label or a sentence may not. */
+const oneLine = (text: string): string => text.replace(/\s+/g, ' ').trim();
+
 /** Thrown inside this file only, and caught at its doors. */
 class BadCell extends Error {}
 
 function cellOf(table: Table, row: number, column: number | undefined): string {
-  return column === undefined ? '' : (table.rows[row]![column] ?? '').trim();
+  return column === undefined ? '' : oneLine(table.rows[row]![column] ?? '');
 }
 
 function numberAt(table: Table, row: number, column: number | undefined, name: string): number {
@@ -98,7 +101,7 @@ function numberAt(table: Table, row: number, column: number | undefined, name: s
     throw new BadCell(
       cell === ''
         ? `Line ${row + 2} has no ${name}.`
-        : `Line ${row + 2}: "${cell.slice(0, 40).replace(/\s+/g, ' ')}" is not a number (${name}).`,
+        : `Line ${row + 2}: "${cell.slice(0, 40)}" is not a number (${name}).`,
     );
   return value;
 }

@@ -121,7 +121,11 @@ const within = (truth: number, interval: { low95: number | null; high95: number 
 const between = '0.94 to 0.96';
 
 /** Simulates `experiments` experiments of a scenario and counts. Cost: some 30 ms an experiment. */
-export function coverageTable(scenario: Scenario, experiments: number, seed: string): CoverageTable {
+export function coverageTable(
+  scenario: Scenario = scenarios[0]!,
+  experiments = 2000,
+  seed = 'coverage',
+): CoverageTable {
   const random = createRandom(`${seed} ${scenario.title}`);
   const tally = new Tally();
   for (let e = 0; e < experiments; e++) {

@@ -79,7 +79,7 @@ test('minutes for seconds give the same rate, sixty times as large, and the same
     }),
     { numRuns: 40 },
   );
-});
+}, 60_000);
 
 test('the order of the readings in the list does not matter', () => {
   fc.assert(
@@ -98,7 +98,7 @@ test('the order of the readings in the list does not matter', () => {
     }),
     { numRuns: 40 },
   );
-});
+}, 60_000);
 
 test('a constant added to all times changes nothing', () => {
   fc.assert(
@@ -107,7 +107,7 @@ test('a constant added to all times changes nothing', () => {
     }),
     { numRuns: 40 },
   );
-});
+}, 60_000);
 
 test('a constant added to cylinder and baseline changes nothing', () => {
   fc.assert(
@@ -130,7 +130,7 @@ test('a constant added to cylinder and baseline changes nothing', () => {
     }),
     { numRuns: 40 },
   );
-});
+}, 60_000);
 
 const anyNumber = fc.oneof(
   fc.double(),
@@ -184,7 +184,7 @@ test('hostile readings give a result without NaN, or a refusal with a sentence; 
     }),
     { numRuns: 1500 },
   );
-});
+}, 60_000);
 
 test('two readings give a line and say that they cannot give more', () => {
   const analysis = analyseRun({
