@@ -173,3 +173,26 @@ test('on a phone with large text nothing scrolls sideways but the tables', async
     expect(scroll).toBeLessThanOrEqual(width);
   }
 }, 90_000);
+
+test('without runs or without a plan the screen says what is missing and where to go for it', async () => {
+  const demo = demoNotebook(Date.UTC(2026, 0, 5));
+  const bare = demo.events.filter(({ body }) => body.kind !== 'planned').map((e, i) => ({ ...e, seq: i + 1 }));
+  const page = await rates({ ...demo, events: bare });
+  const noLaw = page.getByRole('region', { name: 'Rate law' });
+  await noLaw.getByText('No starting concentrations are known').waitFor();
+  expect(await noLaw.getByRole('link', { name: 'Go to the Run sheet' }).getAttribute('href')).toBe('#/run-sheet');
+  // The rates themselves need no plan.
+  expect(await textOf(rateOf(page, '1'))).toMatch(/^0\.1\d+ ± 0\.0\d+ mL\/s$/);
+  await page.evaluate(() => {
+    location.hash = '#/start';
+  });
+  await page.getByRole('button', { name: 'Begin a notebook' }).click();
+  await page.locator('.notebook-title').filter({ hasNotText: 'A first look' }).waitFor();
+  await page.evaluate(() => {
+    location.hash = '#/rates';
+  });
+  const toBench = page.getByRole('link', { name: 'Go to the Bench and start a run' });
+  await toBench.waitFor();
+  expect(await toBench.getAttribute('href')).toBe('#/bench');
+  expect(errors).toEqual([]);
+}, 90_000);
