@@ -1,5 +1,7 @@
 import { makeFilterBank } from './filter-bank.ts';
+import { makeNoise } from './noise.ts';
 import { makeSpeechJudge } from './speech-judge.ts';
+import { makeWeakBeginnings } from './weak-beginnings.ts';
 
 /**
  * Finds utterances in a stream of sound: where each begins, where it ends. Pure code over samples; the audio worklet,
@@ -51,27 +53,17 @@ export const likelySpeech = 0.5;
 const hopS = 0.004;
 /** Learned from before anything is decided, s. */
 const learnFirstS = 0.6;
-/** The rises of a band that count as sound, as factors of power, each with the prior weight below. */
-const rises = [2, 3.5, 10] as const;
-const riseWeight = 0.13;
-/** Evidence (natural log) that makes an alarm, and its bound per step, so that one click is no alarm. */
+/** Evidence (natural log) that makes an alarm. */
 const alarmAt = 24;
-const mostPerStep = 3;
 /** Silence that ends an utterance, s: longer than the closure in "eight" or the pause in "twenty | five". */
 const hangS = 0.34;
-/** Shorter sounds are clicks and drips, s. */
-const shortestS = 0.13;
+/** Shorter sounds are clicks and drips, s; of a word in loud noise not more than a vowel may stand out. */
+const shortestS = 0.075;
 const longestS = 8;
 /** Power added to each band so that digital silence is not infinitely quiet: -86 dB of full scale. */
 const dither = 10 ** -8.6;
 /** Steps join the noise only after this long without an alarm, so that a beginning is not learned as noise. */
 const quarantineS = 0.3;
-/** How long the noise is remembered, s. */
-const memoryS = 1.5;
-/** Changes of the noise slower than this are swelling, not chance, s. */
-const swellS = 0.06;
-/** The noise is taken to swell up to so many standard deviations of its swelling. */
-const swellReach = 1.6;
 /** After so long without voice, or without change, what sounds is a new noise of the room, s. */
 const absorbS = 0.9;
 
@@ -96,6 +88,7 @@ export function makeOnsetFinder(sampleRate: number): OnsetFinder {
   let zeroStep = 0;
   let sounding: { onset: number; lastActive: number; clipped: boolean; nextCheck: number } | null = null;
   let clippedStep = false;
+  let lostStep = false;
 
   const takeStep = (logs: Float64Array, events: OnsetEvent[]): void => {
     waiting.push(logs);
@@ -185,18 +178,23 @@ export function makeOnsetFinder(sampleRate: number): OnsetFinder {
     judge.push(sample);
     if (!bank.push(sample)) return;
     const logs = new Float64Array(bands);
-    for (let band = 0; band < bands; band++) logs[band] = Math.log(bank.powers[band]! + dither);
+    for (let band = 0; band < bands; band++)
+      logs[band] = lostStep && opened ? noise.meanLog(band) : Math.log(bank.powers[band]! + dither);
     judge.step(logs);
     takeStep(logs, events);
     clippedStep = false;
+    lostStep = false;
   };
 
   return {
     push(samples, frame = nextFrame) {
       const events: OnsetEvent[] = [];
-      // Lost sound: its place is kept, with nothing in it.
+      // Lost sound: its place is kept; its steps pass for noise.
       const lost = Math.min(frame - nextFrame, sampleRate * 60);
-      for (let missing = 0; missing < lost; missing++) takeSample(0, events);
+      for (let missing = 0; missing < lost; missing++) {
+        lostStep = true;
+        takeSample(0, events);
+      }
       for (let index = Math.max(0, nextFrame - frame); index < samples.length; index++)
         takeSample(samples[index]!, events);
       nextFrame = Math.max(nextFrame, frame + samples.length);
@@ -213,158 +211,6 @@ export function makeOnsetFinder(sampleRate: number): OnsetFinder {
 }
 
 /**
- * Weak beginnings (the breath of "f" and "th" in noise): too faint for one step to show, but steady. One cumulative
- * test per high band and small rise, all running along; when an utterance is found, those that had gathered evidence
- * at its onset say how much earlier it began.
- */
-interface WeakBeginnings {
-  take(logs: Float64Array): void;
-  /** The step at which the sound that was found at `onset` began. */
-  before(onset: number): number;
-}
-
-const weakRises = [1.3, 1.8] as const;
-const weakAt = 4.5;
-const weakReachS = 0.22;
-const lowestWeakBand = 2;
-
-function makeWeakBeginnings(noise: Noise, bands: number, stepS: number): WeakBeginnings {
-  const kept = 512;
-  const tests: {
-    band: number;
-    rise: number;
-    evidence: number;
-    zero: number;
-    evidences: Float64Array;
-    zeros: Int32Array;
-  }[] = [];
-  // The last one stands for all high bands together.
-  for (let band = lowestWeakBand; band <= bands; band++)
-    for (const rise of weakRises)
-      tests.push({ band, rise, evidence: 0, zero: 0, evidences: new Float64Array(kept), zeros: new Int32Array(kept) });
-  let step = 0;
-  return {
-    take(logs) {
-      for (const test of tests) {
-        if (test.evidence <= 0) test.zero = step;
-        let gain = 0;
-        if (test.band < bands) gain = noise.bandEvidence(test.band, logs[test.band]!, test.rise);
-        else
-          for (let band = lowestWeakBand; band < bands; band++)
-            gain += noise.bandEvidence(band, logs[band]!, test.rise);
-        test.evidence = Math.min(30, Math.max(0, test.evidence + Math.max(-3, Math.min(2, gain))));
-        test.evidences[step % kept] = test.evidence;
-        test.zeros[step % kept] = test.zero;
-      }
-      step++;
-    },
-    before(onset) {
-      let earliest = onset;
-      if (onset < 1 || step - onset >= kept) return onset;
-      for (const test of tests)
-        if (test.evidences[(onset - 1) % kept]! >= weakAt)
-          earliest = Math.min(earliest, test.zeros[(onset - 1) % kept]!);
-      return Math.max(earliest, onset - Math.round(weakReachS / stepS), 0);
-    },
-  };
-}
-
-interface Noise {
-  /** Log likelihood ratio of "this band has risen by `rise`" over "noise alone". */
-  bandEvidence(band: number, log: number, rise: number): number;
-  /** A first idea of the noise, from moments in which there may be speech. */
-  guess(steps: readonly Float64Array[]): void;
-  learn(logs: Float64Array): void;
-  /** The room has changed: these steps are its noise. */
-  replace(steps: readonly Float64Array[]): void;
-  /** Log likelihood ratio of "sound in some bands" over "noise alone" for one step, bounded. */
-  evidence(logs: Float64Array): number;
-  /** Mean power per band. */
-  means(): Float64Array;
-}
-
-/** The noise per band: mean and spread of the log power, split into chance from step to step and slow swelling. */
-function makeNoise(bands: number, stepS: number): Noise {
-  const mean = new Float64Array(bands);
-  const variance = new Float64Array(bands);
-  const slow = new Float64Array(bands);
-  const slowVariance = new Float64Array(bands);
-  const shape = new Float64Array(bands);
-  const reference = new Float64Array(bands);
-  const power = new Float64Array(bands);
-  const swellWeight = stepS / swellS;
-  // What chance alone leaves of its variance in an average of that weight.
-  const chanceLeft = swellWeight / (2 - swellWeight);
-  let learned = 0;
-
-  const settle = (): void => {
-    for (let band = 0; band < bands; band++) {
-      const swelling = Math.max(0, (slowVariance[band]! - chanceLeft * variance[band]!) / (1 - chanceLeft));
-      // The variance of the log of a gamma variable of shape k is about 1/k + 1/(2 k^2); its mean lies below the log
-      // of the mean by about 1/(2 k) + 1/(12 k^2).
-      const chance = Math.max(0.09, variance[band]! - swelling);
-      const k = (1 + Math.sqrt(1 + 2 * chance)) / (2 * chance);
-      const meanOverLog = 1 / (2 * k) + 1 / (12 * k * k);
-      shape[band] = Math.min(10, k);
-      reference[band] = mean[band]! + meanOverLog + swellReach * Math.sqrt(swelling);
-      power[band] = Math.exp(mean[band]! + meanOverLog + swelling / 2);
-    }
-  };
-
-  const take = (logs: Float64Array): void => {
-    learned++;
-    const weight = Math.max(1 / (learned + 1), stepS / memoryS);
-    for (let band = 0; band < bands; band++) {
-      const difference = logs[band]! - mean[band]!;
-      mean[band]! += weight * difference;
-      variance[band]! += weight * (difference * difference - variance[band]!);
-      slow[band]! += swellWeight * (logs[band]! - slow[band]!);
-      slowVariance[band]! += weight * ((slow[band]! - mean[band]!) ** 2 - slowVariance[band]!);
-    }
-  };
-
-  return {
-    guess(steps) {
-      for (let band = 0; band < bands; band++) {
-        const sorted = steps.map((logs) => logs[band]!).sort((a, b) => a - b);
-        const low = sorted.slice(0, Math.max(4, Math.floor(sorted.length * 0.3)));
-        // The lowest 30 % lie some 0.8 below the mean where the spread is that of noise.
-        mean[band] = low.reduce((sum, value) => sum + value, 0) / low.length + 0.8;
-        variance[band] = 0.4;
-        slow[band] = mean[band]!;
-        slowVariance[band] = 0.4 * chanceLeft;
-      }
-      learned = 40;
-      settle();
-    },
-    learn(logs) {
-      take(logs);
-      settle();
-    },
-    replace(steps) {
-      learned = 0;
-      for (let band = 0; band < bands; band++) slow[band] = steps[0]?.[band] ?? slow[band]!;
-      for (const logs of steps) take(logs);
-      settle();
-    },
-    evidence(logs) {
-      let sum = 0;
-      for (let band = 0; band < bands; band++) {
-        const ratio = Math.exp(Math.min(8, logs[band]! - reference[band]!));
-        let likelihood = 1 - rises.length * riseWeight;
-        for (const rise of rises)
-          likelihood += riseWeight * Math.exp(Math.min(30, shape[band]! * (ratio * (1 - 1 / rise) - Math.log(rise))));
-        sum += Math.log(likelihood);
-      }
-      return Math.max(-mostPerStep, Math.min(mostPerStep, sum));
-    },
-    bandEvidence: (band, log, rise) =>
-      shape[band]! * (Math.exp(Math.min(8, log - reference[band]!)) * (1 - 1 / rise) - Math.log(rise)),
-    means: () => power,
-  };
-}
-
-/**
  * In noise the first sound of a word is heard late by so much, in the median of the benchmark of onsets (28 and 20 ms
  * for sounds 12 and 20 dB over the noise): most of it is taken off.
  */
@@ -374,10 +220,10 @@ function latenessS(overNoiseDb: number): number {
   return 0.018;
 }
 
-/** From the benchmark of onsets against synthesised speech (test/bench/onset.ts): about half the 95th percentile. */
+/** From the same benchmark, what is left: about half the 95th percentile of the error. */
 function uncertaintyOf(overNoiseDb: number): number {
-  if (overNoiseDb >= 30) return 0.008;
-  if (overNoiseDb >= 20) return 0.02;
-  if (overNoiseDb >= 12) return 0.04;
-  return 0.06;
+  if (overNoiseDb >= 28) return 0.008;
+  if (overNoiseDb >= 22) return 0.016;
+  if (overNoiseDb >= 12) return 0.035;
+  return 0.055;
 }

@@ -26,6 +26,8 @@ export interface Verdict {
   /** Level over the noise in the band that stands out most, dB (the loudest tenth of the steps). */
   readonly overNoiseDb: number;
   readonly voicedS: number;
+  /** Share of the steps that are one pure tone. */
+  readonly pure: number;
   readonly movementDb: number;
 }
 
@@ -33,7 +35,7 @@ export interface Verdict {
 const kept = 3072;
 const lowestVoiceHz = 70;
 const highestVoiceHz = 420;
-const windowS = 0.04;
+const windowS = 0.03;
 /** The least correlation with itself one period later. */
 const voicedAt = 0.55;
 const pureAt = -0.93;
@@ -53,6 +55,7 @@ export function makeSpeechJudge(sampleRate: number, bands: number, stepS: number
   let written = 0;
   let phase = 0;
 
+  /** Per step: 1 voiced, 2 a pure tone, 0 neither. */
   const voiced = new Uint8Array(kept);
   const levels = Array.from({ length: bands }, () => new Float32Array(kept));
   const smooth = new Float64Array(bands);
@@ -60,13 +63,13 @@ export function makeSpeechJudge(sampleRate: number, bands: number, stepS: number
   let lastVoiced = 0;
 
   /** Normalised correlation of the last window with itself one lag earlier; the best lag must be one of a voice. */
-  const isVoiced = (): boolean => {
-    if (written < span) return false;
+  const voiceNow = (): 0 | 1 | 2 => {
+    if (written < span) return 0;
     const end = written;
     const at = (index: number): number => recent[index % recent.length]!;
     let power = 0;
     for (let index = end - window; index < end; index++) power += at(index) ** 2;
-    if (power / window < 1e-9) return false;
+    if (power / window < 1e-9) return 0;
     let best = 0;
     let bestHigh = 0;
     let least = 1;
@@ -81,8 +84,10 @@ export function makeSpeechJudge(sampleRate: number, bands: number, stepS: number
       else best = Math.max(best, likeness);
       lagPower += at(end - window - lag - 1) ** 2 - at(end - lag - 1) ** 2;
     }
+    if (Math.max(best, bestHigh) < voicedAt) return 0;
     // A pure tone is its own opposite half a period later; a voice has overtones that are not.
-    return best >= voicedAt && bestHigh < best * 0.93 && least > pureAt;
+    if (least <= pureAt || bestHigh >= best * 0.93) return 2;
+    return 1;
   };
 
   const clampSteps = (from: number, to: number): [number, number] => [
@@ -109,10 +114,10 @@ export function makeSpeechJudge(sampleRate: number, bands: number, stepS: number
     return moves[Math.floor(moves.length / 2)]!;
   };
 
-  const voicedSteps = (from: number, to: number): number => {
+  const countSteps = (from: number, to: number, kind: 1 | 2): number => {
     const [first, last] = clampSteps(from, to);
     let count = 0;
-    for (let step = first; step < last; step++) count += voiced[step % kept]!;
+    for (let step = first; step < last; step++) if (voiced[step % kept] === kind) count++;
     return count;
   };
 
@@ -126,7 +131,7 @@ export function makeSpeechJudge(sampleRate: number, bands: number, stepS: number
       phase = (phase + 1) % every;
     },
     step(logs) {
-      if (steps % 3 === 0) lastVoiced = isVoiced() ? 1 : 0;
+      if (steps % 3 === 0) lastVoiced = voiceNow();
       voiced[steps % kept] = lastVoiced;
       for (let band = 0; band < bands; band++) {
         // Smoothed over some 20 ms: single steps of noise jump about.
@@ -137,11 +142,11 @@ export function makeSpeechJudge(sampleRate: number, bands: number, stepS: number
     },
     voicedShare(from, to) {
       const [first, last] = clampSteps(from, to);
-      return last > first ? voicedSteps(from, to) / (last - first) : 0;
+      return last > first ? countSteps(from, to, 1) / (last - first) : 0;
     },
     lastVoiced(from, to) {
       const [first, last] = clampSteps(from, to);
-      for (let step = last - 1; step >= first; step--) if (voiced[step % kept]) return step;
+      for (let step = last - 1; step >= first; step--) if (voiced[step % kept] === 1) return step;
       return -1;
     },
     movementDb,
@@ -155,12 +160,17 @@ export function makeSpeechJudge(sampleRate: number, bands: number, stepS: number
         overs.push(most);
       }
       overs.sort((a, b) => b - a);
-      const voicedS = voicedSteps(onset, end) * stepS;
+      const voicedS = countSteps(onset, end, 1) * stepS;
       const movement = movementDb(onset, end, noise);
+      const pure = last > first ? countSteps(onset, end, 2) / (last - first) : 0;
+      const voice = ramp(voicedS, 0.01, 0.03) * (1 - ramp(pure, 0.8, 0.9));
+      // Whispered and creaky words have hardly a voice, but move more than any hiss.
+      const unvoiced = 0.6 * ramp(movement, 5, 6) * (1 - ramp(pure, 0.6, 0.85));
       return {
-        speech: ramp(voicedS, 0.03, 0.09) * ramp(movement, 0.8, 1.8),
+        speech: ramp(movement, 1.1, 1.7) * Math.max(voice, unvoiced),
         overNoiseDb: overs[Math.floor(overs.length / 10)] ?? 0,
         voicedS,
+        pure,
         movementDb: movement,
       };
     },
