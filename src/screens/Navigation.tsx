@@ -1,4 +1,4 @@
-import { For, Show } from 'solid-js';
+import { createEffect, For, Show } from 'solid-js';
 import { useDesk } from './desk.tsx';
 import { hrefOf, type Screen } from './route.ts';
 
@@ -15,6 +15,12 @@ const places: readonly { screen: Screen; label: string; needsNotebook: boolean }
 
 export function Navigation(props: { screen: Screen }) {
   const desk = useDesk();
+  let nav!: HTMLElement;
+  // On a phone the strip of screens is wider than the page: bring the current one to the eye.
+  createEffect(() => {
+    const current = nav.querySelector<HTMLElement>(`a[href="${hrefOf(props.screen)}"]`);
+    if (current) nav.scrollLeft = current.offsetLeft - (nav.clientWidth - current.offsetWidth) / 2;
+  });
   return (
     <header class="masthead">
       <p class="wordmark">
@@ -31,7 +37,7 @@ export function Navigation(props: { screen: Screen }) {
           </p>
         )}
       </Show>
-      <nav aria-label="Screens">
+      <nav ref={nav} aria-label="Screens">
         <ul>
           <For each={places.filter((place) => !place.needsNotebook || desk.state())}>
             {(place) => (
