@@ -121,7 +121,7 @@ export function decode(posteriors: Posteriors, grammar: Grammar, labels: readonl
     scale += Math.log(top);
   }
   const complete = beam
-    .filter((prefix) => prefix.label && grammar.accepts[prefix.state])
+    .filter((prefix) => prefix.label && grammar.accepts[prefix.state] && prefix.blank + prefix.word > 0)
     .map((prefix) => ({ prefix, p: (prefix.blank + prefix.word) * Math.exp(scale) }))
     .slice(0, most);
   return {

@@ -31,9 +31,7 @@ make segments 4000 107 segments1 mix 16000
 make segments 4000 108 segments2 mix 16000
 make pico_abroad 3000 201 pico2 mix 16000
 make espeak_abroad 3000 202 espeak3 mix 16000
-make rhvoice_abroad 3000 203 rhvoice3 mix 16000
 make pico 4000 204 pico3 mix 16000
-make segments 4000 205 segments3 mix 16000
 make pico 900 301 digits1 digits 16000
 make festival 900 302 digits2 digits 16000
 make segments 1650 303 digits3 digits 16000
