@@ -31,7 +31,7 @@ export function roundByUncertainty(value: number, u?: number): RoundedFigure | n
   }
   const valueUnits = unitsAt(value, place);
   const top = Math.max(powerOfUnits(valueUnits, place), place + 1);
-  const plain = place <= 0 && place >= -9 && top <= 6 && top >= -4;
+  const plain = place <= 0 && place >= -9 && top <= 6 && top >= -3;
   const exponent = plain ? 0 : top;
   const decimals = exponent - place;
   return { value: fixed(valueUnits, decimals), u: fixed(units, decimals), exponent };
