@@ -105,9 +105,10 @@ export interface Listening {
   hush(spoken: string): Promise<() => void>;
   /** A tone of the tool sounds from now for so long, ms: a short sound within it is no call. */
   cue(lengthMs: number): void;
-  /** The same door for a simulated caller. */
+  /** The same door for a simulated caller. While it is open, what the real ears hear is no call. */
   readonly inject: {
     open(): void;
+    close(): void;
     utterance(utterance: Utterance): void;
     heard(heard: Heard): void;
   };
@@ -117,6 +118,8 @@ export interface Listening {
 const browserWaitMs = 2600;
 /** The embedded ear answers much faster; this is for a machine that is slow, ms. */
 const ownWaitMs = 4000;
+/** A simulated caller's words follow the sound at once, ms. */
+const simulatedWaitMs = 1500;
 /** The room still rings with the tool's voice, ms. */
 const tailMs = 400;
 
@@ -150,6 +153,7 @@ export function makeListening(options: ListeningOptions): Listening {
   const newId = (): string => `${prefix}-${++ids}`;
 
   const pairing = makePairing(() => {
+    if (simulated) return simulatedWaitMs;
     if (browserUsed() && browserPhase !== 'stopped' && browserPhase !== 'off') return browserWaitMs;
     if (ownEar === 'ready' || ownEar === 'loading') return ownWaitMs;
     return 0;
@@ -171,10 +175,10 @@ export function makeListening(options: ListeningOptions): Listening {
     const browserHears = browserPhase === 'listening';
     const recogniserHas = browserPhase === 'listening' || browserPhase === 'ending';
     return {
-      phase,
-      hearsSound,
+      phase: simulated ? 'open' : phase,
+      hearsSound: hearsSound || simulated,
       hearsWords:
-        phase === 'open' && speaking === 0 && (simulated || browserHears || (ownEar === 'ready' && hearsSound)),
+        speaking === 0 && (simulated || (phase === 'open' && (browserHears || (ownEar === 'ready' && hearsSound)))),
       ears: used,
       browserEar: preparing ? 'loading' : browserPhase,
       ownEar,
@@ -191,7 +195,8 @@ export function makeListening(options: ListeningOptions): Listening {
     for (const listener of [...listeners]) listener(event);
   };
   const changed = (): void => {
-    const hears = phase === 'open' && (hearsSound || simulated || (!wantsMicrophone() && browserPhase === 'listening'));
+    const hears =
+      simulated || (phase === 'open' && (hearsSound || (!wantsMicrophone() && browserPhase === 'listening')));
     if (!hears) sinceMs = null;
     else sinceMs ??= clock.now();
     emit({ kind: 'state', state: state() });
@@ -235,7 +240,7 @@ export function makeListening(options: ListeningOptions): Listening {
     }
     if (speech) supervisor?.soundEnded();
     pass(pairing.utterance(utterance, speech, clock.now()));
-    if (own && ownEar === 'ready') void askOwnEar(own, utterance, speech);
+    if (own && ownEar === 'ready' && !simulated) void askOwnEar(own, utterance, speech);
   };
 
   const takeHeard = (heard: Heard): void => {
@@ -344,7 +349,7 @@ export function makeListening(options: ListeningOptions): Listening {
       emit: (event) => {
         switch (event.kind) {
           case 'heard':
-            if (speaking === 0) takeHeard(event.heard);
+            if (speaking === 0 && !simulated) takeHeard(event.heard);
             return;
           case 'phase':
             browserPhase = event.phase;
@@ -380,13 +385,16 @@ export function makeListening(options: ListeningOptions): Listening {
     microphone ??= platform.makeMicrophone(
       {
         onset: (onsetMs) => {
+          if (simulated) return;
           pairing.sounding(onsetMs);
           if (speaking > 0) return;
           supervisor?.soundBegan(onsetMs);
           emit({ kind: 'onset', onsetMs });
         },
         nothing: () => pairing.sounding(null),
-        utterance: takeUtterance,
+        utterance: (utterance, speech) => {
+          if (!simulated) takeUtterance(utterance, speech);
+        },
         level: (level) => emit({ kind: 'level', level }),
         live: (live) => {
           hearsSound = live;
@@ -440,6 +448,7 @@ export function makeListening(options: ListeningOptions): Listening {
       changed();
     },
     async resume() {
+      simulated = false;
       if (phase === 'closed') {
         await this.open();
         return;
@@ -471,7 +480,7 @@ export function makeListening(options: ListeningOptions): Listening {
       const before = ears;
       if (before.browser === next.browser && before.own === next.own) return;
       ears = next;
-      if (phase === 'closed' || simulated) {
+      if (phase === 'closed') {
         changed();
         return;
       }
@@ -504,7 +513,10 @@ export function makeListening(options: ListeningOptions): Listening {
     inject: {
       open() {
         simulated = true;
-        phase = 'open';
+        changed();
+      },
+      close() {
+        simulated = false;
         changed();
       },
       utterance: (utterance) => takeUtterance(utterance, true),

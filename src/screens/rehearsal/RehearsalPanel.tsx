@@ -17,9 +17,11 @@ export function RehearsalPanel(props: { practice: Practice; bench: BenchSession 
 
   let gone = false;
   let caller: ReturnType<typeof makeCaller> | null = null;
+  let closeDoor = (): void => undefined;
   onCleanup(() => {
     gone = true;
     caller?.stop();
+    closeDoor();
   });
   onMount(async () => {
     const { practice, bench } = props;
@@ -28,6 +30,7 @@ export function RehearsalPanel(props: { practice: Practice; bench: BenchSession 
     const door = await bench.door();
     if (gone) return;
     door.open();
+    closeDoor = door.close;
     caller = makeCaller(door);
     const script = callerScript({
       run: practice.run,
