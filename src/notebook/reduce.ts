@@ -381,7 +381,8 @@ function judge(draft: Draft, event: NotebookEvent, body: EventOf<'judged'>): voi
         volumeMl: Number(said.value),
         marked: body.meaning?.kind === 'reading' && body.meaning.marked === true,
         outcome: body.outcome === 'doubtful' ? 'doubtful' : 'taken',
-        settled: !machine,
+        // A person's value that contradicts the run stays a question until somebody confirms it.
+        settled: !machine && body.outcome !== 'doubtful',
         rivals: body.rivals,
         struck: old?.struck ?? false,
         setAside: old?.setAside ?? null,

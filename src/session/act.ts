@@ -13,6 +13,7 @@ import {
   openRunOf,
   zeroMs,
 } from './marks.ts';
+import { impossibleReading, unlikelyCorrection } from './plausible.ts';
 
 /** What was judged of an utterance before anything is done about it. */
 export interface Verdict {
@@ -62,7 +63,7 @@ export type NewId = () => string;
  */
 export function act(verdict: Verdict, moment: Moment, state: NotebookState, newId: NewId): Act {
   const { meaning } = verdict;
-  if (meaning === null) return refused(verdict);
+  if (meaning === null) return refused(verdict, moment);
   switch (meaning.kind) {
     case 'reading':
     case 'mark':
@@ -83,13 +84,18 @@ export function act(verdict: Verdict, moment: Moment, state: NotebookState, newI
       return startRun(verdict, meaning.run, moment, state, newId);
     case 'end-run':
       return endRun(verdict, moment, state);
-    case 'baseline':
+    case 'baseline': {
+      const refusal = impossibleReading(meaning.value, state.setup);
+      if (refusal) return idle(verdict, `${refusal}; no baseline was taken`);
       return command(
         verdict,
         [{ kind: 'baseline', value: meaning.value, ...timed(moment) }],
         `Baseline ${meaning.value} mL`,
       );
+    }
     case 'temperature':
+      if (Number(meaning.value) < coldestC || Number(meaning.value) > hottestC)
+        return idle(verdict, `${meaning.value} °C is no temperature of water; none was taken`);
       return command(
         verdict,
         [{ kind: 'temperature', value: meaning.value, ...timed(moment) }],
@@ -109,6 +115,10 @@ export function act(verdict: Verdict, moment: Moment, state: NotebookState, newI
       return { ...command(verdict, [], ''), handOver: meaning };
   }
 }
+
+/** Water with something dissolved in it, liquid. */
+const coldestC = -20;
+const hottestC = 105;
 
 const timed = (moment: Moment): { timeMs: number; run: string | null; call?: string } =>
   moment.call === null
@@ -134,17 +144,19 @@ function idle(verdict: Verdict, text: string): Act {
   };
 }
 
-function refused(verdict: Verdict): Act {
+function refused(verdict: Verdict, moment: Moment): Act {
   const proposal = verdict.rivals.map((rival) => rival.meaning).find((meaning) => meaning.kind === 'reading');
   const value = proposal?.kind === 'reading' ? proposal.values[0]?.value : undefined;
   const reply: Reply =
-    verdict.outcome === 'unresolved'
-      ? {
-          tone: 'unresolved',
-          text: value === undefined ? 'Not understood; kept' : `Not understood; kept. Was it ${value}?`,
-          saying: { kind: 'unresolved' },
-        }
-      : { tone: 'told', text: verdict.reason };
+    verdict.outcome === 'unresolved' && moment.by === 'hand'
+      ? { tone: 'unresolved', text: verdict.reason, saying: { kind: 'unresolved' } }
+      : verdict.outcome === 'unresolved'
+        ? {
+            tone: 'unresolved',
+            text: value === undefined ? 'Not understood; kept' : `Not understood; kept. Was it ${value}?`,
+            saying: { kind: 'unresolved' },
+          }
+        : { tone: 'told', text: verdict.reason };
   return { verdict, events: [], reply, handOver: null };
 }
 
@@ -224,6 +236,8 @@ function unresolvedLast(state: NotebookState, run: Run): string | null {
 }
 
 function correct(verdict: Verdict, value: string, moment: Moment, state: NotebookState): Act {
+  const refusal = impossibleReading(value, state.setup);
+  if (refusal) return idle(verdict, `${refusal}; nothing was changed`);
   const run = currentRunOf(state);
   const by = moment.by === 'hand' ? 'hand' : 'voice';
   const open = run && unresolvedLast(state, run);
@@ -234,12 +248,14 @@ function correct(verdict: Verdict, value: string, moment: Moment, state: Noteboo
     });
   const reading = run && latestReading(run);
   if (!run || !reading) return idle(verdict, 'There is no reading to correct');
-  return command(
+  const done = command(
     verdict,
     [{ kind: 'corrected', reading: reading.id, value, by, ...(moment.call === null ? {} : { call: moment.call }) }],
     `${reading.value} corrected to ${value} mL at ${placeOf(reading, run)}`,
     { kind: 'corrected', value },
   );
+  const doubt = unlikelyCorrection(value, reading, run);
+  return doubt ? { ...done, reply: { ...done.reply, tone: 'doubtful', text: `${done.reply.text}, ${doubt}` } } : done;
 }
 
 /** The judgement by which a person gives a call its value. */
@@ -256,6 +272,8 @@ export function givenValue(call: string, value: string, by: 'voice' | 'hand'): E
 }
 
 function settle(verdict: Verdict, value: string, moment: Moment, state: NotebookState): Act {
+  const refusal = impossibleReading(value, state.setup);
+  if (refusal) return idle(verdict, `${refusal}; nothing was changed`);
   const run = currentRunOf(state);
   if (!run) return idle(verdict, 'There is no reading to settle');
   const by = moment.by === 'hand' ? 'hand' : 'voice';

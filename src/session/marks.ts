@@ -57,10 +57,10 @@ export function displacedText(run: Run): string | null {
   return (last.volumeMl - from).toFixed(Math.max(decimalsOf(last.value), decimalsOf(firstText)));
 }
 
-/** true once the run has displaced its span. */
+/** true once the run has displaced its span; a reading in doubt does not tell. */
 export function spanReached(run: Run, setup: Setup): boolean {
   const from = originMl(run);
-  const last = countingReadings(run).at(-1);
+  const last = countingReadings(run).findLast((reading) => reading.outcome === 'taken');
   return from !== null && last !== undefined && last.volumeMl - from >= setup.spanMl - 1e-9;
 }
 

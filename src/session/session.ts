@@ -8,6 +8,7 @@ import type { Hypothesis } from '../speech/understand.ts';
 import { type Act, act, type Moment, type Reply, type Tone, type Verdict } from './act.ts';
 import { heardEventsOf, hypothesesOf } from './heard-words.ts';
 import { durationText, openRunOf, spanReached, zeroMs } from './marks.ts';
+import { impossibleReading, unlikelyReading } from './plausible.ts';
 import type { Preferences } from './preferences.ts';
 import type { Understanding } from './understanding.ts';
 
@@ -353,6 +354,24 @@ export function makeSession(parts: SessionParts): Session {
     return 'value' in verdict.meaning ? { outcome: 'unresolved', meaning: null, rivals: [], reason } : verdict;
   }
 
+  /** A typed number is held against the cylinder and the run, as a spoken one is; its moment is kept in any case. */
+  function byHand(meaning: Meaning, moment: Moment, state: NotebookState): Verdict {
+    const taken: Verdict = { outcome: 'taken', meaning, rivals: [], reason: 'by hand' };
+    const run = state.runs.find((one) => one.id === moment.run);
+    const value = meaning.kind === 'reading' ? meaning.values[0]?.value : undefined;
+    if (!run || value === undefined || state.paused) return taken;
+    const impossible = impossibleReading(value, state.setup);
+    const doubt = impossible ?? unlikelyReading(value, moment.timeMs, run, state.setup);
+    if (doubt === null) return taken;
+    const at = { call: moment.call ?? '', onsetMs: moment.timeMs, run: run.id };
+    const rivals = (parts.understanding()?.propose(at, state) ?? []).filter(
+      (rival) => rival.meaning.kind !== 'reading' || rival.meaning.values[0]?.value !== value,
+    );
+    return impossible === null
+      ? { ...taken, outcome: 'doubtful', rivals, reason: doubt }
+      : { outcome: 'unresolved', meaning: null, rivals, reason: `${doubt}; the moment is kept` };
+  }
+
   return {
     view: () => view,
     subscribe(listener) {
@@ -388,7 +407,7 @@ export function makeSession(parts: SessionParts): Session {
                   run,
                 },
               ];
-        const verdict: Verdict = { outcome: 'taken', meaning, rivals: [], reason: 'by hand' };
+        const verdict = byHand(meaning, moment, state);
         await settle(act(verdict, moment, state, newId), before, moment, '');
       });
     },
