@@ -1,4 +1,4 @@
-import { createEffect, ErrorBoundary, lazy, Show, Suspense } from 'solid-js';
+import { createEffect, ErrorBoundary, lazy, on, Show, Suspense } from 'solid-js';
 import { Dynamic } from 'solid-js/web';
 import { createDesk, DeskProvider } from './desk.tsx';
 import { Navigation } from './Navigation.tsx';
@@ -60,7 +60,11 @@ export function App() {
       </Show>
       <main id="main" tabindex="-1">
         <ErrorBoundary
-          fallback={(error) => <Problem sentence={`This screen failed: ${String(error)}. Nothing recorded is lost.`} />}
+          fallback={(error, reset) => {
+            // Another screen may well work: going there leaves the failed one behind.
+            createEffect(on(screen, reset, { defer: true }));
+            return <Problem sentence={`This screen failed: ${String(error)}. Nothing recorded is lost.`} />;
+          }}
         >
           <Suspense fallback={<p class="quiet">One moment.</p>}>
             <Dynamic component={screenOf[screen()]} />
