@@ -59,48 +59,59 @@ function lineRateOf(state: NotebookState): { rate: number; u: number } {
   return { rate: run.estimates.line.rateM3PerS * 1e6, u: run.estimates.line.u * 1e6 };
 }
 
-test('eleven calls into the microphone are eleven readings at their moments: sound marks, clean sound', async () => {
-  const { page, state, readings, everyS, errorsMs } = await elevenCalls({});
-  expect(readings.map((reading) => reading.value)).toEqual([
-    '0',
-    '2',
-    '4',
-    '6',
-    '8',
-    '10',
-    '12',
-    '14',
-    '16',
-    '18',
-    '20',
-  ]);
-  expect(state.calls).toHaveLength(11);
-  expect(quantile(errorsMs, 0.95)).toBeLessThanOrEqual(40);
-  await expect.poll(() => clipsOnDisk(page)).toBe(11);
-  const { rate, u } = lineRateOf(state);
-  expect(Math.abs(rate - 2 / everyS)).toBeLessThan(2 * u);
-});
+// On a starved machine the fake microphone itself now and then slips by a tenth of a second: one more try.
+const mayStarve = { retry: 1 };
 
-test('eleven calls in noise 10 dB below the speech are eleven readings, none missed, none invented', async () => {
-  const { readings, state, everyS, errorsMs } = await elevenCalls({ noise: 'pink', snrDb: 10 });
-  expect(readings.map((reading) => reading.value)).toEqual([
-    '0',
-    '2',
-    '4',
-    '6',
-    '8',
-    '10',
-    '12',
-    '14',
-    '16',
-    '18',
-    '20',
-  ]);
-  expect(state.calls).toHaveLength(11);
-  expect(quantile(errorsMs, 0.95)).toBeLessThanOrEqual(80);
-  const { rate, u } = lineRateOf(state);
-  expect(Math.abs(rate - 2 / everyS)).toBeLessThan(2 * u);
-});
+test(
+  'eleven calls into the microphone are eleven readings at their moments: sound marks, clean sound',
+  mayStarve,
+  async () => {
+    const { page, state, readings, everyS, errorsMs } = await elevenCalls({});
+    expect(readings.map((reading) => reading.value)).toEqual([
+      '0',
+      '2',
+      '4',
+      '6',
+      '8',
+      '10',
+      '12',
+      '14',
+      '16',
+      '18',
+      '20',
+    ]);
+    expect(state.calls).toHaveLength(11);
+    expect(quantile(errorsMs, 0.95)).toBeLessThanOrEqual(40);
+    await expect.poll(() => clipsOnDisk(page)).toBe(11);
+    const { rate, u } = lineRateOf(state);
+    expect(Math.abs(rate - 2 / everyS)).toBeLessThan(2 * u);
+  },
+);
+
+test(
+  'eleven calls in noise 10 dB below the speech are eleven readings, none missed, none invented',
+  mayStarve,
+  async () => {
+    const { readings, state, everyS, errorsMs } = await elevenCalls({ noise: 'pink', snrDb: 10 });
+    expect(readings.map((reading) => reading.value)).toEqual([
+      '0',
+      '2',
+      '4',
+      '6',
+      '8',
+      '10',
+      '12',
+      '14',
+      '16',
+      '18',
+      '20',
+    ]);
+    expect(state.calls).toHaveLength(11);
+    expect(quantile(errorsMs, 0.95)).toBeLessThanOrEqual(80);
+    const { rate, u } = lineRateOf(state);
+    expect(Math.abs(rate - 2 / everyS)).toBeLessThan(2 * u);
+  },
+);
 
 /** Lets the browser's recogniser listen (the consent), as a person would before the first tap. */
 async function allowBrowserEar(page: Page): Promise<void> {
