@@ -244,7 +244,7 @@ function lawOf(
   const lawOptions = setting.orders ? { orders: setting.orders } : {};
   const first = rateLaw(rows, lawOptions);
   if (!first.ok) return first;
-  const accepted = first.accepted?.orders;
+  const accepted = (first.accepted ?? first.effective)?.orders;
   const estimatorOf = new Map(runs.flatMap((a) => (a.ok && a.used ? [[a.run.label, a.used.estimator] as const] : [])));
   // Most inputs touch one run only; the others are the same object and need no new fit.
   const fitted = new Map<RunData, RunAnalysis | Refused>();
@@ -276,7 +276,7 @@ function lawOf(
       source: input.source,
       shared: input.shared,
       lnK: half(up.k, down.k),
-      lnKAccepted: half(up.accepted?.k, down.accepted?.k),
+      lnKAccepted: half((up.accepted ?? up.effective)?.k, (down.accepted ?? down.effective)?.k),
       orders: Object.fromEntries(
         Object.keys(first.orders).map((name) => {
           // A moved input can leave an order untold (two runs become alike): it then has no effect to speak of.
@@ -386,7 +386,7 @@ function ofTemperature(
   law: RateLaw | Refused,
   setting: LawSetting,
 ): TemperatureFit | Refused {
-  const orders = law.ok ? law.accepted?.orders : undefined;
+  const orders = law.ok ? (law.accepted ?? law.effective)?.orders : undefined;
   if (!orders) return refuse('not-identifiable', 'Without accepted orders there are no rate constants to compare.');
   const own = { ...setting, pace: () => 1 };
   const rows = new Map(lawRows(runs, own).map((row) => [row.label, row]));

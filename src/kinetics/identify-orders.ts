@@ -49,7 +49,7 @@ export function identifyOrders(
         sentence:
           rows.length < 2
             ? `One run cannot tell the order in ${name}.`
-            : `${runsOf(labels)} all have the same ${name}, so its order cannot be told; its effect is part of k.`,
+            : `${runsOf(labels)} all have the same ${name}, so its order cannot be told.`,
       });
       continue;
     }

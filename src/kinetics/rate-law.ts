@@ -49,15 +49,24 @@ export interface RateLaw {
   /** Orders that they cannot, each with its sentence. */
   readonly problems: readonly OrderProblem[];
   /**
-   * k at the estimated orders; unit(rate) over unit(concentration) to the sum of orders. Null when orders that cannot
-   * be told apart stand in its way. A concentration that is the same in all runs is part of it.
+   * k at the estimated orders; unit(rate) over unit(concentration) to the sum of orders. Null while any order is open:
+   * a number that still holds an unknown power of a concentration is no rate constant.
    */
   readonly k: number | null;
+  /** Why there is no k. */
+  readonly kReason: string | null;
   /** Null when it cannot be told (nothing stated, no scatter). */
   readonly u: number | null;
   readonly df: number;
   readonly scatter: Scatter;
+  /** k at the accepted orders (or those given); null while any order is open. */
   readonly accepted: AcceptedLaw | null;
+  /**
+   * Where concentrations that are the same in all runs leave their orders open, and nothing else does: what the rate is
+   * with those concentrations taken into the constant. It compares such runs with one another (their temperatures, say)
+   * and with nothing else. Null when `accepted` says more, or when not even this can be had.
+   */
+  readonly effective: AcceptedLaw | null;
   /** Rows that were used, and those that were not, with the reason. */
   readonly used: readonly LawRow[];
   readonly leftOut: readonly { readonly label: string; readonly sentence: string }[];
@@ -86,8 +95,9 @@ export interface RateLawOptions {
   /** Orders to use for k whatever the data say (the person's choice, or those of the known reaction). */
   readonly orders?: Readonly<Record<string, number>>;
   /**
-   * true: the uncertainties of the rows are only what the rounding of printed figures leaves. They then give no weights
-   * and no floor, and serve only where there is no scatter to go by.
+   * true: the uncertainties of the rows are only what the rounding of written figures leaves. They then give no weights.
+   * What they propagate to is the least that orders and k are uncertain by, whatever the design; scatter between the
+   * runs beyond that comes on top.
    */
   readonly rounding?: boolean;
 }
@@ -98,8 +108,9 @@ export interface RateLawOptions {
  * ln(rate) = ln k + x ln[A] + y ln[B] is a linear least-squares problem. Each row weighs by the variance of its
  * ln(rate), u(r)^2/r^2 + sum x^2 u(c)^2/c^2, where the orders in the second term come from the fit before (twice
  * round). What runs share (label of a stock, cylinder, temperature) does not count in it; it is added afterwards, through
- * `effects` where the caller has computed them, else as the stocks' relative uncertainties in k alone. Without any u(rate) all rows weigh the same and the scatter speaks; with as
- * many runs as unknowns there is no scatter, and the uncertainty is what the stated ones propagate to.
+ * `effects` where the caller has computed them, else as the stocks' relative uncertainties in k alone. Without any
+ * u(rate) all rows weigh the same and the scatter speaks; with as many runs as unknowns there is no scatter, and the
+ * uncertainty is what the stated ones propagate to. A table of rounded figures is in between, see `roundedSpread`.
  *
  * The stated uncertainties and the scatter about the law are pooled as in `judgeScatter`, the former with the degrees
  * of freedom that the rates came with (Welch and Satterthwaite).
@@ -170,14 +181,14 @@ export function rateLaw(rows: readonly LawRow[], options: RateLawOptions = {}): 
       inputs: (effects ?? []).map((effect) => ({ shared: effect.shared, u: Math.abs(effectOf(effect)) })),
       df,
       stated,
-      known,
+      rounded: known && !stated ? { species: fitted, orders } : null,
     });
   const estimates: Record<string, OrderEstimate> = {};
   told.forEach((name, j) => {
     const part = uncertaintyOf([0, ...fitted.map((_, i) => (i === j ? 1 : 0))], (effect) => effect.orders[name] ?? 0);
     estimates[name] = judgeOrder(orders[j]!, part);
   });
-  const hidden = standIns.length > 0;
+  const open = problems.length > 0;
   // ln k = intercept - sum x_j centre_j
   const lnK = fit.coefficients[0]! - orders.reduce((sum, x, j) => sum + x * centres[j]!, 0);
   const own = uncertaintyOf([1, ...centres.map((c) => -c)], (effect) => effect.lnK);
@@ -185,6 +196,7 @@ export function rateLaw(rows: readonly LawRow[], options: RateLawOptions = {}): 
   const whole = combineContributions(effects ? [own] : [own, ...stockParts(used, fitted, orders)]);
   const chosen: Record<string, number> = {};
   let complete = true;
+  let closed = true;
   for (const name of told) {
     const order = options.orders?.[name] ?? estimates[name]!.accepted;
     if (order === null || order === undefined) complete = false;
@@ -196,16 +208,25 @@ export function rateLaw(rows: readonly LawRow[], options: RateLawOptions = {}): 
     if (given !== undefined) chosen[problem.species] = given;
   }
   if (Object.keys(chosen).length === 0 || standIns.some((name) => chosen[name] === undefined)) complete = false;
-  if (problems.some(({ kind, species: name }) => kind !== 'constant' && chosen[name] === undefined)) complete = false;
+  for (const { kind, species: name } of problems) {
+    if (chosen[name] !== undefined) continue;
+    closed = false;
+    if (kind !== 'constant') complete = false;
+  }
+  const atChosen = complete ? acceptedLaw(used, chosen, { stated, known }, effects) : null;
   return {
     ok: true,
     orders: estimates,
     problems,
-    k: hidden ? null : k,
-    u: !hidden && (known || df > 0) ? k * whole.u : null,
+    k: open ? null : k,
+    kReason: open
+      ? `No rate constant is stated while an order is open. ${problems.map(({ sentence }) => sentence).join(' ')}`
+      : null,
+    u: !open && (known || df > 0) ? k * whole.u : null,
     df: whole.df,
     scatter: judgeScatter(fit.sumOfSquares, df, { stated, assumed: 0 }),
-    accepted: complete ? acceptedLaw(used, chosen, { stated, known }, effects) : null,
+    accepted: closed ? atChosen : null,
+    effective: closed ? null : atChosen,
     used,
     leftOut,
     residuals: fit.residuals,
@@ -249,7 +270,14 @@ interface SpreadInput {
   readonly inputs: readonly { readonly shared: boolean; readonly u: number }[];
   readonly df: number;
   readonly stated: boolean;
-  readonly known: boolean;
+  /** Figures that are only rounded: the species of the centred columns and their orders. */
+  readonly rounded: Powers | null;
+}
+
+/** The concentrations of a power law and their powers. */
+interface Powers {
+  readonly species: readonly string[];
+  readonly orders: readonly number[];
 }
 
 /**
@@ -257,21 +285,22 @@ interface SpreadInput {
  * the rows' ln(rate), so the stated parts add up row by row, each with its own degrees of freedom; then the inputs.
  */
 function spread(input: SpreadInput): Contribution {
-  const { gradient, fit, used, df, stated, known } = input;
+  const { gradient, fit, used, df, stated, rounded } = input;
   const columns = [used.map(() => 1), ...input.centred];
   const projected = fit.covariance.map((row) => row.reduce((sum, c, j) => sum + c * gradient[j]!, 0));
-  const parts: Contribution[] = used.map((row, i) => {
-    let pull = 0;
-    columns.forEach((column, j) => {
-      pull += projected[j]! * column[i]!;
-    });
-    return { u: Math.abs(pull * input.weights[i]!) * Math.sqrt(input.own[i]!), df: row.dfRate };
-  });
+  const pulls = used.map((_, i) =>
+    columns.reduce((sum, column, j) => sum + projected[j]! * column[i]! * input.weights[i]!, 0),
+  );
   if (!stated) {
     const unit = Math.sqrt(gradient.reduce((sum, g, i) => sum + g * projected[i]!, 0));
-    if (df > 0) return { u: unit * Math.sqrt(fit.sumOfSquares / df), df };
-    return known ? combineContributions(parts) : { u: 0, df: Number.POSITIVE_INFINITY };
+    const scatter = { u: df > 0 ? unit * Math.sqrt(fit.sumOfSquares / df) : 0, df };
+    if (rounded) return roundedSpread(pulls, used, rounded, scatter);
+    return df > 0 ? scatter : { u: 0, df: Number.POSITIVE_INFINITY };
   }
+  const parts: Contribution[] = used.map((row, i) => ({
+    u: Math.abs(pulls[i]!) * Math.sqrt(input.own[i]!),
+    df: row.dfRate,
+  }));
   const endless = Number.POSITIVE_INFINITY;
   const shared = input.inputs.filter((one) => one.shared).map(({ u }) => ({ u, df: endless }));
   const prior = combineContributions([
@@ -279,6 +308,33 @@ function spread(input: SpreadInput): Contribution {
     ...input.inputs.filter((one) => !one.shared).map(({ u }) => ({ u, df: endless })),
   ]);
   return combineContributions([pooledWithScatter(prior, fit.sumOfSquares, df), ...shared]);
+}
+
+/**
+ * Uncertainty of sum(pull_i ln rate_i) from a table of rounded figures. Every rate is rounded by itself; what the
+ * scatter between the runs shows beyond that is added with its own degrees of freedom, so that the two together are the
+ * larger of both. A concentration written the same in several runs is one solution, off by the same amount in all of
+ * them, which no scatter shows: it pulls with the sum of their pulls, times its order, and comes on top.
+ */
+function roundedSpread(
+  pulls: readonly number[],
+  used: readonly LawRow[],
+  { species, orders }: Powers,
+  scatter: Contribution,
+): Contribution {
+  const endless = Number.POSITIVE_INFINITY;
+  const parts = used.map((row, i) => ({ u: (Math.abs(pulls[i]!) * row.uRate!) / row.rate, df: endless }));
+  const ofRates = combineContributions(parts).u;
+  parts.push({ u: Math.sqrt(Math.max(scatter.u ** 2 - ofRates ** 2, 0)), df: scatter.df });
+  species.forEach((name, j) => {
+    const figures = new Map<number, number>();
+    used.forEach((row, i) => {
+      const { value, u } = row.concentrations[name]!;
+      figures.set(value, (figures.get(value) ?? 0) + (pulls[i]! * orders[j]! * u) / value);
+    });
+    for (const u of figures.values()) parts.push({ u: Math.abs(u), df: endless });
+  });
+  return combineContributions(parts);
 }
 
 /** A stated uncertainty pooled with the scatter between runs, as `judgeScatter` does, with its own degrees of freedom. */
@@ -346,32 +402,36 @@ function acceptedLaw(
     species.forEach((name, j) => {
       k /= row.concentrations[name]!.value ** powers[j]!;
     });
-    return { label: row.label, k, u: stated ? k * Math.sqrt(rowVariance(row, species, powers, true)) : null };
+    return { label: row.label, k, u: known ? k * Math.sqrt(rowVariance(row, species, powers, true)) : null };
   });
   const n = perRun.length;
   const stocks = stockParts(used, species, powers);
   if (!stated) {
     const mean = perRun.reduce((sum, { k }) => sum + k, 0) / n;
-    if (n === 1) {
-      const u = known ? mean * Math.sqrt(rowVariance(used[0]!, species, powers, true)) : null;
-      return { orders, k: mean, u, df: 0, low95: null, high95: null, perRun, birge: null, shares: [] };
-    }
-    const sd = Math.sqrt(perRun.reduce((sum, { k }) => sum + (k - mean) ** 2, 0) / (n - 1));
-    const total = combineContributions([
-      { u: sd / Math.sqrt(n), df: n - 1 },
-      ...stocks.map(({ u, df }) => ({ u: u * mean, df })),
-    ]);
-    const half = halfWidth95(total);
+    const sd = n > 1 ? Math.sqrt(perRun.reduce((sum, { k }) => sum + (k - mean) ** 2, 0) / (n - 1)) : 0;
+    const scatter = { u: sd / Math.sqrt(n) / mean, df: n - 1 };
+    const own = known
+      ? roundedSpread(
+          used.map(() => 1 / n),
+          used,
+          { species, orders: powers },
+          scatter,
+        )
+      : scatter;
+    const total = combineContributions([own, ...stocks]);
+    // Nothing stated, and runs that agree to the last figure a computer holds: not known, which is not the same as none.
+    const told = total.u > 1e-12;
+    const half = halfWidth95(total) * mean;
     return {
       orders,
       k: mean,
-      u: total.u,
+      u: told ? total.u * mean : null,
       df: Math.min(total.df, 1e6),
-      low95: mean - half,
-      high95: mean + half,
+      low95: told ? mean - half : null,
+      high95: told ? mean + half : null,
       perRun,
       birge: null,
-      shares: [{ source: 'scatter of the runs', u: sd / Math.sqrt(n) / mean }],
+      shares: told ? [{ source: known ? 'rounding and scatter of the runs' : 'scatter of the runs', u: own.u }] : [],
     };
   }
   // Relative weights from the row variances: k_i and its weight do not depend on the unit, nor on k_i's own error.

@@ -2,7 +2,7 @@ import type { ExperimentAnalysis } from '../kinetics/analyse-experiment.ts';
 import type { RunAnalysis } from '../kinetics/analyse-run.ts';
 import type { RateEstimate } from '../kinetics/estimate.ts';
 import type { Flag } from '../kinetics/outliers.ts';
-import type { RateLaw } from '../kinetics/rate-law.ts';
+import type { AcceptedLaw, RateLaw } from '../kinetics/rate-law.ts';
 import type { Refused } from '../kinetics/run-data.ts';
 
 /** What `npm run rates` prints: JSON values; every figure unrounded, in mL, s, mol/L. */
@@ -139,28 +139,31 @@ export function lawJson(law: RateLaw | Refused, units: LawUnits): Json {
     k: law.k === null ? null : law.k * units.factor,
     u: law.u === null ? null : law.u * units.factor,
     k_unit: unitOf(units, sum),
-    accepted: law.accepted
-      ? {
-          orders: law.accepted.orders,
-          k: law.accepted.k * units.factor,
-          u: law.accepted.u === null ? null : law.accepted.u * units.factor,
-          low95: law.accepted.low95 === null ? null : law.accepted.low95 * units.factor,
-          high95: law.accepted.high95 === null ? null : law.accepted.high95 * units.factor,
-          k_unit: unitOf(
-            units,
-            Object.values(law.accepted.orders).reduce((a, b) => a + b, 0),
-          ),
-          per_run: law.accepted.perRun.map(({ label, k, u }) => ({
-            run: label,
-            k: k * units.factor,
-            u: u === null ? null : u * units.factor,
-          })),
-          birge: law.accepted.birge,
-        }
-      : null,
+    ...(law.kReason === null ? {} : { k_reason: law.kReason }),
+    accepted: acceptedJson(law.accepted, units),
+    ...(law.effective ? { with_constants_in_k: acceptedJson(law.effective, units) } : {}),
     convention: units.convention,
     cannot_tell: law.problems.map(({ species, sentence }) => ({ species, sentence })),
     left_out: law.leftOut.map(({ label, sentence }) => ({ run: label, sentence })),
+  };
+}
+
+function acceptedJson(accepted: AcceptedLaw | null, units: LawUnits): Json {
+  if (!accepted) return null;
+  const { factor } = units;
+  const times = (value: number | null): number | null => (value === null ? null : value * factor);
+  return {
+    orders: accepted.orders,
+    k: accepted.k * factor,
+    u: times(accepted.u),
+    low95: times(accepted.low95),
+    high95: times(accepted.high95),
+    k_unit: unitOf(
+      units,
+      Object.values(accepted.orders).reduce((a, b) => a + b, 0),
+    ),
+    per_run: accepted.perRun.map(({ label, k, u }) => ({ run: label, k: k * factor, u: times(u) })),
+    birge: accepted.birge,
   };
 }
 
@@ -169,13 +172,15 @@ const finite = (value: number): number | null => (Number.isFinite(value) ? value
 const unitOf = ({ rate, concentration }: LawUnits, order: number): string =>
   `${rate} / (${concentration})^${Number(order.toFixed(3))}`;
 
-function wholeJson({ whole, unit }: ExperimentAnalysis): Json {
+function wholeJson({ whole, unit, experiment }: ExperimentAnalysis): Json {
   if (!whole.ok) return null;
   const factor = unit === 'amount' ? 1 : 1e6;
+  const species = new Set(experiment.runs.flatMap((run) => Object.keys(run.concentrations ?? {})));
+  const open = [...species].some((name) => whole.orders[name] === undefined);
   return {
     orders: Object.fromEntries(Object.entries(whole.orders).map(([name, { value, u }]) => [name, { value, u }])),
-    k: whole.k * factor,
-    u: whole.u * factor,
+    k: open ? null : whole.k * factor,
+    u: open ? null : whole.u * factor,
     mswd: whole.free.scatter.mswd,
     accepted: whole.accepted
       ? {

@@ -21,7 +21,10 @@ export function LawFormula(props: { analysis: ExperimentAnalysis; law: RateLaw; 
       .map(([species, order]) => ` times the concentration of ${props.nameOf(species)}${powerWords(order)}`)
       .join('')}; k is ${kText()} ${k()?.unit.printed ?? ''}`;
   return (
-    <Show when={props.law.accepted && k()} fallback={<p>No whole or half orders fit the runs, so no k is stated.</p>}>
+    <Show
+      when={props.law.accepted && k()}
+      fallback={<p>{props.law.kReason ?? 'No whole or half orders fit the runs, so no k is stated.'}</p>}
+    >
       <p class="formula" role="math" aria-label={words()}>
         <span>
           <i>rate</i> = <i>k</i>
