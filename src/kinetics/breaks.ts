@@ -144,4 +144,4 @@ function improvement(frame: RunFrame, before: number, after: number, df: number,
 
 /** Variance of unit weight, the stated one counting as 8 degrees of freedom. */
 const pooled = (frame: RunFrame, sum: number, df: number): number =>
-  frame.stated ? (statedDf + sum) / (statedDf + df) : sum / df;
+  frame.stated ? (statedDf + sum) / (statedDf + df) : Math.max(sum / df, frame.floor ** 2);

@@ -21,6 +21,13 @@ export function confusableWith(value: number, step: number | null): number[] {
   // thirteen and thirty ... nineteen and ninety; twelve and twenty sound alike to some ears too.
   if (whole >= 13 && whole <= 19) add(ones * 10 + fraction);
   if (whole >= 30 && whole <= 90 && ones === 0) add(10 + tens + fraction);
+  // the -teen lost or gained (six, sixteen); its stem said again as tens and ones (fourteen, forty-four).
+  if (whole >= 13 && whole <= 19) for (const other of [ones, ones * 11]) add(other + fraction);
+  if (whole >= 3 && whole <= 9) add(10 + whole + fraction);
+  if (whole >= 33 && whole <= 99 && tens === ones) add(10 + ones + fraction);
+  // two and ten begin alike.
+  if (whole === 2) add(10 + fraction);
+  if (whole === 10) add(2 + fraction);
   if (whole === 12) add(20 + fraction);
   if (whole === 20) add(12 + fraction);
   // five and nine, in either place and behind the point.

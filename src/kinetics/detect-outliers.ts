@@ -2,7 +2,7 @@ import { studentUpperQuantile } from '../numerics/distributions.ts';
 import { median } from '../numerics/median.ts';
 import { robustDistances, type SmoothFit, type SmoothKind, smoothFit } from './robust-curve.ts';
 import type { RunFrame } from './run-frame.ts';
-import { judgeScatter } from './scatter.ts';
+import { judgeScatter, statedDf } from './scatter.ts';
 
 export interface Detected {
   /** Positions in the frame, most outlying first. */
@@ -27,8 +27,9 @@ const pointsAlpha = { stated: 0.04, scatterAlone: 0.02 };
  * For r = 1, 2, ... the r most suspicious (see `forwardSearch`; for one also the best single deletion) are left out, the
  * curve refitted by least squares, and each of the r judged by its externally studentised residual against that curve
  * (Cook and Weisberg 1982) with the t quantile at alpha/(2(n - r + 1)), the critical values of Rosner's generalised ESD
- * test (Technometrics 25 (1983) 165). The answer is the smallest r whose members all exceed it while nobody left does;
- * so one wild reading is not spread over its neighbours, and several cannot mask one another. Stated uncertainties enter
+ * test (Technometrics 25 (1983) 165). Of the r whose members all exceed it while nobody left does, the answer is the one
+ * with the best fit for its price (`scoreOf`); so one wild reading is not spread over its neighbours, and a wilder one
+ * cannot hide another. Stated uncertainties enter
  * the scale as 8 degrees of freedom (`judgeScatter`). At most a third of the readings can be outliers; more is a run that
  * is not smooth.
  *
@@ -46,6 +47,7 @@ export function detectOutliers(frame: RunFrame, kind: SmoothKind, kappaStart?: n
   const most = Math.min(Math.floor(n / 3), n - whole.parameters - (frame.stated ? 1 : 2));
   const suspectsOf = forwardSearch(frame, kind, most);
   let masked: Detected | null = null;
+  let clear: { answer: Detected; score: number } | null = null;
   const alpha = frame.stated ? pointsAlpha.stated : pointsAlpha.scatterAlone;
   for (let r = 1; r <= most; r++) {
     const tried = r === 1 ? [suspectsOf(1), [bestDeletion(frame, kind)]] : [suspectsOf(r)];
@@ -59,11 +61,21 @@ export function detectOutliers(frame: RunFrame, kind: SmoothKind, kappaStart?: n
       if (!suspects.every((i) => Math.abs(studentised[i]!) > critical)) continue;
       const outliers = [...suspects].sort((x, y) => Math.abs(studentised[y]!) - Math.abs(studentised[x]!));
       const answer = { outliers, fit, studentised, spread };
-      if (studentised.every((d, i) => mask[i] === 0 || Math.abs(d) <= critical)) return answer;
-      masked = answer;
+      if (studentised.every((d, i) => mask[i] === 0 || Math.abs(d) <= critical)) {
+        const score = scoreOf(frame, fit.sumOfSquares, r);
+        if (!clear || score < clear.score) clear = { answer, score };
+      } else if (!clear) masked = answer;
     }
   }
-  return masked ?? { outliers: [], fit: whole, studentised: all.studentised, spread: all.spread };
+  return clear?.answer ?? masked ?? { outliers: [], fit: whole, studentised: all.studentised, spread: all.spread };
+}
+
+/** Fit against the price of an outlier, 4 ln n each, as `flagOutliers` weighs outliers against breaks. */
+function scoreOf(frame: RunFrame, sum: number, outliers: number): number {
+  const n = frame.t.length;
+  const prior = frame.stated ? statedDf : 0;
+  const variance = Math.max((prior + sum) / (prior + n), frame.floor ** 2, 1e-30);
+  return (prior + n) * Math.log(variance) + 4 * outliers * Math.log(n);
 }
 
 /** The one reading without which a smooth curve fits the others best. */

@@ -64,7 +64,7 @@ function searchBreak(
   const n = frame.t.length;
   const prior = frame.stated ? 8 : 0;
   const score = (sum: number, cost: number): number =>
-    (prior + n) * Math.log(Math.max((prior + sum) / (prior + n), 1e-30)) + cost * Math.log(n);
+    (prior + n) * Math.log(Math.max((prior + sum) / (prior + n), frame.floor ** 2, 1e-30)) + cost * Math.log(n);
   const asOutliers = score(found.fit.sumOfSquares, 4 * found.outliers.length);
   const shift = stepM3 === null ? null : findShift(frame, kind, stepM3 / frame.volumeScaleM3, whole);
   if (shift?.kind === 'shift') {

@@ -90,6 +90,11 @@ export interface RunData {
    * unweighted, time is taken as exact, and the uncertainty comes from the scatter alone. Default true.
    */
   readonly uStated?: boolean;
+  /**
+   * Last decimal place to which times (s) and volumes (m3) are written, where known: what scatters less than that is
+   * rounding. For `uStated` false only.
+   */
+  readonly resolution?: { readonly timeS: number; readonly volumeM3: number };
 }
 
 export type EstimatorName = 'line' | 'quadratic' | 'firstOrder';

@@ -35,18 +35,18 @@ const refuted = 0.01;
  * @param sumOfSquares weighted by the inverse of the stated variances (or unweighted when nothing was stated)
  * @param df readings minus fitted parameters, >= 0
  * @param of whether the weights are real, and the error to assume for one observation when they are not and no degree
- * of freedom is left
+ * of freedom is left; `floor`: the least error of one observation where nothing was stated (rounding)
  */
 export function judgeScatter(
   sumOfSquares: number,
   df: number,
-  { stated, assumed }: { readonly stated: boolean; readonly assumed: number },
+  { stated, assumed, floor = 0 }: { readonly stated: boolean; readonly assumed: number; readonly floor?: number },
 ): Scatter {
   const mswd = df > 0 ? sumOfSquares / df : null;
   if (!stated)
     return mswd === null
       ? { scale: assumed, df: statedDf, mswd, basis: 'assumed' }
-      : { scale: Math.sqrt(mswd), df, mswd: null, basis: 'scatter' };
+      : { scale: Math.max(Math.sqrt(mswd), floor), df, mswd: null, basis: 'scatter' };
   if (mswd === null) return { scale: 1, df: statedDf, mswd, basis: 'stated' };
   if (!Number.isFinite(sumOfSquares)) return { scale: Number.POSITIVE_INFINITY, df, mswd: null, basis: 'scatter' };
   if (chiSquareUpperTail(sumOfSquares, df) < refuted) return { scale: Math.sqrt(mswd), df, mswd, basis: 'scatter' };

@@ -138,6 +138,7 @@ function readingsOf(table: Table): RatesTable {
   const notes: string[] = [];
   try {
     const stated = columns.has('u_volume_ml') || columns.has('u_time_s');
+    const place = (name: FixedColumn): number => lastPlace(table, columns.get(name));
     const runs: RunData[] = [];
     for (const [label, rows] of runsOf(table)) {
       const counted = rows.filter((row) => cellOf(table, row, columns.get('status')) !== 'struck');
@@ -180,6 +181,7 @@ function readingsOf(table: Table): RatesTable {
         ...(ceiling === null ? {} : { ceilingM3: { value: ceiling * 1e-6, u: 0 } }),
         ...(Object.keys(concentrations).length > 0 ? { concentrations } : {}),
         uStated: stated,
+        ...(stated ? {} : { resolution: { timeS: place('time_s'), volumeM3: place('volume_ml') * 1e-6 } }),
       });
     }
     return { ok: true, kind: 'readings', experiment: { runs }, notes };
@@ -233,6 +235,17 @@ function ratesOf(table: Table): RatesTable {
     if (error instanceof BadCell) return bad(error.message);
     throw error;
   }
+}
+
+/** The finest decimal place to which a column is written: 0.1 for "20.5". */
+function lastPlace(table: Table, column: number | undefined): number {
+  let finest = Number.POSITIVE_INFINITY;
+  for (let row = 0; row < table.rows.length; row++) {
+    const [mantissa = '', power = '0'] = cellOf(table, row, column).toLowerCase().split('e');
+    const decimals = mantissa.split(/[.,]/)[1]?.length ?? 0;
+    finest = Math.min(finest, 10 ** (Number(power) - decimals));
+  }
+  return Number.isFinite(finest) ? finest : 0;
 }
 
 /** The most significant digits with which a column is printed: spreadsheets drop zeros, so the best row speaks for all. */

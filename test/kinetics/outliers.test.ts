@@ -50,6 +50,8 @@ test.each([
   { heard: 22, index: 4, said: 20 },
   { heard: 10, index: 0, said: 12 },
   { heard: 34, index: 10, said: 32 },
+  { heard: 6, index: 2, said: 16 },
+  { heard: 44, index: 1, said: 14 },
 ])('$said heard as $heard is a misheard number, and $said is suggested', ({ heard, index, said }) => {
   expect(flagsOf(run(at(index, heard)))).toEqual([{ index, cause: 'misheard', ml: said }]);
 });
@@ -144,5 +146,50 @@ test('numbers that sound alike are candidates both ways', () => {
   expect(confusableWith(25, null)).toEqual(expect.arrayContaining([29, 52, 20, 5]));
   expect(confusableWith(24, 2)).toEqual(expect.arrayContaining([22, 26, 20, 28]));
   expect(confusableWith(24.5, null)).toEqual(expect.arrayContaining([24.9]));
+  for (const [one, other] of [
+    [6, 16],
+    [14, 44],
+    [2, 10],
+  ] as const) {
+    expect(confusableWith(one, null)).toContain(other);
+    expect(confusableWith(other, null)).toContain(one);
+  }
   expect(confusableWith(24, null)).not.toContain(24);
+});
+
+/** Eleven marks of a steady 0.1 mL/s, timed to a tenth of a second, as a table without uncertainties has them. */
+function table(change: (rows: [number, number][]) => [number, number][]): RunData {
+  const times = [0.2, 20.1, 39.7, 60.4, 80, 99.8, 120.3, 139.6, 160.1, 180.4, 199.8];
+  return {
+    label: '1',
+    readings: change(times.map((t, i) => [t, 10 + 2 * i])).map(([timeS, ml]) => ({
+      timeS,
+      volumeM3: ml * 1e-6,
+      uTimeS: 0.1,
+      uVolumeM3: 1e-7,
+    })),
+    uStated: false,
+    resolution: { timeS: 0.1, volumeM3: 1e-6 },
+  };
+}
+
+test('two misheard values are both flagged: the wilder one does not hide the other, nor bend what the others say', () => {
+  const both = table((rows) => rows.map(([t, ml], i) => [t, i === 2 ? 40 : i === 4 ? 80 : ml]));
+  expect(flagsOf(both)).toEqual([
+    { index: 2, cause: 'misheard', ml: 14 },
+    { index: 4, cause: 'misheard', ml: 18 },
+  ]);
+  const analysis = analyseRun(both);
+  expect(analysis.ok && analysis.flags[1]!.sentence).toMatch(/the others, which say 18\.0 mL/);
+});
+
+test('figures that lie on a line but for rounding have no outliers, and a slope that is uncertain by the rounding', () => {
+  for (const sign of [1, -1]) {
+    const exact = table(() => [50, 48, 46, 44, 42].map((ml, i) => [20 * i, 46 + sign * (ml - 46)]));
+    expect(flagsOf(exact)).toEqual([]);
+    const analysis = analyseRun(exact);
+    if (!analysis.ok || !analysis.estimates.line.ok) throw new Error('refused');
+    // 0.1 s at 0.1 mL/s over root 12, five readings over 80 s.
+    expect(analysis.estimates.line.u * 1e6).toBeCloseTo(0.1 * (0.1 / Math.sqrt(12) / Math.sqrt(4000)), 7);
+  }
 });
