@@ -50,11 +50,14 @@ export type CsvRead =
 /**
  * Reads CSV by RFC 4180, with comma, semicolon or tab as the separator (told from the first line outside quotes) and
  * any line ends; a byte-order mark and empty lines are skipped. With a semicolon or tab, a decimal comma is assumed
- * when no cell is a number with a point and some cell is one with a comma.
+ * when no cell is a number with a point and some cell is one with a comma; between commas, where such cells are quoted.
+ * A first line `sep=;` names the separator, as some spreadsheets write it.
  */
 export function readCsv(text: string): CsvRead {
-  const clean = text.replace(/^\ufeff/, '');
-  const separator = separatorOf(clean);
+  const marked = text.replace(/^\ufeff/, '');
+  const named = /^"?sep=([,;\t])"?\r?(\n|$)/i.exec(marked);
+  const clean = marked.slice(named?.[0].length ?? 0);
+  const separator = named?.[1] ?? separatorOf(clean);
   const rows: string[][] = [];
   let row: string[] = [];
   let at = 0;
@@ -84,7 +87,7 @@ export function readCsv(text: string): CsvRead {
     if (row.length > 1 || row[0]?.trim()) rows.push(row);
     row = [];
   }
-  return { ok: true, rows, decimal: separator === ',' ? '.' : decimalOf(rows) };
+  return { ok: true, rows, decimal: decimalOf(rows) };
 }
 
 function endOfQuoted(text: string, from: number): number {
