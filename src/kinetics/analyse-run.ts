@@ -22,6 +22,8 @@ export interface RunAnalysis {
   /** The used estimate over all readings, none set aside; null when none is. */
   readonly withAll: RateEstimate | null;
   readonly ceilingM3: Measured | null;
+  /** Why nothing is recommended, when the volumes fall with time. */
+  readonly falling: string | null;
 }
 
 export interface AnalysisOptions {
@@ -43,9 +45,10 @@ export function analyseRun(run: RunData, options: AnalysisOptions = {}): RunAnal
   const { frame } = framed;
   const gainU = run.gainURelative ?? 0;
   const estimates = estimateAll(frame, gainU);
-  const recommended = recommend(estimates);
-  const { used, usedBy } = choose(estimates, recommended, run.chosen);
   const flags = options.withoutFlags ? [] : flagOutliers(run, frame);
+  const falling = fallingSentence(run, frame, estimates);
+  const recommended = falling === null ? recommendApart(run, flags, estimates, warming) : null;
+  const { used, usedBy } = choose(estimates, recommended, run.chosen);
   return {
     ok: true,
     run,
@@ -61,7 +64,39 @@ export function analyseRun(run: RunData, options: AnalysisOptions = {}): RunAnal
         ? same(withNoneSetAside(run), used.estimator, warming)
         : null,
     ceilingM3,
+    falling,
   };
+}
+
+/**
+ * The recommendation, judged without the flagged readings: a surge at the start or a late last call looks like a bend,
+ * and is none. The readings stay in the rate until the person sets them aside.
+ */
+function recommendApart(
+  run: RunData,
+  flags: readonly Flag[],
+  estimates: Estimates,
+  warming: number,
+): Recommendation | null {
+  if (flags.length === 0) return recommend(estimates);
+  const settled = applyFlags(run, flags);
+  const framed = frameRun(settled, ceilingOf(settled), undefined, warming);
+  const apart = framed.ok ? recommend(estimateAll(framed.frame, run.gainURelative ?? 0)) : null;
+  if (!apart || !estimates[apart.name].ok) return recommend(estimates);
+  const which = flags.length === 1 ? 'the flagged reading' : `the ${flags.length} flagged readings`;
+  const still = flags.length === 1 ? 'It still counts' : 'They still count';
+  return {
+    name: apart.name,
+    reason: `Judged with ${which} put right or left out: ${apart.reason} ${still} in the rate until dealt with.`,
+  };
+}
+
+/** A sentence when the volumes fall with time, beyond chance or at every reading; null when they do not. */
+function fallingSentence(run: RunData, frame: RunFrame, { line }: Estimates): string | null {
+  if (!line.ok || !(line.rateM3PerS < 0)) return null;
+  const always = frame.v.every((v, i) => i === 0 || v <= frame.v[i - 1]!);
+  if (!always && !(line.high95 < 0)) return null;
+  return `The volumes of run ${run.label} fall with time, which displaced gas cannot do: no starting rate is recommended. Were remaining volumes called, the times mixed up, or did gas escape?`;
 }
 
 /** The run's rate by one estimator and nothing else: for moving inputs through the chain. */
@@ -88,6 +123,7 @@ export function rateOnly(
     withoutFlags: null,
     withAll: null,
     ceilingM3,
+    falling: null,
   };
 }
 

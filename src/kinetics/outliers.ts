@@ -45,7 +45,38 @@ export function flagOutliers(run: RunData, frame: RunFrame): readonly Flag[] {
   const breakFound = n > 200 ? null : searchBreak(frame, kind, stepM3, whole, found);
   if (breakFound?.kind === 'shift') return shiftFlags(run, frame, breakFound);
   if (breakFound?.kind === 'hinge') return hingeFlags(run, frame, breakFound, found);
-  return found.outliers.map((i) => explain(run, frame, found, i, stepM3)).sort((a, b) => a.index - b.index);
+  const one = [...found.outliers].sort((a, b) => a - b).map((i) => explain(run, frame, found, i, stepM3));
+  return slowingAtTheEnd(run, frame, one);
+}
+
+/**
+ * Several last readings, each further behind the curve than the one before, are no row of late calls: the gas itself
+ * came more slowly. A single last one stays a late call.
+ */
+function slowingAtTheEnd(run: RunData, frame: RunFrame, flags: readonly Flag[]): readonly Flag[] {
+  const behind = (flag: Flag): number => flag.expectedM3 - run.readings[flag.index]!.volumeM3;
+  let count = 0;
+  while (count < flags.length) {
+    const flag = flags[flags.length - 1 - count]!;
+    const next = flags[flags.length - count];
+    if (flag.index !== frame.index[frame.index.length - 1 - count]) break;
+    if (!(behind(flag) > 0) || (next && behind(flag) > behind(next))) break;
+    count++;
+  }
+  const last = flags.slice(flags.length - count);
+  const late = last.filter(({ cause }) => cause === 'late-call' || cause === 'slow-down').length;
+  if (count < 2 || late * 2 < count) return flags;
+  const from = inMl(run.readings[last[0]!.index]!.volumeM3);
+  return [
+    ...flags.slice(0, flags.length - count),
+    ...last.map(
+      ({ suggestedM3: _, lateS: __, ...flag }): Flag => ({
+        ...flag,
+        cause: 'slow-down',
+        sentence: `From ${from} mL on each reading is further behind than the one before: the gas came more slowly than the curve leads to. Look for a leak or a loose stopper.`,
+      }),
+    ),
+  ];
 }
 
 /**

@@ -9,17 +9,22 @@ import type { Refused } from './run-data.ts';
 export function runSentence(analysis: RunAnalysis | Refused): string {
   if (!analysis.ok) return analysis.sentence;
   const { run, used, frame } = analysis;
+  if (analysis.falling !== null) return analysis.falling;
   if (!used) return `Run ${run.label}: no rate can be told from these readings.`;
-  const first = slopeOn(used.shape, frame.firstTimeS);
-  const last = slopeOn(used.shape, frame.firstTimeS + frame.timeScaleS);
+  // What is said of the shape leaves flagged readings out: a surge or a late call is no bend.
+  const { shape } = analysis.withoutFlags ?? used;
+  const first = slopeOn(shape, frame.firstTimeS);
+  const last = slopeOn(shape, frame.firstTimeS + frame.timeScaleS);
   const parts: string[] = [];
   const change = first > 0 ? Math.round((1 - last / first) * 100) : 0;
   if (used.estimator === 'line') {
     const { quadratic } = analysis.estimates;
     parts.push(
-      quadratic.ok && (quadratic.curvature?.p ?? 1) < 0.05
-        ? `The flow of run ${run.label} changed on the way; the straight line gives its mean.`
-        : `The gas of run ${run.label} came at a steady rate.`,
+      analysis.flags.length > 0 && analysis.usedBy === 'recommendation'
+        ? `Apart from what is flagged, the gas of run ${run.label} came at a steady rate.`
+        : quadratic.ok && (quadratic.curvature?.p ?? 1) < 0.05
+          ? `The flow of run ${run.label} changed on the way; the straight line gives its mean.`
+          : `The gas of run ${run.label} came at a steady rate.`,
     );
   } else if (change >= 2) {
     parts.push(

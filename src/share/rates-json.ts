@@ -38,7 +38,7 @@ function runJson(run: RunAnalysis | Refused, label: string): Json {
     quadratic: estimateJson(quadratic),
     firstOrder: firstOrder.ok ? firstOrderJson(firstOrder) : reason(firstOrder),
     recommended: run.recommended?.name ?? null,
-    reason: run.recommended?.reason ?? null,
+    reason: run.recommended?.reason ?? run.falling,
     used: run.used ? { estimator: run.used.estimator, by: run.usedBy, ...rateJson(run.used) } : null,
     flags: run.flags.map(flagJson),
     ...(run.withoutFlags ? { withFlagsSettled: rateJson(run.withoutFlags) } : {}),

@@ -3,6 +3,7 @@ import { expect, test } from 'vitest';
 import { analyseRun, applyFlags } from '../../src/kinetics/analyse-run.ts';
 import { confusableWith } from '../../src/kinetics/confusions.ts';
 import type { RunData, RunEvent } from '../../src/kinetics/run-data.ts';
+import { runSentence } from '../../src/kinetics/sentences.ts';
 import { reactionTime } from '../../src/kinetics/simulate.ts';
 import { createRandom } from '../../src/numerics/random.ts';
 
@@ -192,4 +193,32 @@ test('figures that lie on a line but for rounding have no outliers, and a slope 
     // 0.1 s at 0.1 mL/s over root 12, five readings over 80 s.
     expect(analysis.estimates.line.u * 1e6).toBeCloseTo(0.1 * (0.1 / Math.sqrt(12) / Math.sqrt(4000)), 7);
   }
+});
+
+test('several last readings further and further behind are a slow-down, not a row of late calls', () => {
+  const slowing = table((rows) => rows.map(([t, ml], i) => [t + ([5, 14, 30][i - 8] ?? 0), ml]));
+  expect(flagsOf(slowing)).toEqual([8, 9, 10].map((index) => ({ index, cause: 'slow-down' })));
+  const analysis = analyseRun(slowing);
+  expect(analysis.ok && analysis.flags[0]!.sentence).toMatch(/leak/);
+});
+
+test.each([
+  { what: 'a surge at the start', change: ([t, ml]: [number, number], i: number) => [t, [11.5, 13.2][i] ?? ml] },
+  { what: 'a late last call', change: ([t, ml]: [number, number], i: number) => [i === 10 ? t + 15 : t, ml] },
+])('$what is no bend: the line of the other readings is recommended, and nothing said contradicts the flags', (one) => {
+  const analysis = analyseRun(table((rows) => rows.map((row, i) => one.change(row, i) as [number, number])));
+  if (!analysis.ok) throw new Error(analysis.sentence);
+  expect(analysis.flags.length).toBeGreaterThan(0);
+  expect(analysis.recommended!.name).toBe('line');
+  expect(analysis.recommended!.reason).toMatch(/^Judged with the .*flagged .* until dealt with\.$/);
+  expect(`${analysis.recommended!.reason} ${runSentence(analysis)}`).not.toMatch(/rises|falls|sped up|slower/);
+  expect(analysis.withoutFlags!.rateM3PerS * 1e6).toBeCloseTo(0.1, 2);
+});
+
+test('volumes that fall with time are refused in words, and no rate is recommended', () => {
+  const analysis = analyseRun(table(() => [10, 8, 6, 4].map((ml, i) => [10 * i, ml])));
+  if (!analysis.ok) throw new Error(analysis.sentence);
+  expect(analysis.recommended).toBeNull();
+  expect(analysis.used).toBeNull();
+  expect(runSentence(analysis)).toMatch(/fall with time/);
 });

@@ -76,6 +76,17 @@ test('semicolons with decimal commas are read; decimal commas between commas are
   expect(refusal('run,time_s,volume_mL\n1,0,0\n1,20,5,2\n1,40,4,1\n')).toMatch(/decimal commas/);
 });
 
+test('a first line that names the separator, and quoted decimal commas between commas, are read', () => {
+  const point = answerOf('run,time_s,volume_mL\n1,0,0\n1,20.5,2\n1,40,4.1\n');
+  expect(answerOf('sep=;\r\nrun;time_s;volume_mL\r\n1;0;0\r\n1;20,5;2\r\n1;40;4,1\r\n')).toEqual(point);
+  expect(answerOf('run,time_s,volume_mL\n1,0,0\n1,"20,5",2\n1,40,"4,1"\n')).toEqual(point);
+});
+
+test('falling volumes get a sentence instead of a recommended rate', () => {
+  const [run] = answerOf('run,time_s,volume_mL\n1,0,10\n1,10,8\n1,20,6\n1,30,4\n').runs;
+  expect(run).toMatchObject({ recommended: null, used: null, reason: expect.stringMatching(/fall with time/) });
+});
+
 test('a misheard value in a table is flagged with its index and the value that fits', () => {
   const rows = Array.from(
     { length: 11 },
