@@ -96,7 +96,7 @@ function fallingSentence(run: RunData, frame: RunFrame, { line }: Estimates): st
   if (!line.ok || !(line.rateM3PerS < 0)) return null;
   const always = frame.v.every((v, i) => i === 0 || v <= frame.v[i - 1]!);
   if (!always && !(line.high95 < 0)) return null;
-  return `The volumes of run ${run.label} fall with time, which displaced gas cannot do: no starting rate is recommended. Were remaining volumes called, the times mixed up, or did gas escape?`;
+  return `The volumes of run ${run.label} fall with time, which displaced gas cannot do: no starting rate is recommended. Look whether the volume left was called instead, or times were mixed up.`;
 }
 
 /** The run's rate by one estimator and nothing else: for moving inputs through the chain. */
