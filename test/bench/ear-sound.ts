@@ -130,13 +130,13 @@ export const conditions: readonly Condition[] = [
 ];
 
 /** One utterance as the onset finder cuts it: 250 ms before, 200 ms after. */
-export async function utter(text: string, voice: Voice, snrDb: number | null, seed: number) {
+export async function utter(text: string, voice: Voice, snrDb: number | null, seed: number, sampleRate = 16_000) {
   return makeSpeech([{ text, atS: 0.25, voice }], {
     noise: snrDb === null ? 'none' : 'pink',
     ...(snrDb === null ? {} : { snrDb }),
     tailS: 0.2,
     seed,
-    sampleRate: 16_000,
+    sampleRate,
   });
 }
 

@@ -129,6 +129,8 @@ export interface Features {
   readonly frames: number;
   /** Row after row of BANDS numbers. */
   readonly values: Float32Array;
+  /** End of the last sound well over the floor, ms from the start. */
+  readonly soundEndMs: number;
 }
 
 /**
@@ -169,5 +171,8 @@ export function features(sound: Float32Array): Features {
   const level = sorted[Math.max(0, frames - LOUD_RANK)]! / BANDS + 1e-12;
   const values = new Float32Array(frames * BANDS);
   for (let i = 0; i < values.length; i++) values[i] = (Math.log(power[i]! / level + FLOOR) + 5) / 4;
-  return { frames, values };
+  // Sound: within 30 dB of the level, and 6 dB over the quietest tenth.
+  const least = Math.max(sorted[Math.max(0, frames - LOUD_RANK)]! / 1000, 4 * sorted[Math.floor(frames / 10)]!);
+  const last = energies.findLastIndex((energy) => energy > least);
+  return { frames, values, soundEndMs: ((last * HOP + WINDOW / 2) * 1000) / RATE };
 }

@@ -6,7 +6,7 @@ import { BANDS, type Features } from './features.ts';
  * from `training/export.py` as 8-bit rows, each with its scale.
  */
 
-interface Matrix {
+export interface Matrix {
   readonly rows: number;
   readonly columns: number;
   readonly values: Float32Array;
@@ -100,49 +100,69 @@ export function readNet(bytes: Uint8Array): Net {
   };
 }
 
-/** Rows of x times the transpose of the matrix, plus bias: (frames, columns) to (frames, rows). */
-function multiply(
-  x: Float32Array,
-  frames: number,
-  { rows, columns, values }: Matrix,
-  bias: Float32Array,
-): Float32Array {
+/**
+ * Rows of x times the transpose of the matrix, plus bias: (frames, columns) to (frames, rows). Four frames by two rows
+ * at a time, so that each number loaded serves several products: 2.2 thousand million multiplications a second in V8,
+ * against 1.3 with four by one.
+ */
+function multiply(x: Float32Array, frames: number, matrix: Matrix, bias: Float32Array): Float32Array {
+  const { rows, columns, values } = matrix;
   const out = new Float32Array(frames * rows);
-  // Four frames at a time: each weight is loaded once for four products.
-  let frame = 0;
-  for (; frame + 4 <= frames; frame += 4) {
+  const evenRows = rows - (rows % 2);
+  const fullFrames = frames - (frames % 4);
+  for (let frame = 0; frame < fullFrames; frame += 4) {
     const a = frame * columns;
     const b = a + columns;
     const c = b + columns;
     const d = c + columns;
-    for (let row = 0; row < rows; row++) {
+    for (let row = 0; row < evenRows; row += 2) {
       const at = row * columns;
+      const below = at + columns;
       let p = 0;
       let q = 0;
       let r = 0;
       let s = 0;
+      let t = 0;
+      let u = 0;
+      let v = 0;
+      let w = 0;
       for (let k = 0; k < columns; k++) {
-        const w = values[at + k]!;
-        p += w * x[a + k]!;
-        q += w * x[b + k]!;
-        r += w * x[c + k]!;
-        s += w * x[d + k]!;
+        const first = values[at + k]!;
+        const second = values[below + k]!;
+        const xa = x[a + k]!;
+        const xb = x[b + k]!;
+        const xc = x[c + k]!;
+        const xd = x[d + k]!;
+        p += first * xa;
+        q += first * xb;
+        r += first * xc;
+        s += first * xd;
+        t += second * xa;
+        u += second * xb;
+        v += second * xc;
+        w += second * xd;
       }
       const add = bias[row]!;
+      const addBelow = bias[row + 1]!;
       const to = frame * rows + row;
       out[to] = p + add;
       out[to + rows] = q + add;
       out[to + 2 * rows] = r + add;
       out[to + 3 * rows] = s + add;
+      out[to + 1] = t + addBelow;
+      out[to + rows + 1] = u + addBelow;
+      out[to + 2 * rows + 1] = v + addBelow;
+      out[to + 3 * rows + 1] = w + addBelow;
     }
   }
-  for (; frame < frames; frame++) {
-    const a = frame * columns;
-    for (let row = 0; row < rows; row++) {
+  // What does not fill a block: the last frames, and the last row of an odd number of rows.
+  for (let frame = 0; frame < frames; frame++) {
+    const from = frame * columns;
+    for (let row = frame < fullFrames ? evenRows : 0; row < rows; row++) {
       const at = row * columns;
-      let p = 0;
-      for (let k = 0; k < columns; k++) p += values[at + k]! * x[a + k]!;
-      out[frame * rows + row] = p + bias[row]!;
+      let sum = bias[row]!;
+      for (let k = 0; k < columns; k++) sum += values[at + k]! * x[from + k]!;
+      out[frame * rows + row] = sum;
     }
   }
   return out;
@@ -196,12 +216,14 @@ export interface Posteriors {
 /** Milliseconds of sound for each row of posteriors. */
 export const FRAME_MS = 40;
 
-/**
- * Probabilities of words, frame by frame.
- *
- * Cost: some 9 million multiplications for a second of sound; see test/bench/ear.ts for milliseconds.
- */
-export function posteriors(net: Net, input: Features): Posteriors {
+/** What the last layer reads: row after row of `head.columns` numbers, a row for each FRAME_MS. */
+export interface Activations {
+  readonly frames: number;
+  readonly values: Float32Array;
+}
+
+/** Everything but the last layer. */
+export function activations(net: Net, input: Features): Activations {
   // Stem: kernel 5, stride 2, as rows of 5 * BANDS numbers laid side by side.
   const frames1 = Math.floor((input.frames - 1) / 2) + 1;
   const wide = 5 * BANDS;
@@ -215,13 +237,15 @@ export function posteriors(net: Net, input: Features): Posteriors {
   const stem = rectify(multiply(unrolled, frames1, net.stem, net.stemBias));
   const frames = Math.floor((frames1 - 1) / 2) + 1;
   const x = rectify(multiply(depthwise(stem, frames1, net.widenDepth, 1, 2), frames, net.widen, net.widenBias));
-  for (const block of net.blocks)
-    addGated(
-      x,
-      multiply(depthwise(x, frames, block.depth, block.dilation, 1), frames, block.point, block.bias),
-      frames,
-      block,
-    );
+  for (const block of net.blocks) {
+    const mixed = depthwise(x, frames, block.depth, block.dilation, 1);
+    addGated(x, multiply(mixed, frames, block.point, block.bias), frames, block);
+  }
+  return { frames, values: x };
+}
+
+/** The last layer: probabilities of words, frame by frame. */
+export function readOut(net: Pick<Net, 'head' | 'headBias'>, { frames, values: x }: Activations): Posteriors {
   const values = multiply(x, frames, net.head, net.headBias);
   const labels = net.head.rows;
   for (let frame = 0; frame < frames; frame++) {
@@ -237,4 +261,13 @@ export function posteriors(net: Net, input: Features): Posteriors {
     for (let label = 0; label < labels; label++) values[at + label]! /= sum;
   }
   return { frames, labels, values };
+}
+
+/**
+ * Probabilities of words, frame by frame.
+ *
+ * Cost: some 10 million multiplications for a second of sound, about 6 ms; test/bench/ear.ts prints the whole.
+ */
+export function posteriors(net: Net, input: Features): Posteriors {
+  return readOut(net, activations(net, input));
 }

@@ -1,4 +1,5 @@
 import type { Utterance, UtteranceEar } from '../ear.ts';
+import type { KnownCall, LearntVoice } from './adapt.ts';
 import address from './ear.bin?url';
 import type { FromWorker, ToWorker } from './ear-worker.ts';
 import type { OwnAnswer } from './recognise.ts';
@@ -9,6 +10,15 @@ export class EarUnavailable extends Error {}
 export interface OwnEar extends UtteranceEar {
   readonly name: 'own';
   hear(utterance: Utterance): Promise<OwnAnswer>;
+  /** Learns a voice from known calls, in the worker (about 1 s for every 10); nothing is used or kept yet. */
+  learn(calls: readonly KnownCall[]): Promise<LearntVoice>;
+  /** Hears with a learnt voice from now on; null: with the ear as it ships. */
+  useVoice(voice: LearntVoice | null): Promise<void>;
+}
+
+interface Waiting {
+  readonly done: (result: never) => void;
+  readonly fail: (error: Error) => void;
 }
 
 /**
@@ -18,51 +28,54 @@ export interface OwnEar extends UtteranceEar {
 export function makeOwnEar(): OwnEar {
   let loading: Promise<Worker> | null = null;
   let closed = false;
-  let calls = 0;
-  const waiting = new Map<number, { done: (answer: OwnAnswer) => void; fail: (error: Error) => void }>();
+  let asked = 0;
+  const waiting = new Map<number, Waiting>();
 
   const failAll = (error: Error) => {
     for (const { fail } of waiting.values()) fail(error);
     waiting.clear();
   };
 
+  /** @param T what the worker answers to this kind of message, by ear-worker.ts */
+  const ask = <T>(
+    worker: Worker,
+    make: (id: number) => ToWorker,
+    trouble: string,
+    transfer: Transferable[] = [],
+  ): Promise<T> =>
+    new Promise<T>((done, fail) => {
+      const id = asked++;
+      waiting.set(id, { done, fail: (error) => fail(new EarUnavailable(trouble, { cause: error })) });
+      worker.postMessage(make(id), transfer);
+    });
+
   const start = async (progress?: (part: number) => void): Promise<Worker> => {
     const bytes = await fetchWeights(progress);
-    if (closed) throw new EarUnavailable('The embedded ear was switched off.');
+    if (closed) throw switchedOff();
     const worker = new Worker(new URL('./ear-worker.ts', import.meta.url), { type: 'module' });
-    await new Promise<void>((done, fail) => {
-      worker.onmessage = ({ data }: MessageEvent<FromWorker>) => {
-        if (data.kind === 'ready') done();
-        else if (data.kind === 'failed' && data.id === null)
-          fail(new EarUnavailable('The embedded ear did not start.', { cause: data.cause }));
-        else if (data.kind !== 'failed') settle(data.id, (call) => call.done(data.answer));
-        else if (data.id !== null)
-          settle(data.id, (call) =>
-            call.fail(new EarUnavailable('The embedded ear stumbled over a call.', { cause: data.cause })),
-          );
-      };
-      worker.onerror = (event) => {
-        const error = new EarUnavailable('The embedded ear stopped working.', { cause: event.message });
-        fail(error);
-        failAll(error);
-        worker.terminate();
-        loading = null;
-      };
-      const message: ToWorker = { kind: 'weights', bytes };
-      worker.postMessage(message, [bytes.buffer]);
-    });
-    progress?.(1);
+    worker.onmessage = ({ data }: MessageEvent<FromWorker>) => {
+      const call = waiting.get(data.id);
+      waiting.delete(data.id);
+      if (data.kind === 'done') call?.done(data.result as never);
+      else call?.fail(new Error(data.cause));
+    };
+    worker.onerror = (event) => {
+      failAll(new Error(event.message));
+      worker.terminate();
+      loading = null;
+    };
+    try {
+      const trouble = 'The embedded ear did not start.';
+      await ask(worker, (id) => ({ id, kind: 'weights', bytes }), trouble, [bytes.buffer]);
+    } catch (error) {
+      worker.terminate();
+      throw error;
+    }
     return worker;
   };
 
-  const settle = (id: number, how: (call: { done: (a: OwnAnswer) => void; fail: (e: Error) => void }) => void) => {
-    const call = waiting.get(id);
-    waiting.delete(id);
-    if (call) how(call);
-  };
-
   const ready = (progress?: (part: number) => void): Promise<Worker> => {
-    if (closed) return Promise.reject(new EarUnavailable('The embedded ear was switched off.'));
+    if (closed) return Promise.reject(switchedOff());
     loading ??= start(progress).catch((error: unknown) => {
       loading = null;
       throw error;
@@ -76,21 +89,29 @@ export function makeOwnEar(): OwnEar {
       await ready(progress);
       progress?.(1);
     },
-    async hear(utterance) {
+    async hear({ samples, sampleRate }) {
       const worker = await ready();
-      const id = calls++;
-      return new Promise<OwnAnswer>((done, fail) => {
-        waiting.set(id, { done, fail });
-        const message: ToWorker = { kind: 'hear', id, samples: utterance.samples, rate: utterance.sampleRate };
-        worker.postMessage(message);
-      });
+      const trouble = 'The embedded ear stumbled over a call.';
+      return ask<OwnAnswer>(worker, (id) => ({ id, kind: 'hear', samples, rate: sampleRate }), trouble);
+    },
+    async learn(calls) {
+      const trouble = 'The embedded ear could not learn from these calls.';
+      return ask<LearntVoice>(await ready(), (id) => ({ id, kind: 'learn', calls }), trouble);
+    },
+    async useVoice(voice) {
+      const trouble = 'The embedded ear could not take on the learnt voice.';
+      await ask<null>(await ready(), (id) => ({ id, kind: 'voice', voice }), trouble);
     },
     dispose() {
       closed = true;
-      failAll(new EarUnavailable('The embedded ear was switched off.'));
+      failAll(switchedOff());
       void loading?.then((worker) => worker.terminate()).catch(() => undefined);
     },
   };
+}
+
+function switchedOff(): EarUnavailable {
+  return new EarUnavailable('The embedded ear was switched off.');
 }
 
 /** @throws EarUnavailable when the weights cannot be had */
