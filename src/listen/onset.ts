@@ -167,6 +167,7 @@ export function makeOnsetFinder(sampleRate: number): OnsetFinder {
         endFrame: endStep * hop,
         uOnsetS: uncertaintyOf(verdict.overNoiseDb),
         speech: verdict.speech,
+
         overNoiseDb: verdict.overNoiseDb,
         clipped: sound.clipped,
       },

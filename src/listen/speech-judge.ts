@@ -38,7 +38,8 @@ const highestVoiceHz = 420;
 const windowS = 0.03;
 /** The least correlation with itself one period later. */
 const voicedAt = 0.55;
-const pureAt = -0.93;
+/** The least share of the power within one line of the spectrum. */
+const pureAt = 0.97;
 const decibel = 10 / Math.LN10;
 
 /** Cost: some 1 % of one core at 48 kHz. */
@@ -51,7 +52,7 @@ export function makeSpeechJudge(sampleRate: number, bands: number, stepS: number
   const voiceShortest = Math.floor(rate / highestVoiceHz);
   const longest = Math.ceil(rate / lowestVoiceHz);
   const span = window + longest;
-  const recent = new Float64Array(span * 4);
+  const recent = new Float64Array(1024);
   let written = 0;
   let phase = 0;
 
@@ -61,6 +62,36 @@ export function makeSpeechJudge(sampleRate: number, bands: number, stepS: number
   const smooth = new Float64Array(bands);
   let steps = 0;
   let lastVoiced = 0;
+
+  const lines = 64;
+  const spectral = 2 * lines;
+  const cosine = Float64Array.from({ length: spectral }, (_, index) => Math.cos((2 * Math.PI * index) / spectral));
+  const shade = Float64Array.from(
+    { length: spectral },
+    (_, index) => 0.5 - 0.5 * Math.cos((2 * Math.PI * (index + 0.5)) / spectral),
+  );
+  const spectrum = new Float64Array(lines);
+
+  /** Share of the power of the last 32 ms that lies in the strongest line of the spectrum and its neighbours. */
+  const concentration = (at: (index: number) => number, end: number): number => {
+    let all = 0;
+    let peak = 0;
+    for (let line = 0; line < lines; line++) {
+      let real = 0;
+      let imaginary = 0;
+      for (let index = 0; index < spectral; index++) {
+        const value = at(end - spectral + index) * shade[index]!;
+        real += value * cosine[(line * index) % spectral]!;
+        imaginary += value * cosine[(line * index + lines / 2) % spectral]!;
+      }
+      spectrum[line] = real * real + imaginary * imaginary;
+      all += spectrum[line]!;
+      if (spectrum[line]! > spectrum[peak]!) peak = line;
+    }
+    let near = 0;
+    for (let line = Math.max(0, peak - 2); line <= Math.min(lines - 1, peak + 2); line++) near += spectrum[line]!;
+    return all > 0 ? near / all : 0;
+  };
 
   /** Normalised correlation of the last window with itself one lag earlier; the best lag must be one of a voice. */
   const voiceNow = (): 0 | 1 | 2 => {
@@ -72,22 +103,20 @@ export function makeSpeechJudge(sampleRate: number, bands: number, stepS: number
     if (power / window < 1e-9) return 0;
     let best = 0;
     let bestHigh = 0;
-    let least = 1;
     let lagPower = 0;
     for (let index = end - window - shortest; index < end - shortest; index++) lagPower += at(index) ** 2;
     for (let lag = shortest; lag <= longest; lag++) {
       let product = 0;
       for (let index = end - window; index < end; index++) product += at(index) * at(index - lag);
       const likeness = product / Math.sqrt(power * lagPower + 1e-20);
-      least = Math.min(least, likeness);
       if (lag < voiceShortest) bestHigh = Math.max(bestHigh, likeness);
       else best = Math.max(best, likeness);
       lagPower += at(end - window - lag - 1) ** 2 - at(end - lag - 1) ** 2;
     }
     if (Math.max(best, bestHigh) < voicedAt) return 0;
-    // A pure tone is its own opposite half a period later; a voice has overtones that are not.
-    if (least <= pureAt || bestHigh >= best * 0.93) return 2;
-    return 1;
+    // A pure tone has all its power at one frequency; a voice has overtones.
+    if (concentration(at, end) >= pureAt) return 2;
+    return bestHigh < best * 0.93 ? 1 : 0;
   };
 
   const clampSteps = (from: number, to: number): [number, number] => [
@@ -163,11 +192,14 @@ export function makeSpeechJudge(sampleRate: number, bands: number, stepS: number
       const voicedS = countSteps(onset, end, 1) * stepS;
       const movement = movementDb(onset, end, noise);
       const pure = last > first ? countSteps(onset, end, 2) / (last - first) : 0;
-      const voice = ramp(voicedS, 0.01, 0.03) * (1 - ramp(pure, 0.8, 0.9));
+      const mixed = 1 - ramp(pure, 0.52, 0.58);
+      // What is very short is a knock, unless its voice is plain.
+      const brief = (last - first) * stepS < 0.13;
+      const voice = brief ? ramp(voicedS, 0.012, 0.032) : ramp(voicedS, 0.01, 0.03);
       // Whispered and creaky words have hardly a voice, but move more than any hiss.
-      const unvoiced = 0.6 * ramp(movement, 5, 6) * (1 - ramp(pure, 0.6, 0.85));
+      const unvoiced = brief ? 0 : 0.6 * ramp(movement, 5, 6);
       return {
-        speech: ramp(movement, 1.1, 1.7) * Math.max(voice, unvoiced),
+        speech: ramp(movement, 1.1, 1.7) * mixed * Math.max(voice, unvoiced),
         overNoiseDb: overs[Math.floor(overs.length / 10)] ?? 0,
         voicedS,
         pure,
