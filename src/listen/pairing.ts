@@ -58,6 +58,9 @@ const guessedLag: Lag = { medianMs: 700, spreadMs: 300, pairs: 0 };
 /** Words may arrive so long before the cut-out sound is known (the end of an utterance is known 0.35 s late). */
 const soundWaitMs = 900;
 const longestLagMs = 6000;
+/** From so many pairs on the lag counts as known; then words are at most so much later, ms. */
+const learnedPairs = 5;
+const latestMs = 1500;
 /** Lags kept for learning. */
 const lagsKept = 25;
 const soundsKept = 40;
@@ -98,7 +101,7 @@ export function makePairing(waitMs: () => number, newId: () => string): Pairing 
     const sorted = [...lags].sort((a, b) => a - b);
     const median = middle(sorted);
     const spread = 1.4826 * middle(lags.map((value) => Math.abs(value - median)).sort((a, b) => a - b));
-    return { medianMs: median, spreadMs: Math.max(60, spread), pairs: lags.length };
+    return { medianMs: median, spreadMs: Math.max(lags.length < 8 ? 150 : 60, spread), pairs: lags.length };
   };
 
   const view = (call: OpenCall): Call => ({
@@ -112,17 +115,25 @@ export function makePairing(waitMs: () => number, newId: () => string): Pairing 
     settled: call.settled,
   });
 
-  /** Badness of a phrase at a call in spreads of the lag, or null when it cannot be. */
+  /** How badly first words fit a sound of that length, in spreads of the lag; null when they cannot belong to it. */
+  const misfitOf = (afterMs: number, lengthMs: number): number | null => {
+    const { medianMs, spreadMs, pairs } = lag();
+    if (afterMs < 60 || afterMs > longestLagMs + lengthMs) return null;
+    // Words of a long utterance may first come at any time while it lasts, though rather soon.
+    const late = Math.max(0, afterMs - medianMs - lengthMs);
+    const early = Math.max(0, medianMs - afterMs);
+    // Once the lag is known, words that are much later belong to something that was not heard as sound.
+    if (pairs >= learnedPairs && late > Math.max(latestMs, 5 * spreadMs)) return null;
+    const within = Math.max(0, Math.min(lengthMs, afterMs - medianMs));
+    return (late + early + 0.3 * within) / spreadMs;
+  };
+
   const misfit = (phrase: Heard, call: OpenCall): number | null => {
-    if (!call.utterance) return null;
-    const { medianMs, spreadMs } = lag();
-    const after = phrase.firstWordsMs - call.onsetMs;
-    if (after < 60 || after > longestLagMs + ((call.endMs ?? call.onsetMs) - call.onsetMs)) return null;
-    // Words of a long utterance may first come at any time while it lasts.
-    const late = Math.max(0, after - medianMs - ((call.endMs ?? call.onsetMs) - call.onsetMs));
-    const early = Math.max(0, medianMs - after);
+    if (!call.utterance || call.endMs === null) return null;
+    const plain = misfitOf(phrase.firstWordsMs - call.onsetMs, call.endMs - call.onsetMs);
+    if (plain === null) return null;
     const taken = call.heard.some((other) => other.ear === phrase.ear && other.phrase !== phrase.phrase);
-    return (late + early) / spreadMs + (taken ? 4 : 0) + (call.speech ? 0 : 3);
+    return plain + (taken ? 4 : 0) + (call.speech ? 0 : 3);
   };
 
   /** Order is kept per ear: the onset of the last call that took a phrase of this ear. */
@@ -152,6 +163,19 @@ export function makePairing(waitMs: () => number, newId: () => string): Pairing 
       }
     }
     return best;
+  };
+
+  /** An ear took its words back: the call stays, without them. */
+  const withdraw = (phrase: Heard, nowMs: number): readonly Call[] => {
+    const held = waiting.findIndex(({ heard }) => heard.ear === phrase.ear && heard.phrase === phrase.phrase);
+    if (held >= 0) waiting.splice(held, 1);
+    const key = `${phrase.ear}/${phrase.phrase}`;
+    const call = homes.get(key);
+    if (!call) return [];
+    homes.delete(key);
+    call.heard = call.heard.filter((other) => other.ear !== phrase.ear || other.phrase !== phrase.phrase);
+    settle(call, nowMs);
+    return changed(call);
   };
 
   const attach = (phrase: Heard, call: OpenCall, nowMs: number): void => {
@@ -244,6 +268,7 @@ export function makePairing(waitMs: () => number, newId: () => string): Pairing 
       return [...touched].flatMap(changed);
     },
     heard(heard, nowMs) {
+      if (heard.alternatives.length === 0) return withdraw(heard, nowMs);
       const key = `${heard.ear}/${heard.phrase}`;
       const known = homes.get(key);
       if (known) {
@@ -257,10 +282,11 @@ export function makePairing(waitMs: () => number, newId: () => string): Pairing 
         return [];
       }
       const home = homeFor(heard);
-      // A sound that is still going on fits better than one long past.
-      const fitsSounding = soundingSince !== null && heard.firstWordsMs - soundingSince >= 60;
-      const misfits = home ? (misfit(heard, home) ?? 0) : Number.POSITIVE_INFINITY;
-      if (home && (heard.utterance || !(fitsSounding && misfits > 1))) {
+      // A sound that is still going on may fit better than one that is past.
+      const sounding =
+        soundingSince === null ? null : misfitOf(heard.firstWordsMs - soundingSince, nowMs - soundingSince);
+      const past = home ? (misfit(heard, home) ?? 0) : Number.POSITIVE_INFINITY;
+      if (home && (heard.utterance || sounding === null || past < sounding)) {
         attach(heard, home, nowMs);
         settle(home, nowMs);
         return changed(home);
