@@ -593,7 +593,7 @@ export function makeSupervisor(options: SupervisorOptions): Supervisor {
       cancelRestart = null;
       if (phase === 'off' || phase === 'stopped') setPhase('waiting');
       // In the tap itself: some browsers want it so.
-      if (clock.now() - lastStartMs >= betweenStartsMs && release) begin();
+      if (clock.now() - lastStartMs >= betweenStartsMs) begin();
       else plan(0);
     },
     stop() {
