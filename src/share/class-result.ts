@@ -50,7 +50,8 @@ export function classResult(entries: readonly ClassEntry[], quantity: string): C
   const having: { entry: ClassEntry; quantity: Quantity }[] = [];
   for (const entry of entries) {
     const found = entry.quantities[quantity];
-    if (found && Number.isFinite(found.value) && found.u > 0) having.push({ entry, quantity: found });
+    if (found && Math.abs(found.value) <= 1e100 && found.u >= 1e-100 && found.u <= 1e100)
+      having.push({ entry, quantity: found });
     else apart.push({ entry, why: entry.missing ?? `There is no ${quantity} in it.` });
   }
   const kind = quantity === 'k' ? commonest(having.map(({ entry }) => entry.kind)) : null;

@@ -23,6 +23,12 @@ export function entriesOfTable(
     const spread = given === null ? null : u! >= 0 ? given : Math.sqrt(given);
     if (x === null || spread === null || !(spread > 0))
       return { ok: false, sentence: `Line ${i + 2} of the table has no number, or no uncertainty above zero.` };
+    // Beyond this, weights (one over the square) leave what a number can hold.
+    if (Math.abs(x) > 1e100 || spread > 1e100 || spread < 1e-100)
+      return {
+        ok: false,
+        sentence: `Line ${i + 2} of the table has a number that is too large or too small to combine.`,
+      };
     entries.push({
       id: `table-${i}-${row[name ?? -1] ?? ''}`,
       name: (name !== undefined && name >= 0 ? row[name]?.trim() : '') || `row ${i + 1}`,

@@ -1,8 +1,10 @@
 import { readFileSync } from 'node:fs';
 import { gzipSync } from 'node:zlib';
-import { hearSamples } from '../../src/listen/ear/hear-samples.ts';
+import { type KnownCall, type LearntVoice, learnVoice } from '../../src/listen/ear/adapt.ts';
+import { hearSamples, shippedNet } from '../../src/listen/ear/hear-samples.ts';
 import type { OwnAnswer } from '../../src/listen/ear/recognise.ts';
 import { makeChance, pinkNoise, swirlNoise } from '../browser/speech-sound.ts';
+import { browserTable } from './ear-in-browser.ts';
 import { conditions, humanDigits, makeItems, meaningOf, prepare, strangers, utter, voices } from './ear-sound.ts';
 
 /**
@@ -190,6 +192,38 @@ function blip(n: number, chance: () => number, decayS: number, hz: number): Floa
   return out;
 }
 
+/** What learning a voice brings: calls right before and after, each judged by what was learnt from other calls. */
+export async function learningTable(): Promise<void> {
+  console.log('Learning a voice: right before -> after, on calls held back from the learning (4 folds)');
+  const line = (who: string, { before, after, helps }: LearntVoice) =>
+    console.log(
+      `${who.padEnd(34)} ${percent(before.right, before.of)} % -> ${percent(after.right, after.of)} %   mean p of the right words ${before.p.toFixed(2)} -> ${after.p.toFixed(2)}   ${helps ? 'used' : 'not used'}`,
+    );
+  for (const voice of voices) {
+    const items = makeItems(48, 5).map(({ text }) => text);
+    prepare(items.map((text) => ({ text, voice })));
+    const calls: KnownCall[] = [];
+    for (const [i, text] of items.entries()) {
+      const sound = await utter(text, voice, 3, 700 + i);
+      calls.push({ text, samples: sound.samples, rate: sound.sampleRate });
+    }
+    line(`flite ${voice}, 48 calls at 3 dB`, learnVoice(shippedNet(), calls));
+  }
+  const digits = humanDigits();
+  const names = 'zero one two three four five six seven eight nine'.split(' ');
+  for (const who of new Set(digits.map(({ speaker }) => speaker))) {
+    const calls = digits
+      .filter(({ speaker }) => speaker === who)
+      .map(({ digit, samples, sampleRate }, i) => ({
+        text: names[digit]!,
+        samples: withRoom(samples, sampleRate, null, i),
+        rate: sampleRate,
+      }));
+    line(`human digits, ${who}, ${calls.length} calls`, learnVoice(shippedNet(), calls, 'numbers'));
+  }
+  console.log();
+}
+
 export function sizeTable(): void {
   const bytes = readFileSync(new URL('../../src/listen/ear/ear.bin', import.meta.url));
   console.log(
@@ -199,8 +233,11 @@ export function sizeTable(): void {
 
 if (process.argv[1]?.endsWith('ear.ts')) {
   sizeTable();
-  await engineTable(Number(process.env.PER_VOICE ?? 75));
+  await engineTable(process.argv.includes('--quick') ? 20 : 75);
   digitsTable();
   await strangersTable();
   noiseTable();
+  await learningTable();
+  console.log(`Memory of this Node process: ${(process.memoryUsage().rss / 1e6).toFixed(0)} MB\n`);
+  await browserTable();
 }

@@ -100,6 +100,8 @@ export function browserArguments(microphoneWav?: string): string[] {
     '--disable-component-update',
     '--disable-sync',
     '--no-first-run',
+    // Where the system states no language the browser makes up one that Intl refuses.
+    '--lang=en-US',
     '--use-fake-device-for-media-stream',
     '--use-fake-ui-for-media-stream',
     '--autoplay-policy=no-user-gesture-required',
@@ -117,6 +119,7 @@ export async function launch(options: LaunchOptions = {}): Promise<Launched> {
   };
   const dress = {
     permissions: [...(options.permissions ?? ['microphone'])],
+    locale: 'en-US',
     ...(options.viewport ? { viewport: options.viewport } : {}),
     ...(options.colorScheme ? { colorScheme: options.colorScheme } : {}),
     ...(options.baseUrl ? { baseURL: options.baseUrl } : {}),

@@ -98,8 +98,7 @@ function trimmed(samples: Float32Array, sampleRate: number): Float32Array {
   }
   const least = peak * 10 ** (-edgeBelowPeakDb / 10);
   const first = powers.findIndex(
-    (value, index) =>
-      value > least && powers.slice(index, index + 100).filter((later) => later > least).length >= 60,
+    (value, index) => value > least && powers.slice(index, index + 100).filter((later) => later > least).length >= 60,
   );
   const last = powers.findLastIndex((value) => value > least);
   return samples.subarray(Math.max(0, first) * hop, last * hop + short);

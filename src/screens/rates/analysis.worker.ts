@@ -6,6 +6,8 @@ import { type Experiment, refuse } from '../../kinetics/run-data.ts';
 export interface AnalysisOrder {
   readonly number: number;
   readonly experiment: Experiment;
+  /** Each run by itself; what they say together is not wanted. */
+  readonly runsOnly?: boolean;
 }
 export type AnalysisNews =
   /** `complete` false: the runs are done, what they say together is not. */
@@ -16,9 +18,13 @@ export type AnalysisNews =
 const fewRuns = 6;
 
 self.addEventListener('message', ({ data }: MessageEvent<AnalysisOrder>) => {
-  const { number, experiment } = data;
+  const { number, experiment, runsOnly: only } = data;
   const say = (news: AnalysisNews): void => self.postMessage(news);
   try {
+    if (only) {
+      say({ number, analysis: runsOnly(experiment), complete: true });
+      return;
+    }
     if (experiment.runs.length > fewRuns) say({ number, analysis: runsOnly(experiment), complete: false });
     say({ number, analysis: analyseExperiment(experiment), complete: true });
   } catch (error) {

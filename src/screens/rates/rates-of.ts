@@ -18,8 +18,10 @@ export interface Rates {
 /**
  * Keeps the analysis up with the notebook, off the page's own thread: however many readings there are, the desk stays
  * usable. Changes that come while one is worked out are joined: only the latest is done next.
+ *
+ * @param runsOnly each run by itself, as quick as can be; the law then stays a refusal
  */
-export function createRates(state: Accessor<NotebookState>): Rates {
+export function createRates(state: Accessor<NotebookState>, runsOnly = false): Rates {
   const [found, setFound] = createSignal<NotebookAnalysis | null>(null);
   const [complete, setComplete] = createSignal(false);
   const [computing, setComputing] = createSignal(true);
@@ -33,7 +35,7 @@ export function createRates(state: Accessor<NotebookState>): Rates {
     waiting = false;
     number += 1;
     atWork = experimentOf(state());
-    worker.postMessage({ number, experiment: atWork.experiment } satisfies AnalysisOrder);
+    worker.postMessage({ number, experiment: atWork.experiment, runsOnly } satisfies AnalysisOrder);
   };
   const done = (): void => {
     atWork = null;

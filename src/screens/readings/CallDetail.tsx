@@ -46,6 +46,7 @@ export function CallDetail(props: { call: Call; readings: readonly Reading[]; ze
             <ValueForm
               label={one ? `Correct ${one.value} mL to` : 'Give it the value (mL)'}
               value={one?.value ?? ''}
+              stands={one !== undefined && (one.outcome === 'taken' || one.settled)}
               onValue={(value) => give(value, one)}
             />
           )}

@@ -11,6 +11,8 @@ export function CallRow(props: {
   zeroMs: number;
   /** Words before the time where the row stands outside its run. */
   place?: string;
+  /** Why it is to be looked at, where that is not seen of the row itself. */
+  remark?: string;
   open: boolean;
   onToggle: () => void;
 }) {
@@ -23,7 +25,8 @@ export function CallRow(props: {
     <li
       class="call"
       classList={{
-        doubt: state() === 'in doubt' || state() === 'no value yet' || state() === 'not judged',
+        doubt:
+          Boolean(props.remark) || state() === 'in doubt' || state() === 'no value yet' || state() === 'not judged',
         struck: state() === 'struck',
         minor: state() === 'command' || state() === 'no reading',
       }}
@@ -43,6 +46,9 @@ export function CallRow(props: {
         <span class="words">{words() ? `“${words()}”` : ''}</span>
         <span class="state">{state()}</span>
       </button>
+      <Show when={props.remark}>
+        <p class="remark">{props.remark}</p>
+      </Show>
       <Show when={props.open}>
         <CallDetail call={props.call} readings={props.readings} zeroMs={props.zeroMs} />
       </Show>

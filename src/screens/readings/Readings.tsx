@@ -2,12 +2,18 @@ import { createEffect, createMemo, createSignal, For, lazy, Show, Suspense } fro
 import type { Call, Reading } from '../../notebook/state.ts';
 import { zeroMs } from '../../session/marks.ts';
 import { useDesk } from '../desk.tsx';
+import { createRates } from '../rates/rates-of.ts';
 import { createRoute } from '../route.ts';
 import { stateOf } from '../state-of.ts';
 import { CallRow } from './CallRow.tsx';
 import { ClipsControl } from './ClipsControl.tsx';
 import { groupsOf, isOpenDoubt, readingsById } from './call-list.ts';
+import { type Flagged, flaggedCalls, resultOf } from './flagged.ts';
+import { type Held, withHeld } from './held.ts';
+import { moveByArrows } from './move-by-arrows.ts';
 import { RunGroup } from './RunGroup.tsx';
+import { causeText } from './SetAside.tsx';
+import { ToLookAt } from './ToLookAt.tsx';
 import { UndoButton } from './UndoButton.tsx';
 import './readings.css';
 
@@ -17,7 +23,11 @@ const RunCurve = lazy(() => import('./RunCurve.tsx'));
 export function Readings() {
   const desk = useDesk();
   const route = createRoute();
-  const state = stateOf(desk);
+  const stored = stateOf(desk);
+  const [held, setHeld] = createSignal<Held | null>(null);
+  /** A reading that is being dragged counts with the value it would get. */
+  const state = createMemo(() => withHeld(stored(), held()));
+  const rates = createRates(state, true);
   const calls = createMemo(() => new Map(state().calls.map((call) => [call.id, call])));
   const readings = createMemo(() => readingsById(state().runs));
   const groups = createMemo(() => groupsOf(state()));
@@ -27,6 +37,12 @@ export function Readings() {
       .calls.filter((call) => isOpenDoubt(call, (id) => readings().get(id)))
       .map((call) => call.id),
   );
+  /** What the rest of a run speaks against, by call, as on Rates; what is in doubt anyway stands above already. */
+  const flagged = createMemo(() => {
+    const found = rates.found();
+    return found ? flaggedCalls(found, readings(), doubts()) : new Map<string, Flagged>();
+  });
+  const toLookAt = () => [...doubts(), ...flagged().keys()];
 
   /** The open row, and in which list it is open. */
   const [open, setOpen] = createSignal<{ call: string; list: string } | null>(null);
@@ -39,6 +55,12 @@ export function Readings() {
   const shownRun = createMemo(() => {
     const wanted = chosenRun() ?? calls().get(open()?.call ?? '')?.run ?? null;
     return runs().get(wanted ?? '') ?? state().runs.at(-1) ?? null;
+  });
+
+  const shownResult = createMemo(() => {
+    const found = rates.found();
+    const run = shownRun();
+    return found && run ? resultOf(found, run.id) : null;
   });
 
   const readingsOf = (call: Call): readonly Reading[] =>
@@ -58,6 +80,7 @@ export function Readings() {
           readings={readingsOf(call())}
           zeroMs={zeroOf(call())}
           {...(withPlace ? { place: placeOf(call()) } : {})}
+          remark={withPlace ? remarkOf(id) : ''}
           open={open()?.call === id && open()?.list === list}
           onToggle={() => {
             const isOpen = open()?.call === id && open()?.list === list;
@@ -68,6 +91,10 @@ export function Readings() {
       )}
     </Show>
   );
+  const remarkOf = (call: string): string => {
+    const flag = flagged().get(call);
+    return flag ? `Likely cause: ${causeText(flag.cause)}. ${flag.sentence}` : '';
+  };
   const placeOf = (call: Call): string => {
     const run = runs().get(call.run ?? '');
     return run ? `Run ${run.label}` : 'No run';
@@ -81,17 +108,12 @@ export function Readings() {
       </div>
       <div class="readings-columns">
         <div ref={(list) => list.addEventListener('keydown', moveByArrows)}>
-          <section aria-labelledby="doubts-heading" class="doubts">
-            <h2 id="doubts-heading">
-              {doubts().length === 0 ? 'Nothing is in doubt' : `To look at: ${doubts().length}`}
-            </h2>
-            <Show when={doubts().length > 0}>
-              <p class="quiet">Arrow keys go from one to the next; Enter opens one and plays its sound.</p>
-              <ul class="calls">
-                <For each={doubts()}>{(id) => row(id, 'doubts', true)}</For>
-              </ul>
-            </Show>
-          </section>
+          <ToLookAt
+            calls={toLookAt()}
+            known={rates.found() !== null}
+            failed={rates.failed()}
+            row={(id) => row(id, 'doubts', true)}
+          />
           <For
             each={groups().map((group) => group.run)}
             fallback={
@@ -118,7 +140,14 @@ export function Readings() {
           {(run) => (
             <aside class="curve" aria-label={`Curve of run ${run().label}`}>
               <Suspense fallback={<p class="quiet">One moment.</p>}>
-                <RunCurve run={run()} state={state()} onPick={(call) => setOpen({ call, list: run().id })} />
+                <RunCurve
+                  run={run()}
+                  setup={state().setup}
+                  result={shownResult()}
+                  held={held()}
+                  onHold={setHeld}
+                  onPick={(call) => setOpen({ call, list: run().id })}
+                />
               </Suspense>
             </aside>
           )}
@@ -126,23 +155,6 @@ export function Readings() {
       </div>
     </div>
   );
-}
-
-/** Up and down go from row to row; in an opened doubt the next one is opened in its place. */
-function moveByArrows(event: KeyboardEvent): void {
-  if (event.key !== 'ArrowDown' && event.key !== 'ArrowUp') return;
-  const target = event.target instanceof HTMLElement ? event.target : null;
-  const lists = event.currentTarget;
-  if (!target || !(lists instanceof HTMLElement) || target.matches('input, select, textarea, audio')) return;
-  const list = target.closest('ul.calls');
-  const rows = [...(list ?? lists).querySelectorAll<HTMLButtonElement>('button.call-row')];
-  const at = rows.findIndex((row) => row === target || row.parentElement?.contains(target));
-  const next = rows[at + (event.key === 'ArrowDown' ? 1 : -1)];
-  if (!next) return;
-  event.preventDefault();
-  next.focus();
-  const wasOpen = rows[at]?.getAttribute('aria-expanded') === 'true';
-  if (wasOpen && next.getAttribute('aria-expanded') === 'false') next.click();
 }
 
 export default Readings;

@@ -1,49 +1,46 @@
-import { createEffect, createMemo, createSignal, onCleanup, onMount, Show } from 'solid-js';
+import { createEffect, createMemo, onCleanup, onMount } from 'solid-js';
 import uPlot from 'uplot';
 import 'uplot/dist/uPlot.min.css';
+import type { RunAnalysis } from '../../kinetics/analyse-run.ts';
+import type { Refused } from '../../kinetics/run-data.ts';
 import type { Setup } from '../../notebook/setup.ts';
-import type { NotebookState, Run } from '../../notebook/state.ts';
-import { countingReadings, decimalsOf } from '../../session/marks.ts';
+import type { Run } from '../../notebook/state.ts';
+import { decimalsOf } from '../../session/marks.ts';
 import { useDesk } from '../desk.tsx';
-import { createLiveFigures, type ShownFigures } from '../live-figures.ts';
+import type { Held } from './held.ts';
+import { RunRate } from './RunRate.tsx';
 import { dataOf, heightOf, optionsOf, pointsOf } from './run-plot.ts';
 
 /**
  * Volume against time of one run as its readings stand now. Readings in doubt are open circles, those struck or set
  * aside are crosses; a click on one opens its row, a drag with the mouse corrects it by whole divisions.
  */
-export function RunCurve(props: { run: Run; state: NotebookState; onPick: (call: string) => void }) {
+export function RunCurve(props: {
+  /** As it would be if what is held were let go. */
+  run: Run;
+  setup: Setup;
+  /** What Rates has of it. */
+  result: RunAnalysis | Refused | null;
+  held: Held | null;
+  onHold: (held: Held | null) => void;
+  onPick: (call: string) => void;
+}) {
   let frame!: HTMLDivElement;
   let plot: uPlot | undefined;
   const desk = useDesk();
-  const [drag, setDrag] = createSignal<{ reading: string; value: string } | null>(null);
-  /** The state as it would be if the dragged reading were let go here. */
-  const state = createMemo((): NotebookState => {
-    const held = drag();
-    if (!held) return props.state;
-    const runs = props.state.runs.map((run) => (run.id === props.run.id ? withValue(run, held) : run));
-    return { ...props.state, runs };
-  });
-  const run = createMemo(() => state().runs.find((known) => known.id === props.run.id) ?? props.run);
-  const rate = createLiveFigures(state, () => props.run.id, 2);
-  /** A reading that does not go with the others is passed over here; nothing is set aside by that. */
-  const countText = (used: number): string => {
-    const all = countingReadings(run()).length;
-    return used < all ? `${used} of ${all} readings go together` : `${all} readings`;
-  };
-  const points = createMemo(() => pointsOf(run()));
+  const points = createMemo(() => pointsOf(props.run));
 
   onMount(() => {
     plot = new uPlot(
       optionsOf(frame, points, {
         onPick: (call) => props.onPick(call),
-        onDrag: (reading, volumeMl) => setDrag({ reading, value: onDivision(volumeMl, props.state.setup) }),
+        onDrag: (reading, volumeMl) => props.onHold({ reading, value: onDivision(volumeMl, props.setup) }),
         onDrop: () => {
-          const held = drag();
+          const { held } = props;
           if (!held) return;
           void desk
             .record({ kind: 'corrected', reading: held.reading, value: held.value, by: 'hand' })
-            .finally(() => setDrag(null));
+            .finally(() => props.onHold(null));
         },
       }),
       dataOf(points()),
@@ -64,18 +61,7 @@ export function RunCurve(props: { run: Run; state: NotebookState; onPick: (call:
   return (
     <>
       <h2>Run {props.run.label}</h2>
-      <p class="rate-now" aria-live="polite">
-        <Show when={rate()} fallback="A rate needs three readings.">
-          {(known) => (
-            <>
-              <strong>{known().text} mL/s</strong>{' '}
-              <span class="quiet">
-                {estimators[known().estimator]}, {countText(known().readings)}
-              </span>
-            </>
-          )}
-        </Show>
-      </p>
+      <RunRate result={props.result} />
       <div
         class="plot"
         ref={frame}
@@ -92,18 +78,5 @@ function onDivision(volumeMl: number, setup: Setup): string {
   const bounded = Math.min(capacityMl, Math.max(0, volumeMl));
   return (Math.round(bounded / divisionMl) * divisionMl).toFixed(decimalsOf(String(divisionMl)));
 }
-
-const withValue = (run: Run, held: { reading: string; value: string }): Run => ({
-  ...run,
-  readings: run.readings.map((reading) =>
-    reading.id === held.reading ? { ...reading, value: held.value, volumeMl: Number(held.value) } : reading,
-  ),
-});
-
-const estimators: Readonly<Record<ShownFigures['estimator'], string>> = {
-  line: 'straight line',
-  quadratic: 'slope at the start of a bent curve',
-  firstOrder: 'start of a first-order curve',
-};
 
 export default RunCurve;

@@ -1,9 +1,25 @@
 import { createSignal, createUniqueId, Show } from 'solid-js';
+import { impossibleReading } from '../../session/plausible.ts';
+import { useDesk } from '../desk.tsx';
 import { typedValue } from './call-list.ts';
 
-/** Types a value for a call or reading. */
-export function ValueForm(props: { label: string; value: string; onValue: (value: string) => void }) {
-  const [wrong, setWrong] = createSignal(false);
+/** Types a value for a call or reading. What the cylinder cannot show is refused in words. */
+export function ValueForm(props: {
+  label: string;
+  value: string;
+  /** The value stands already: taking it again would say nothing. */
+  stands?: boolean;
+  onValue: (value: string) => void;
+}) {
+  const desk = useDesk();
+  const [wrong, setWrong] = createSignal('');
+  const wrongWith = (value: string | null): string => {
+    if (value === null) return 'A number such as 24 or 24.5, please.';
+    if (props.stands && value === props.value) return `It stands at ${value} mL already.`;
+    const setup = desk.state()?.setup;
+    const refusal = setup ? impossibleReading(value, setup) : null;
+    return refusal ? `${refusal}; nothing was changed.` : '';
+  };
   const id = createUniqueId();
   let field!: HTMLInputElement;
   return (
@@ -12,8 +28,8 @@ export function ValueForm(props: { label: string; value: string; onValue: (value
       onSubmit={(event) => {
         event.preventDefault();
         const value = typedValue(field.value);
-        setWrong(value === null);
-        if (value !== null) props.onValue(value);
+        setWrong(wrongWith(value));
+        if (value !== null && wrong() === '') props.onValue(value);
       }}
     >
       <label>
@@ -24,14 +40,14 @@ export function ValueForm(props: { label: string; value: string; onValue: (value
           autocomplete="off"
           size="8"
           value={props.value}
-          aria-invalid={wrong()}
+          aria-invalid={wrong() !== ''}
           aria-describedby={wrong() ? id : undefined}
         />
       </label>
       <button type="submit">Take this value</button>
       <Show when={wrong()}>
         <p id={id} role="alert" class="wrong">
-          A number such as 24 or 24.5, please.
+          {wrong()}
         </p>
       </Show>
     </form>

@@ -11,8 +11,8 @@
 # is not used here; they are only unpacked:
 #   apt-get download festvox-rablpc16k festvox-don; dpkg -x … ; export BRITISH_VOICES=…/usr/share/festival/voices/english
 #
-# Some 50,000 sentences (17 hours) take an hour on one core; training wants a GPU (the shipped weights: two H100 for
-# 15 minutes; one processor core would need days). Steps that were made are not made again.
+# Some 54,000 sentences (18 hours) take an hour on one core; training wants a GPU (the shipped weights: two H100 for
+# 16 minutes; one processor core would need days). Steps that were made are not made again.
 set -eu
 cd "$(dirname "$0")"
 folder=${1:?folder for sound and weights}
@@ -51,7 +51,7 @@ if [ ! -s "$folder/ear.pt" ]; then
   rank=$((WORLD_SIZE - 1))
   while [ "$rank" -ge 0 ]; do
     RANK=$rank python3 train.py --packs $packs --test "$folder/flite-in.pack" "$folder/flite-out.pack" --out "$folder" \
-      --name ear --seed 1 --minutes "${MINUTES:-15}" --lr 5e-3 --batch-seconds 2400 &
+      --name ear --seed 1 --minutes "${MINUTES:-16.2}" --lr 5e-3 --batch-seconds 2400 &
     rank=$((rank - 1))
   done
   wait

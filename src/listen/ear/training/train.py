@@ -127,7 +127,10 @@ class Spoiler:
         self.win = netfile.window().to(device)
 
     def take(self, index, begin, speed, n):
-        """Clips `index` laid into (b, n) from sample `begin`, played at `speed`; -1 is no clip."""
+        """
+        Clips `index` laid into (b, n) from sample `begin`, played at `speed`; -1 is no clip. The first consonant and
+        the last are often faint or cut off in real recordings (weak "th" and "f", a late trigger): so here too.
+        """
         d = self.data
         b = len(index)
         i = index.clamp(min=0)
@@ -139,6 +142,13 @@ class Spoiler:
         frac = pos - whole
         at = d.start[i][:, None] + whole
         x = d.flat[at].float() * (1 - frac) + d.flat[at + 1].float() * frac
+        some = lambda share, most: torch.where(
+            torch.rand(b, 1, device=self.device) < share, torch.rand(b, 1, device=self.device) * most * RATE, torch.zeros((), device=self.device)
+        )
+        left = torch.rand(b, 1, device=self.device) * 0.5 * (torch.rand(b, 1, device=self.device) < 0.5)
+        head = torch.sigmoid((pos - some(0.35, 0.09)) / 30)
+        tail = torch.sigmoid((length - some(0.2, 0.08) - pos) / 30)
+        x = x * (left + (1 - left) * head) * (left + (1 - left) * tail)
         return torch.where(inside, x / 32768, torch.zeros((), device=self.device)), inside
 
     def babble(self, b, n):
@@ -208,7 +218,8 @@ class Spoiler:
         bottom = torch.where(rand() < 0.45, torch.empty(b, 1, device=dev).uniform_(80, 350), torch.zeros(b, 1, device=dev))
         gain = torch.sigmoid((top - hz) / 40) * torch.sigmoid((hz - bottom) / 25 + 6 * (bottom == 0))
         octave = torch.log2(hz.clamp(min=40) / 40).clamp(max=7.999)
-        points = torch.randn(b, 9, device=dev) * torch.empty(b, 1, device=dev).uniform_(0, 1.2)
+        points = torch.randn(b, 9, device=dev) * torch.empty(b, 1, device=dev).uniform_(0, 1.4)
+        points = points + (torch.arange(9, device=dev) - 5) * torch.empty(b, 1, device=dev).uniform_(-0.5, 0.7)  # dark and bright
         i = octave.floor().long()
         gain = gain * torch.exp(points[:, i] * (1 - (octave - i)) + points[:, i + 1] * (octave - i))
         spec = spec * (gain + 1e-9)[:, None, :]
@@ -332,6 +343,7 @@ def main():
     a.add_argument("--lr", type=float, default=2.5e-3)
     a.add_argument("--batch-seconds", type=float, default=500)
     a.add_argument("--steps", type=int, default=0, help="instead of --minutes")
+    a.add_argument("--init", help="go on from this .pt, with its batch norms left as they are")
     a.add_argument("--phone-weight", type=float, default=0.15)
     a.add_argument("--net", default="{}", help="JSON of net settings")
     a.add_argument("--workers", type=int, default=os.cpu_count())
@@ -361,6 +373,8 @@ def main():
     random.seed(a.seed)
     net = netfile.Net(len(sentences.LABELS), len(names) + 1, **json.loads(a.net)).to(device)
     print(f"{netfile.parameters(net)} parameters", flush=True)
+    if a.init:
+        net.load_state_dict(torch.load(a.init, map_location=device)["net"])
     ema = netfile.Net(len(sentences.LABELS), len(names) + 1, **json.loads(a.net)).to(device)
     ema.load_state_dict(net.state_dict())
     torch.manual_seed(a.seed + 1000 * rank)
@@ -388,6 +402,10 @@ def main():
         with torch.no_grad():
             x = spoiler.batch(col(0, torch.long), col(1, torch.long), col(2, torch.long), col(3, torch.float32), col(4, torch.long), n)
         net.train()
+        if a.init:
+            for module in net.modules():
+                if isinstance(module, torch.nn.BatchNorm1d):
+                    module.eval()
         logp, phone_logp = net(x)
         lengths = torch.full((len(group),), logp.shape[1], dtype=torch.long)
         parts = []
@@ -415,14 +433,16 @@ def main():
         if torch.isfinite(size):
             opt.step()
         with torch.no_grad():
-            decay = min(0.999, (step + 1) / (step + 20))
+            decay = min(0.999 if not a.init else 0.99, (step + 1) / (step + 20))
             torch._foreach_mul_(averaged, decay)
             torch._foreach_add_(averaged, current, alpha=1 - decay)
         step += 1
         if rank:
             continue
-        if step % 500 == 0 or step == 20:
+        if step % (100 if a.init else 500) == 0 or step == 20:
             print(f"step {step} {time.time() - began:.0f} s lr {lr:.5f} loss {float(parts[0].detach()):.3f} phones {float(parts[1].detach()):.3f}", flush=True)
+        if a.init and step % 300 == 0:
+            save(a, ema, names, step, {}, data)
         if step % 4000 == 0:
             save(a, ema, names, step, {}, data)
             ema.eval()

@@ -1,0 +1,27 @@
+import { For, type JSX, Show } from 'solid-js';
+
+/** What waits for a person: calls in doubt, and readings that the rest of their run speaks against. */
+export function ToLookAt(props: {
+  calls: readonly string[];
+  /** false until the runs have been worked out: nothing can be said to be in order before. */
+  known: boolean;
+  failed: string | null;
+  row: (call: string) => JSX.Element;
+}) {
+  const heading = (): string => {
+    if (props.calls.length > 0) return `To look at: ${props.calls.length}`;
+    return props.known ? 'Nothing is in doubt' : 'One moment.';
+  };
+  return (
+    <section aria-labelledby="doubts-heading" class="doubts">
+      <h2 id="doubts-heading">{heading()}</h2>
+      <Show when={props.failed}>{(sentence) => <p class="problem">{sentence()}</p>}</Show>
+      <Show when={props.calls.length > 0}>
+        <p class="quiet">Arrow keys go from one to the next; Enter opens one and plays its sound.</p>
+        <ul class="calls">
+          <For each={props.calls}>{(id) => props.row(id)}</For>
+        </ul>
+      </Show>
+    </section>
+  );
+}

@@ -1,0 +1,43 @@
+import type { RunAnalysis } from '../../kinetics/analyse-run.ts';
+import type { Refused } from '../../kinetics/run-data.ts';
+import type { NotebookAnalysis } from '../../notebook/analysis.ts';
+import type { Cause } from '../../notebook/event.ts';
+import type { Reading } from '../../notebook/state.ts';
+
+/** A reading that the rest of its run speaks against, as Rates says it too. */
+export interface Flagged {
+  readonly reading: string;
+  readonly cause: Cause;
+  readonly sentence: string;
+}
+
+/** All of them, by run and time. */
+export function flaggedIn({ runs, analysis }: NotebookAnalysis): readonly Flagged[] {
+  return analysis.runs.flatMap((result, i) =>
+    result.ok
+      ? result.flags.flatMap(({ index, cause, sentence }) => {
+          const reading = runs[i]?.readings[index];
+          return reading === undefined ? [] : [{ reading, cause, sentence }];
+        })
+      : [],
+  );
+}
+
+/** Flagged readings by their call, without calls that are in doubt anyway. */
+export function flaggedCalls(
+  found: NotebookAnalysis,
+  readings: ReadonlyMap<string, Reading>,
+  doubts: readonly string[],
+): ReadonlyMap<string, Flagged> {
+  const byCall = new Map<string, Flagged>();
+  for (const flag of flaggedIn(found)) {
+    const call = readings.get(flag.reading)?.call;
+    if (call !== undefined && !doubts.includes(call)) byCall.set(call, flag);
+  }
+  return byCall;
+}
+
+/** What the analysis has of one run; null when it has nothing yet. */
+export function resultOf({ runs, analysis }: NotebookAnalysis, run: string): RunAnalysis | Refused | null {
+  return analysis.runs[runs.findIndex(({ id }) => id === run)] ?? null;
+}
