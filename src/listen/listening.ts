@@ -356,10 +356,11 @@ export function makeListening(options: ListeningOptions): Listening {
             changed();
             return;
           case 'trouble':
-            tell(event.trouble);
+            tell(wantsMicrophone() ? ofTheRecogniser(event.trouble) : event.trouble);
             return;
           case 'recovered':
             recovered(event.trouble);
+            if (event.trouble === 'microphone-lost') recovered('recogniser-silent');
             return;
           case 'not-understood':
             // Where the page has the sound, the call is there already; where not, this is all that is known of it.
@@ -523,6 +524,11 @@ export function makeListening(options: ListeningOptions): Listening {
       heard: takeHeard,
     },
   };
+}
+
+/** Where the page has a microphone of its own, that one tells of its loss; here it is the recogniser that fails. */
+function ofTheRecogniser(trouble: Trouble): Trouble {
+  return trouble.kind === 'microphone-lost' ? { ...trouble, kind: 'recogniser-silent' } : trouble;
 }
 
 /** Hearing as this browser offers it. */

@@ -45,6 +45,8 @@ export interface Microphone {
 const silentAfterMs = 2500;
 /** Exact zeros for so long: a switch is off somewhere, ms. */
 const mutedAfterMs = 8000;
+/** Between two tries to have back a microphone that was lost, ms. */
+const retryMs = 10_000;
 
 export function makeMicrophone(events: MicrophoneEvents, newId: () => string): Microphone {
   let context: AudioContext | null = null;
@@ -56,9 +58,11 @@ export function makeMicrophone(events: MicrophoneEvents, newId: () => string): M
   let watch: ReturnType<typeof setInterval> | undefined;
   let lastMessageMs = 0;
   let soundMs = 0;
+  let lastTryMs = 0;
   const told = new Set<TroubleKind>();
 
   const tell = (kind: TroubleKind, stopped: boolean, cause?: string): void => {
+    if (told.has(kind)) return;
     told.add(kind);
     events.trouble(kind, stopped, cause);
   };
@@ -99,8 +103,7 @@ export function makeMicrophone(events: MicrophoneEvents, newId: () => string): M
         if (message.peak > 0) {
           soundMs = lastMessageMs;
           recover('microphone-muted');
-        } else if (lastMessageMs - soundMs > mutedAfterMs && !told.has('microphone-muted'))
-          tell('microphone-muted', false, 'only zeros');
+        } else if (lastMessageMs - soundMs > mutedAfterMs) tell('microphone-muted', false, 'only zeros');
         events.level({ rms: message.rms, peak: message.peak, floorDb: message.noiseDb, speaking: message.sounding });
         return;
       case 'onset':
@@ -136,7 +139,7 @@ export function makeMicrophone(events: MicrophoneEvents, newId: () => string): M
 
   const onDevices = (): void => {
     events.devicesChanged();
-    if (wanted && !live && !opening && told.has('microphone-lost')) void open();
+    if (wanted && !live && !opening && (told.has('microphone-lost') || told.has('microphone-missing'))) void open();
   };
 
   const onContextState = (): void => {
@@ -148,12 +151,17 @@ export function makeMicrophone(events: MicrophoneEvents, newId: () => string): M
 
   const check = (): void => {
     if (!wanted || opening || !context) return;
+    if (!stream) {
+      // Another program that lets go of the microphone tells nobody: try now and then.
+      if (told.has('microphone-lost') && performance.now() - lastTryMs > retryMs) void open();
+      return;
+    }
     if (performance.now() - lastMessageMs < silentAfterMs) return;
     setLive(false);
     if (context.state !== 'running') {
       context.resume().catch(() => undefined);
-      if (!told.has('needs-tap')) tell('needs-tap', true, `sound system ${context.state}`);
-    } else if (!told.has('microphone-lost')) tell('microphone-lost', false, 'no sound arrives');
+      tell('needs-tap', true, `sound system ${context.state}`);
+    } else tell('microphone-lost', false, 'no sound arrives');
   };
 
   const dropSound = (): void => {
@@ -181,6 +189,8 @@ export function makeMicrophone(events: MicrophoneEvents, newId: () => string): M
 
   const tryOpen = async (): Promise<boolean> => {
     dropSound();
+    lastTryMs = performance.now();
+    watch ??= setInterval(check, 1000);
     if (!navigator.mediaDevices?.getUserMedia) {
       tell('microphone-refused', true, 'no mediaDevices: insecure address?');
       return false;
@@ -228,7 +238,11 @@ export function makeMicrophone(events: MicrophoneEvents, newId: () => string): M
       channelCount: 1,
       channelCountMode: 'explicit',
     });
-    node.port.onmessage = (event: MessageEvent<CaptureMessage>) => onMessage(event.data);
+    const made = node;
+    node.port.onmessage = (event: MessageEvent<CaptureMessage>) => {
+      // What a microphone of before still had to say is over.
+      if (node === made) onMessage(event.data);
+    };
     node.onprocessorerror = () => {
       dropSound();
       tell('microphone-lost', false, 'the capture worklet failed');
@@ -240,7 +254,6 @@ export function makeMicrophone(events: MicrophoneEvents, newId: () => string): M
     const now = performance.now();
     lastMessageMs = now;
     soundMs = now;
-    watch ??= setInterval(check, 1000);
     navigator.mediaDevices.ondevicechange = onDevices;
     return untilLive();
   };
@@ -259,6 +272,8 @@ export function makeMicrophone(events: MicrophoneEvents, newId: () => string): M
     open,
     async resume() {
       wanted = true;
+      // The person acts on what was told: told again if it is still so.
+      recover(...told);
       await context?.resume().catch(() => undefined);
       if (node && stream?.active) return untilLive();
       return open();

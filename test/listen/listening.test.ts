@@ -270,6 +270,16 @@ describe("the browser's ear", () => {
     expect(room.calls()).toMatchObject([{ id: 'a', settled: true, heard: [] }]);
   });
 
+  test('a recogniser that finds no microphone, while the page has it: it is the recogniser that is named', async () => {
+    const room = makeRoom({ ears: { browser: 'on', own: false }, sessions: ['70 X:audio-capture\n71 E'] });
+    await room.listening.open();
+    await room.clock.advance(3000);
+    expect(room.listening.state().troubles.map(({ kind }) => kind)).toEqual(['recogniser-silent']);
+    expect(room.listening.state()).toMatchObject({ hearsSound: true, hearsWords: false });
+    await room.clock.advance(40_000);
+    expect(room.listening.state()).toMatchObject({ hearsWords: true, troubles: [] });
+  });
+
   test('no recogniser in the browser: told, and sound marks', async () => {
     const room = makeRoom({ ears: { browser: 'on', own: false }, noRecogniser: true });
     await room.listening.open();
