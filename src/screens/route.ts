@@ -32,6 +32,8 @@ export const hrefOf = (screen: Screen, ...rest: string[]): string => `#/${[scree
 export function createRoute(): Accessor<Route> {
   const [route, setRoute] = createSignal(routeOf(location.hash));
   const update = (): void => {
+    // The skip link moves within the screen, not to another one.
+    if (location.hash === '#main') return;
     setRoute(routeOf(location.hash));
   };
   addEventListener('hashchange', update);
