@@ -252,8 +252,12 @@ export function makeListening(options: ListeningOptions): Listening {
     try {
       const answer = await ear.hear(utterance);
       if (phase === 'closed' || own !== ear) return;
-      // A sound that neither looks nor reads like speech gets no words.
-      if (answer.best.length === 0 && !speech) return;
+      // A thud always resembles some word; what does not sound like speech needs a sure answer to be a call.
+      if (!speech && !(answer.speech > 0.8 && (answer.best[0]?.p ?? 0) > 0.6)) return;
+      if (answer.best.length === 0) {
+        if (!supervisor || browserPhase === 'stopped') pass(pairing.withoutWords(utterance.id, clock.now()));
+        return;
+      }
       const now = clock.now();
       takeHeard({
         ear: ear.name,

@@ -37,6 +37,8 @@ export interface Pairing {
   /** A sound that is (`speech`) or is not likely to be speech: the latter becomes a call only if words claim it. */
   utterance(utterance: Utterance, speech: boolean, nowMs: number): readonly Call[];
   heard(heard: Heard, nowMs: number): readonly Call[];
+  /** The only ear there is made nothing of this utterance: nothing more is waited for. */
+  withoutWords(utterance: string, nowMs: number): readonly Call[];
   /** An ear noticed speech and made nothing of it, and no sound was had: a call without words, from that alone. */
   unheard(atMs: number, nowMs: number): readonly Call[];
   /** A sound has begun and is not over: phrases may belong to it. Null when it came to nothing. */
@@ -293,6 +295,13 @@ export function makePairing(waitMs: () => number, newId: () => string): Pairing 
       }
       waiting.push({ heard, dueMs: nowMs + soundWaitMs });
       return [];
+    },
+    withoutWords(utterance, nowMs) {
+      const call = calls.find((one) => one.utterance?.id === utterance);
+      if (!call || call.settled || call.heard.length > 0) return [];
+      call.dueMs = nowMs;
+      settle(call, nowMs);
+      return changed(call);
     },
     unheard(atMs) {
       const { medianMs, spreadMs } = lag();

@@ -382,8 +382,23 @@ describe('the ear of our own', () => {
     await room.listening.open();
     await room.clock.advance(10);
     await say(room, 'a');
-    await room.clock.advance(6000);
+    await room.clock.advance(10);
     expect(room.calls()).toMatchObject([{ id: 'a', settled: true, heard: [] }]);
+  });
+
+  test('a thud is no call unless the ear is sure of words', async () => {
+    let p = 0.4;
+    const own = ownEar(() => ({ best: [{ text: 'eight', p }], speech: 0.95 }));
+    const room = makeRoom({ ears: { browser: 'off', own: true }, own });
+    await room.listening.open();
+    await room.clock.advance(10);
+    await say(room, 'thud', 200, false);
+    await room.clock.advance(6000);
+    expect(room.calls()).toEqual([]);
+    p = 0.9;
+    await say(room, 'hoarse', 300, false);
+    await room.clock.advance(10);
+    expect(room.calls().flatMap(textsOf)).toEqual(['eight']);
   });
 
   test('one that cannot be loaded is told, and sound marks go on', async () => {
