@@ -63,6 +63,6 @@ if [ ! -s "$folder/ear2.pt" ]; then
     second="$second $folder/$name.pack"
   done
   WORLD_SIZE=1 RANK=0 python3 train.py --packs $second --init "$folder/ear.pt" --out "$folder" --name ear2 --seed 5 \
-    --steps "${STEPS:-3300}" --lr 3e-4 --batch-seconds 80
+    --steps "${STEPS:-3772}" --lr 3e-4 --batch-seconds 80
 fi
 python3 export.py "$folder/ear2.pt" ../ear.bin ../../../../test/listen/ear/reference.json
