@@ -13,9 +13,6 @@ export const STANDARD_ATMOSPHERE_PA = 101325;
 /** Torr, Pa, exact: 1/760 of a standard atmosphere. */
 export const PASCAL_PER_TORR = 101325 / 760;
 
-/** Inch of mercury at 0 °C, Pa (conventional). */
-export const PASCAL_PER_INCH_MERCURY = 3386.389;
-
 /**
  * Molar masses, g/mol, from the abridged standard atomic weights of CIAAW 2021 (H 1.0080, C 12.011, N 14.007,
  * O 15.999, Na 22.990, Mg 24.305, S 32.06, Cl 35.45, K 39.098, Ca 40.078, I 126.90). The abridged values are from

@@ -16,8 +16,5 @@ export function molarVolume(temperatureK: number, pressurePa: number): number {
 /** 0 °C and 1 atm, the older standard state on which "volume strength" is defined: 22.414 L/mol. */
 export const MOLAR_VOLUME_STP_ATM = molarVolume(CELSIUS_ZERO_K, STANDARD_ATMOSPHERE_PA);
 
-/** 0 °C and 1 bar, the standard state of IUPAC since 1982: 22.711 L/mol. */
-export const MOLAR_VOLUME_STP_BAR = molarVolume(CELSIUS_ZERO_K, 1e5);
-
 /** "Room" volume of school books, 24.0 L/mol by convention (20 °C and 1 atm give 24.055). */
 export const MOLAR_VOLUME_ROOM = 0.024;

@@ -1,4 +1,5 @@
 import { promisifyRequest, type UseStore } from 'idb-keyval';
+import { z } from 'zod/mini';
 import { NotebookEvent } from './event.ts';
 import type { Notebook } from './state.ts';
 
@@ -92,23 +93,15 @@ export function makeNotebookStore(prefix = 'meniscall'): NotebookStore {
   const clips = strictStore(`${prefix}-clips`);
   return {
     async list() {
-      const found = new Map<string, NotebookSummary>();
-      await events('readonly', async (store) => {
-        const cursorOf = store.openCursor();
-        await new Promise<void>((resolve, reject) => {
-          cursorOf.onerror = () => reject(cursorOf.error);
-          cursorOf.onsuccess = () => {
-            const cursor = cursorOf.result;
-            if (!cursor) return resolve();
-            const key = cursor.key;
-            if (Array.isArray(key) && typeof key[0] === 'string' && typeof key[1] === 'number') {
-              summarise(found, key[0], cursor.value);
-            }
-            cursor.continue();
-          };
-        });
-      });
-      return [...found.values()].sort((a, b) => b.changedWallMs - a.changedWallMs);
+      const keys = await events('readonly', (store) => promisifyRequest(store.getAllKeys()));
+      const ids = new Set(keys.flatMap((key) => (Array.isArray(key) && typeof key[0] === 'string' ? [key[0]] : [])));
+      const found: NotebookSummary[] = [];
+      // One notebook after the other: all of them at once might not fit in memory.
+      for (const id of ids) {
+        const values = await events('readonly', (store) => promisifyRequest(store.getAll(of(id))));
+        found.push(summaryOf(id, values));
+      }
+      return found.sort((a, b) => b.changedWallMs - a.changedWallMs);
     },
     async load(id) {
       const [keys, values] = await events('readonly', async (store) =>
@@ -172,18 +165,24 @@ export function makeNotebookStore(prefix = 'meniscall'): NotebookStore {
   };
 }
 
-function summarise(found: Map<string, NotebookSummary>, id: string, value: unknown): void {
-  const old = found.get(id) ?? { id, title: '', events: 0, changedWallMs: 0 };
-  const parsed = NotebookEvent.safeParse(value);
-  if (!parsed.success) {
-    found.set(id, { ...old, events: old.events + 1 });
-    return;
+/** What the list of notebooks says of one. Only the events that can name it are checked in full: there are few. */
+function summaryOf(id: string, values: readonly unknown[]): NotebookSummary {
+  let title = '';
+  let changedWallMs = 0;
+  for (const value of values) {
+    const { wallMs, kind } = stampOf(value);
+    changedWallMs = Math.max(changedWallMs, wallMs);
+    if (kind !== 'created' && kind !== 'titled') continue;
+    const { data } = NotebookEvent.safeParse(value);
+    if (data?.body.kind === 'created' || data?.body.kind === 'titled') title = data.body.title;
   }
-  const { body, wallMs } = parsed.data;
-  found.set(id, {
-    id,
-    title: body.kind === 'created' || body.kind === 'titled' ? body.title : old.title,
-    events: old.events + 1,
-    changedWallMs: Math.max(old.changedWallMs, wallMs),
-  });
+  return { id, title, events: values.length, changedWallMs };
+}
+
+const Stamp = z.object({ wallMs: z.number(), body: z.object({ kind: z.string() }) });
+
+/** Wall time and kind of a stored event; nothing of a damaged one. */
+function stampOf(value: unknown): { wallMs: number; kind: string } {
+  const { data } = Stamp.safeParse(value);
+  return data ? { wallMs: data.wallMs, kind: data.body.kind } : { wallMs: 0, kind: '' };
 }

@@ -1,5 +1,5 @@
 import { linearAxis } from './axis.ts';
-import { asideColour, curveColour, ink, markAt, plotFont } from './plot-svg.ts';
+import { asideColour, curveColour, ink, markAt, picture } from './plot-svg.ts';
 import { node, type SvgNode, short } from './svg.ts';
 
 /** One line of a forest plot: a value with its interval. */
@@ -62,19 +62,10 @@ export function forestSvg(plot: ForestPlot): SvgNode {
       stroke: ink,
       'stroke-width': thick,
     });
-  return node(
-    'svg',
-    {
-      viewBox: `0 0 ${width} ${height}`,
-      width,
-      height,
-      role: 'img',
-      'aria-label': plot.description,
-      'font-family': plotFont,
-      'font-size': 12,
-    },
-    node('title', {}, plot.title),
-    node('desc', {}, plot.description),
+  return picture(
+    plot,
+    width,
+    height,
     ...axis.ticks.flatMap(({ at, label: text }) => [
       node('line', {
         class: 'plot-grid',

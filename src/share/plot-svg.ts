@@ -34,7 +34,31 @@ export const ink = '#0d3540';
 export const curveColour = '#0b4a5a';
 export const asideColour = '#8f1d2c';
 const faint = '#c9cfc8';
-export const plotFont = 'system-ui, "Segoe UI", "Noto Sans", "DejaVu Sans", sans-serif';
+const plotFont = 'system-ui, "Segoe UI", "Noto Sans", "DejaVu Sans", sans-serif';
+
+/** The frame of a drawing: its size, its type, and what it shows in words for those who do not see it. */
+export function picture(
+  { title, description }: { readonly title: string; readonly description: string },
+  width: number,
+  height: number,
+  ...drawn: readonly SvgNode[]
+): SvgNode {
+  return node(
+    'svg',
+    {
+      viewBox: `0 0 ${width} ${height}`,
+      width,
+      height,
+      role: 'img',
+      'aria-label': description,
+      'font-family': plotFont,
+      'font-size': 12,
+    },
+    node('title', {}, title),
+    node('desc', {}, description),
+    ...drawn,
+  );
+}
 
 const finite = ({ x, y }: Point): boolean => Number.isFinite(x) && Number.isFinite(y);
 
@@ -55,19 +79,10 @@ export function plotSvg(plot: Plot): SvgNode {
   const box = { left, right: width - 14, top: 12, bottom: height - 44 };
   const px = (value: number): number => box.left + ((value - x.low) / (x.high - x.low)) * (box.right - box.left);
   const py = (value: number): number => box.bottom - ((value - y.low) / (y.high - y.low)) * (box.bottom - box.top);
-  return node(
-    'svg',
-    {
-      viewBox: `0 0 ${width} ${height}`,
-      width,
-      height,
-      role: 'img',
-      'aria-label': plot.description,
-      'font-family': plotFont,
-      'font-size': 12,
-    },
-    node('title', {}, plot.title),
-    node('desc', {}, plot.description),
+  return picture(
+    plot,
+    width,
+    height,
     ...gridOf(x, y, px, py, box),
     ...plot.series.map((series) => drawn(series, px, py)),
     node(

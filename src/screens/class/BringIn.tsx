@@ -1,11 +1,11 @@
-import { createSignal, For, Show } from 'solid-js';
+import { For, Show } from 'solid-js';
 import { useDesk } from '../desk.tsx';
+import { DropZone } from '../share-in/DropZone.tsx';
 import { classList } from './class-list.ts';
 
 /** Files, links and tables of values into the class; an import that can be watched and stopped. */
 export function BringIn() {
   const desk = useDesk();
-  const [over, setOver] = createSignal(false);
   let pasted!: HTMLTextAreaElement;
   const files = (list: FileList | null | undefined): void => {
     const chosen = [...(list ?? [])].map((file) => ({ name: file.name, blob: file }));
@@ -29,21 +29,7 @@ export function BringIn() {
   };
 
   return (
-    <section
-      class="bring-in no-print"
-      classList={{ over: over() }}
-      aria-label="Bring in groups"
-      onDragOver={(event) => {
-        event.preventDefault();
-        setOver(true);
-      }}
-      onDragLeave={() => setOver(false)}
-      onDrop={(event) => {
-        event.preventDefault();
-        setOver(false);
-        files(event.dataTransfer?.files);
-      }}
-    >
+    <DropZone class="bring-in no-print" label="Bring in groups" onFiles={files}>
       <div class="row">
         <label>
           Notebooks, archives, or tables of values (drop them here)
@@ -104,6 +90,6 @@ export function BringIn() {
           </ul>
         </div>
       </Show>
-    </section>
+    </DropZone>
   );
 }

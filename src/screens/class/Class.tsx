@@ -3,7 +3,7 @@ import { classForest, classResult, classTable, namesOf, pooledTable, quantitiesO
 import { forestSvg } from '../../share/forest-svg.ts';
 import { PictureView } from '../report/PlotView.tsx';
 import '../report/report.css';
-import { TableView } from '../report/TableView.tsx';
+import { TableView } from '../table/TableView.tsx';
 import { BringIn } from './BringIn.tsx';
 import './class.css';
 import { ClassWays } from './ClassWays.tsx';

@@ -3,8 +3,8 @@ import type { ExperimentAnalysis } from '../../kinetics/analyse-experiment.ts';
 import type { ChainResult } from '../../kinetics/uncertainty.ts';
 import type { Simulated } from '../../numerics/monte-carlo.ts';
 import { constantOf, constantUnit } from '../../share/rate-table.ts';
+import { ScrollRegion } from '../table/ScrollRegion.tsx';
 import { figure, rangeText } from './figures.ts';
-import { ScrollRegion } from './ScrollRegion.tsx';
 
 /** What the draws gave, beside the linear figures. */
 export function DrawnTable(props: { analysis: ExperimentAnalysis; result: ChainResult }) {

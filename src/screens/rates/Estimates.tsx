@@ -3,8 +3,8 @@ import type { RunAnalysis } from '../../kinetics/analyse-run.ts';
 import type { EstimatorName } from '../../kinetics/run-data.ts';
 import { estimatorNames } from '../../share/rate-table.ts';
 import { useDesk } from '../desk.tsx';
+import { ScrollRegion } from '../table/ScrollRegion.tsx';
 import { figure, rangeText } from './figures.ts';
-import { ScrollRegion } from './ScrollRegion.tsx';
 
 const names: readonly EstimatorName[] = ['line', 'quadratic', 'firstOrder'];
 

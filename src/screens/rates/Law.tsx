@@ -5,8 +5,8 @@ import { orderPlot } from '../../share/curve-plot.ts';
 import { rateTable, speciesOf } from '../../share/rate-table.ts';
 import { speciesText } from '../../share/species.ts';
 import { hrefOf } from '../route.ts';
+import { TableView } from '../table/TableView.tsx';
 import { Comparison } from './Comparison.tsx';
-import { FigureTable } from './FigureTable.tsx';
 import { printed } from './figures.ts';
 import { LawFormula } from './LawFormula.tsx';
 import { Orders } from './Orders.tsx';
@@ -49,7 +49,7 @@ export function Law(props: { found: NotebookAnalysis; title: string }) {
         )}
       </Show>
       <h3>Starting rate and k of each run</h3>
-      <FigureTable table={table()} notes />
+      <TableView table={table()} rowHeads />
       <Show when={law()}>
         {(found) => (
           <>

@@ -3,8 +3,8 @@ import type { ExperimentAnalysis } from '../../kinetics/analyse-experiment.ts';
 import type { RateLaw } from '../../kinetics/rate-law.ts';
 import { constantOf, constantUnit } from '../../share/rate-table.ts';
 import { speciesText } from '../../share/species.ts';
+import { ScrollRegion } from '../table/ScrollRegion.tsx';
 import { figure, rangeText } from './figures.ts';
-import { ScrollRegion } from './ScrollRegion.tsx';
 
 /** Orders and k from the starting rates beside those from all readings at once; what the design cannot tell, in words. */
 export function Orders(props: { analysis: ExperimentAnalysis; law: RateLaw }) {

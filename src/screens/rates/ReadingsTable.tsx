@@ -1,8 +1,8 @@
 import { createMemo, createSignal, For, Show } from 'solid-js';
 import type { RunAnalysis } from '../../kinetics/analyse-run.ts';
+import { ScrollRegion } from '../table/ScrollRegion.tsx';
 import { mlText, secondsText } from './figures.ts';
 import { residualsOf } from './run-plot.ts';
-import { ScrollRegion } from './ScrollRegion.tsx';
 
 /** As many rows as a person reads; the rest is on the Readings screen. */
 const shownRows = 300;

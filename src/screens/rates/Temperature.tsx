@@ -4,7 +4,7 @@ import type { TemperatureFit } from '../../kinetics/temperature.ts';
 import { constantOf } from '../../share/rate-table.ts';
 import { plainFigure, type Table, textCell } from '../../share/table.ts';
 import { celsius } from '../../share/unit.ts';
-import { FigureTable } from './FigureTable.tsx';
+import { TableView } from '../table/TableView.tsx';
 import { figure, kilo, rangeText } from './figures.ts';
 import { PlotFigure } from './PlotFigure.tsx';
 import { constantsByTemperature, temperaturePlot } from './temperature-plot.ts';
@@ -93,7 +93,7 @@ function Plotted(props: { analysis: ExperimentAnalysis; fit: TemperatureFit; eyr
       <PlotFigure plot={plot()} sentence={`${plot().description} Numbers: runs. Bars: standard uncertainty.`} />
       <div>
         <h3>{table().title}</h3>
-        <FigureTable table={table()} />
+        <TableView table={table()} rowHeads notes={false} />
       </div>
     </div>
   );

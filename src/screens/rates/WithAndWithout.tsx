@@ -2,8 +2,8 @@ import { For, Show } from 'solid-js';
 import type { RunAnalysis } from '../../kinetics/analyse-run.ts';
 import type { RateEstimate } from '../../kinetics/estimate.ts';
 import { estimatorNames } from '../../share/rate-table.ts';
+import { ScrollRegion } from '../table/ScrollRegion.tsx';
 import { figure, rangeText } from './figures.ts';
-import { ScrollRegion } from './ScrollRegion.tsx';
 
 /** The rate with and without the readings that are in question, side by side. */
 export function WithAndWithout(props: { result: RunAnalysis }) {

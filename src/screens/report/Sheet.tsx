@@ -1,8 +1,8 @@
 import { For, type JSX, Show } from 'solid-js';
 import { readingsSheet } from '../../share/readings-table.ts';
 import type { Report } from '../../share/report.ts';
+import { TableView } from '../table/TableView.tsx';
 import { PlotView } from './PlotView.tsx';
-import { TableView } from './TableView.tsx';
 
 /**
  * The report itself, as it is printed: what was done, what came out, and everything that speaks against it. Children

@@ -1,5 +1,6 @@
 import { createSignal, Show } from 'solid-js';
 import { useDesk } from '../desk.tsx';
+import { DropZone } from './DropZone.tsx';
 import { readFileArrival, takeArrival } from './take-arrival.ts';
 import './share-in.css';
 
@@ -11,7 +12,6 @@ export function OpenFile() {
   const desk = useDesk();
   const [said, setSaid] = createSignal<{ ok: boolean; sentence: string } | null>(null);
   const [busy, setBusy] = createSignal(false);
-  const [over, setOver] = createSignal(false);
 
   const open = async (file: Blob | undefined): Promise<void> => {
     if (!file || busy()) return;
@@ -25,21 +25,7 @@ export function OpenFile() {
   let link!: HTMLInputElement;
 
   return (
-    <section
-      class="open-file"
-      classList={{ over: over() }}
-      aria-labelledby="open-file"
-      onDragOver={(event) => {
-        event.preventDefault();
-        setOver(true);
-      }}
-      onDragLeave={() => setOver(false)}
-      onDrop={(event) => {
-        event.preventDefault();
-        setOver(false);
-        void open(event.dataTransfer?.files[0]);
-      }}
-    >
+    <DropZone class="open-file" labelledBy="open-file" onFiles={(files) => void open(files?.[0])}>
       <h2 id="open-file">Bring one in</h2>
       <div class="row">
         <label>
@@ -73,6 +59,6 @@ export function OpenFile() {
       <Show when={said()}>
         {(result) => <p classList={{ problem: !result().ok, quiet: result().ok }}>{result().sentence}</p>}
       </Show>
-    </section>
+    </DropZone>
   );
 }

@@ -1,15 +1,19 @@
 import { For, Show } from 'solid-js';
 import type { Table } from '../../share/table.ts';
 import { cellText, heading } from '../../share/table-text.ts';
-import { ScrollRegion } from '../rates/ScrollRegion.tsx';
+import { ScrollRegion } from './ScrollRegion.tsx';
+import './table.css';
 
-/** A table with its notes. `plain` leaves the caption to a heading beside it. */
-export function TableView(props: { table: Table; caption?: boolean }) {
+/**
+ * A table of the share room. A heading beside it names it to the eye, its caption to a screen reader.
+ * `rowHeads`: the first column names the rows. `notes`: false leaves the table's notes away.
+ */
+export function TableView(props: { table: Table; rowHeads?: boolean; notes?: boolean }) {
   return (
     <>
       <ScrollRegion label={props.table.title}>
         <table>
-          <caption classList={{ 'for-screen-readers': !props.caption }}>{props.table.title}</caption>
+          <caption class="for-screen-readers">{props.table.title}</caption>
           <thead>
             <tr>
               <For each={props.table.columns}>
@@ -26,7 +30,13 @@ export function TableView(props: { table: Table; caption?: boolean }) {
               {(row) => (
                 <tr>
                   <For each={row}>
-                    {(cell) => <td classList={{ number: cell.kind === 'figure' }}>{cellText(cell)}</td>}
+                    {(cell, index) =>
+                      props.rowHeads && index() === 0 ? (
+                        <th scope="row">{cellText(cell)}</th>
+                      ) : (
+                        <td classList={{ number: cell.kind === 'figure' }}>{cellText(cell)}</td>
+                      )
+                    }
                   </For>
                 </tr>
               )}
@@ -34,7 +44,7 @@ export function TableView(props: { table: Table; caption?: boolean }) {
           </tbody>
         </table>
       </ScrollRegion>
-      <Show when={props.table.notes.length > 0}>
+      <Show when={props.notes !== false && props.table.notes.length > 0}>
         <ul class="table-notes">
           <For each={props.table.notes}>{(note) => <li>{note}</li>}</For>
         </ul>
