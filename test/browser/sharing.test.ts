@@ -83,6 +83,8 @@ test('what is copied from the report is what the command prints for the saved no
   for (const form of ['for a spreadsheet', 'as Markdown', 'as LaTeX', 'for a document']) {
     await page.getByRole('button', { name: form, exact: true }).click();
     await page.getByText('is copied.').waitFor({ state: 'attached' });
+    // The sentence may still be that of the copy before: what counts is that the emptied clipboard has filled.
+    await expect.poll(() => page.evaluate(() => navigator.clipboard.readText())).not.toBe('');
     forms[form] = await page.evaluate(() => navigator.clipboard.readText());
     await page.evaluate(() => navigator.clipboard.writeText(''));
   }
