@@ -69,6 +69,8 @@ test('the hand-out link carries the plan into a new notebook of another browser'
   await other.page.goto(link);
   await other.page.getByRole('button', { name: 'Begin a notebook with it' }).click();
   await other.page.getByText('Runs 1, 2 and 3 differ only in iodide: they give its order.').waitFor();
+  // The sheet records what was changed after a moment of rest; on a fast machine that may still be to come.
+  await expect.poll(async () => (await notebookOnDisk(page)).plan).not.toBeNull();
   const [mine, theirs] = [await notebookOnDisk(page), await notebookOnDisk(other.page)];
   expect(theirs.plan).toEqual(mine.plan);
 });
