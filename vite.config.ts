@@ -33,6 +33,9 @@ function contentSecurityPolicy(): Plugin {
   };
 }
 
+/** The notices that the packages inside ask for; Help links to it. Written after all plugins have run. */
+const licences = 'licences.txt';
+
 /** Tells the service worker its version and which files make it, once the bundle is known. */
 function serviceWorkerFiles(): Plugin {
   return {
@@ -43,7 +46,7 @@ function serviceWorkerFiles(): Plugin {
       const worker = bundle['service-worker.js'];
       if (worker?.type !== 'chunk') throw new Error('the build made no service-worker.js');
       const hash = createHash('sha256');
-      const files = ['./'];
+      const files = ['./', licences];
       for (const [name, item] of Object.entries(bundle)) {
         if (name === 'service-worker.js') continue;
         hash.update(name).update(item.type === 'chunk' ? item.code : item.source);
@@ -71,6 +74,7 @@ export default defineConfig({
     // The policy forbids data: addresses for scripts and styles; small assets stay files.
     assetsInlineLimit: 0,
     modulePreload: { polyfill: false },
+    license: { fileName: licences },
     rolldownOptions: {
       input: { index: 'index.html', 'service-worker': 'src/service-worker.ts' },
       output: {

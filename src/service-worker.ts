@@ -41,8 +41,10 @@ worker.addEventListener('fetch', (event) => {
   event.respondWith(
     (async () => {
       const cache = await caches.open(store);
-      const wanted = request.mode === 'navigate' ? new Request('./') : request;
-      return (await cache.match(wanted, { ignoreSearch: true })) ?? fetch(request);
+      const kept = await cache.match(request, { ignoreSearch: true });
+      if (kept) return kept;
+      // Any other address of this app opens the page itself, which has all screens in its fragment.
+      return (request.mode === 'navigate' ? await cache.match('./') : undefined) ?? fetch(request);
     })(),
   );
 });

@@ -57,6 +57,10 @@ test('after one visit the app opens, and every screen with it, without a network
     await page.reload();
     await readyFor(page, screen);
   }
+  await page.goto(`${address}licences.txt`);
+  await page.getByText('solid-js').waitFor();
+  await page.goto(`${address}no-such-page`);
+  await readyFor(page, 'an address that does not exist');
 });
 
 test('the app asks its own host only, and nothing more once it is stored', async () => {

@@ -79,6 +79,10 @@ export function Help() {
       <h2 id="settings">Settings of this device</h2>
       <Settings />
       <BrowserReport />
+      <h2>Licences</h2>
+      <p>
+        Free under the MIT licence, without any warranty. <a href="licences.txt">The notices of the packages inside</a>.
+      </p>
       <h2>Safety</h2>
       <p class="caution">
         Goggles and gloves on. Iodine stains. Never close a vessel that makes gas. Collect waste as your place demands.
