@@ -3,7 +3,7 @@ import { type AnalysisOptions, analyseRun, type RunAnalysis, rateOnly } from './
 import type { RateEstimate } from './estimate.ts';
 import { amountPerVolumeRate, ceilingOf } from './gas-frame.ts';
 import { bare, uncertainInputs } from './inputs.ts';
-import { type InputEffect, type LawRow, type RateLaw, rateLaw } from './rate-law.ts';
+import { type InputEffect, type LawRow, type LawValues, lawMover, type RateLaw, rateLaw } from './rate-law.ts';
 import { type Experiment, type Measured, type Refused, type RunData, refuse } from './run-data.ts';
 import { type Contribution, combineContributions, halfWidth95 } from './scatter.ts';
 import { arrheniusFactor, type RateConstantAt, type TemperatureFit, temperatureFit } from './temperature.ts';
@@ -255,15 +255,15 @@ function lawOf(
     if (experiment.runs.includes(run)) fitted.set(run, found);
     return [found];
   };
-  const at = (moved: Experiment): RateLaw | null => {
+  const valuesOf = lawMover(rows, accepted ?? {});
+  const at = (moved: Experiment): LawValues | null => {
     const analysed = moved.runs.flatMap(rateOf);
     // The weights stay those of the unmoved rows: they are no part of what an input does.
     const movedRows = lawRows(analysed, setting).map((row) => {
       const own = rows.find((other) => other.label === row.label)!;
       return { ...row, uRate: (own.uRate! / own.rate) * row.rate, concentrations: withU(row, own) };
     });
-    const law = rateLaw(movedRows, accepted ? { orders: accepted } : {});
-    return law.ok ? law : null;
+    return valuesOf(movedRows);
   };
   const effects: InputEffect[] = [];
   for (const input of uncertainInputs(experiment)) {
@@ -276,12 +276,12 @@ function lawOf(
       source: input.source,
       shared: input.shared,
       lnK: half(up.k, down.k),
-      lnKAccepted: half((up.accepted ?? up.effective)?.k, (down.accepted ?? down.effective)?.k),
+      lnKAccepted: half(up.kChosen, down.kChosen),
       orders: Object.fromEntries(
         Object.keys(first.orders).map((name) => {
           // A moved input can leave an order untold (two runs become alike): it then has no effect to speak of.
           const [above, below] = [up.orders[name], down.orders[name]];
-          return [name, above && below ? (above.value - below.value) / 2 : 0];
+          return [name, above !== undefined && below !== undefined ? (above - below) / 2 : 0];
         }),
       ),
     });

@@ -28,7 +28,7 @@ const pointsAlpha = { stated: 0.04, scatterAlone: 0.02 };
  * curve refitted by least squares, and each of the r judged by its externally studentised residual against that curve
  * (Cook and Weisberg 1982) with the t quantile at alpha/(2(n - r + 1)), the critical values of Rosner's generalised ESD
  * test (Technometrics 25 (1983) 165). Of the r whose members all exceed it while nobody left does, the answer is the one
- * with the best fit for its price (`scoreOf`); so one wild reading is not spread over its neighbours, and a wilder one
+ * with the best fit for its price (`fitForPrice`); so one wild reading is not spread over its neighbours, and a wilder one
  * cannot hide another. Stated uncertainties enter
  * the scale as 8 degrees of freedom (`judgeScatter`). At most a third of the readings can be outliers; more is a run that
  * is not smooth.
@@ -62,7 +62,7 @@ export function detectOutliers(frame: RunFrame, kind: SmoothKind, kappaStart?: n
       const outliers = [...suspects].sort((x, y) => Math.abs(studentised[y]!) - Math.abs(studentised[x]!));
       const answer = { outliers, fit, studentised, spread };
       if (studentised.every((d, i) => mask[i] === 0 || Math.abs(d) <= critical)) {
-        const score = scoreOf(frame, fit.sumOfSquares, r);
+        const score = fitForPrice(frame, fit.sumOfSquares, priceOf.outlier * r);
         if (!clear || score < clear.score) clear = { answer, score };
       } else if (!clear) masked = answer;
     }
@@ -70,12 +70,19 @@ export function detectOutliers(frame: RunFrame, kind: SmoothKind, kappaStart?: n
   return clear?.answer ?? masked ?? { outliers: [], fit: whole, studentised: all.studentised, spread: all.spread };
 }
 
-/** Fit against the price of an outlier, 4 ln n each, as `flagOutliers` weighs outliers against breaks. */
-function scoreOf(frame: RunFrame, sum: number, outliers: number): number {
+/**
+ * Price of saying what happened in a run, in units of ln n (Schwarz 1978). An outlier costs 4: which of n readings, and
+ * any value out of a range some n standard deviations wide; a shift 3: one of n places, four ways; a hinge 3: one of n
+ * places, and one free slope; one bend more of the smooth curve 1.
+ */
+export const priceOf = { outlier: 4, shift: 3, hinge: 3, bend: 1 } as const;
+
+/** Twice the negative logarithm of the likelihood, plus the price: the lower, the better an account of the run. */
+export function fitForPrice(frame: RunFrame, sumOfSquares: number, price: number): number {
   const n = frame.t.length;
   const prior = frame.stated ? statedDf : 0;
-  const variance = Math.max((prior + sum) / (prior + n), frame.floor ** 2, 1e-30);
-  return (prior + n) * Math.log(variance) + 4 * outliers * Math.log(n);
+  const variance = Math.max((prior + sumOfSquares) / (prior + n), frame.floor ** 2, 1e-30);
+  return (prior + n) * Math.log(variance) + price * Math.log(n);
 }
 
 /** The one reading without which a smooth curve fits the others best. */

@@ -1,7 +1,7 @@
 import { type Break, findCeilingHinge, findHinge, findShift } from './breaks.ts';
 import { confusableWith } from './confusions.ts';
-import { type Detected, detectOutliers, smoothFitOfAll } from './detect-outliers.ts';
-import { type SmoothFit, type SmoothKind, smoothKindOf } from './robust-curve.ts';
+import { type Detected, detectOutliers, fitForPrice, priceOf, smoothFitOfAll } from './detect-outliers.ts';
+import { type SmoothFit, type SmoothKind, smootherSumOfSquares, smoothKindOf } from './robust-curve.ts';
 import type { FlagCause, RunData, RunEvent } from './run-data.ts';
 import type { RunFrame } from './run-frame.ts';
 
@@ -44,7 +44,12 @@ export function flagOutliers(run: RunData, frame: RunFrame): readonly Flag[] {
   if (!found) return [];
   const breakFound = n > 200 ? null : searchBreak(frame, kind, stepM3, whole, found);
   if (breakFound?.kind === 'shift') return shiftFlags(run, frame, breakFound);
-  if (breakFound?.kind === 'hinge') return hingeFlags(run, frame, breakFound, found);
+  if (breakFound?.kind === 'hinge')
+    return !frame.stated && smoothAfterAll(frame, breakFound.sumOfSquares, priceOf.hinge)
+      ? []
+      : hingeFlags(run, frame, breakFound, found);
+  const { length } = found.outliers;
+  if (length === 0 || smoothAfterAll(frame, found.fit.sumOfSquares, priceOf.outlier * length)) return [];
   const one = [...found.outliers].sort((a, b) => a - b).map((i) => explain(run, frame, found, i, stepM3));
   return slowingAtTheEnd(run, frame, one);
 }
@@ -80,10 +85,8 @@ function slowingAtTheEnd(run: RunData, frame: RunFrame, flags: readonly Flag[]):
 }
 
 /**
- * The better of the two breaks, when it accounts for the run better than single outliers do: twice the logarithm of the
- * likelihood against the price of saying what happened, in units of ln n (Schwarz). An outlier costs 4: which of n
- * readings, and any value out of a range some n standard deviations wide; a shift 3: one of n places, four ways; a hinge
- * 3: one of n places, and one free slope.
+ * The better of the two breaks, when it accounts for the run better than single outliers do: fit for its price, see
+ * `priceOf`.
  */
 function searchBreak(
   frame: RunFrame,
@@ -92,18 +95,24 @@ function searchBreak(
   whole: SmoothFit,
   found: Detected,
 ): Break | null {
-  const n = frame.t.length;
-  const prior = frame.stated ? 8 : 0;
-  const score = (sum: number, cost: number): number =>
-    (prior + n) * Math.log(Math.max((prior + sum) / (prior + n), frame.floor ** 2, 1e-30)) + cost * Math.log(n);
-  const asOutliers = score(found.fit.sumOfSquares, 4 * found.outliers.length);
+  const asOutliers = fitForPrice(frame, found.fit.sumOfSquares, priceOf.outlier * found.outliers.length);
   const shift = stepM3 === null ? null : findShift(frame, kind, stepM3 / frame.volumeScaleM3, whole);
   if (shift?.kind === 'shift') {
-    if (score(shift.fit.sumOfSquares, 3) < asOutliers) return shift;
+    if (fitForPrice(frame, shift.fit.sumOfSquares, priceOf.shift) < asOutliers) return shift;
   }
   for (const hinge of [findHinge(frame, whole), findCeilingHinge(frame, whole)])
-    if (hinge?.kind === 'hinge' && score(hinge.sumOfSquares, 3) < asOutliers) return hinge;
+    if (hinge?.kind === 'hinge' && fitForPrice(frame, hinge.sumOfSquares, priceOf.hinge) < asOutliers) return hinge;
   return null;
+}
+
+/**
+ * Whether a smooth curve of another order accounts for the run better than what was found in it: a table of a
+ * second-order reaction, written to three figures, departs from every first-order curve by more than its rounding, and
+ * has no wild reading. Not asked of a missed mark, which no curve with one bend more imitates, nor of a break where
+ * uncertainties were stated.
+ */
+function smoothAfterAll(frame: RunFrame, sumOfSquares: number, price: number): boolean {
+  return fitForPrice(frame, smootherSumOfSquares(frame), priceOf.bend) <= fitForPrice(frame, sumOfSquares, price);
 }
 
 function shiftFlags(run: RunData, frame: RunFrame, { from, add, steps, fit }: Break & { kind: 'shift' }): Flag[] {

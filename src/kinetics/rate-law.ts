@@ -121,6 +121,85 @@ export interface RateLawOptions {
  * than chance allows (1 %).
  */
 export function rateLaw(rows: readonly LawRow[], options: RateLawOptions = {}): RateLaw | Refused {
+  const law = fitLaw(rows, options);
+  if (!law.ok) return law;
+  const { used, leftOut, told, problems, fitted, known, stated, fit, orders, variances, centres, centred } = law;
+  const df = used.length - fit.coefficients.length;
+
+  const { effects } = options;
+  const uncertaintyOf = (gradient: readonly number[], effectOf: (effect: InputEffect) => number): Contribution =>
+    spread({
+      gradient,
+      fit,
+      centred,
+      used,
+      weights: variances.map((v) => 1 / v),
+      own: used.map((row) =>
+        effects ? ((row.uReadings ?? row.uRate ?? 0) / row.rate) ** 2 : rowVariance(row, fitted, orders, known),
+      ),
+      inputs: (effects ?? []).map((effect) => ({ shared: effect.shared, u: Math.abs(effectOf(effect)) })),
+      df,
+      stated,
+      rounded: known && !stated ? { species: fitted, orders } : null,
+    });
+  const estimates: Record<string, OrderEstimate> = {};
+  told.forEach((name, j) => {
+    const part = uncertaintyOf([0, ...fitted.map((_, i) => (i === j ? 1 : 0))], (effect) => effect.orders[name] ?? 0);
+    estimates[name] = judgeOrder(orders[j]!, part);
+  });
+  const open = problems.length > 0;
+  const own = uncertaintyOf([1, ...centres.map((c) => -c)], (effect) => effect.lnK);
+  const { k } = law;
+  const whole = combineContributions(effects ? [own] : [own, ...stockParts(used, fitted, orders)]);
+  const { chosen, complete, closed } = choose(
+    law,
+    (name) => options.orders?.[name] ?? estimates[name]!.accepted,
+    options.orders,
+  );
+  const atChosen = complete ? acceptedLaw(used, chosen, { stated, known }, effects) : null;
+  return {
+    ok: true,
+    orders: estimates,
+    problems,
+    k: open ? null : k,
+    kReason: open
+      ? `No rate constant is stated while an order is open. ${problems.map(({ sentence }) => sentence).join(' ')}`
+      : null,
+    u: !open && (known || df > 0) ? k * whole.u : null,
+    df: whole.df,
+    scatter: judgeScatter(fit.sumOfSquares, df, { stated, assumed: 0 }),
+    accepted: closed ? atChosen : null,
+    effective: closed ? null : atChosen,
+    used,
+    leftOut,
+    residuals: fit.residuals,
+  };
+}
+
+/** The least-squares law before anything is said about its uncertainty. */
+interface FittedLaw {
+  readonly ok: true;
+  readonly used: readonly LawRow[];
+  readonly leftOut: readonly { readonly label: string; readonly sentence: string }[];
+  readonly told: readonly string[];
+  readonly standIns: readonly string[];
+  readonly problems: readonly OrderProblem[];
+  /** The species of the columns: `told`, then `standIns`. */
+  readonly fitted: readonly string[];
+  readonly known: boolean;
+  readonly stated: boolean;
+  readonly fit: BasisFit;
+  /** By column. */
+  readonly orders: readonly number[];
+  readonly variances: readonly number[];
+  readonly centres: readonly number[];
+  readonly centred: readonly (readonly number[])[];
+  /** At the fitted orders. */
+  readonly k: number;
+}
+
+/** @param asIn tells the same orders as this law, whatever the design of `rows` would tell */
+function fitLaw(rows: readonly LawRow[], options: RateLawOptions, asIn?: FittedLaw): FittedLaw | Refused {
   const leftOut: { label: string; sentence: string }[] = [];
   const species = [...new Set(rows.flatMap((row) => Object.keys(row.concentrations)))];
   const used = rows.filter((row) => {
@@ -131,7 +210,7 @@ export function rateLaw(rows: readonly LawRow[], options: RateLawOptions = {}): 
   if (species.length === 0)
     return refuse('no-concentrations', 'No starting concentrations are known, so there is no rate law to find.');
   if (used.length === 0) return refuse('not-positive', leftOut[0]?.sentence ?? 'There are no runs with a rate.');
-  const { told, standIns, problems } = identifyOrders(used, species);
+  const { told, standIns, problems } = asIn ?? identifyOrders(used, species);
   const fitted = [...told, ...standIns];
   if (fitted.length + 1 > used.length)
     return refuse(
@@ -165,47 +244,45 @@ export function rateLaw(rows: readonly LawRow[], options: RateLawOptions = {}): 
   }
   if (!fit) return refuse('not-identifiable', 'These runs cannot tell any order apart from the rate constant.');
   orders = fit.coefficients.slice(1);
-  const df = used.length - fit.coefficients.length;
-
-  const { effects } = options;
-  const uncertaintyOf = (gradient: readonly number[], effectOf: (effect: InputEffect) => number): Contribution =>
-    spread({
-      gradient,
-      fit,
-      centred,
-      used,
-      weights: variances.map((v) => 1 / v),
-      own: used.map((row) =>
-        effects ? ((row.uReadings ?? row.uRate ?? 0) / row.rate) ** 2 : rowVariance(row, fitted, orders, known),
-      ),
-      inputs: (effects ?? []).map((effect) => ({ shared: effect.shared, u: Math.abs(effectOf(effect)) })),
-      df,
-      stated,
-      rounded: known && !stated ? { species: fitted, orders } : null,
-    });
-  const estimates: Record<string, OrderEstimate> = {};
-  told.forEach((name, j) => {
-    const part = uncertaintyOf([0, ...fitted.map((_, i) => (i === j ? 1 : 0))], (effect) => effect.orders[name] ?? 0);
-    estimates[name] = judgeOrder(orders[j]!, part);
-  });
-  const open = problems.length > 0;
   // ln k = intercept - sum x_j centre_j
-  const lnK = fit.coefficients[0]! - orders.reduce((sum, x, j) => sum + x * centres[j]!, 0);
-  const own = uncertaintyOf([1, ...centres.map((c) => -c)], (effect) => effect.lnK);
-  const k = Math.exp(lnK);
-  const whole = combineContributions(effects ? [own] : [own, ...stockParts(used, fitted, orders)]);
+  const k = Math.exp(fit.coefficients[0]! - orders.reduce((sum, x, j) => sum + x * centres[j]!, 0));
+  return {
+    ok: true,
+    used,
+    leftOut,
+    told,
+    standIns,
+    problems,
+    fitted,
+    known,
+    stated,
+    fit,
+    orders,
+    variances,
+    centres,
+    centred,
+    k,
+  };
+}
+
+/** The orders that k is stated at, whether they are all there, and whether none is open. */
+function choose(
+  { told, standIns, problems }: FittedLaw,
+  orderOf: (name: string) => number | null | undefined,
+  given: Readonly<Record<string, number>> | undefined,
+): { chosen: Record<string, number>; complete: boolean; closed: boolean } {
   const chosen: Record<string, number> = {};
   let complete = true;
   let closed = true;
   for (const name of told) {
-    const order = options.orders?.[name] ?? estimates[name]!.accepted;
+    const order = orderOf(name);
     if (order === null || order === undefined) complete = false;
     else chosen[name] = order;
   }
   // An order that the runs cannot tell can still be given (a known reaction); k is then a true rate constant.
   for (const problem of problems) {
-    const given = options.orders?.[problem.species];
-    if (given !== undefined) chosen[problem.species] = given;
+    const order = given?.[problem.species];
+    if (order !== undefined) chosen[problem.species] = order;
   }
   if (Object.keys(chosen).length === 0 || standIns.some((name) => chosen[name] === undefined)) complete = false;
   for (const { kind, species: name } of problems) {
@@ -213,23 +290,38 @@ export function rateLaw(rows: readonly LawRow[], options: RateLawOptions = {}): 
     closed = false;
     if (kind !== 'constant') complete = false;
   }
-  const atChosen = complete ? acceptedLaw(used, chosen, { stated, known }, effects) : null;
-  return {
-    ok: true,
-    orders: estimates,
-    problems,
-    k: open ? null : k,
-    kReason: open
-      ? `No rate constant is stated while an order is open. ${problems.map(({ sentence }) => sentence).join(' ')}`
-      : null,
-    u: !open && (known || df > 0) ? k * whole.u : null,
-    df: whole.df,
-    scatter: judgeScatter(fit.sumOfSquares, df, { stated, assumed: 0 }),
-    accepted: closed ? atChosen : null,
-    effective: closed ? null : atChosen,
-    used,
-    leftOut,
-    residuals: fit.residuals,
+  return { chosen, complete, closed };
+}
+
+/** What a law comes to without its uncertainties. */
+export interface LawValues {
+  readonly orders: Readonly<Record<string, number>>;
+  /** As in `RateLaw`. */
+  readonly k: number | null;
+  /** k at the given orders, of the accepted or effective law. */
+  readonly kChosen: number | null;
+}
+
+/**
+ * The values of `rateLaw` at given orders for rows that are those of `first` with an input moved, without the
+ * uncertainties, which are most of its cost. The orders told are those of `first`: a pour moved in one run alone does
+ * not make a species vary that is the same in all.
+ * @returns of moved rows, their values; null where no law can be fitted
+ */
+export function lawMover(
+  first: readonly LawRow[],
+  given: Readonly<Record<string, number>>,
+): (moved: readonly LawRow[]) => LawValues | null {
+  const unmoved = fitLaw(first, {});
+  return (moved) => {
+    const law = unmoved.ok ? fitLaw(moved, {}, unmoved) : unmoved;
+    if (!law.ok) return null;
+    const { chosen, complete } = choose(law, (name) => given[name], given);
+    return {
+      orders: Object.fromEntries(law.told.map((name, j) => [name, law.orders[j]!])),
+      k: law.problems.length > 0 ? null : law.k,
+      kChosen: complete ? constantsAt(law.used, chosen, law.stated).k : null,
+    };
   };
 }
 
@@ -389,6 +481,32 @@ function judgeOrder(value: number, part: Contribution): OrderEstimate {
   };
 }
 
+/** k of every run at the orders, and their mean: weighted by the row variances, plain when nothing is stated. */
+function constantsAt(
+  used: readonly LawRow[],
+  orders: Readonly<Record<string, number>>,
+  stated: boolean,
+): { constants: number[]; relative: number[]; k: number; lnMean: number; sumW: number } {
+  const species = Object.keys(orders);
+  const powers = species.map((name) => orders[name]!);
+  const constants = used.map((row) => {
+    let k = row.rate;
+    species.forEach((name, j) => {
+      k /= row.concentrations[name]!.value ** powers[j]!;
+    });
+    return k;
+  });
+  if (!stated) {
+    const mean = constants.reduce((sum, k) => sum + k, 0) / constants.length;
+    return { constants, relative: [], k: mean, lnMean: Math.log(mean), sumW: 0 };
+  }
+  // Relative weights from the row variances: k_i and its weight do not depend on the unit, nor on k_i's own error.
+  const relative = used.map((row) => rowVariance(row, species, powers, true));
+  const sumW = relative.reduce((sum, v) => sum + 1 / v, 0);
+  const lnMean = constants.reduce((sum, k, i) => sum + Math.log(k) / relative[i]!, 0) / sumW;
+  return { constants, relative, k: Math.exp(lnMean), lnMean, sumW };
+}
+
 function acceptedLaw(
   used: readonly LawRow[],
   orders: Readonly<Record<string, number>>,
@@ -397,17 +515,16 @@ function acceptedLaw(
 ): AcceptedLaw {
   const species = Object.keys(orders);
   const powers = species.map((name) => orders[name]!);
-  const perRun = used.map((row) => {
-    let k = row.rate;
-    species.forEach((name, j) => {
-      k /= row.concentrations[name]!.value ** powers[j]!;
-    });
-    return { label: row.label, k, u: known ? k * Math.sqrt(rowVariance(row, species, powers, true)) : null };
-  });
+  const { constants, relative, k, lnMean, sumW } = constantsAt(used, orders, stated);
+  const perRun = used.map((row, i) => ({
+    label: row.label,
+    k: constants[i]!,
+    u: known ? constants[i]! * Math.sqrt(rowVariance(row, species, powers, true)) : null,
+  }));
   const n = perRun.length;
   const stocks = stockParts(used, species, powers);
   if (!stated) {
-    const mean = perRun.reduce((sum, { k }) => sum + k, 0) / n;
+    const mean = k;
     const sd = n > 1 ? Math.sqrt(perRun.reduce((sum, { k }) => sum + (k - mean) ** 2, 0) / (n - 1)) : 0;
     const scatter = { u: sd / Math.sqrt(n) / mean, df: n - 1 };
     const own = known
@@ -434,11 +551,6 @@ function acceptedLaw(
       shares: told ? [{ source: known ? 'rounding and scatter of the runs' : 'scatter of the runs', u: own.u }] : [],
     };
   }
-  // Relative weights from the row variances: k_i and its weight do not depend on the unit, nor on k_i's own error.
-  const relative = used.map((row) => rowVariance(row, species, powers, true));
-  const sumW = relative.reduce((sum, v) => sum + 1 / v, 0);
-  const lnMean = perRun.reduce((sum, { k }, i) => sum + Math.log(k) / relative[i]!, 0) / sumW;
-  const k = Math.exp(lnMean);
   const chi2 = perRun.reduce((sum, run, i) => sum + (Math.log(run.k) - lnMean) ** 2 / relative[i]!, 0);
   const parts = used.map((row, i) => ({
     u: (effects ? (row.uReadings ?? row.uRate ?? 0) / row.rate : Math.sqrt(relative[i]!)) / relative[i]! / sumW,
