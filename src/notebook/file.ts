@@ -53,6 +53,27 @@ export function notebookToJson(notebook: Notebook): string {
   )},\n "check": "${checksumOf([notebook.id, notebook.events])}",\n "events": [\n${events}\n ]\n}\n`;
 }
 
+/**
+ * What is left of a notebook with damaged entries, as a whole log that opens anywhere: numbered anew, and begun if its
+ * beginning is gone. Any other notebook comes back as it is.
+ */
+export function withoutHoles(notebook: Notebook): Notebook {
+  const { id, events } = notebook;
+  const first = events[0];
+  if (!first || orderFault(events) === null) return notebook;
+  const begun: NotebookEvent[] =
+    first.body.kind === 'created'
+      ? []
+      : [
+          {
+            ...first,
+            id: `${id.slice(0, 8)}-0`,
+            body: { kind: 'created', title: '', seed: 1, invented: false, app: '' },
+          },
+        ];
+  return { id, events: [...begun, ...events].map((event, index) => ({ ...event, seq: index + 1 })) };
+}
+
 /** Reads what `notebookToJson` wrote, of this or an earlier schema. Never throws. */
 export function notebookFromJson(text: string): Checked<Notebook> {
   let raw: unknown;

@@ -14,7 +14,7 @@ export interface Holding {
  * Where the browser has no locks it answers at once: the store still refuses a number that is taken.
  */
 export async function holdNotebook(id: string, takeOver = false): Promise<Holding | null> {
-  if (!navigator.locks) return { release: () => {}, lost: new Promise(() => {}) };
+  if (!navigator.locks) return unguarded();
   for (let attempt = 0; attempt < 6; attempt++) {
     const holding = await ask(`meniscall-notebook-${id}`, takeOver);
     if (holding) return holding;
@@ -23,10 +23,13 @@ export async function holdNotebook(id: string, takeOver = false): Promise<Holdin
   return null;
 }
 
+const unguarded = (): Holding => ({ release: () => {}, lost: new Promise(() => {}) });
+
 function ask(name: string, steal: boolean): Promise<Holding | null> {
   return new Promise((answer) => {
     let release = (): void => {};
     let released = false;
+    let held = false;
     const lost = new Promise<void>((tell) => {
       navigator.locks
         .request(name, steal ? { steal: true } : { ifAvailable: true }, (lock) => {
@@ -36,12 +39,14 @@ function ask(name: string, steal: boolean): Promise<Holding | null> {
               released = true;
               done();
             };
+            held = true;
             answer({ release: () => release(), lost });
           });
         })
-        // A stolen lock rejects its holder's request.
+        // A stolen lock rejects its holder's request; a browser that keeps no data may refuse locks altogether.
         .catch(() => {
-          if (!released) tell();
+          if (held && !released) tell();
+          else answer(unguarded());
         });
     });
   });

@@ -2,7 +2,7 @@ import { browserClocks, type Clocks, makeClock, makeDriftWatch } from './clock.t
 import type { EventBody, NotebookEvent } from './event.ts';
 import { makeFold } from './reduce.ts';
 import type { Notebook, NotebookState } from './state.ts';
-import type { LoadedNotebook, NotebookStore } from './store.ts';
+import { type LoadedNotebook, type NotebookStore, StorageEmptied } from './store.ts';
 
 /**
  * One open notebook: its events, the state they amount to, and the one way to add to it. `record` numbers and
@@ -26,6 +26,8 @@ export interface Journal {
   retry(): Promise<void>;
   /** Events that are only in memory. */
   unsaved(): number;
+  /** The sentence about why they are; null when all are stored. */
+  whyUnsaved(): string | null;
   subscribe(listener: () => void): () => void;
 }
 
@@ -44,17 +46,21 @@ export interface JournalOptions {
   readonly store: NotebookStore;
   readonly clocks?: Clocks;
   readonly app?: string;
+  /** The browser cleared the storage under the open notebook; its entries were written again from memory. */
+  readonly onRewritten?: () => void;
 }
 
-/** Makes a new notebook and opens it. */
+/** Makes a new notebook and opens it; in memory only where the browser stores nothing (see `unsaved`). */
 export async function createNotebook(title: string, options: JournalOptions): Promise<Journal> {
   const id = crypto.randomUUID();
   const journal = openJournal({ id, events: [], damaged: [] }, options);
   const seed = crypto.getRandomValues(new Uint32Array(1))[0] ?? 1;
-  await journal.record(
-    { kind: 'created', title, seed, invented: false, app: options.app ?? '' },
-    { kind: 'opened', joined: 'first' },
-  );
+  await journal
+    .record(
+      { kind: 'created', title, seed, invented: false, app: options.app ?? '' },
+      { kind: 'opened', joined: 'first' },
+    )
+    .catch(unlessNotStored);
   return journal;
 }
 
@@ -65,7 +71,7 @@ export async function openNotebook(id: string, options: JournalOptions): Promise
   const journal = openJournal(loaded, options);
   if (last) {
     const { joined } = makeClock(last, options.clocks);
-    await journal.record({ kind: 'opened', joined }).catch(() => {});
+    await journal.record({ kind: 'opened', joined }).catch(unlessNotStored);
   }
   return journal;
 }
@@ -75,7 +81,23 @@ export async function keepNotebook(notebook: Notebook, store: NotebookStore): Pr
   await store.append(notebook.id, notebook.events);
 }
 
-function openJournal(loaded: LoadedNotebook, options: JournalOptions): Journal {
+/** Opens a notebook from outside that the browser would not store: it is in memory, to look at and to save as a file. */
+export async function openUnstored(notebook: Notebook, options: JournalOptions): Promise<Journal> {
+  const journal = openJournal({ ...notebook, damaged: [] }, options, notebook.events);
+  await journal.retry().catch(unlessNotStored);
+  return journal;
+}
+
+/** What is not stored is in memory, counted and said: no reason not to open. */
+function unlessNotStored(error: unknown): void {
+  if (!(error instanceof NotStored)) throw error;
+}
+
+function openJournal(
+  loaded: LoadedNotebook,
+  options: JournalOptions,
+  notStored: readonly NotebookEvent[] = [],
+): Journal {
   const { store, clocks = browserClocks } = options;
   const { id } = loaded;
   const log: NotebookEvent[] = [...loaded.events];
@@ -86,7 +108,14 @@ function openJournal(loaded: LoadedNotebook, options: JournalOptions): Journal {
   let state = fold.state();
   let seq = Math.max(log.at(-1)?.seq ?? 0, ...loaded.damaged.map((entry) => entry.seq));
   let lastMs = log.at(-1)?.atMs ?? 0;
-  let unsaved: NotebookEvent[] = [];
+  let unsaved: readonly NotebookEvent[] = notStored;
+  let why: string | null = null;
+  /** Every event there is, those on their way to the disk included. */
+  const all: NotebookEvent[] = [...log];
+  /** Number of the last event known to be on disk. */
+  let storedTo = notStored.length > 0 ? 0 : seq;
+  /** A write is under way that nobody waits for any more; another would collide with it. */
+  let stuck = false;
   let queue: Promise<void> = Promise.resolve();
   const listeners = new Set<() => void>();
   const tell = (): void => {
@@ -96,7 +125,16 @@ function openJournal(loaded: LoadedNotebook, options: JournalOptions): Journal {
   const stamp = (body: EventBody): NotebookEvent => {
     seq += 1;
     lastMs = Math.max(lastMs, Math.round(clock.now() * 10) / 10);
-    return { id: `${id.slice(0, 8)}-${seq}`, seq, atMs: lastMs, wallMs: clocks.wallNow(), page: clock.page, body };
+    const event = {
+      id: `${id.slice(0, 8)}-${seq}`,
+      seq,
+      atMs: lastMs,
+      wallMs: clocks.wallNow(),
+      page: clock.page,
+      body,
+    };
+    all.push(event);
+    return event;
   };
 
   const show = (added: readonly NotebookEvent[]): void => {
@@ -106,17 +144,62 @@ function openJournal(loaded: LoadedNotebook, options: JournalOptions): Journal {
     tell();
   };
 
+  /** Stores a batch; all of the log where the browser has cleared what was stored. */
+  const put = async (batch: readonly NotebookEvent[]): Promise<void> => {
+    try {
+      await store.append(id, batch, storedTo);
+    } catch (error) {
+      if (!(error instanceof StorageEmptied)) throw error;
+      const last = batch.at(-1)?.seq ?? 0;
+      await store.append(
+        id,
+        all.filter((event) => event.seq <= last),
+      );
+      options.onRewritten?.();
+    }
+  };
+
+  const landed = (batch: readonly NotebookEvent[]): void => {
+    storedTo = batch.at(-1)?.seq ?? storedTo;
+    unsaved = unsaved.filter((event) => event.seq > storedTo);
+    if (unsaved.length === 0) why = null;
+  };
+
+  /** Waits for storage no longer than is fair to who waits for a cue. What comes later is welcome all the same. */
+  const inTime = async (work: Promise<void>, late: () => void): Promise<void> => {
+    let timer: ReturnType<typeof setTimeout> | undefined;
+    const tooLong = new Promise<never>((_, reject) => {
+      timer = setTimeout(() => {
+        stuck = true;
+        work
+          .then(late, () => {})
+          .finally(() => {
+            stuck = false;
+            tell();
+          });
+        reject(new NoAnswer());
+      }, answerMs);
+    });
+    try {
+      await Promise.race([work, tooLong]);
+    } finally {
+      clearTimeout(timer);
+    }
+  };
+
   /** Writes in order, one batch after the other; what failed before goes first. */
   const write = (added: readonly NotebookEvent[]): Promise<void> => {
     const attempt = queue.then(async () => {
       const batch = [...unsaved, ...added];
       if (batch.length === 0) return;
       try {
-        await store.append(id, batch);
-        unsaved = [];
+        if (stuck) throw new NoAnswer();
+        await inTime(put(batch), () => landed(batch));
+        landed(batch);
       } catch (error) {
         unsaved = batch;
-        throw new NotStored(whyNotStored(error), error);
+        why = whyNotStored(error);
+        throw new NotStored(why, error);
       }
     });
     queue = attempt.catch(() => {});
@@ -149,6 +232,7 @@ function openJournal(loaded: LoadedNotebook, options: JournalOptions): Journal {
       }
     },
     unsaved: () => unsaved.length,
+    whyUnsaved: () => why,
     subscribe(listener) {
       listeners.add(listener);
       return () => listeners.delete(listener);
@@ -156,11 +240,20 @@ function openJournal(loaded: LoadedNotebook, options: JournalOptions): Journal {
   };
 }
 
+/** Storage that has not answered for so long is not waited for, ms. */
+const answerMs = 10_000;
+
+class NoAnswer extends Error {
+  override readonly name = 'NoAnswer';
+}
+
 function whyNotStored(error: unknown): string {
+  if (error instanceof NoAnswer)
+    return 'The browser does not answer when asked to store. The last entries are in this page only: save the notebook as a file now, then reload the page.';
   const name = error instanceof Error || error instanceof DOMException ? error.name : '';
   if (name === 'QuotaExceededError')
-    return 'The device has no room left. Nothing is lost yet: save the notebook as a file now, then free some space.';
+    return 'The device has no room left. The last entries are in this page only: save the notebook as a file now, then free some space.';
   if (name === 'ConstraintError')
     return 'This notebook was changed in another window. Save what is here as a file, then reload the page.';
-  return 'The browser did not store the last entries. Nothing is lost yet: save the notebook as a file before you close this page.';
+  return 'The browser did not store the last entries (a private window, storage switched off, or a fault of the disk). They are in this page only: save the notebook as a file before you close it.';
 }

@@ -10,8 +10,11 @@ import type { Notebook } from './state.ts';
 export interface NotebookStore {
   list(): Promise<NotebookSummary[]>;
   load(id: string): Promise<LoadedNotebook>;
-  /** Appends events in one transaction: all or none. Rejects when a number is already taken (another tab wrote). */
-  append(id: string, events: readonly NotebookEvent[]): Promise<void>;
+  /**
+   * Appends events in one transaction: all or none. Rejects when a number is already taken (another tab wrote), and with
+   * `StorageEmptied` when event number `after` should be there and is not.
+   */
+  append(id: string, events: readonly NotebookEvent[], after?: number): Promise<void>;
   /**
    * Puts events after number `after` in one transaction, in place of any that stand there. For a log that comes in
    * and carries this one on; `share/merge.ts` decides when that loses nothing.
@@ -22,6 +25,11 @@ export interface NotebookStore {
   getClip(id: string, call: string): Promise<Blob | undefined>;
   clipCalls(id: string): Promise<string[]>;
   deleteClips(id: string): Promise<void>;
+}
+
+/** The browser cleared the storage of a notebook that is open: what follows would stand there without a beginning. */
+export class StorageEmptied extends Error {
+  override readonly name = 'StorageEmptied';
 }
 
 export interface NotebookSummary {
@@ -120,11 +128,22 @@ export function makeNotebookStore(prefix = 'meniscall'): NotebookStore {
       });
       return { id, events: good, damaged };
     },
-    append: (id, added) =>
+    append: (id, added, after = 0) =>
       events('readwrite', async (store) => {
+        let emptied = false;
+        if (after > 0) {
+          const before = store.getKey([id, after]);
+          before.onsuccess = () => {
+            if (before.result !== undefined) return;
+            emptied = true;
+            store.transaction.abort();
+          };
+        }
         // `add`, not `put`: a number that is taken means another tab wrote, and nothing may be overwritten.
         for (const event of added) store.add(event, [id, event.seq]);
-        await completed(store.transaction);
+        await completed(store.transaction).catch((error) => {
+          throw emptied ? new StorageEmptied(id, { cause: error }) : error;
+        });
       }),
     graft: (id, after, added) =>
       events('readwrite', async (store) => {

@@ -5,6 +5,7 @@ import { Navigation } from './Navigation.tsx';
 import { Problem } from './Problem.tsx';
 import { createRoute, type Screen } from './route.ts';
 import { Start } from './start/Start.tsx';
+import { Unsaved } from './Unsaved.tsx';
 import { createUpdates } from './updates.ts';
 
 const screenOf: Record<Screen, ReturnType<typeof lazy>> = {
@@ -42,6 +43,7 @@ export function App() {
       <Show when={desk.problem()}>
         {(sentence) => <Problem sentence={sentence()} onDismiss={desk.dismissProblem} />}
       </Show>
+      <Unsaved />
       <Show when={desk.elsewhere()}>
         <div class="problem" role="alert">
           <p>This notebook is open in another window. Only one window can add to it; nothing is lost there.</p>

@@ -1,7 +1,15 @@
 import { type Accessor, createContext, createSignal, onCleanup, type ParentProps, useContext } from 'solid-js';
 import type { EventBody, NotebookEvent } from '../notebook/event.ts';
 import { type Holding, holdNotebook } from '../notebook/holding.ts';
-import { createNotebook, type Journal, keepNotebook, NotStored, openNotebook } from '../notebook/journal.ts';
+import {
+  createNotebook,
+  type Journal,
+  type JournalOptions,
+  keepNotebook,
+  NotStored,
+  openNotebook,
+  openUnstored,
+} from '../notebook/journal.ts';
 import { askToKeep, type Keeping, keepingSoFar } from '../notebook/persistence.ts';
 import type { Notebook, NotebookState } from '../notebook/state.ts';
 import { makeNotebookStore, type NotebookStore, type NotebookSummary } from '../notebook/store.ts';
@@ -18,6 +26,14 @@ export interface Desk {
   /** A sentence about storage or opening that the person must see, or null. */
   readonly problem: Accessor<string | null>;
   readonly dismissProblem: () => void;
+  /** Shows a sentence about trouble. */
+  complain(sentence: string): void;
+  /** Why entries of the open notebook are only in this page, as a sentence; null when all are stored. */
+  readonly unsaved: Accessor<string | null>;
+  /** Tries again to store what is only in this page. */
+  retry(): Promise<void>;
+  /** The notebook as it now is was handed out as a file: nothing is lost when it is closed. */
+  savedAsFile(): void;
   readonly store: NotebookStore;
   /** Id of a notebook that another window holds, or null. It can be taken over here. */
   readonly elsewhere: Accessor<string | null>;
@@ -26,7 +42,8 @@ export interface Desk {
   readonly keeping: Accessor<Keeping>;
   /** Adds events to the open notebook; resolves when they are durable, or with null after showing why not. */
   record(...bodies: EventBody[]): Promise<readonly NotebookEvent[] | null>;
-  create(title: string): Promise<void>;
+  /** Makes a notebook and opens it; false when none was made (the person was told why). */
+  create(title: string): Promise<boolean>;
   open(id: string): Promise<void>;
   /** Stores a notebook from outside (file, link, demo) and opens it. */
   keep(notebook: Notebook): Promise<void>;
@@ -59,6 +76,17 @@ export function createDesk(store: NotebookStore = makeNotebookStore(), app = '')
   const [announcement, announce] = createSignal('', { equals: false });
   const [elsewhere, setElsewhere] = createSignal<string | null>(null);
   const [keeping, setKeeping] = createSignal<Keeping>('unknown');
+  const [unsaved, setUnsaved] = createSignal<string | null>(null);
+  /** How many events the file held that the notebook was last saved as. */
+  let inFile = 0;
+  const options: JournalOptions = {
+    store,
+    app,
+    onRewritten: () =>
+      setProblem(
+        'The browser had cleared this page’s storage. This notebook was written again from memory, without the sounds kept before; save it as a file to be safe.',
+      ),
+  };
   let unsubscribe = (): void => {};
   let holding: Holding | null = null;
   void keepingSoFar().then(setKeeping);
@@ -70,8 +98,24 @@ export function createDesk(store: NotebookStore = makeNotebookStore(), app = '')
     holding = null;
     setJournal(null);
     setState(null);
+    setUnsaved(null);
+    inFile = 0;
   };
   onCleanup(close);
+
+  const onlyHere = (): boolean => unsaved() !== null && inFile < (journal()?.events().length ?? 0);
+  const onLeaving = (event: BeforeUnloadEvent): void => {
+    if (onlyHere()) event.preventDefault();
+  };
+  addEventListener('beforeunload', onLeaving);
+  onCleanup(() => removeEventListener('beforeunload', onLeaving));
+
+  /** Whether the open notebook can give way to another; says so where it cannot. */
+  const givesWay = (): boolean => {
+    if (!onlyHere()) return true;
+    setProblem('Entries of the open notebook are in this page only. Save it as a file first, then open another.');
+    return false;
+  };
 
   const refresh = async (): Promise<void> => {
     setNotebooks(await store.list());
@@ -85,6 +129,11 @@ export function createDesk(store: NotebookStore = makeNotebookStore(), app = '')
     holding = held;
     void held?.lost.then(() => {
       if (holding !== held) return;
+      // What only this window has stays here to be saved.
+      if (onlyHere()) {
+        setProblem('Another window took this notebook over. Save what is here as a file.');
+        return;
+      }
       close();
       setElsewhere(id);
     });
@@ -92,13 +141,17 @@ export function createDesk(store: NotebookStore = makeNotebookStore(), app = '')
   };
 
   const openHeld = async (id: string, takeOver = false): Promise<void> => {
-    if (await hold(id, takeOver)) show(await openNotebook(id, { store, app }));
+    if (await hold(id, takeOver)) show(await openNotebook(id, options));
   };
 
   const show = (opened: Journal): void => {
-    unsubscribe = opened.subscribe(() => setState(opened.state()));
+    const update = (): void => {
+      setState(opened.state());
+      setUnsaved(opened.whyUnsaved());
+    };
+    unsubscribe = opened.subscribe(update);
     setJournal(opened);
-    setState(opened.state());
+    update();
     if (opened.damaged.length > 0)
       setProblem(
         `${opened.damaged.length} damaged ${opened.damaged.length === 1 ? 'entry' : 'entries'} of this notebook could not be read and ${opened.damaged.length === 1 ? 'was' : 'were'} left out. Everything else is here.`,
@@ -110,17 +163,22 @@ export function createDesk(store: NotebookStore = makeNotebookStore(), app = '')
     try {
       return await work();
     } catch (error) {
-      setProblem(
-        error instanceof NotStored
-          ? error.sentence
-          : 'This browser does not let the page keep data (a private window, or storage is switched off). Readings stay in this page only: save them as a file before you close it.',
-      );
+      // Entries that were not stored stand in `unsaved`, with ways out, for as long as that is so.
+      if (!(error instanceof NotStored))
+        setProblem(
+          'This browser does not let the page keep data (a private window, or storage is switched off). A notebook stays in this page only: save it as a file before you close the page.',
+        );
       return null;
     }
   };
 
+  const slow = setTimeout(
+    () => setProblem('The browser does not give out what it keeps. Reload the page, or restart the browser.'),
+    20_000,
+  );
+  onCleanup(() => clearTimeout(slow));
   void guarded(async () => {
-    await refresh();
+    await refresh().finally(() => clearTimeout(slow));
     // Opening is itself an event, so the notebook changed last is the one that was open last; a note outside the log
     // could be lost in a crash.
     const last = notebooks()[0]?.id;
@@ -133,6 +191,14 @@ export function createDesk(store: NotebookStore = makeNotebookStore(), app = '')
     notebooks,
     problem,
     dismissProblem: () => setProblem(null),
+    complain: setProblem,
+    unsaved,
+    async retry() {
+      await guarded(async () => journal()?.retry());
+    },
+    savedAsFile() {
+      inFile = journal()?.events().length ?? 0;
+    },
     store,
     announcement,
     announce,
@@ -142,16 +208,19 @@ export function createDesk(store: NotebookStore = makeNotebookStore(), app = '')
       return guarded(() => open.record(...bodies));
     },
     async create(title) {
-      await guarded(async () => {
-        const made = await createNotebook(title, { store, app });
+      if (!givesWay()) return false;
+      const opened = await guarded(async () => {
+        const made = await createNotebook(title, options);
         await hold(made.id);
         show(made);
-        await refresh();
+        if (unsaved() === null) await refresh();
+        return true;
       });
       setKeeping(await askToKeep());
+      return opened ?? false;
     },
     async open(id) {
-      await guarded(() => openHeld(id));
+      if (givesWay()) await guarded(() => openHeld(id));
     },
     elsewhere,
     async takeOver() {
@@ -160,8 +229,15 @@ export function createDesk(store: NotebookStore = makeNotebookStore(), app = '')
     },
     keeping,
     async keep(notebook) {
+      if (!givesWay()) return;
       await guarded(async () => {
-        await keepNotebook(notebook, store);
+        try {
+          await keepNotebook(notebook, store);
+        } catch {
+          close();
+          show(await openUnstored(notebook, options));
+          return;
+        }
         await openHeld(notebook.id);
         await refresh();
       });

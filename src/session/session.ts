@@ -162,7 +162,7 @@ export function makeSession(parts: SessionParts): Session {
     const wasReached = reachedSpan();
     const events = [...before, ...judged, ...decided.events];
     if (events.length > 0 && (await parts.record(...events)) === null) {
-      answer({ tone: 'trouble', text: 'Not stored. It is only in this page: save the notebook as a file.' }, heard);
+      answer({ tone: 'trouble', text: `${decided.reply.text}; not stored, in this page only` }, heard);
       return;
     }
     // What is plainly no reading (talk in the room) is shown, not cued: the tool does not chatter back.

@@ -37,21 +37,31 @@ export async function takeIn(store: NotebookStore, arrival: Archive): Promise<Ta
   }
   const known = new Set(await store.clipCalls(id));
   const missing = arrival.clips.filter((clip) => !known.has(clip.call));
-  for (const { call, type, bytes } of missing)
-    await store.putClip(id, call, new Blob([new Uint8Array(bytes)], { type }));
+  let addedClips = 0;
+  for (const { call, type, bytes } of missing) {
+    // The figures are stored; a device without room for all the sounds keeps those that fit.
+    const kept = await store.putClip(id, call, new Blob([new Uint8Array(bytes)], { type })).then(
+      () => true,
+      () => false,
+    );
+    if (!kept) break;
+    addedClips++;
+  }
   const done: Record<TakenIn['kind'], string> = {
     new: 'The notebook is now kept on this device.',
     known: 'This notebook is on this device already; nothing was added.',
     continued: `The notebook on this device was carried on: ${count(addedEvents, 'entry', 'entries')} added.`,
     copy: 'The notebook on this device and this one went different ways; this one is kept beside it as a copy.',
   };
-  const clips = missing.length > 0 ? [`${count(missing.length, 'sound clip', 'sound clips')} added.`] : [];
+  const clips = addedClips > 0 ? [`${count(addedClips, 'sound clip', 'sound clips')} added.`] : [];
+  const left = missing.length - addedClips;
+  if (left > 0) clips.push(`There was no room for ${count(left, 'sound clip', 'sound clips')}.`);
   const kind = parted && merge.kind === 'new' ? 'copy' : merge.kind;
   return {
     id,
     kind,
     addedEvents,
-    addedClips: missing.length,
+    addedClips,
     sentence: [done[kind], ...clips, ...arrival.left].join(' '),
   };
 }

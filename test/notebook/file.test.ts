@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { notebookFromJson, notebookToJson } from '../../src/notebook/file.ts';
+import { notebookFromJson, notebookToJson, withoutHoles } from '../../src/notebook/file.ts';
 import { anyEvents, created, stamped } from './events.ts';
 
 test('any notebook written and read again is the same', () => {
@@ -49,4 +49,15 @@ test('a file with one figure changed is refused; with its check taken out it is 
   const onPurpose = changed.replace(/^ "check".*\n/m, '');
   expect(notebookFromJson(onPurpose)).toMatchObject({ ok: true });
   expect(notebookFromJson(changed.replace('"check"', '"chekc"'))).toMatchObject({ ok: false });
+});
+
+test('what is left of a damaged notebook leaves as a file that opens; a whole one leaves as it is', () => {
+  const whole = { id: 'nb', events: stamped(created, { kind: 'paused' }, { kind: 'resumed' }) };
+  expect(withoutHoles(whole)).toBe(whole);
+  for (const missing of [0, 1]) {
+    const left = withoutHoles({ id: 'nb', events: whole.events.filter((_, index) => index !== missing) });
+    const read = notebookFromJson(notebookToJson(left));
+    expect(read).toEqual({ ok: true, value: left });
+    expect(left.events.map((event) => event.body.kind)).toContain('resumed');
+  }
 });

@@ -1,7 +1,7 @@
 import 'fake-indexeddb/auto';
 import { expect, test, vi } from 'vitest';
 import type { Clocks } from '../../src/notebook/clock.ts';
-import { createNotebook, NotStored, openNotebook } from '../../src/notebook/journal.ts';
+import { createNotebook, NotStored, openNotebook, openUnstored } from '../../src/notebook/journal.ts';
 import { makeNotebookStore, type NotebookStore } from '../../src/notebook/store.ts';
 import { reading, startRun } from './events.ts';
 
@@ -89,6 +89,64 @@ test('when storage fails the entry is shown, counted as unsaved, and stored with
     'run-started',
     'paused',
   ]);
+});
+
+test('storage that does not answer is not waited for; what lands late counts, and the rest follows', async () => {
+  const written: number[] = [];
+  let answer = (): void => {};
+  let slow = false;
+  const store: NotebookStore = {
+    ...newStore(),
+    append: async (_, events) => {
+      if (slow) await new Promise<void>((resolve) => (answer = resolve));
+      written.push(...events.map((event) => event.seq));
+    },
+  };
+  const journal = await createNotebook('Trial', { store, clocks: handClocks().clocks });
+  vi.useFakeTimers();
+  try {
+    slow = true;
+    const first = expect(journal.record(startRun('r1'))).rejects.toThrowError(/does not answer/);
+    await vi.advanceTimersByTimeAsync(10_000);
+    await first;
+    await expect(journal.record({ kind: 'paused' })).rejects.toThrowError(NotStored);
+    expect(journal.unsaved()).toBe(2);
+    slow = false;
+    answer();
+    await vi.advanceTimersByTimeAsync(0);
+    expect(journal.unsaved()).toBe(1);
+    await journal.retry();
+    expect(journal.unsaved()).toBe(0);
+    expect(journal.whyUnsaved()).toBeNull();
+    expect(written).toEqual([1, 2, 3, 4]);
+  } finally {
+    vi.useRealTimers();
+  }
+});
+
+test('where nothing can be stored a notebook begins, and one from outside opens, in memory', async () => {
+  const nothing = () => Promise.reject(new DOMException('insecure', 'SecurityError'));
+  const store: NotebookStore = { ...newStore(), append: nothing };
+  const { clocks } = handClocks();
+  const journal = await createNotebook('Trial', { store, clocks });
+  await expect(journal.record(startRun('r1'))).rejects.toThrowError(NotStored);
+  expect(journal.state().openRun).toBe('r1');
+  expect(journal.unsaved()).toBe(3);
+  expect(journal.whyUnsaved()).toMatch(/in this page only/);
+  const opened = await openUnstored({ id: journal.id, events: journal.events() }, { store, clocks });
+  expect(opened.state().openRun).toBe('r1');
+  expect(opened.unsaved()).toBe(3);
+});
+
+test('storage cleared under an open notebook: the next entry brings the whole log back, and that is told', async () => {
+  const store = newStore();
+  const onRewritten = vi.fn();
+  const journal = await createNotebook('Trial', { store, clocks: handClocks().clocks, onRewritten });
+  await journal.record(startRun('r1'));
+  await store.remove(journal.id);
+  await Promise.all([journal.record({ kind: 'paused' }), journal.record({ kind: 'resumed' })]);
+  expect((await store.load(journal.id)).events).toEqual(journal.events());
+  expect(onRewritten).toHaveBeenCalledTimes(1);
 });
 
 test('a batch is stored whole or not at all when another window took its number', async () => {

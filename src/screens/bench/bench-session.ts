@@ -75,7 +75,12 @@ function makeBench(desk: Desk, journal: Journal): BenchSession {
     now: journal.now,
     keepClip: async (call, { samples, sampleRate }) => {
       const clip = new Blob([encodeClip(samples, sampleRate)], { type: clipType });
-      await desk.store.putClip(journal.id, call, clip);
+      await desk.store.putClip(journal.id, call, clip).catch((error) => {
+        // Room for figures may be left where there is none for sounds; while both fail, one sentence is enough.
+        if (!desk.unsaved())
+          desk.complain('The sound of a call could not be kept: the device has little room left. Readings are kept.');
+        throw error;
+      });
     },
     understanding: () => ears?.understanding ?? null,
     play,

@@ -11,6 +11,12 @@ export function watchRun(journal: Journal, session: Session): void {
     const state = journal.state();
     const run = openRunOf(state);
     if (!run || state.paused) return;
+    const joint = state.joints.findLast(({ atMs }) => atMs > run.startedMs);
+    if (joint && joint.why !== 'reload' && !said.has(`${run.id} clock ${joint.atMs}`)) {
+      said.add(`${run.id} clock ${joint.atMs}`);
+      const text = 'The device slept, or its clock was set: times before and after it may not fit together';
+      session.tell({ tone: 'trouble', text });
+    }
     for (const warning of warningsOf(run, journal.now())) {
       const key = `${run.id} ${warning.kind}`;
       if (said.has(key)) continue;

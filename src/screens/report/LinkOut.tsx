@@ -1,5 +1,5 @@
 import { createMemo, createSignal, Show } from 'solid-js';
-import type { Notebook } from '../../notebook/state.ts';
+import { withoutHoles } from '../../notebook/file.ts';
 import { notebookLink, planLink, qrCapacity } from '../../share/link.ts';
 import { useDesk } from '../desk.tsx';
 import { copyText } from './clipboard.ts';
@@ -15,7 +15,7 @@ export function LinkOut() {
     if (!state || !journal) return '';
     if (what() === 'plan' && state.plan)
       return planLink(location.href, { title: state.title, plan: state.plan, setup: state.setup });
-    return notebookLink(location.href, { id: journal.id, events: journal.events() } satisfies Notebook);
+    return notebookLink(location.href, withoutHoles({ id: journal.id, events: journal.events() }));
   });
   const fits = (): boolean => link().length <= qrCapacity;
   const copy = async (): Promise<void> => {

@@ -1,5 +1,5 @@
 import { For, Show } from 'solid-js';
-import { notebookToJson } from '../../notebook/file.ts';
+import { notebookToJson, withoutHoles } from '../../notebook/file.ts';
 import type { DecimalSign } from '../../share/csv.ts';
 import { readingsCsv } from '../../share/readings-csv.ts';
 import type { Report } from '../../share/report.ts';
@@ -15,7 +15,7 @@ export function WaysOut(props: { report: Report; decimal: DecimalSign }) {
   const desk = useDesk();
   const stem = (): string => fileStem(props.report.title);
   const tables = () => [props.report.rates, props.report.law];
-  const notebook = () => ({ id: desk.journal()!.id, events: desk.journal()!.events() });
+  const notebook = () => withoutHoles({ id: desk.journal()!.id, events: desk.journal()!.events() });
   const csv = 'text/csv;charset=utf-8';
 
   const say = (what: string, done: Copied): void =>
@@ -53,10 +53,19 @@ export function WaysOut(props: { report: Report; decimal: DecimalSign }) {
       save: () =>
         saveFile(`${stem()}-readings.csv`, readingsCsv(desk.state()!, props.report.readings, props.decimal), csv),
     },
-    { name: 'notebook (JSON)', save: () => saveFile(`${stem()}.json`, notebookToJson(notebook()), 'application/json') },
+    {
+      name: 'notebook (JSON)',
+      save: () => {
+        saveFile(`${stem()}.json`, notebookToJson(notebook()), 'application/json');
+        desk.savedAsFile();
+      },
+    },
     {
       name: 'archive with sound clips (ZIP)',
-      save: async () => saveFile(`${stem()}.zip`, await archiveOf(desk.store, notebook()), 'application/zip'),
+      save: async () => {
+        saveFile(`${stem()}.zip`, await archiveOf(desk.store, notebook()), 'application/zip');
+        desk.savedAsFile();
+      },
     },
   ];
   const share = async (): Promise<void> => {

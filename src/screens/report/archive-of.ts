@@ -2,12 +2,15 @@ import type { Notebook } from '../../notebook/state.ts';
 import type { NotebookStore } from '../../notebook/store.ts';
 import type { Clip } from '../../share/archive.ts';
 
-/** The notebook with its clips as one file. The packing code is loaded when it is wanted. */
+/**
+ * The notebook with its clips as one file; without them where the browser does not give them out. The packing code is
+ * loaded when it is wanted.
+ */
 export async function archiveOf(store: NotebookStore, notebook: Notebook): Promise<Uint8Array> {
   const { writeArchive } = await import('../../share/archive.ts');
   const clips: Clip[] = [];
-  for (const call of await store.clipCalls(notebook.id)) {
-    const clip = await store.getClip(notebook.id, call);
+  for (const call of await store.clipCalls(notebook.id).catch(() => [])) {
+    const clip = await store.getClip(notebook.id, call).catch(() => undefined);
     if (clip) clips.push({ call, type: clip.type || 'audio/wav', bytes: new Uint8Array(await clip.arrayBuffer()) });
   }
   return writeArchive(notebook, clips, notebook.events.at(-1)?.wallMs ?? 0);

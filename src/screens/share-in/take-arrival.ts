@@ -25,8 +25,7 @@ export async function readFileArrival(file: Blob): Promise<Checked<Arrival>> {
 export async function takeArrival(desk: Desk, arrival: Arrival): Promise<Brought> {
   if (arrival.kind === 'plan') {
     const { title, plan, setup } = arrival.handOut;
-    await desk.create(title);
-    if (!desk.state()) return { ok: false, sentence: 'The notebook could not be made.' };
+    if (!(await desk.create(title))) return { ok: false, sentence: 'The notebook could not be made.' };
     await desk.record({ kind: 'planned', plan }, ...(setup ? [{ kind: 'set-up' as const, setup }] : []));
     location.hash = hrefOf('run-sheet');
     return { ok: true, sentence: 'A new notebook begins with this run sheet.' };
@@ -39,6 +38,12 @@ export async function takeArrival(desk: Desk, arrival: Arrival): Promise<Brought
     if (desk.state()) location.hash = hrefOf((desk.state()?.runs.length ?? 0) > 0 ? 'report' : 'run-sheet');
     return { ok: true, sentence: taken.sentence };
   } catch {
-    return { ok: false, sentence: 'The browser did not store it: there is no room left, or it keeps no data here.' };
+    await desk.keep(arrival.notebook);
+    const open = desk.journal()?.id === arrival.notebook.id;
+    if (open) location.hash = hrefOf('report');
+    return {
+      ok: open,
+      sentence: `The browser did not store it: there is no room left, or it keeps no data here.${open ? ' It is open in this page only.' : ''}`,
+    };
   }
 }

@@ -42,8 +42,7 @@ export function Start() {
         class="row new-notebook"
         onSubmit={async (event) => {
           event.preventDefault();
-          await desk.create(title.value.trim() || dayTitle(new Date()));
-          if (desk.state()) location.hash = hrefOf('bench');
+          if (await desk.create(title.value.trim() || dayTitle(new Date()))) location.hash = hrefOf('bench');
         }}
       >
         <label>
