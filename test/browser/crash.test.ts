@@ -5,6 +5,7 @@ test('30 times killed or reloaded in the middle of a run, every acknowledged rea
   const tally = await killCycles(inject('address'), 30);
   expect(tally.lost).toBe(0);
   expect(tally.invented).toBe(0);
+  expect(tally.corrupted).toBe(0);
   expect(tally.acknowledged).toBe(60);
   // Where nothing of localStorage is ever lost, the kill was not one.
   expect(tally.controlLost).toBeGreaterThan(0);

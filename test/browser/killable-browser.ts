@@ -3,7 +3,10 @@ import { mkdtemp, readFile, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { type Browser, chromium, type Page } from 'playwright-core';
+import { orderFault } from '../../src/notebook/file.ts';
 import { browserArguments, findBrowser } from './browser.ts';
+import { eventsOnDisk } from './notebook-in-page.ts';
+import { makeChance } from './speech-sound.ts';
 
 export interface Killable {
   readonly browser: Browser;
@@ -58,6 +61,11 @@ export interface CrashTally {
   readonly lost: number;
   /** Readings there that nobody made. Must be 0. */
   readonly invented: number;
+  /** Openings at which the page left out damaged entries, plus 1 where the whole log does not hold together at the end. Must be 0. */
+  readonly corrupted: number;
+  /** Marks under way at the kill that nobody waited for, and how many of them were there afterwards. */
+  readonly unawaited: number;
+  readonly unawaitedKept: number;
   /** Kills after which localStorage, the control, had lost its last write: proof that the kill is real. */
   readonly controlLost: number;
 }
@@ -70,7 +78,8 @@ async function readingsOf(page: Page): Promise<number> {
 
 /**
  * Marks by key in runs of ten; the browser is killed (three times of four) or the page reloaded (once) after every
- * two, now and then with a mark under way that nobody waited for.
+ * two. Every other time a mark is under way that nobody waited for, so that the kill falls somewhere into its storing:
+ * 0 to 15 ms after the key was sent, by chance (repeatable).
  */
 export async function killCycles(
   address: string,
@@ -79,7 +88,17 @@ export async function killCycles(
 ): Promise<CrashTally> {
   const profile = await mkdtemp(join(tmpdir(), 'meniscall-crash-'));
   let current = await startKillable(profile);
-  const tally = { cycles, acknowledged: 0, lost: 0, invented: 0, controlLost: 0 };
+  const tally = {
+    cycles,
+    acknowledged: 0,
+    lost: 0,
+    invented: 0,
+    corrupted: 0,
+    unawaited: 0,
+    unawaitedKept: 0,
+    controlLost: 0,
+  };
+  const chance = makeChance(20);
   try {
     await current.page.goto(address);
     await current.page.getByRole('button', { name: 'Begin a notebook' }).click();
@@ -107,8 +126,12 @@ export async function killCycles(
         await page.evaluate((value) => localStorage.setItem('control', String(value)), ++control);
       }
       // One more that nobody waits for: it may be there afterwards or not, but nothing may break.
-      const unawaited = cycle % 4 === 2;
-      if (unawaited) await page.keyboard.press('Space');
+      const unawaited = cycle % 2 === 0;
+      if (unawaited) {
+        tally.unawaited++;
+        page.keyboard.press('Space').catch(() => {});
+        await new Promise((resolve) => setTimeout(resolve, 15 * chance()));
+      }
       if (cycle % 4 === 3) {
         await page.reload();
       } else {
@@ -118,6 +141,8 @@ export async function killCycles(
       }
       await current.page.getByRole('img', { name: /^Cylinder with water/ }).waitFor();
       const found = await readingsOf(current.page);
+      if (await current.page.getByText('could not be read').count()) tally.corrupted++;
+      if (unawaited && found > inRun) tally.unawaitedKept++;
       tally.lost += Math.max(0, inRun - found);
       tally.invented += Math.max(0, found - inRun - (unawaited ? 1 : 0));
       inRun = found;
@@ -126,6 +151,7 @@ export async function killCycles(
       control = kept;
       onCycle(cycle + 1);
     }
+    if (orderFault(await eventsOnDisk(current.page))) tally.corrupted++;
     return tally;
   } finally {
     await current.kill().catch(() => {});
