@@ -1,5 +1,6 @@
 import type { RateEstimate } from './estimate.ts';
 import { estimateAll, estimateOne } from './estimate-all.ts';
+import { firstOrderFromStart } from './first-order-from-start.ts';
 import { ceilingOf, warmingPerS } from './gas-frame.ts';
 import { type Flag, flagOutliers } from './outliers.ts';
 import { type Estimates, type Recommendation, recommend } from './recommend.ts';
@@ -22,6 +23,8 @@ export interface RunAnalysis {
   /** The used estimate over all readings, none set aside; null when none is. */
   readonly withAll: RateEstimate | null;
   readonly ceilingM3: Measured | null;
+  /** The first-order estimate with the curve held to `run.possibleStart`: beside, never in place of, the free one. */
+  readonly fromPossibleStart: RateEstimate | null;
   /** Why nothing is recommended, when the volumes fall with time. */
   readonly falling: string | null;
 }
@@ -64,8 +67,18 @@ export function analyseRun(run: RunData, options: AnalysisOptions = {}): RunAnal
         ? same(withNoneSetAside(run), used.estimator, warming)
         : null,
     ceilingM3,
+    fromPossibleStart: fromPossibleStart(run, frame, gainU),
     falling,
   };
+}
+
+function fromPossibleStart(run: RunData, frame: RunFrame, gainU: number): RateEstimate | null {
+  const { possibleStart } = run;
+  if (!possibleStart) return null;
+  const start = (possibleStart.timeS - frame.firstTimeS) / frame.timeScaleS;
+  const baseline = { value: (possibleStart.volumeM3 - frame.firstM3) / frame.volumeScaleM3, u: frame.baseline?.u ?? 0 };
+  const estimate = firstOrderFromStart(frame, start, baseline, gainU);
+  return estimate.ok ? estimate : null;
 }
 
 /**
@@ -123,6 +136,7 @@ export function rateOnly(
     withoutFlags: null,
     withAll: null,
     ceilingM3,
+    fromPossibleStart: null,
     falling: null,
   };
 }

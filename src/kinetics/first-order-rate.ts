@@ -1,5 +1,6 @@
 import { aiccOf, makeEstimate, type RateEstimate } from './estimate.ts';
 import { type Exponential, fitFree, fitToCeiling } from './exponential-fit.ts';
+import { firstOrderFromStart } from './first-order-from-start.ts';
 import { type Refused, refuse } from './run-data.ts';
 import type { RunFrame } from './run-frame.ts';
 import { judgeScatter, t95 } from './scatter.ts';
@@ -13,10 +14,14 @@ import { judgeScatter, t95 } from './scatter.ts';
  * is fitted, if the readings bend enough to tell it: k' must be more than 3 times its standard uncertainty and its 95 %
  * interval clear of zero. Without a baseline the first reading is taken as the start, with half a mark's uncertainty.
  *
+ * Where a start was stated - a moment at which the cylinder still stood at its baseline - the curve is held to it
+ * instead, see `firstOrderFromStart`.
+ *
  * What the readings share enters by refitting with each moved by its standard uncertainty: the scale's gain (volumes
  * grow by gainU, the ceiling, which comes from chemistry, does not), the baseline, the ceiling.
  */
 export function firstOrderRate(frame: RunFrame, gainU: number): RateEstimate | Refused {
+  if (frame.start !== null && frame.baseline) return firstOrderFromStart(frame, frame.start, frame.baseline, gainU);
   const n = frame.t.length;
   if (new Set(frame.t).size < (frame.ceiling ? 2 : 4))
     return refuse('too-few-readings', 'A first-order curve with an unknown ceiling needs four readings or more.');

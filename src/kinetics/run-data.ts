@@ -68,6 +68,13 @@ export interface RunData {
   readonly readings: readonly RunReading[];
   /** Cylinder reading before mixing, m3. Absent: gas made before the first reading is unknown. */
   readonly baselineM3?: Measured;
+  /**
+   * Moment at which no gas had come yet, on the clock of the readings, s: the first-order curve is then held to the
+   * baseline there. Absent: the curve has an offset of its own, as a run needs whose clock starts at the first call.
+   */
+  readonly startS?: number;
+  /** A moment and cylinder reading (m3) that may be such a start, though nobody said so: 0 s of a table. */
+  readonly possibleStart?: { readonly timeS: number; readonly volumeM3: number };
   /** Gas that full conversion would displace, m3, counted from the baseline. Absent and no `gas`: unknown. */
   readonly ceilingM3?: Measured;
   readonly concentrations?: Readonly<Record<string, Concentration>>;

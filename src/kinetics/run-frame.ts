@@ -27,6 +27,8 @@ export interface RunFrame {
   readonly baseline: Measured | null;
   /** Ceiling counted from the baseline, frame units, when known. */
   readonly ceiling: Measured | null;
+  /** Moment at which no gas had come yet, when stated. */
+  readonly start: number | null;
 }
 
 /**
@@ -46,7 +48,7 @@ export function frameRun(
   const wanted = keep ?? run.readings.flatMap((reading, i) => (reading.setAside === undefined ? [i] : []));
   const paced = makePace(run, warmingPerS);
   const index = [...wanted].sort((a, b) => run.readings[a]!.timeS - run.readings[b]!.timeS || a - b);
-  const readings = index.map((i) => paced(run.readings[i]!));
+  const readings = index.map((i) => paced.reading(run.readings[i]!));
   if (readings.some(notFinite))
     return refuse('not-finite', `Run ${run.label} has a reading whose time or volume is not a number.`);
   if (readings.length < 2)
@@ -93,6 +95,7 @@ export function frameRun(
       volumeScaleM3,
       baseline: run.baselineM3 ? { value: inFrame(run.baselineM3.value), u: run.baselineM3.u / volumeScaleM3 } : null,
       ceiling: ceiling ? { value: ceiling.value / volumeScaleM3, u: ceiling.u / volumeScaleM3 } : null,
+      start: run.startS === undefined ? null : (paced.moment(run.startS) - first.timeS) / timeScaleS,
     },
   };
 }
@@ -117,18 +120,24 @@ function roundingFloor(run: RunData, slope: number): number {
   return Math.hypot(slope * timeS, volumeM3 <= 0.1001 * rise ? volumeM3 : 0) / Math.sqrt(12);
 }
 
-/** The reading with its time on the clock of a reaction that warms or cools. */
-function makePace(run: RunData, warmingPerS: number): (reading: RunReading) => RunReading {
-  if (warmingPerS === 0) return (reading) => reading;
+interface Pace {
+  readonly moment: (timeS: number) => number;
+  readonly reading: (reading: RunReading) => RunReading;
+}
+
+/** Times on the clock of a reaction that warms or cools. */
+function makePace(run: RunData, warmingPerS: number): Pace {
+  if (warmingPerS === 0) return { moment: (timeS) => timeS, reading: (reading) => reading };
   const times = run.readings.map((reading) => reading.timeS);
   const middle = times.reduce((sum, t) => sum + t, 0) / times.length;
-  return (reading) => {
-    const x = warmingPerS * (reading.timeS - middle);
-    return {
+  const moment = (timeS: number): number => middle + Math.expm1(warmingPerS * (timeS - middle)) / warmingPerS;
+  return {
+    moment,
+    reading: (reading) => ({
       ...reading,
-      timeS: middle + Math.expm1(x) / warmingPerS,
-      uTimeS: reading.uTimeS * Math.exp(x),
-    };
+      timeS: moment(reading.timeS),
+      uTimeS: reading.uTimeS * Math.exp(warmingPerS * (reading.timeS - middle)),
+    }),
   };
 }
 

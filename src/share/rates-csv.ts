@@ -19,6 +19,7 @@ const fixedColumns = [
   'u_volume_ml',
   'baseline_ml',
   'ceiling_ml',
+  'start_s',
   'rate',
   'u_rate',
   'status',
@@ -30,13 +31,14 @@ type FixedColumn = (typeof fixedColumns)[number];
  *
  * Readings: columns `run,time_s,volume_mL`, and where wanted `u_time_s`, `u_volume_mL` (standard uncertainties; without
  * them the fits are unweighted and go by the scatter), `baseline_mL` (reading before mixing), `ceiling_mL` (gas that full
- * conversion makes, from the baseline), `conc_NAME_M` (starting concentration of NAME, mol/L), `status` ("struck": the row
+ * conversion makes, from the baseline), `start_s` (moment at which no gas had come yet, the cylinder still at its baseline:
+ * the first-order curve is then held to that point; 0 where the clock started with the reaction), `conc_NAME_M` (starting concentration of NAME, mol/L), `status` ("struck": the row
  * does not count; "set aside": it is kept out of the fits; anything else: used), as the saved readings of a notebook have it.
  * Starting rates: columns `run,rate,conc_NAME_M…`, and where wanted `u_rate`.
  *
  * Columns in any order, names in any case, others are passed over. RFC 4180 quoting, byte-order mark, any line ends;
  * semicolons or tabs as separators, and then decimal commas, are understood. What is the same for a whole run (baseline,
- * ceiling, concentrations) may stand in every row or in one; rows that contradict one another are refused.
+ * ceiling, start, concentrations) may stand in every row or in one; rows that contradict one another are refused.
  *
  * @returns a sentence with the line number for anything that cannot be read
  */
@@ -167,7 +169,8 @@ function readingsOf(table: Table): RatesTable {
         if (molar < 0) throw new BadCell(`A concentration of run ${label} is below zero.`);
         concentrations[name] = { value: molar * 1000, u: 0, uCommonRelative: 0 };
       }
-      const start = baseline ?? assumedBaseline(readings);
+      const startS = ofRun(table, rows, columns.get('start_s'), 'start_s');
+      const start = baseline ?? (startS === null ? assumedBaseline(readings) : volumeAtMl(readings, startS));
       if (baseline === null)
         notes.push(
           start === null
@@ -178,6 +181,7 @@ function readingsOf(table: Table): RatesTable {
         label,
         readings,
         ...(start === null ? {} : { baselineM3: { value: start * 1e-6, u: 0 } }),
+        ...(startS === null ? possibleStart(readings, start) : { startS }),
         ...(ceiling === null ? {} : { ceilingM3: { value: ceiling * 1e-6, u: 0 } }),
         ...(Object.keys(concentrations).length > 0 ? { concentrations } : {}),
         uStated: stated,
@@ -200,6 +204,21 @@ function assumedBaseline(readings: readonly RunReading[]): number | null {
   const first = sorted[0]?.volumeM3 ?? 0;
   const next = sorted.find((reading) => reading.volumeM3 > first)?.volumeM3;
   return next !== undefined && first >= 0 && first <= 1.5 * (next - first) ? 0 : null;
+}
+
+/** Cylinder reading at a stated start without a baseline: that of a reading at that moment, else 0 mL. */
+function volumeAtMl(readings: readonly RunReading[], startS: number): number {
+  return (readings.find((reading) => reading.timeS === startS)?.volumeM3 ?? 0) * 1e6;
+}
+
+/**
+ * 0 s may be the moment of mixing, or just where a clock was started: with no `start_s` the curve held to it is shown
+ * beside the free one. Not where a reading lies before it, or at it with gas already there.
+ */
+function possibleStart(readings: readonly RunReading[], baselineMl: number | null): Pick<RunData, 'possibleStart'> {
+  const volumeM3 = (baselineMl ?? 0) * 1e-6;
+  const allowed = ({ timeS, volumeM3: read }: RunReading): boolean => timeS > 0 || (timeS === 0 && read === volumeM3);
+  return readings.every(allowed) ? { possibleStart: { timeS: 0, volumeM3 } } : {};
 }
 
 function ratesOf(table: Table): RatesTable {

@@ -36,7 +36,11 @@ function runJson(run: RunAnalysis | Refused, label: string): Json {
     readings: run.frame.index.length,
     line: estimateJson(line),
     quadratic: estimateJson(quadratic),
-    firstOrder: firstOrder.ok ? firstOrderJson(firstOrder) : reason(firstOrder),
+    firstOrder: {
+      ...(firstOrder.ok ? firstOrderJson(firstOrder) : reason(firstOrder)),
+      ...(run.run.startS === undefined ? {} : { start_s: run.run.startS }),
+      ...(run.fromPossibleStart ? { if_no_gas_at_0_s: firstOrderJson(run.fromPossibleStart) } : {}),
+    },
     recommended: run.recommended?.name ?? null,
     reason: run.recommended?.reason ?? run.falling,
     used: run.used ? { estimator: run.used.estimator, by: run.usedBy, ...rateJson(run.used) } : null,
@@ -69,7 +73,7 @@ function estimateJson(estimate: RateEstimate | Refused): Json {
   };
 }
 
-function firstOrderJson(estimate: RateEstimate): Json {
+function firstOrderJson(estimate: RateEstimate): { [key: string]: Json } {
   const { kPerS, ceilingM3 } = estimate;
   return {
     k_per_s: kPerS?.value ?? null,

@@ -178,3 +178,23 @@ test('a notebook file gives what the screen computes, digit for digit, and the d
   expect(Math.abs(answer.law.accepted.k - demoTruth.k)).toBeLessThan(2 * answer.law.accepted.u);
   expect(answer.law.convention).toMatch(/d\[O2\]\/dt/);
 });
+
+test('a stated start: readings before it, a row at it, and a clock that began earlier change nothing', () => {
+  const k = 0.004;
+  const rows = [20, 40, 60, 90, 120, 160, 200, 260].map((t, i) => [
+    t,
+    10 + 50 * (1 - Math.exp(-k * t)) + [0.03, -0.02, 0.01][i % 3]!,
+  ]);
+  const table = (shift: number, more: string): string =>
+    `run,time_s,volume_mL,baseline_mL,start_s\n${more}${rows.map(([t, v]) => `1,${t! + shift},${v},10,${shift}`).join('\n')}\n`;
+  const plain = answerOf(table(0, '')).runs[0].firstOrder;
+  expect(plain.k_per_s).toBeCloseTo(k, 4);
+  for (const other of [table(30, ''), table(30, '1,30,10,10,30\n'), table(30, '1,30,10,10,30\n1,0,10,,\n')]) {
+    const { firstOrder } = answerOf(other).runs[0];
+    expect(firstOrder.k_per_s).toBeCloseTo(plain.k_per_s, 12);
+    // Rounding of the times counts by the mean slope, which the row at the start is part of.
+    expect(firstOrder.u_k_per_s / plain.u_k_per_s).toBeCloseTo(1, 0);
+    expect(firstOrder.rate_mL_per_s).toBeCloseTo(plain.rate_mL_per_s, 10);
+  }
+  expect(answerOf(table(500, '').replaceAll(',500\n', ',9999\n')).runs[0].firstOrder.reason).toMatch(/after the start/);
+});
