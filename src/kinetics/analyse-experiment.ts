@@ -242,9 +242,8 @@ function lawOf(
 ): RateLaw | Refused {
   const rows = lawRows(runs, setting);
   const lawOptions = setting.orders ? { orders: setting.orders } : {};
-  const first = rateLaw(rows, lawOptions);
-  if (!first.ok) return first;
-  const accepted = (first.accepted ?? first.effective)?.orders;
+  const mover = lawMover(rows);
+  if (!mover.ok) return mover;
   const estimatorOf = new Map(runs.flatMap((a) => (a.ok && a.used ? [[a.run.label, a.used.estimator] as const] : [])));
   // Most inputs touch one run only; the others are the same object and need no new fit.
   const fitted = new Map<RunData, RunAnalysis | Refused>();
@@ -255,7 +254,6 @@ function lawOf(
     if (experiment.runs.includes(run)) fitted.set(run, found);
     return [found];
   };
-  const valuesOf = lawMover(rows, accepted ?? {});
   const at = (moved: Experiment): LawValues | null => {
     const analysed = moved.runs.flatMap(rateOf);
     // The weights stay those of the unmoved rows: they are no part of what an input does.
@@ -263,30 +261,27 @@ function lawOf(
       const own = rows.find((other) => other.label === row.label)!;
       return { ...row, uRate: (own.uRate! / own.rate) * row.rate, concentrations: withU(row, own) };
     });
-    return valuesOf(movedRows);
+    return mover.at(movedRows);
   };
-  const effects: InputEffect[] = [];
-  for (const input of uncertainInputs(experiment)) {
+  const half = (a: number | null, b: number | null): number => (a && b ? Math.log(a / b) / 2 : 0);
+  const moves = uncertainInputs(experiment).flatMap((input) => {
     const up = at(input.move(experiment, 1));
     const down = at(input.move(experiment, -1));
-    if (!up || !down) continue;
-    const half = (a: number | null | undefined, b: number | null | undefined): number =>
-      a && b ? Math.log(a / b) / 2 : 0;
-    effects.push({
+    return up && down ? [{ input, up, down }] : [];
+  });
+  const effectsAt = (accepted: Readonly<Record<string, number>>): InputEffect[] =>
+    moves.map(({ input, up, down }) => ({
       source: input.source,
       shared: input.shared,
       lnK: half(up.k, down.k),
-      lnKAccepted: half(up.kChosen, down.kChosen),
-      orders: Object.fromEntries(
-        Object.keys(first.orders).map((name) => {
-          // A moved input can leave an order untold (two runs become alike): it then has no effect to speak of.
-          const [above, below] = [up.orders[name], down.orders[name]];
-          return [name, above !== undefined && below !== undefined ? (above - below) / 2 : 0];
-        }),
-      ),
-    });
-  }
-  return rateLaw(rows, { ...lawOptions, effects });
+      lnKAccepted: half(up.kAt(accepted), down.kAt(accepted)),
+      orders: Object.fromEntries(mover.told.map((name) => [name, (up.orders[name]! - down.orders[name]!) / 2])),
+    }));
+  // Which orders are accepted depends on what the inputs do to the orders, not to k.
+  const judged = rateLaw(rows, { ...lawOptions, effects: effectsAt({}) });
+  if (!judged.ok) return judged;
+  const accepted = (judged.accepted ?? judged.effective)?.orders;
+  return accepted ? rateLaw(rows, { ...lawOptions, effects: effectsAt(accepted) }) : judged;
 }
 
 const withU = (row: LawRow, own: LawRow): LawRow['concentrations'] =>

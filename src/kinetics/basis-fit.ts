@@ -7,8 +7,6 @@ export interface BasisFit {
   /** Inverse of the weighted normal matrix: covariance for weights that are inverse variances. */
   readonly covariance: readonly (readonly number[])[];
   readonly residuals: readonly number[];
-  /** Diagonal of the hat matrix of the weighted problem, 0..1. */
-  readonly leverage: readonly number[];
   /** Weighted. */
   readonly sumOfSquares: number;
 }
@@ -25,60 +23,56 @@ export function fitBasis(
 ): BasisFit | null {
   const n = y.length;
   const p = columns.length;
-  const root = weights.map(Math.sqrt);
+  const root: number[] = [];
+  for (let i = 0; i < n; i++) root.push(Math.sqrt(weights[i]!));
   const q: number[][] = [];
-  const r: number[][] = columns.map(() => new Array<number>(p).fill(0));
+  const r: number[][] = [];
+  for (let j = 0; j < p; j++) r.push(zeros(p));
   for (let j = 0; j < p; j++) {
-    const column = columns[j]!.map((x, i) => x * root[i]!);
-    const before = norm(column);
-    for (let pass = 0; pass < 2; pass++) {
-      for (let k = 0; k < j; k++) {
-        const dot = inner(q[k]!, column);
-        r[k]![j]! += dot;
-        for (let i = 0; i < n; i++) column[i]! -= dot * q[k]![i]!;
-      }
-    }
-    const length = norm(column);
+    const given = columns[j]!;
+    const column: number[] = [];
+    for (let i = 0; i < n; i++) column.push(given[i]! * root[i]!);
+    const before = Math.sqrt(inner(column, column));
+    for (let pass = 0; pass < 2; pass++) for (let k = 0; k < j; k++) r[k]![j]! += takeOut(q[k]!, column);
+    const length = Math.sqrt(inner(column, column));
     if (!(length > 1e-12 * before)) return null;
     r[j]![j] = length;
     for (let i = 0; i < n; i++) column[i]! /= length;
     q.push(column);
   }
-  const wy = y.map((value, i) => value * root[i]!);
-  const rest = [...wy];
-  const qty = new Array<number>(p).fill(0);
-  for (let pass = 0; pass < 2; pass++) {
-    for (let j = 0; j < p; j++) {
-      const dot = inner(q[j]!, rest);
-      qty[j]! += dot;
-      for (let i = 0; i < n; i++) rest[i]! -= dot * q[j]![i]!;
-    }
-  }
+  const rest: number[] = [];
+  for (let i = 0; i < n; i++) rest.push(y[i]! * root[i]!);
+  const qty = zeros(p);
+  for (let pass = 0; pass < 2; pass++) for (let j = 0; j < p; j++) qty[j]! += takeOut(q[j]!, rest);
   const inverse = invertUpper(r);
   const coefficients = inverse.map((row) => inner(row, qty));
   const covariance = inverse.map((row) => inverse.map((other) => inner(row, other)));
-  const residuals = y.map((value, i) => {
+  const residuals: number[] = [];
+  for (let i = 0; i < n; i++) {
     let fitted = 0;
-    for (let j = 0; j < p; j++) fitted += coefficients[j]! * columns[j]![i]!;
-    return value - fitted;
-  });
-  let sumOfSquares = 0;
-  for (const value of rest) sumOfSquares += value * value;
-  const leverage = y.map((_, i) => {
-    let sum = 0;
-    for (let j = 0; j < p; j++) sum += q[j]![i]! ** 2;
-    return Math.min(sum, 1);
-  });
-  return { coefficients, covariance, residuals, leverage, sumOfSquares };
+    for (let j = 0; j < p; j++) {
+      fitted += coefficients[j]! * columns[j]![i]!;
+    }
+    residuals.push(y[i]! - fitted);
+  }
+  return { coefficients, covariance, residuals, sumOfSquares: inner(rest, rest) };
 }
 
-function inner(a: readonly number[], b: readonly number[]): number {
+const zeros = (length: number): number[] => new Array<number>(length).fill(0);
+
+function inner(a: ArrayLike<number>, b: ArrayLike<number>): number {
   let sum = 0;
   for (let i = 0; i < a.length; i++) sum += a[i]! * b[i]!;
   return sum;
 }
 
-const norm = (a: readonly number[]): number => Math.sqrt(inner(a, a));
+/** Takes the part along a unit vector out of `column`; returns its length. */
+function takeOut(unit: number[], column: number[]): number {
+  let dot = 0;
+  for (let i = 0; i < unit.length; i++) dot += unit[i]! * column[i]!;
+  for (let i = 0; i < unit.length; i++) column[i]! -= dot * unit[i]!;
+  return dot;
+}
 
 function invertUpper(r: readonly (readonly number[])[]): number[][] {
   const p = r.length;

@@ -8,17 +8,30 @@ import type { Measured, RunData } from './run-data.ts';
  * @returns null without temperature or pressure
  */
 export function gasPerVolume(run: RunData): Measured | null {
-  const { temperatureK, gas } = run;
+  let found = known.get(run);
+  if (found === undefined) {
+    found = computeGasPerVolume(run);
+    known.set(run, found);
+  }
+  return found;
+}
+
+/** Asked for several times of each run, of which the inner loops make thousands. */
+const known = new WeakMap<RunData, Measured | null>();
+
+function computeGasPerVolume({ temperatureK, gas }: RunData): Measured | null {
   if (!temperatureK || !gas) return null;
   // Outside liquid water, or all vapour: the collected gas cannot be what it is said to be.
   if (!(temperatureK.value > 273.3 && temperatureK.value < 373)) return null;
-  if (!(gas.pressurePa.value > waterVapourPressure(temperatureK.value))) return null;
-  const at = (kelvin: number, pascal: number): number =>
-    ((pascal - waterVapourPressure(kelvin)) / (GAS_CONSTANT * kelvin)) * (1 + (gas.headspaceRelative ?? 0));
-  const value = at(temperatureK.value, gas.pressurePa.value);
-  const byT =
-    (at(temperatureK.value + 0.1, gas.pressurePa.value) - at(temperatureK.value - 0.1, gas.pressurePa.value)) / 0.2;
-  const byP = value / (gas.pressurePa.value - waterVapourPressure(temperatureK.value));
+  const vapour = waterVapourPressure(temperatureK.value);
+  if (!(gas.pressurePa.value > vapour)) return null;
+  const pressed = 1 + (gas.headspaceRelative ?? 0);
+  const value = ((gas.pressurePa.value - vapour) / (GAS_CONSTANT * temperatureK.value)) * pressed;
+  const at = (kelvin: number): number =>
+    ((gas.pressurePa.value - waterVapourPressure(kelvin)) / (GAS_CONSTANT * kelvin)) * pressed;
+  // Without an uncertain temperature its effect is not asked for.
+  const byT = temperatureK.u === 0 ? 0 : (at(temperatureK.value + 0.1) - at(temperatureK.value - 0.1)) / 0.2;
+  const byP = value / (gas.pressurePa.value - vapour);
   return { value, u: Math.hypot(byT * temperatureK.u, byP * gas.pressurePa.u) };
 }
 

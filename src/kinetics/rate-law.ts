@@ -298,30 +298,42 @@ export interface LawValues {
   readonly orders: Readonly<Record<string, number>>;
   /** As in `RateLaw`. */
   readonly k: number | null;
-  /** k at the given orders, of the accepted or effective law. */
-  readonly kChosen: number | null;
+  /** k at the given orders, of the accepted or the effective law; null where there is none. */
+  readonly kAt: (given: Readonly<Record<string, number>>) => number | null;
+}
+
+/** The law of some rows, to be followed as they are moved. */
+export interface LawMover {
+  readonly ok: true;
+  /** Species whose orders are told. */
+  readonly told: readonly string[];
+  /** The values at moved rows; null where no law can be fitted to them. */
+  readonly at: (moved: readonly LawRow[]) => LawValues | null;
 }
 
 /**
- * The values of `rateLaw` at given orders for rows that are those of `first` with an input moved, without the
- * uncertainties, which are most of its cost. The orders told are those of `first`: a pour moved in one run alone does
- * not make a species vary that is the same in all.
- * @returns of moved rows, their values; null where no law can be fitted
+ * The values of `rateLaw`, to the last digit, for rows with an input moved, without the uncertainties, which are most of
+ * its cost. The orders told are those of the unmoved rows: a pour moved in one run alone does not make a species vary
+ * that is the same in all.
  */
-export function lawMover(
-  first: readonly LawRow[],
-  given: Readonly<Record<string, number>>,
-): (moved: readonly LawRow[]) => LawValues | null {
-  const unmoved = fitLaw(first, {});
-  return (moved) => {
-    const law = unmoved.ok ? fitLaw(moved, {}, unmoved) : unmoved;
-    if (!law.ok) return null;
-    const { chosen, complete } = choose(law, (name) => given[name], given);
-    return {
-      orders: Object.fromEntries(law.told.map((name, j) => [name, law.orders[j]!])),
-      k: law.problems.length > 0 ? null : law.k,
-      kChosen: complete ? constantsAt(law.used, chosen, law.stated).k : null,
-    };
+export function lawMover(rows: readonly LawRow[]): LawMover | Refused {
+  const unmoved = fitLaw(rows, {});
+  if (!unmoved.ok) return unmoved;
+  return {
+    ok: true,
+    told: unmoved.told,
+    at: (moved) => {
+      const law = fitLaw(moved, {}, unmoved);
+      if (!law.ok) return null;
+      return {
+        orders: Object.fromEntries(law.told.map((name, j) => [name, law.orders[j]!])),
+        k: law.problems.length > 0 ? null : law.k,
+        kAt: (given) => {
+          const { chosen, complete } = choose(law, (name) => given[name], given);
+          return complete ? constantsAt(law.used, chosen, law.stated).k : null;
+        },
+      };
+    },
   };
 }
 

@@ -16,20 +16,33 @@ export function crc32(bytes: Uint8Array): number {
   return (c ^ 0xffffffff) >>> 0;
 }
 
+const encoder = new TextEncoder();
+
 /** The sum of a JSON value whatever the order of its keys and the spaces between them: eight hexadecimal digits. */
 export function checksumOf(value: unknown): string {
-  return crc32(new TextEncoder().encode(canonicalJson(value)))
+  return crc32(encoder.encode(canonicalJson(value)))
     .toString(16)
     .padStart(8, '0');
 }
 
 /** JSON with keys in order of their code units and no spaces; members that are undefined are left out. */
 export function canonicalJson(value: unknown): string {
-  if (Array.isArray(value)) return `[${value.map((item) => canonicalJson(item ?? null)).join(',')}]`;
+  if (typeof value === 'string') return quoted(value);
+  // As JSON writes them; most of a notebook is numbers.
+  if (typeof value === 'number') return Number.isFinite(value) ? String(value) : 'null';
   if (typeof value !== 'object' || value === null) return JSON.stringify(value);
-  const members = Object.entries(value)
-    .filter(([, member]) => member !== undefined)
-    .sort(([a], [b]) => (a < b ? -1 : 1))
-    .map(([key, member]) => `${JSON.stringify(key)}:${canonicalJson(member)}`);
-  return `{${members.join(',')}}`;
+  let text = '';
+  if (Array.isArray(value)) {
+    for (const item of value) text += `${text === '' ? '' : ','}${canonicalJson(item ?? null)}`;
+    return `[${text}]`;
+  }
+  const members = value as Readonly<Record<string, unknown>>;
+  for (const key of Object.keys(members).sort()) {
+    const member = members[key];
+    if (member !== undefined) text += `${text === '' ? '' : ','}${quoted(key)}:${canonicalJson(member)}`;
+  }
+  return `{${text}}`;
 }
+
+/** Text that needs no escape is quoted as it is, which is several times as fast. */
+const quoted = (text: string): string => (/^[ !#-[\]-~]*$/.test(text) ? `"${text}"` : JSON.stringify(text));

@@ -51,6 +51,18 @@ test('an order that the runs cannot tell is named, and why', () => {
   ]);
 });
 
+test('a pour of what is the same in all runs does not blow up the constant that holds it', () => {
+  const { experiment } = simulateExperiment(peroxideIodide, usualErrors, createRandom(6));
+  const [first] = experiment.runs;
+  const iodide = first!.concentrations!['I-']!;
+  const runs = experiment.runs.map((run) => ({ ...run, concentrations: { ...run.concentrations, 'I-': iodide } }));
+  const { law } = analyseExperiment({ ...experiment, runs }, { withoutWhole: true, withoutFlags: true });
+  if (!law.ok || !law.effective) throw new Error('no effective law');
+  expect(law.problems).toMatchObject([{ species: 'I-', kind: 'constant' }]);
+  const poured = law.effective.shares.find(({ source }) => source === 'poured volumes');
+  expect(poured!.u).toBeLessThan(0.03);
+});
+
 test('two reagents that change only together are told apart by nobody', () => {
   const law = rateLaw([
     row('1', 1, 0.01, { A: 0.1, B: 0.3, C: 1 }),
