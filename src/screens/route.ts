@@ -19,12 +19,23 @@ export interface Route {
   readonly screen: Screen;
   /** What follows the screen's name: `#/readings/CALL` gives ['CALL']; payloads of links use it too. */
   readonly rest: readonly string[];
+  /** The address names no screen; the first one is shown in its place. */
+  readonly unknown: boolean;
 }
 
 export function routeOf(hash: string): Route {
   const [name = '', ...rest] = hash.replace(/^#\/?/, '').split('/');
-  const screen = screens.find((known) => known === name) ?? 'start';
-  return { screen, rest };
+  const screen = screens.find((known) => known === name);
+  return { screen: screen ?? 'start', rest, unknown: screen === undefined && name !== '' };
+}
+
+/** A part of an address as it was before it was escaped; a garbled escape stays as it is. */
+export function unescaped(part: string): string {
+  try {
+    return decodeURIComponent(part);
+  } catch {
+    return part;
+  }
 }
 
 export const hrefOf = (screen: Screen, ...rest: string[]): string => `#/${[screen, ...rest].join('/')}`;

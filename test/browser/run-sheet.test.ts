@@ -60,6 +60,32 @@ test('what cannot be a volume is said at its field and changes nothing', async (
     .waitFor();
 });
 
+test('a strength that cannot be is refused at its field, an unusual one is kept and asked about', async () => {
+  const page = await sheet(/Peroxide and iodide, three runs/);
+  const bottle = page
+    .getByRole('group')
+    .filter({ has: page.getByLabel('Strength on the label') })
+    .first();
+  const strength = bottle.getByLabel('Strength on the label');
+  const before = await strength.inputValue();
+  await bottle.getByLabel('Unit').selectOption('% (g in 100 g)');
+  await strength.fill('300');
+  await strength.press('Enter');
+  await bottle.getByText(/300 cannot be: 100 g of solution cannot hold more than 100 g/).waitFor();
+  await strength.fill('90');
+  await strength.press('Enter');
+  await bottle.getByText('90 is unusually strong. Look at the label and the unit once more.').waitFor();
+  expect(await bottle.getByText(/cannot be/).count()).toBe(0);
+  await expect.poll(async () => (await notebookOnDisk(page)).plan?.stocks[0]?.strength).toMatchObject({ value: 90 });
+  expect(before).not.toBe('90');
+  const water = run(page, '1').getByLabel('water');
+  await water.fill('2500');
+  await water.press('Enter');
+  await run(page, '1')
+    .getByText(/2\.5\d? L in one flask is unusually much/)
+    .waitFor();
+});
+
 test('the hand-out link carries the plan into a new notebook of another browser', async () => {
   const page = await sheet(/iodide diluted twice/);
   await page.getByRole('button', { name: 'Copy the link' }).click();

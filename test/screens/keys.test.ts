@@ -36,6 +36,22 @@ test('Escape forgets the digits, Backspace the last one', () => {
   });
 });
 
+test('Enter without digits leaves what was armed, and says so', () => {
+  for (const [key, what] of [
+    ['b', 'baseline'],
+    ['c', 'correction'],
+    ['t', 'temperature'],
+  ] as const)
+    expect(type(key, 'Enter')).toEqual({ state: noKeys, said: `No number was typed: no ${what} was taken` });
+  expect(type('Enter')).toBeNull();
+});
+
+test('a tenth digit is not swallowed in silence', () => {
+  const outcome = type(...'1234567890');
+  expect(outcome?.state.digits).toBe('123456789');
+  expect(outcome?.said).toMatch(/^123456789 is as long as a number may be/);
+});
+
 test('letters are the procedure words', () => {
   expect(type('s')?.meaning).toEqual({ kind: 'start-run', run: '3' });
   expect(type('e')?.meaning).toEqual({ kind: 'end-run' });

@@ -69,6 +69,7 @@ export function Bench() {
     if (event.repeat) return;
     setKeys(outcome.state);
     if (outcome.meaning) press(outcome.meaning, outcome.atMs);
+    if (outcome.said) bench.session.tell({ tone: 'unresolved', text: outcome.said });
     if (outcome.undo) void bench.session.undo();
   };
   onMount(() => addEventListener('keydown', onKey));

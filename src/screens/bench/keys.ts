@@ -19,6 +19,8 @@ export interface KeyOutcome {
   /** Page time that the meaning means, ms. */
   readonly atMs?: number;
   readonly undo?: boolean;
+  /** Why nothing came of the key, as a sentence. */
+  readonly said?: string;
 }
 
 /** What the keys need to know of the notebook. */
@@ -32,8 +34,9 @@ export interface KeyContext {
 /** Null when the key means nothing here. */
 export function pressKey(key: string, atMs: number, state: KeyState, context: KeyContext): KeyOutcome | null {
   const done = (meaning: Meaning): KeyOutcome => ({ state: noKeys, meaning, atMs });
-  if (/^\d$/.test(key) && state.digits.length < 9)
-    return { state: { ...state, digits: state.digits + key, firstMs: state.firstMs ?? atMs } };
+  if (/^[\d.,]$/.test(key) && state.digits.length >= mostDigits)
+    return { state, said: `${state.digits} is as long as a number may be; Escape forgets it` };
+  if (/^\d$/.test(key)) return { state: { ...state, digits: state.digits + key, firstMs: state.firstMs ?? atMs } };
   if ((key === '.' || key === ',') && !state.digits.includes('.'))
     return { state: { ...state, digits: `${state.digits || '0'}.`, firstMs: state.firstMs ?? atMs } };
   switch (key.toLowerCase()) {
@@ -72,9 +75,15 @@ export function pressKey(key: string, atMs: number, state: KeyState, context: Ke
   }
 }
 
+/** No cylinder is read to more. */
+const mostDigits = 9;
+
 function enter(state: KeyState, atMs: number): KeyOutcome | null {
   const value = state.digits.replace(/\.$/, '');
-  if (value === '') return null;
+  if (value === '') {
+    if (state.typing === 'reading') return null;
+    return { state: noKeys, said: `No number was typed: no ${state.typing} was taken` };
+  }
   if (state.typing === 'reading')
     return {
       state: noKeys,

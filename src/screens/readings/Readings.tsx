@@ -3,7 +3,7 @@ import type { Call, Reading } from '../../notebook/state.ts';
 import { zeroMs } from '../../session/marks.ts';
 import { useDesk } from '../desk.tsx';
 import { createRates } from '../rates/rates-of.ts';
-import { createRoute } from '../route.ts';
+import { createRoute, unescaped } from '../route.ts';
 import { stateOf } from '../state-of.ts';
 import { CallRow } from './CallRow.tsx';
 import { ClipsControl } from './ClipsControl.tsx';
@@ -47,9 +47,13 @@ export function Readings() {
   /** The open row, and in which list it is open. */
   const [open, setOpen] = createSignal<{ call: string; list: string } | null>(null);
   const [chosenRun, setChosenRun] = createSignal<string | null>(null);
+  /** The call that the address names. */
+  const wanted = (): string | null => {
+    const [call] = route().rest;
+    return call ? unescaped(call) : null;
+  };
   createEffect(() => {
-    const [wanted] = route().rest;
-    const call = wanted === undefined ? undefined : calls().get(decodeURIComponent(wanted));
+    const call = calls().get(wanted() ?? '');
     if (call) setOpen({ call: call.id, list: call.run ?? 'outside' });
   });
   const shownRun = createMemo(() => {
@@ -106,6 +110,9 @@ export function Readings() {
         <h1>Readings</h1>
         <UndoButton />
       </div>
+      <Show when={wanted() !== null && !calls().has(wanted() ?? '')}>
+        <p class="problem">This notebook has no call by that address. Here are all that it has.</p>
+      </Show>
       <div class="readings-columns">
         <div ref={(list) => list.addEventListener('keydown', moveByArrows)}>
           <ToLookAt

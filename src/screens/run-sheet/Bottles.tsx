@@ -1,5 +1,6 @@
 import { For, Index, Show } from 'solid-js';
 import type { Plan, Stock, StrengthUnit } from '../../notebook/plan.ts';
+import { oddStrength } from '../../session/plan-limits.ts';
 import { NumberField } from './NumberField.tsx';
 import type { PlanDraft } from './plan-draft.ts';
 import { addStock, changeStock, removeSolution } from './plan-edits.ts';
@@ -50,6 +51,7 @@ export function Bottles(props: { plan: Plan; draft: PlanDraft; species: readonly
               <NumberField
                 label="Strength on the label"
                 value={stock().strength.value}
+                refuse={(value) => impossible({ ...stock().strength, value })}
                 onCommit={(value = 0) => change(stock(), { strength: { ...stock().strength, value } })}
               />
               <label class="broad">
@@ -114,6 +116,13 @@ export function Bottles(props: { plan: Plan; draft: PlanDraft; species: readonly
                 Take out {stock().name}
               </button>
             </div>
+            <Show when={oddStrength(stock().strength)}>
+              {(odd) => (
+                <p class="odd" classList={{ 'field-wrong': odd().impossible }} role="status">
+                  {odd().sentence}
+                </p>
+              )}
+            </Show>
           </fieldset>
         )}
       </Index>
@@ -123,6 +132,11 @@ export function Bottles(props: { plan: Plan; draft: PlanDraft; species: readonly
     </section>
   );
 }
+
+const impossible = (strength: Stock['strength']): string | null => {
+  const odd = oddStrength(strength);
+  return odd?.impossible ? odd.sentence : null;
+};
 
 const percentOf = (part: number | undefined): number | undefined =>
   part === undefined ? undefined : Number((part * 100).toPrecision(6));

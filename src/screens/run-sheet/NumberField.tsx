@@ -9,6 +9,8 @@ export function NumberField(props: {
   max?: number;
   /** Zero itself is refused. */
   positive?: boolean;
+  /** What is wrong with a number within the limits, as a sentence; null when nothing is. */
+  refuse?: (value: number) => string | null;
   /** An empty field means "not stated". */
   optional?: boolean;
   /** The label is read by screen readers only: something visible beside it says the same. */
@@ -29,10 +31,12 @@ export function NumberField(props: {
     const value = Number(plain);
     const min = props.min ?? 0;
     const max = props.max ?? 1e6;
+    const refused = Number.isFinite(value) ? (props.refuse?.(value) ?? null) : null;
     if (!Number.isFinite(value)) setWrong('This is not a number.');
     else if (value < min || (props.positive && value <= 0))
       setWrong(props.positive ? 'It must be more than 0.' : `At least ${min}.`);
     else if (value > max) setWrong(`At most ${max}.`);
+    else if (refused !== null) setWrong(refused);
     else {
       setWrong(null);
       if (value !== props.value) props.onCommit(value);

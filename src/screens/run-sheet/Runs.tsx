@@ -1,6 +1,7 @@
 import { For, Index, Show } from 'solid-js';
 import type { Plan, PlannedRun } from '../../notebook/plan.ts';
 import type { FlaskAdvice } from '../../session/plan-advice.ts';
+import { largestPourMl, oddFlask } from '../../session/plan-limits.ts';
 import { solutionsOf } from '../../session/reagent-name.ts';
 import { FlaskFigures } from './FlaskFigures.tsx';
 import { NumberField } from './NumberField.tsx';
@@ -68,6 +69,7 @@ function RunFields(props: {
               label={nameOf(props.plan, id)}
               unit="mL"
               value={volumeOf(id)}
+              max={largestPourMl}
               onCommit={(volumeMl = 0) => change((run) => setPour(run, id, volumeMl, vesselOf(props.plan, id)))}
             />
           )}
@@ -88,6 +90,13 @@ function RunFields(props: {
         </button>
       </div>
       <Show when={props.flask}>{(flask) => <FlaskFigures flask={flask()} />}</Show>
+      <Show when={oddFlask(props.run.pours.reduce((sum, pour) => sum + pour.volumeMl, 0))}>
+        {(odd) => (
+          <p class="odd" role="status">
+            {odd().sentence}
+          </p>
+        )}
+      </Show>
     </fieldset>
   );
 }

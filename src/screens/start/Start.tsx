@@ -2,7 +2,7 @@ import { createSignal, onCleanup, onMount, Show } from 'solid-js';
 import { useDesk } from '../desk.tsx';
 // Sets the theme of this device before anything else is seen.
 import '../preferences/device.ts';
-import { hrefOf } from '../route.ts';
+import { createRoute, hrefOf } from '../route.ts';
 import { OpenFile } from '../share-in/OpenFile.tsx';
 import { NotebookList } from './NotebookList.tsx';
 import './start.css';
@@ -11,7 +11,21 @@ import './start.css';
 export function Start() {
   const desk = useDesk();
   const [opening, setOpening] = createSignal(false);
-  let title!: HTMLInputElement;
+  const [making, setMaking] = createSignal(false);
+  const [name, setName] = createSignal(dayTitle(new Date()));
+  const tooLong = () => (name().trim().length > longestName ? name().trim().length : null);
+  const route = createRoute();
+  let field!: HTMLInputElement;
+
+  const begin = async (): Promise<void> => {
+    if (tooLong()) field.focus();
+    // A second tap while the first is being stored would make a second notebook.
+    if (tooLong() || making()) return;
+    setMaking(true);
+    const made = await desk.create(name().trim() || dayTitle(new Date()));
+    if (made) location.hash = hrefOf('bench');
+    else setMaking(false);
+  };
 
   const openDemo = async (): Promise<void> => {
     if (opening()) return;
@@ -33,6 +47,11 @@ export function Start() {
 
   return (
     <div class="start">
+      <Show when={route().unknown}>
+        <p class="problem" role="alert">
+          This page has no screen by that address. It begins here, with the notebooks.
+        </p>
+      </Show>
       <h1>Call the readings, hands free; get the rate.</h1>
       <p>
         Say each mark as the water in the cylinder reaches it: Meniscall keeps the moment, the number and its doubts,
@@ -40,18 +59,33 @@ export function Start() {
       </p>
       <form
         class="row new-notebook"
-        onSubmit={async (event) => {
+        onSubmit={(event) => {
           event.preventDefault();
-          if (await desk.create(title.value.trim() || dayTitle(new Date()))) location.hash = hrefOf('bench');
+          void begin();
         }}
       >
         <label>
           Name of the new notebook
-          <input ref={title} type="text" maxlength="200" value={dayTitle(new Date())} autocomplete="off" />
+          <input
+            ref={field}
+            type="text"
+            value={name()}
+            autocomplete="off"
+            aria-invalid={tooLong() !== null}
+            aria-describedby={tooLong() === null ? undefined : 'name-too-long'}
+            onInput={(event) => setName(event.currentTarget.value)}
+          />
         </label>
         <button type="submit" class="primary">
           Begin a notebook
         </button>
+        <Show when={tooLong()}>
+          {(length) => (
+            <p class="wrong" id="name-too-long" role="alert">
+              A name has at most {longestName} characters; this one has {length()}.
+            </p>
+          )}
+        </Show>
         <button type="button" onClick={() => void openDemo()} disabled={opening()}>
           Look at a finished one (press D)
         </button>
@@ -66,6 +100,9 @@ export function Start() {
     </div>
   );
 }
+
+/** Longest name that the notebook keeps, characters. */
+const longestName = 200;
 
 /** "25 November 2026, 10:05" as the person's own system writes it. */
 function dayTitle(date: Date): string {
