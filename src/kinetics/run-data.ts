@@ -23,6 +23,8 @@ export type FlagCause =
 export interface RunReading {
   /** The caller's handle on it (a notebook's reading id); results refer to readings by their index in `readings`. */
   readonly id?: string;
+  /** Where it stands in the table it came from: which of its run's rows (from 0, rows that do not count included), and the line of the file (from 1). */
+  readonly row?: { readonly index: number; readonly line: number };
   /** Moment of the call, s. Any origin: only differences count. */
   readonly timeS: number;
   /** Reading of the cylinder, m3 (what was displaced since the baseline is this minus the baseline). */

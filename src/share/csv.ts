@@ -44,12 +44,19 @@ export function harmless(text: string): string {
 }
 
 export type CsvRead =
-  | { readonly ok: true; readonly rows: readonly (readonly string[])[]; readonly decimal: DecimalSign }
+  | {
+      readonly ok: true;
+      readonly rows: readonly (readonly string[])[];
+      /** Line of the file on which each row begins, from 1. */
+      readonly lines: readonly number[];
+      readonly decimal: DecimalSign;
+      readonly separator: ',' | ';' | '\t';
+    }
   | { readonly ok: false; readonly sentence: string };
 
 /**
  * Reads CSV by RFC 4180, with comma, semicolon or tab as the separator (told from the first line outside quotes) and
- * any line ends; a byte-order mark and empty lines are skipped. With a semicolon or tab, a decimal comma is assumed
+ * any line ends; a byte-order mark and rows of empty cells are skipped. With a semicolon or tab, a decimal comma is assumed
  * when no cell is a number with a point and some cell is one with a comma; between commas, where such cells are quoted.
  * A first line `sep=;` names the separator, as some spreadsheets write it.
  */
@@ -57,20 +64,24 @@ export function readCsv(text: string): CsvRead {
   const marked = text.replace(/^\ufeff/, '');
   const named = /^"?sep=([,;\t])"?\r?(\n|$)/i.exec(marked);
   const clean = marked.slice(named?.[0].length ?? 0);
-  const separator = named?.[1] ?? separatorOf(clean);
+  const separator = (['\t', ';', ','] as const).find((sign) => sign === named?.[1]) ?? separatorOf(clean);
   const rows: string[][] = [];
+  const lines: number[] = [];
   let row: string[] = [];
   let at = 0;
+  let line = named ? 2 : 1;
+  let begun = line;
   while (at < clean.length) {
     let cell = '';
     if (clean[at] === '"') {
       const end = endOfQuoted(clean, at + 1);
-      if (end < 0) return { ok: false, sentence: `Line ${rows.length + 1} has a quotation mark that is never closed.` };
+      if (end < 0) return { ok: false, sentence: `Line ${line} has a quotation mark that is never closed.` };
       cell = clean.slice(at + 1, end).replaceAll('""', '"');
+      line += cell.match(/\r\n|\r|\n/g)?.length ?? 0;
       at = end + 1;
       const next = clean[at];
       if (next !== undefined && next !== separator && next !== '\r' && next !== '\n')
-        return { ok: false, sentence: `Line ${rows.length + 1} goes on after a closing quotation mark.` };
+        return { ok: false, sentence: `Line ${line} goes on after a closing quotation mark.` };
     } else {
       const start = at;
       while (at < clean.length && clean[at] !== separator && clean[at] !== '\r' && clean[at] !== '\n') at++;
@@ -84,10 +95,15 @@ export function readCsv(text: string): CsvRead {
     }
     if (clean[at] === '\r') at++;
     if (clean[at] === '\n') at++;
-    if (row.length > 1 || row[0]?.trim()) rows.push(row);
+    if (row.some((cell) => cell.trim() !== '')) {
+      rows.push(row);
+      lines.push(begun);
+    }
     row = [];
+    line++;
+    begun = line;
   }
-  return { ok: true, rows, decimal: decimalOf(rows) };
+  return { ok: true, rows, lines, decimal: decimalOf(rows), separator };
 }
 
 function endOfQuoted(text: string, from: number): number {

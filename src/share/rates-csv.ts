@@ -36,7 +36,8 @@ type FixedColumn = (typeof fixedColumns)[number];
  * does not count; "set aside": it is kept out of the fits; anything else: used), as the saved readings of a notebook have it.
  * Starting rates: columns `run,rate,conc_NAME_M…`, and where wanted `u_rate`.
  *
- * Columns in any order, names in any case, others are passed over. RFC 4180 quoting, byte-order mark, any line ends;
+ * Columns in any order, names in any case, others are passed over; without the column run all rows are one run (of a
+ * table of rates, each row is one). RFC 4180 quoting, byte-order mark, any line ends;
  * semicolons or tabs as separators, and then decimal commas, are understood. What is the same for a whole run (baseline,
  * ceiling, start, concentrations) may stand in every row or in one; rows that contradict one another are refused.
  *
@@ -46,6 +47,7 @@ export function ratesTable(text: string): RatesTable {
   const read = readCsv(text);
   if (!read.ok) return read;
   const [header, ...rows] = read.rows;
+  const lines = read.lines.slice(1);
   if (!header) return bad('The file is empty.');
   const columns = new Map<FixedColumn, number>();
   const species: { name: string; column: number }[] = [];
@@ -61,15 +63,24 @@ export function ratesTable(text: string): RatesTable {
       columns.set(known, i);
     }
   }
+  if (columns.size === 0 && species.length === 0)
+    return bad(
+      `Line ${read.lines[0]} names none of the columns. It needs run,time_s,volume_mL, or run,rate,conc_NAME_M.`,
+    );
   if (rows.length === 0) return bad('The table has a header but no rows.');
   const long = rows.findIndex((row) => row.length > header.length && row.slice(header.length).some((c) => c.trim()));
   if (long >= 0)
     return bad(
-      `Line ${long + 2} has more cells than the header: with decimal commas, separate the columns by semicolons.`,
+      `Line ${lines[long]} has more cells than the header: with decimal commas, separate the columns by semicolons.`,
     );
-  const table: Table = { rows, columns, species, decimal: read.decimal };
+  const thousands = read.separator === ',' && read.decimal === ',' ? rows.findIndex((row) => row.some(ambiguous)) : -1;
+  if (thousands >= 0)
+    return bad(
+      `Line ${lines[thousands]}: "${rows[thousands]!.find(ambiguous)}" may have a decimal comma or mark thousands; write it with a point, or without the comma.`,
+    );
+  const table: Table = { rows, lines, columns, species, decimal: read.decimal };
   if (columns.has('rate') && !columns.has('volume_ml')) return ratesOf(table);
-  const missing = (['run', 'time_s', 'volume_ml'] as const).filter((name) => !columns.has(name));
+  const missing = (['time_s', 'volume_ml'] as const).filter((name) => !columns.has(name));
   if (missing.length > 0)
     return bad(
       `The table lacks the column${missing.length > 1 ? 's' : ''} ${missing.map((m) => m.replace('ml', 'mL')).join(', ')}. It needs run,time_s,volume_mL, or run,rate,conc_NAME_M.`,
@@ -77,8 +88,13 @@ export function ratesTable(text: string): RatesTable {
   return readingsOf(table);
 }
 
+/** "1,200" between commas: one and a fifth, or twelve hundred? */
+const ambiguous = (cell: string): boolean => /^\s*[+-]?\d{1,3}(,\d{3})+\s*$/.test(cell);
+
 interface Table {
   readonly rows: readonly (readonly string[])[];
+  /** Line of the file on which each row begins. */
+  readonly lines: readonly number[];
   readonly columns: ReadonlyMap<FixedColumn, number>;
   readonly species: readonly { readonly name: string; readonly column: number }[];
   readonly decimal: DecimalSign;
@@ -102,10 +118,23 @@ function numberAt(table: Table, row: number, column: number | undefined, name: s
   if (value === null)
     throw new BadCell(
       cell === ''
-        ? `Line ${row + 2} has no ${name}.`
-        : `Line ${row + 2}: "${cell.slice(0, 40)}" is not a number (${name}).`,
+        ? `Line ${table.lines[row]} has no ${name}.`
+        : `Line ${table.lines[row]}: "${cell.slice(0, 40)}" is not a number (${name}).`,
     );
   return value;
+}
+
+/** Standard uncertainties of readings that can be true, in s or mL; 0 is "exact". */
+const [leastU, mostU] = [1e-12, 1e12];
+
+function uncertaintyAt(table: Table, row: number, column: number | undefined, name: string): number {
+  const u = numberAt(table, row, column, name);
+  if (u < 0) throw new BadCell(`Line ${table.lines[row]}: a standard uncertainty cannot be negative (${name}).`);
+  if (u !== 0 && !(u >= leastU && u <= mostU))
+    throw new BadCell(
+      `Line ${table.lines[row]}: ${name} is ${u}, which is too ${u > 1 ? 'large' : 'small'} to be true; 0 stands for exact.`,
+    );
+  return u;
 }
 
 /** A number that holds for the whole run: from any of its rows, the same in all that have it; null in none. */
@@ -114,20 +143,22 @@ function ofRun(table: Table, rows: readonly number[], column: number | undefined
   for (const row of rows) {
     if (cellOf(table, row, column) === '') continue;
     const value = numberAt(table, row, column, name);
+    if (!(Math.abs(value) <= 1e12)) throw new BadCell(`Line ${table.lines[row]}: ${name} is too large to be true.`);
     if (found !== null && value !== found)
-      throw new BadCell(`Line ${row + 2}: ${name} differs from that in an earlier line of the same run.`);
+      throw new BadCell(`Line ${table.lines[row]}: ${name} differs from that in an earlier line of the same run.`);
     found = value;
   }
   return found;
 }
 
-/** Row numbers by run label, in order of appearance. */
+/** Row numbers by run label, in order of appearance; one run, "1", where no column names any. */
 function runsOf(table: Table): Map<string, number[]> {
   const runs = new Map<string, number[]>();
   const column = table.columns.get('run');
+  if (column === undefined) return new Map([['1', table.rows.map((_, row) => row)]]);
   for (let row = 0; row < table.rows.length; row++) {
     const label = cellOf(table, row, column);
-    if (label === '') throw new BadCell(`Line ${row + 2} has no run.`);
+    if (label === '') throw new BadCell(`Line ${table.lines[row]} has no run.`);
     const own = runs.get(label);
     if (own) own.push(row);
     else runs.set(label, [row]);
@@ -137,27 +168,27 @@ function runsOf(table: Table): Map<string, number[]> {
 
 function readingsOf(table: Table): RatesTable {
   const { columns, species } = table;
-  const notes: string[] = [];
+  const notes: string[] = columns.has('run') ? [] : ['The table has no column run: all its rows are taken as one run.'];
   try {
     const stated = columns.has('u_volume_ml') || columns.has('u_time_s');
     const place = (name: FixedColumn): number => lastPlace(table, columns.get(name));
     const runs: RunData[] = [];
     for (const [label, rows] of runsOf(table)) {
-      const counted = rows.filter((row) => cellOf(table, row, columns.get('status')) !== 'struck');
-      const readings = counted.map((row): RunReading => {
-        const uTime = columns.has('u_time_s') ? numberAt(table, row, columns.get('u_time_s'), 'u_time_s') : null;
+      const readings = rows.flatMap((row, index): RunReading[] => {
+        if (cellOf(table, row, columns.get('status')) === 'struck') return [];
+        const uTime = columns.has('u_time_s') ? uncertaintyAt(table, row, columns.get('u_time_s'), 'u_time_s') : null;
         const uVolume = columns.has('u_volume_ml')
-          ? numberAt(table, row, columns.get('u_volume_ml'), 'u_volume_mL')
+          ? uncertaintyAt(table, row, columns.get('u_volume_ml'), 'u_volume_mL')
           : null;
-        if ((uTime ?? 0) < 0 || (uVolume ?? 0) < 0)
-          throw new BadCell(`Line ${row + 2}: a standard uncertainty cannot be negative.`);
-        return {
+        const reading: RunReading = {
+          row: { index, line: table.lines[row]! },
           timeS: numberAt(table, row, columns.get('time_s'), 'time_s'),
           volumeM3: numberAt(table, row, columns.get('volume_ml'), 'volume_mL') * 1e-6,
           uTimeS: uTime ?? (stated ? 0 : assumed.timeS),
           uVolumeM3: uVolume === null ? (stated ? 0 : assumed.volumeM3) : uVolume * 1e-6,
           ...(cellOf(table, row, columns.get('status')) === 'set aside' ? { setAside: 'set aside in the table' } : {}),
         };
+        return [reading];
       });
       const baseline = ofRun(table, rows, columns.get('baseline_ml'), 'baseline_mL');
       const ceiling = ofRun(table, rows, columns.get('ceiling_ml'), 'ceiling_mL');
@@ -223,7 +254,6 @@ function possibleStart(readings: readonly RunReading[], baselineMl: number | nul
 
 function ratesOf(table: Table): RatesTable {
   const { columns, species } = table;
-  if (!columns.has('run')) return bad('The table lacks the column run.');
   if (species.length === 0)
     return bad('A table of rates needs at least one column of starting concentrations, conc_NAME_M.');
   try {
@@ -231,11 +261,13 @@ function ratesOf(table: Table): RatesTable {
     const rateDigits = digitsOf(table, columns.get('rate'));
     const digits = species.map(({ column }) => digitsOf(table, column));
     const rows = table.rows.map((_, row): LawRow => {
-      const label = cellOf(table, row, columns.get('run'));
-      if (label === '') throw new BadCell(`Line ${row + 2} has no run.`);
+      const label = columns.has('run') ? cellOf(table, row, columns.get('run')) : String(row + 1);
+      if (label === '') throw new BadCell(`Line ${table.lines[row]} has no run.`);
       const rate = numberAt(table, row, columns.get('rate'), 'rate');
       const uRate = stated ? numberAt(table, row, columns.get('u_rate'), 'u_rate') : roundingOf(rate, rateDigits);
-      if (stated && !(uRate > 0)) throw new BadCell(`Line ${row + 2}: u_rate must be above zero.`);
+      if (stated && !(uRate > 0)) throw new BadCell(`Line ${table.lines[row]}: u_rate must be above zero.`);
+      if (!(uRate <= 1e6 * Math.abs(rate)) && rate !== 0)
+        throw new BadCell(`Line ${table.lines[row]}: u_rate is too large beside its rate to be true.`);
       return {
         label,
         rate,

@@ -3,7 +3,7 @@ import type { RunAnalysis } from '../kinetics/analyse-run.ts';
 import type { RateEstimate } from '../kinetics/estimate.ts';
 import type { Flag } from '../kinetics/outliers.ts';
 import type { AcceptedLaw, RateLaw } from '../kinetics/rate-law.ts';
-import type { Refused } from '../kinetics/run-data.ts';
+import type { Refused, RunReading } from '../kinetics/run-data.ts';
 
 /** What `npm run rates` prints: JSON values; every figure unrounded, in mL, s, mol/L. */
 export type Json = null | boolean | number | string | readonly Json[] | { readonly [key: string]: Json };
@@ -44,7 +44,7 @@ function runJson(run: RunAnalysis | Refused, label: string): Json {
     recommended: run.recommended?.name ?? null,
     reason: run.recommended?.reason ?? run.falling,
     used: run.used ? { estimator: run.used.estimator, by: run.usedBy, ...rateJson(run.used) } : null,
-    flags: run.flags.map(flagJson),
+    flags: run.flags.map((flag) => flagJson(flag, run.run.readings[flag.index]!)),
     ...(run.withoutFlags ? { withFlagsSettled: rateJson(run.withoutFlags) } : {}),
     ...(run.withAll ? { withNoneSetAside: rateJson(run.withAll) } : {}),
   };
@@ -88,9 +88,15 @@ function firstOrderJson(estimate: RateEstimate): { [key: string]: Json } {
   };
 }
 
-function flagJson(flag: Flag): Json {
+/**
+ * `index` counts the run's rows in the table as given, from 0, struck and set-aside ones included, and `line` is that of
+ * the file; of a notebook it counts the readings that were not struck, and `reading` is the id.
+ */
+function flagJson(flag: Flag, { row, id }: RunReading): Json {
   return {
-    index: flag.index,
+    index: row?.index ?? flag.index,
+    ...(row ? { line: row.line } : {}),
+    ...(id === undefined ? {} : { reading: id }),
     cause: flag.cause,
     ...(flag.suggestedM3 === undefined ? {} : { suggested_mL: calledMl(flag.suggestedM3) }),
     expected_mL: inMl(flag.expectedM3),

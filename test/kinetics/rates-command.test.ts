@@ -120,7 +120,14 @@ test('concentrations beside readings give the law; beside rates they give it dir
 test.each([
   ['', /empty/],
   ['run,time_s,volume_mL\n', /no rows/],
-  ['time_s,volume_mL\n0,1\n', /lacks the column run/],
+  ['run,volume_mL\n1,1\n', /lacks the column time_s/],
+  ['\n\nrun,time_s,volume_mL\n\n1,0,1\n,,\n1,x,2\n', /Line 7: "x" is not a number \(time_s\)/],
+  ['some words\nand more\n', /names none of the columns/],
+  ['run,time_s,volume_mL,u_volume_mL\n1,0,2,1e300\n', /Line 2: u_volume_mL is 1e\+300, .*too large/],
+  ['run,time_s,volume_mL,u_time_s\n1,0,2,1e-300\n', /Line 2: u_time_s is 1e-300, .*too small/],
+  ['run,time_s,volume_mL,baseline_mL\n1,0,2,1e300\n', /baseline_mL is too large/],
+  ['run,rate,u_rate,conc_A_M\n1,0.1,1e300,0.1\n', /u_rate is too large/],
+  ['run,time_s,volume_mL\n1,0,2\n1,"1,200",4\n', /"1,200" may have a decimal comma or mark thousands/],
   ['run,time_s,volume_mL\n1,0,abc\n', /Line 2: "abc" is not a number/],
   ['run,time_s,volume_mL\n1,NaN,1\n', /not a number/],
   ['run,time_s,volume_mL\n1,,1\n', /Line 2 has no time_s/],
@@ -197,4 +204,36 @@ test('a stated start: readings before it, a row at it, and a clock that began ea
     expect(firstOrder.rate_mL_per_s).toBeCloseTo(plain.rate_mL_per_s, 10);
   }
   expect(answerOf(table(500, '').replaceAll(',500\n', ',9999\n')).runs[0].firstOrder.reason).toMatch(/after the start/);
+});
+
+test('without a column run all rows are one run, and of a table of rates each row is one', () => {
+  const rows = [0, 20, 40, 60].map((t) => `${t},${2 + t / 10}`).join('\n');
+  const answer = answerOf(`time_s,volume_mL\n${rows}\n`);
+  expect(answer.runs).toHaveLength(1);
+  expect(answer.runs[0].line.rate_mL_per_s).toBeCloseTo(0.1, 12);
+  expect(answer.notes[0]).toMatch(/no column run/);
+  expect(answerOf('rate,conc_A_M\n1,0.1\n2,0.2\n4,0.4\n').law.accepted.orders).toEqual({ A: 1 });
+});
+
+test("a flag's index counts its run's rows as given, struck and set-aside ones too, and its line is the file's", () => {
+  const rows = Array.from(
+    { length: 11 },
+    (_, i) => `2,${20 * i + [0.2, -0.3, 0.4, 0, -0.2][i % 5]!},${i === 6 ? 42 : 10 + 2 * i},`,
+  );
+  rows[1] = '2,,,struck';
+  rows[3] = `${rows[3]}set aside`;
+  const table = `run,time_s,volume_mL,status\n1,0,2,\n\n1,20,4,\n${rows.join('\n')}\n`;
+  const { flags } = answerOf(table).runs[1];
+  expect(flags).toHaveLength(1);
+  expect(flags[0]).toMatchObject({ index: 6, line: 11, cause: 'misheard', suggested_mL: 22 });
+  expect(table.split('\n')[flags[0].line - 1]).toContain(',42,');
+});
+
+test('uncertainties at the ends of what is let in still give a rate', () => {
+  for (const u of ['1e-12', '1e12', '0']) {
+    const rows = [0, 20.4, 40, 60].map((t, i) => `1,${t},${2 + 2 * i},${u},${u}`).join('\n');
+    const [run] = answerOf(`run,time_s,volume_mL,u_time_s,u_volume_mL\n${rows}\n`).runs;
+    expect(run.used.rate_mL_per_s).toBeCloseTo(0.1, 3);
+    expect(run.used.u).toBeGreaterThan(0);
+  }
 });
