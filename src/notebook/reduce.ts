@@ -96,6 +96,7 @@ interface Draft {
   step: number;
   joints: NotebookState['joints'][number][];
   undoable: string[];
+  acts: EventBody[];
   events: number;
   lastMs: number;
   clipsDeleted: boolean;
@@ -119,6 +120,7 @@ function emptyDraft(): Draft {
     step: 0,
     joints: [],
     undoable: [],
+    acts: [],
     events: 0,
     lastMs: 0,
     clipsDeleted: false,
@@ -146,11 +148,15 @@ function snapshot(draft: Draft): NotebookState {
     runs,
     openRun: draft.openRun,
     paused: draft.paused,
-    calls: draft.callOrder.map((call) => draft.calls.get(call)!),
+    // A key that was taken back leaves no call: it is recorded with its judgement in one piece, never without.
+    calls: draft.callOrder
+      .map((call) => draft.calls.get(call)!)
+      .filter((call) => call.timing !== 'key' || call.outcome !== 'waiting'),
     timed: [...draft.timed],
     step: draft.step,
     joints: [...draft.joints],
     undoable: [...draft.undoable],
+    acts: [...draft.acts],
     events: draft.events,
     lastMs: draft.lastMs,
     clipsDeleted: draft.clipsDeleted,
@@ -168,7 +174,10 @@ function lastBaseline(timed: readonly TimedEvent[]): string | null {
 function apply(draft: Draft, event: NotebookEvent): void {
   const { body } = event;
   draft.lastMs = Math.max(draft.lastMs, event.atMs);
-  if (acts.has(body.kind) || (body.kind === 'judged' && body.by === 'hand')) draft.undoable.push(event.id);
+  if (acts.has(body.kind) || (body.kind === 'judged' && (body.by === 'hand' || body.by === 'voice'))) {
+    draft.undoable.push(event.id);
+    draft.acts.push(body);
+  }
   switch (body.kind) {
     case 'created':
       draft.title = body.title;
@@ -193,22 +202,7 @@ function apply(draft: Draft, event: NotebookEvent): void {
       draft.plan = body.plan;
       return;
     case 'run-started':
-      draft.openRun = body.run;
-      draft.paused = false;
-      draft.runs.set(body.run, {
-        run: {
-          id: body.run,
-          label: body.label,
-          startedMs: body.timeMs ?? event.atMs,
-          endedMs: null,
-          estimator: null,
-        },
-        readings: [],
-        timed: [],
-        value: null,
-      });
-      adoptCalls(draft, body.run, body.timeMs ?? event.atMs);
-      adoptPreparation(draft, body.run, body.label);
+      startRun(draft, event, body);
       return;
     case 'run-ended':
       if (draft.openRun === body.run) draft.openRun = null;
@@ -302,6 +296,22 @@ function apply(draft: Draft, event: NotebookEvent): void {
     case 'undone':
       return;
   }
+}
+
+/** A run that is started again, before it had readings, starts later or goes by another label; what it has stays. */
+function startRun(draft: Draft, event: NotebookEvent, body: EventOf<'run-started'>): void {
+  const startedMs = body.timeMs ?? event.atMs;
+  const known = draft.runs.get(body.run);
+  draft.openRun = body.run;
+  draft.paused = false;
+  draft.runs.set(body.run, {
+    run: { id: body.run, label: body.label, startedMs, endedMs: null, estimator: known?.run.estimator ?? null },
+    readings: known?.readings ?? [],
+    timed: known?.timed ?? [],
+    value: null,
+  });
+  adoptCalls(draft, body.run, startedMs);
+  adoptPreparation(draft, body.run, body.label);
 }
 
 function change(
@@ -489,6 +499,6 @@ function adoptPreparation(draft: Draft, run: string, label: string): void {
   for (const timed of draft.timed) {
     const prepared = timed.run === null && timed.timeMs >= since;
     const meant = timed.kind !== 'poured' || timed.forRun === null || timed.forRun === label;
-    if (prepared && meant) entry.timed.push(timed);
+    if (prepared && meant && !entry.timed.includes(timed)) entry.timed.push(timed);
   }
 }

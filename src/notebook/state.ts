@@ -1,4 +1,4 @@
-import type { By, Cause, NotebookEvent, Outcome, Rival, Timing } from './event.ts';
+import type { By, Cause, EventBody, NotebookEvent, Outcome, Rival, Timing } from './event.ts';
 import type { HappeningKind, Meaning } from './meaning.ts';
 import type { Plan } from './plan.ts';
 import type { Setup } from './setup.ts';
@@ -27,6 +27,8 @@ export interface NotebookState {
   readonly joints: readonly { readonly atMs: number; readonly why: 'reload' | 'unknown-gap' | 'clock-doubted' }[];
   /** Events that can be taken back, latest last (ids), leaving out those that are themselves undone. */
   readonly undoable: readonly string[];
+  /** What each of `undoable` was, in the same order. */
+  readonly acts: readonly EventBody[];
   readonly events: number;
   readonly lastMs: number;
   readonly clipsDeleted: boolean;

@@ -6,6 +6,7 @@ import {
   currentRunOf,
   distinctLabel,
   durationText,
+  freshRunOf,
   latestCallOf,
   latestReading,
   markText,
@@ -333,16 +334,22 @@ function sayAgain(verdict: Verdict, state: NotebookState): Act {
 }
 
 function startRun(verdict: Verdict, wanted: string, moment: Moment, state: NotebookState, newId: NewId): Act {
+  const fresh = freshRunOf(state);
   const label = distinctLabel(
     wanted,
-    state.runs.map((run) => run.label),
+    state.runs.filter((run) => run !== fresh).map((run) => run.label),
   );
+  const start = { kind: 'run-started', label, timeMs: moment.timeMs } as const;
+  if (fresh) {
+    // Said or pressed twice, or meant for another flask: no empty run is left behind.
+    const text =
+      fresh.label === label ? `Run ${label} starts now` : `Run ${fresh.label} had no readings: it is run ${label} now`;
+    return command(verdict, [{ ...start, run: fresh.id }], text);
+  }
   const open = openRunOf(state);
-  const events: EventBody[] = [];
-  if (open) events.push({ kind: 'run-ended', run: open.id, timeMs: moment.timeMs });
-  events.push({ kind: 'run-started', run: newId(), label, timeMs: moment.timeMs });
+  const ended: EventBody[] = open ? [{ kind: 'run-ended', run: open.id, timeMs: moment.timeMs }] : [];
   const text = open ? `Run ${open.label} ended. Run ${label} started` : `Run ${label} started`;
-  return command(verdict, events, text);
+  return command(verdict, [...ended, { ...start, run: newId() }], text);
 }
 
 function endRun(verdict: Verdict, moment: Moment, state: NotebookState): Act {

@@ -84,8 +84,20 @@ export function distinctLabel(wanted: string, taken: readonly string[]): string 
   return `${wanted}-${taken.length + 1}`;
 }
 
-/** Label of the run that is started next when none is said: one more than the highest number so far. */
+/** The run in progress while nothing was read in it: starting a run again starts this one anew. */
+export function freshRunOf(state: NotebookState): Run | null {
+  const run = openRunOf(state);
+  const called = run !== null && (run.readings.length > 0 || latestCallOf(state, run) !== null);
+  return called ? null : run;
+}
+
+/**
+ * Label of the run that is started next when none is said: one more than the highest number so far, or that of the run
+ * in progress while it has no reading.
+ */
 export function nextRunLabel(state: NotebookState): string {
+  const fresh = freshRunOf(state);
+  if (fresh) return fresh.label;
   const numbers = state.runs.map((run) => Number.parseInt(run.label, 10)).filter((number) => Number.isFinite(number));
   return String(Math.max(0, ...numbers) + 1);
 }

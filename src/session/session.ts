@@ -11,6 +11,7 @@ import { durationText, openRunOf, spanReached, zeroMs } from './marks.ts';
 import { impossibleReading, unlikelyReading } from './plausible.ts';
 import type { Preferences } from './preferences.ts';
 import type { Understanding } from './understanding.ts';
+import { latestUndo } from './undo.ts';
 
 /**
  * The data's way: a sound becomes a durable call; its words are recorded and judged; what they mean is recorded with
@@ -25,7 +26,7 @@ export interface Session {
   hear(event: ListeningEvent): void;
   /** A key or a tap. `pageMs` is the moment it means (page time); for a typed number that of its first digit. */
   press(meaning: Meaning, pageMs: number): Promise<void>;
-  /** Takes back the latest act that can be taken back. */
+  /** Takes back the latest act that can be taken back; asks first where readings or the run sheet hang on it. */
   undo(): Promise<void>;
   /** Says something that the session did not find itself (warnings). Recorded nowhere. */
   tell(reply: Reply, cue?: Cue): void;
@@ -95,6 +96,9 @@ const cueOf: Readonly<Record<Tone, Cue>> = {
 /** How well a key press marks a moment, standard uncertainty in ms (common practice, no source). */
 const uKeyMs = 20;
 
+/** "Undo" once more answers the question whether to take so much back within so long, ms. */
+const undoQuestionMs = 15_000;
+
 /** Sounds without words outside runs are cued at most once in so long, ms. */
 const idleQuietMs = 60_000;
 
@@ -113,6 +117,8 @@ export function makeSession(parts: SessionParts): Session {
   const listeners = new Set<() => void>();
   let view: SessionView = { exchange: null, coming: '' };
   let tail: Promise<void> = Promise.resolve();
+  /** An undo that was asked about, until it is said once more. */
+  let askedToUndo: { key: string; atMs: number } | null = null;
   /** When a sound outside runs was last cued, notebook time, ms. */
   let lastIdleCueMs: number | null = null;
 
@@ -413,14 +419,27 @@ export function makeSession(parts: SessionParts): Session {
     },
     undo() {
       return queue(async () => {
-        const state = parts.state();
-        const event = state.undoable.at(-1);
-        if (event === undefined) {
+        const undo = latestUndo(parts.state());
+        if (undo === null) {
           answer({ tone: 'trouble', text: 'There is nothing to take back' }, '');
           return;
         }
-        const stored = await parts.record({ kind: 'undone', event });
-        if (stored !== null) answer({ tone: 'struck', text: 'The last act was taken back' }, '');
+        const key = undo.events.join(' ');
+        const agreed = askedToUndo?.key === key && parts.now() - askedToUndo.atMs < undoQuestionMs;
+        if (undo.asks && !agreed) {
+          askedToUndo = { key, atMs: parts.now() };
+          answer({ tone: 'doubtful', text: `Take back ${undo.sentence}? Undo once more to do so.` }, '');
+          return;
+        }
+        askedToUndo = null;
+        const stored = await parts.record(...undo.events.map((event): EventBody => ({ kind: 'undone', event })));
+        const text = `Taken back: ${undo.sentence}`;
+        answer(
+          stored === null
+            ? { tone: 'trouble', text: `${text}; not stored, in this page only` }
+            : { tone: 'struck', text },
+          '',
+        );
       });
     },
     tell: (reply, cue) => answer(reply, '', cue),

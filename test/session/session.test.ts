@@ -1,4 +1,5 @@
 import { expect, test } from 'vitest';
+import { nextRunLabel } from '../../src/session/marks.ts';
 import { testBench } from './bench.ts';
 
 const values = (readings: readonly { value: string; struck: boolean }[]): string[] =>
@@ -164,6 +165,33 @@ test('a number while no run is open is kept as a call, not taken, and the person
   expect(bench.cues.at(-1)?.cue).toBe('trouble');
 });
 
+test('a start said or pressed twice leaves no empty run; meant for another flask, the empty run is renamed', async () => {
+  const bench = await testBench();
+  await bench.session.press({ kind: 'start-run', run: nextRunLabel(bench.state()) }, 5000);
+  await bench.session.press({ kind: 'start-run', run: nextRunLabel(bench.state()) }, 6000);
+  await bench.say('start run', 7);
+  await bench.say('start run one', 8);
+  expect(bench.state().runs.map((run) => [run.label, run.startedMs])).toEqual([['1', 8000]]);
+  await bench.say('baseline ten', 9);
+  await bench.say('start run three', 10);
+  expect(bench.state().runs.map((run) => [run.label, run.baseline])).toEqual([['3', '10']]);
+  expect(bench.session.view().exchange?.answer).toBe('Run 1 had no readings: it is run 3 now');
+  await bench.say('12', 20);
+  await bench.session.press({ kind: 'start-run', run: nextRunLabel(bench.state()) }, 30_000);
+  expect(bench.state().runs.map((run) => [run.label, run.readings.length])).toEqual([
+    ['3', 1],
+    ['4', 0],
+  ]);
+});
+
+test('a run in which sounds were heard is not empty, though none of them gave a reading', async () => {
+  const bench = await testBench();
+  await bench.say('start run one', 5);
+  await bench.say('', 12);
+  await bench.say('start run two', 30);
+  expect(bench.state().runs.map((run) => run.label)).toEqual(['1', '2']);
+});
+
 test('starting a run ends the open one; the same number again gets a letter', async () => {
   const bench = await testBench();
   await bench.say('start run one', 5);
@@ -305,6 +333,34 @@ test('keys do what words do, and the latest act can be taken back', async () => 
   expect(bench.run('1').readings[0]).toMatchObject({ timing: 'key', timeMs: 10_000 });
   await bench.session.undo();
   expect(values(bench.run('1').readings)).toEqual(['0', '2']);
+});
+
+test('undo never takes back a run with readings, or the run sheet, unasked', async () => {
+  const bench = await testBench();
+  await bench.say('start run one', 5);
+  await bench.say('12', 10);
+  await bench.say('14', 20);
+  await bench.session.undo();
+  expect(bench.run('1').readings).toHaveLength(2);
+  expect(bench.session.view().exchange).toMatchObject({
+    tone: 'doubtful',
+    answer: 'Take back the start of run 1 (2 readings would be in no run)? Undo once more to do so.',
+  });
+  await bench.session.undo();
+  expect(bench.state().runs).toEqual([]);
+  expect(bench.state().calls.map((call) => call.outcome)).toEqual(['command', 'taken', 'taken']);
+});
+
+test('an act that came between makes undo ask again', async () => {
+  const bench = await testBench();
+  await bench.say('start run one', 5);
+  await bench.say('12', 10);
+  await bench.session.undo();
+  await bench.session.press({ kind: 'correction', value: '12.5' }, 20_000);
+  await bench.session.undo();
+  expect(values(bench.run('1').readings)).toEqual(['12']);
+  await bench.session.undo();
+  expect(bench.state().runs).toHaveLength(1);
 });
 
 test('a change of mind about an earlier reading is an event, cued and shown', async () => {
