@@ -1,3 +1,4 @@
+import { checksumOf } from '../notebook/checksum.ts';
 import type { ClassEntry } from './class-entry.ts';
 import { csvNumber, readCsv } from './csv.ts';
 
@@ -16,6 +17,7 @@ export function entriesOfTable(
   if (value === undefined || value < 0 || ((u ?? -1) < 0 && (variance ?? -1) < 0))
     return { ok: false, sentence: 'A table of values needs the columns name,value,u.' };
   if (rows.length > 100_000) return { ok: false, sentence: 'The table has more than 100,000 rows.' };
+  const sum = checksumOf(text);
   const entries: ClassEntry[] = [];
   for (const [i, row] of rows.entries()) {
     const x = csvNumber(row[value] ?? '', read.decimal);
@@ -30,7 +32,8 @@ export function entriesOfTable(
         sentence: `Line ${i + 2} of the table has a number that is too large or too small to combine.`,
       };
     entries.push({
-      id: `table-${i}-${row[name ?? -1] ?? ''}`,
+      // Another table is other groups, whatever their names; the same table again is not.
+      id: `table-${sum}-${i}`,
       name: (name !== undefined && name >= 0 ? row[name]?.trim() : '') || `row ${i + 1}`,
       events: 0,
       invented: false,

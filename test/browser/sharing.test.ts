@@ -313,6 +313,27 @@ test('a class of files and a link is combined; one bad file is named and skipped
   expect(errors).toEqual([]);
 });
 
+test('groups without a result are an empty class that says what is missing', async () => {
+  const { page, errors } = await start();
+  await page.goto(`${inject('address')}#/class`);
+  const { id, events } = groupNotebook(3);
+  const unread = { id, events: events.slice(0, 2) };
+  await page.getByLabel(/tables of values/).setInputFiles([file('empty.json', notebookToJson(unread))]);
+  await page.getByText('No group has a result to compare yet').waitFor();
+  await page.getByRole('heading', { name: 'Not combined' }).waitFor();
+  expect(await page.locator('.forest').count()).toBe(0);
+  // The same file again is said to be there already.
+  await page.getByLabel(/tables of values/).setInputFiles([file('again.json', notebookToJson(unread))]);
+  await page.getByText(/One of these was in the class already/).waitFor();
+  const twin = { id: 'another-notebook', events: groupNotebook(3).events };
+  const named = file('twin.json', notebookToJson(twin));
+  await page.getByLabel(/tables of values/).setInputFiles([named, file('3.json', notebookToJson(groupNotebook(3)))]);
+  await page.getByText(/numbered in the order in which they came: Bench 3/).waitFor();
+  await page.getByRole('cell', { name: 'Bench 3 (1)' }).waitFor();
+  await page.getByRole('cell', { name: 'Bench 3 (2)' }).waitFor();
+  expect(errors).toEqual([]);
+});
+
 test('published values pasted on the Class screen give their published pooled values', async () => {
   const { page, errors } = await start();
   await page.goto(`${inject('address')}#/class`);

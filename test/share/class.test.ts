@@ -6,6 +6,7 @@ import {
   classForest,
   classResult,
   classTable,
+  namesakesOf,
   namesOf,
   pooledTable,
   quantitiesOf,
@@ -48,6 +49,26 @@ test('a warmer bench is named as such, and one that did everything alike as well
   const said = new Map(out.map((row) => [row.entry.name, row.differences.join('; ')]));
   expect(said.get('Bench 98')).toMatch(/worked at 29\.0 °C, the middle of the class at 22\.5 °C/);
   expect(said.get('Bench 97')).toMatch(/are as in the rest of the class/);
+});
+
+test('groups of the same name stay apart, each with a number', () => {
+  const named = (id: string, name: string) => ({ ...ordinary[0]!, id, name });
+  const groups = [named('a', 'Bench'), named('b', 'Bench'), named('c', 'Bench (1)'), named('d', 'Other')];
+  expect(namesakesOf(groups)).toEqual(['Bench']);
+  expect([...namesOf(groups, false).values()]).toEqual(['Bench (2)', 'Bench (3)', 'Bench (1)', 'Other']);
+  expect(new Set(namesOf(groups, true).values()).size).toBe(4);
+});
+
+test('two tables of values with the same names are different groups; the same table again is not', () => {
+  const read = (text: string) => {
+    const table = entriesOfTable(text);
+    if (!table.ok) throw new Error(table.sentence);
+    return table.entries;
+  };
+  const first = read('name,value,u\nA,1,0.1\nB,2,0.1\n');
+  const second = read('name,value,u\nA,3,0.1\nB,4,0.1\n');
+  expect(addEntries(first, second)).toHaveLength(4);
+  expect(addEntries(first, first)).toHaveLength(2);
 });
 
 test('a group with another rate law is not averaged in, and the reason is said', () => {

@@ -73,6 +73,12 @@ export function BringIn() {
           </div>
         )}
       </Show>
+      <Show when={classList.again() > 0}>
+        <p role="status">
+          {classList.again() === 1 ? 'One of these was' : `${classList.again()} of these were`} in the class already and{' '}
+          {classList.again() === 1 ? 'counts' : 'count'} once: the same notebook, the longer log of the two.
+        </p>
+      </Show>
       <Show when={classList.skipped().length > 0}>
         <div class="problem" role="status">
           <p>Left out:</p>

@@ -1,5 +1,13 @@
 import { createMemo, createSignal, For, Show } from 'solid-js';
-import { classForest, classResult, classTable, namesOf, pooledTable, quantitiesOf } from '../../share/class-result.ts';
+import {
+  classForest,
+  classResult,
+  classTable,
+  namesakesOf,
+  namesOf,
+  pooledTable,
+  quantitiesOf,
+} from '../../share/class-result.ts';
 import { forestSvg } from '../../share/forest-svg.ts';
 import { PictureView } from '../report/PlotView.tsx';
 import '../report/report.css';
@@ -51,15 +59,23 @@ export function Class() {
             Empty the class
           </button>
         </div>
-        <ClassWays table={classTable(result(), names())} pooled={pooledTable(result())} />
-        <h2>Combined</h2>
-        <div class="combined">
-          <TableView table={pooledTable(result())} />
-        </div>
-        <h2>
-          {result().rows.length} {result().rows.length === 1 ? 'group' : 'groups'}
-        </h2>
-        <GroupList result={result()} names={names()} />
+        <Show when={!anonymous() && namesakesOf(entries()).length > 0}>
+          <p class="quiet">
+            Some groups have the same name and are different notebooks; they are numbered in the order in which they
+            came: {namesakesOf(entries()).slice(0, 20).join(', ')}.
+          </p>
+        </Show>
+        <Show when={result().rows.length > 0} fallback={<NothingToCompare />}>
+          <ClassWays table={classTable(result(), names())} pooled={pooledTable(result())} />
+          <h2>Combined</h2>
+          <div class="combined">
+            <TableView table={pooledTable(result())} />
+          </div>
+          <h2>
+            {result().rows.length} {result().rows.length === 1 ? 'group' : 'groups'}
+          </h2>
+          <GroupList result={result()} names={names()} />
+        </Show>
         <Show when={out().length > 0}>
           <h2>Standing out</h2>
           <ul>
@@ -84,15 +100,31 @@ export function Class() {
             </For>
           </ul>
         </Show>
-        <div class="forest">
-          <PictureView title={`Forest of ${quantity()}`} drawing={forestSvg(classForest(result(), names()))} />
-        </div>
-        <p class="quiet">
-          Bars reach two standard uncertainties either way; a ring with a stroke and a ▸ stand out: more than three
-          times what the class scatters. Diamonds are the combined values.
-        </p>
+        <Show when={result().rows.length > 0}>
+          <div class="forest">
+            <PictureView title={`Forest of ${quantity()}`} drawing={forestSvg(classForest(result(), names()))} />
+          </div>
+          <p class="quiet">
+            Bars reach two standard uncertainties either way; a ring with a stroke and a ▸ stand out: more than three
+            times what the class scatters. Diamonds are the combined values.
+          </p>
+        </Show>
       </Show>
     </>
+  );
+}
+
+/** Groups there are, and none of them has anything to compare. */
+function NothingToCompare() {
+  return (
+    <div>
+      <p>No group has a result to compare yet; what each lacks is said below.</p>
+      <p>
+        A notebook brings a k and orders when it has a run sheet (strengths of the solutions, volumes of each run) and
+        runs with readings: one run more than there are reagents, each reagent changed at least once without the others.
+        A temperature and an air pressure make the k one in mol and L.
+      </p>
+    </div>
   );
 }
 
