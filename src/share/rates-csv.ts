@@ -1,3 +1,4 @@
+import { CELSIUS_ZERO_K } from '../chemistry/constants.ts';
 import type { LawRow } from '../kinetics/rate-law.ts';
 import type { Experiment, RunData, RunReading } from '../kinetics/run-data.ts';
 import { csvNumber, type DecimalSign, readCsv } from './csv.ts';
@@ -23,6 +24,15 @@ const fixedColumns = [
   'rate',
   'u_rate',
   'status',
+  'temperature_cel',
+  'pressure_hpa',
+  'solution_ml',
+  'limiting',
+  'gas_per_limiting',
+  'headspace',
+  'activation_j_mol',
+  'step_ml',
+  'estimator',
 ] as const;
 type FixedColumn = (typeof fixedColumns)[number];
 
@@ -34,6 +44,11 @@ type FixedColumn = (typeof fixedColumns)[number];
  * conversion makes, from the baseline), `start_s` (moment at which no gas had come yet, the cylinder still at its baseline:
  * the first-order curve is then held to that point; 0 where the clock started with the reaction), `conc_NAME_M` (starting concentration of NAME, mol/L), `status` ("struck": the row
  * does not count; "set aside": it is kept out of the fits; anything else: used), as the saved readings of a notebook have it.
+ * For rates in mol/(L s) as well: `temperature_Cel`, `pressure_hPa` (of the collected moist gas), `solution_mL`, `limiting`
+ * (NAME of the reagent that runs out first), `gas_per_limiting` (mol of gas per mol of it) and, where gas is pressed into
+ * the headspace, `headspace` (relative correction). Also `activation_J_mol` (for runs at different temperatures),
+ * `step_mL` (distance of the called marks) and `estimator` (line, quadratic or firstOrder, where one is wanted whatever
+ * is recommended).
  * Starting rates: columns `run,rate,conc_NAME_M…`, and where wanted `u_rate`.
  *
  * Columns in any order, names in any case, others are passed over; without the column run all rows are one run (of a
@@ -201,7 +216,13 @@ function readingsOf(table: Table): RatesTable {
         concentrations[name] = { value: molar * 1000, u: 0, uCommonRelative: 0 };
       }
       const startS = ofRun(table, rows, columns.get('start_s'), 'start_s');
-      const start = baseline ?? (startS === null ? assumedBaseline(readings) : volumeAtMl(readings, startS));
+      const start =
+        baseline ??
+        (startS !== null
+          ? volumeAtMl(readings, startS)
+          : columns.has('baseline_ml')
+            ? null
+            : assumedBaseline(readings));
       if (baseline === null)
         notes.push(
           start === null
@@ -215,15 +236,66 @@ function readingsOf(table: Table): RatesTable {
         ...(startS === null ? possibleStart(readings, start) : { startS }),
         ...(ceiling === null ? {} : { ceilingM3: { value: ceiling * 1e-6, u: 0 } }),
         ...(Object.keys(concentrations).length > 0 ? { concentrations } : {}),
+        ...gasOf(table, rows, label, concentrations),
         uStated: stated,
         ...(stated ? {} : { resolution: { timeS: place('time_s'), volumeM3: place('volume_ml') * 1e-6 } }),
       });
     }
-    return { ok: true, kind: 'readings', experiment: { runs }, notes };
+    const all = table.rows.map((_, row) => row);
+    const activation = ofRun(table, all, columns.get('activation_j_mol'), 'activation_J_mol');
+    const activationJPerMol = activation === null ? {} : { activationJPerMol: { value: activation, u: 0 } };
+    return { ok: true, kind: 'readings', experiment: { runs, ...activationJPerMol }, notes };
   } catch (error) {
     if (error instanceof BadCell) return bad(error.message);
     throw error;
   }
+}
+
+/** What turns volumes of gas into amounts, as far as it is all there, and how the run was called and is to be fitted. */
+function gasOf(
+  table: Table,
+  rows: readonly number[],
+  label: string,
+  concentrations: NonNullable<RunData['concentrations']>,
+): Pick<RunData, 'temperatureK' | 'gas' | 'stepM3' | 'chosen'> {
+  const number = (column: FixedColumn, name: string): number | null =>
+    ofRun(table, rows, table.columns.get(column), name);
+  const word = (column: FixedColumn): string =>
+    rows.map((row) => cellOf(table, row, table.columns.get(column))).find((cell) => cell !== '') ?? '';
+  const celsius = number('temperature_cel', 'temperature_Cel');
+  const hPa = number('pressure_hpa', 'pressure_hPa');
+  const solutionMl = number('solution_ml', 'solution_mL');
+  const gasPerLimiting = number('gas_per_limiting', 'gas_per_limiting');
+  const headspaceRelative = number('headspace', 'headspace');
+  const stepMl = number('step_ml', 'step_mL');
+  const limiting = word('limiting');
+  const estimator = word('estimator');
+  const chosen = (['line', 'quadratic', 'firstOrder'] as const).find((name) => name === estimator);
+  if (estimator !== '' && !chosen)
+    throw new BadCell(`The estimator of run ${label} is none of line, quadratic and firstOrder.`);
+  if (limiting !== '' && !concentrations[limiting])
+    throw new BadCell(`Run ${label} names ${limiting.slice(0, 40)} as limiting, but there is no conc_NAME_M of it.`);
+  if ([solutionMl, gasPerLimiting, stepMl, hPa].some((value) => value !== null && !(value > 0)))
+    throw new BadCell(`A pressure, a volume, a step or an amount of gas of run ${label} is not above zero.`);
+  if (headspaceRelative !== null && !(headspaceRelative >= 0))
+    throw new BadCell(`The headspace correction of run ${label} is below zero.`);
+  const known = celsius !== null && hPa !== null && solutionMl !== null && gasPerLimiting !== null && limiting !== '';
+  return {
+    ...(celsius === null ? {} : { temperatureK: { value: celsius + CELSIUS_ZERO_K, u: 0 } }),
+    ...(stepMl === null ? {} : { stepM3: stepMl * 1e-6 }),
+    ...(chosen ? { chosen } : {}),
+    ...(known
+      ? {
+          gas: {
+            solutionM3: { value: solutionMl * 1e-6, u: 0 },
+            gasPerLimiting,
+            limiting,
+            pressurePa: { value: hPa * 100, u: 0 },
+            headspaceRelative: headspaceRelative ?? 0,
+          },
+        }
+      : {}),
+  };
 }
 
 /**

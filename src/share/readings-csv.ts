@@ -1,55 +1,81 @@
+import { CELSIUS_ZERO_K } from '../chemistry/constants.ts';
+import { ceilingOf } from '../kinetics/gas-frame.ts';
+import type { Experiment, RunData } from '../kinetics/run-data.ts';
 import type { NotebookState } from '../notebook/state.ts';
 import { type CsvCell, csvText, type DecimalSign } from './csv.ts';
 import type { Cell, Table } from './table.ts';
 
 /**
- * Every reading as CSV. The names of the first columns are those that `npm run rates` reads; the ends of the names are
- * UCUM codes. Set-aside and struck readings stay in, with their status, which the command goes by.
+ * Every reading as CSV, with what `npm run rates` needs to find the same law: the names of the columns are those that
+ * it reads, the ends of the names are UCUM codes. Set-aside and struck readings stay in, with their status, which the
+ * command goes by. The uncertainties of what was poured, of temperature and of pressure are not in it: u(k) from the
+ * table is that of the readings alone.
+ *
+ * @param table `readingsTable` of the state
+ * @param experiment `experimentOf` the state
  */
-export function readingsCsv(state: NotebookState, table: Table, decimal: DecimalSign = '.'): string {
-  const baselines = new Map(state.runs.map((run) => [run.label, run.baseline]));
-  const at = (row: readonly Cell[], key: string): Cell => row[table.columns.findIndex((column) => column.key === key)]!;
+export function readingsCsv(
+  state: NotebookState,
+  table: Table,
+  experiment: Experiment,
+  decimal: DecimalSign = '.',
+): string {
+  const runOfRow = state.runs.flatMap((run, i) => run.readings.map(() => experiment.runs[i]));
+  const place = new Map(table.columns.map((column, i) => [column.key, i]));
+  const at = (row: readonly Cell[], key: string): Cell => row[place.get(key) ?? -1]!;
   const text = (row: readonly Cell[], key: string): CsvCell => {
     const cell = at(row, key);
     return { text: cell.kind === 'text' ? cell.text : '' };
   };
-  const number = (row: readonly Cell[], key: string, part: 'value' | 'u'): CsvCell => {
+  const figure = (row: readonly Cell[], key: string, part: 'value' | 'u'): CsvCell => {
     const cell = at(row, key);
-    const value = cell.kind === 'figure' ? cell[part] : undefined;
-    return { number: value === undefined || value === null || !Number.isFinite(value) ? null : String(value) };
+    return number(cell.kind === 'figure' ? cell[part] : null);
   };
-  const header = [
-    'run',
-    'time_s',
-    'volume_mL',
-    'baseline_mL',
-    'status',
-    'reading',
-    'u_time_s',
-    'u_volume_mL',
-    'as_taken',
-    'heard',
-    'timed_by',
-    'reason',
-    'changes',
+  const columns: RowColumn[] = [
+    ['run', (_, run) => ({ text: run?.label ?? '' })],
+    ['time_s', (row) => figure(row, 'time', 'value')],
+    ['volume_mL', (row) => figure(row, 'volume', 'value')],
+    ['baseline_mL', (_, run) => number(run?.baselineM3?.value, 1e6)],
+    ['status', (row) => text(row, 'status')],
+    ['reading', (row) => text(row, 'reading')],
+    ['u_time_s', (row) => figure(row, 'time', 'u')],
+    ['u_volume_mL', (row) => figure(row, 'volume', 'u')],
+    ['as_taken', (row) => text(row, 'as_said')],
+    ['heard', (row) => text(row, 'heard')],
+    ['timed_by', (row) => text(row, 'timed_by')],
+    ['reason', (row) => text(row, 'reason')],
+    ['changes', (row) => text(row, 'changes')],
+    ...ofRuns(experiment).map(([name, cell]): RowColumn => [name, (_, run) => (run ? cell(run) : number(null))]),
   ];
-  const rows = table.rows.map((row): CsvCell[] => {
-    const run = at(row, 'run');
-    return [
-      text(row, 'run'),
-      number(row, 'time', 'value'),
-      number(row, 'volume', 'value'),
-      { number: (run.kind === 'text' && baselines.get(run.text)) || null },
-      text(row, 'status'),
-      text(row, 'reading'),
-      number(row, 'time', 'u'),
-      number(row, 'volume', 'u'),
-      text(row, 'as_said'),
-      text(row, 'heard'),
-      text(row, 'timed_by'),
-      text(row, 'reason'),
-      text(row, 'changes'),
-    ];
-  });
-  return csvText([header.map((name) => ({ text: name })), ...rows], decimal);
+  const rows = table.rows.map((row, i) => columns.map(([, cell]) => cell(row, runOfRow[i])));
+  return csvText([columns.map(([name]) => ({ text: name })), ...rows], decimal);
+}
+
+type RowColumn = readonly [name: string, cell: (row: readonly Cell[], run: RunData | undefined) => CsvCell];
+type RunColumn = readonly [name: string, cell: (run: RunData) => CsvCell];
+
+/** What holds for a whole run, of the columns that any run has. */
+function ofRuns({ runs, activationJPerMol }: Experiment): RunColumn[] {
+  const species = [...new Set(runs.flatMap((run) => Object.keys(run.concentrations ?? {})))];
+  const columns: RunColumn[] = [
+    ...species.map((name): RunColumn => [`conc_${name}_M`, (run) => number(run.concentrations?.[name]?.value, 1e-3)]),
+    ['ceiling_mL', (run) => number(ceilingOf(run)?.value, 1e6)],
+    ['temperature_Cel', (run) => number(run.temperatureK && run.temperatureK.value - CELSIUS_ZERO_K)],
+    ['pressure_hPa', (run) => number(run.gas?.pressurePa.value, 1e-2)],
+    ['solution_mL', (run) => number(run.gas?.solutionM3.value, 1e6)],
+    ['limiting', (run) => ({ text: run.gas?.limiting ?? '' })],
+    ['gas_per_limiting', (run) => number(run.gas?.gasPerLimiting)],
+    ['headspace', (run) => number(run.gas?.headspaceRelative || null)],
+    ['activation_J_mol', () => number(activationJPerMol?.value)],
+    ['step_mL', (run) => number(run.stepM3, 1e6)],
+    ['estimator', (run) => ({ text: run.chosen ?? '' })],
+  ];
+  const empty = (cell: CsvCell): boolean => ('text' in cell ? cell.text === '' : cell.number === null);
+  return columns.filter(([, cell]) => runs.some((run) => !empty(cell(run))));
+}
+
+/** In the unit of the column; what scaling adds at the sixteenth digit is taken off. */
+function number(value: number | null | undefined, factor = 1): CsvCell {
+  if (value === null || value === undefined || !Number.isFinite(value)) return { number: null };
+  return { number: String(factor === 1 ? value : Number((value * factor).toPrecision(15))) };
 }

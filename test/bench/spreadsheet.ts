@@ -3,7 +3,7 @@ import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { analysisOf } from '../../src/notebook/analysis.ts';
+import { analysisOf, experimentOf } from '../../src/notebook/analysis.ts';
 import { demoNotebook } from '../../src/notebook/demo.ts';
 import { reduce } from '../../src/notebook/reduce.ts';
 import { type CsvCell, csvText, type DecimalSign } from '../../src/share/csv.ts';
@@ -84,7 +84,7 @@ export function spreadsheetFigures(): void {
         ['rates.tsv', tableTsv(report.rates, decimal), '\t'],
         ['law.tsv', tableTsv(report.law, decimal), '\t'],
         ['rates.csv', tableCsv(report.rates, decimal), comma],
-        ['readings.csv', readingsCsv(state, report.readings, decimal), comma],
+        ['readings.csv', readingsCsv(state, report.readings, experimentOf(state).experiment, decimal), comma],
         ['nasty.csv', csvText(nasty, decimal), comma],
       ];
       for (const [name, content, separator] of forms) {

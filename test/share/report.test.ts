@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { ratesOfFile } from '../../src/commands/rates.ts';
-import { analysisOf } from '../../src/notebook/analysis.ts';
+import { analysisOf, experimentOf } from '../../src/notebook/analysis.ts';
 import { demoNotebook } from '../../src/notebook/demo.ts';
 import type { EventBody, NotebookEvent } from '../../src/notebook/event.ts';
 import { notebookToJson } from '../../src/notebook/file.ts';
@@ -185,7 +185,7 @@ test('from the readings as CSV the command computes the lines that it computes f
   const state = reduce(notebook.events);
   const report = reported(notebook);
   for (const decimal of ['.', ','] as const) {
-    const fromCsv = ratesOfFile(readingsCsv(state, report.readings, decimal));
+    const fromCsv = ratesOfFile(readingsCsv(state, report.readings, experimentOf(state).experiment, decimal));
     const fromNotebook = ratesOfFile(notebookToJson(notebook));
     if (!fromCsv.ok || !fromNotebook.ok) throw new Error('no answer');
     const lines = (json: unknown): { rate_mL_per_s: number }[] =>
@@ -199,6 +199,68 @@ test('from the readings as CSV the command computes the lines that it computes f
       expect(csvLines[i]!.rate_mL_per_s).toBeCloseTo(line.rate_mL_per_s, 7);
     });
   }
+});
+
+/** What the command makes of a notebook's saved readings, and of the notebook. */
+function bothWays(notebook: Notebook, decimal: '.' | ',' = '.') {
+  const state = reduce(notebook.events);
+  const csv = readingsCsv(state, reported(notebook).readings, experimentOf(state).experiment, decimal);
+  const [fromCsv, fromNotebook] = [ratesOfFile(csv), ratesOfFile(notebookToJson(notebook))];
+  if (!fromCsv.ok || !fromNotebook.ok) throw new Error('no answer');
+  return { csv, table: JSON.parse(JSON.stringify(fromCsv.json)), book: JSON.parse(JSON.stringify(fromNotebook.json)) };
+}
+
+test.each([
+  ['as planned', groupNotebook(4), '.'],
+  ['another volume of solution in one run, decimal commas', groupNotebook(5, { iodideInRun2: 8 }), ','],
+  [
+    'readings set aside and struck, an estimator chosen',
+    withEvents(groupNotebook(6), [
+      { kind: 'set-aside', reading: 'call-1-9-of-6#0', cause: 'late-call', why: '' },
+      { kind: 'struck', reading: 'call-2-3-of-6#0', by: 'voice' },
+      { kind: 'estimate-chosen', run: 'run-3-of-6', estimator: 'quadratic' },
+    ]),
+    '.',
+  ],
+  [
+    'no baseline in any run',
+    (({ id, events }) => withEvents({ id, events: events.filter(({ body }) => body.kind !== 'baseline') }, []))(
+      groupNotebook(7),
+    ),
+    ',',
+  ],
+  ['the demo', demoNotebook(1.7e12), '.'],
+] as const)('saved readings give the law of their notebook: %s', (_, notebook, decimal) => {
+  const { table, book } = bothWays(notebook, decimal);
+  expect(table.law.accepted.orders).toEqual(book.law.accepted.orders);
+  expect(table.law.accepted.k_unit).toBe(book.law.accepted.k_unit);
+  book.runs.forEach((run: { used: { estimator: string; rate_mL_per_s: number } }, i: number) => {
+    expect(table.runs[i].used.estimator).toBe(run.used.estimator);
+    expect(table.runs[i].used.rate_mL_per_s / run.used.rate_mL_per_s).toBeCloseTo(1, 9);
+  });
+  for (const [name, order] of Object.entries<{ value: number; u: number }>(book.law.orders)) {
+    // Three runs for three unknowns: the same rates are the same orders, whatever they weigh.
+    const alike = book.runs.length === 3 ? 1e-9 : 0.2 * order.u;
+    expect(Math.abs(table.law.orders[name].value - order.value)).toBeLessThan(alike);
+  }
+  // k is a weighted mean of the runs; the table does not know what the pours weigh.
+  expect(Math.abs(table.law.accepted.k - book.law.accepted.k)).toBeLessThan(0.2 * book.law.accepted.u);
+});
+
+test('two runs of one label are two runs in the saved readings', () => {
+  const notebook = groupNotebook(8);
+  const twice = {
+    ...notebook,
+    events: notebook.events.map((event) =>
+      event.body.kind === 'run-started' && event.body.label === '3'
+        ? { ...event, body: { ...event.body, label: '2' } }
+        : event,
+    ),
+  };
+  const { table, book } = bothWays(twice);
+  expect(table.runs.map((run: { run: string }) => run.run)).toEqual(['1', '2', '2 (2)']);
+  expect(table.law.orders).toHaveProperty('I-');
+  expect(table.law.orders['I-'].value).toBeCloseTo(book.law.orders['I-'].value, 2);
 });
 
 test('a notebook without runs, plan, temperature or pressure gives a report that says so', () => {

@@ -1,4 +1,5 @@
 import { For, Show } from 'solid-js';
+import { analysisOf } from '../../notebook/analysis.ts';
 import { notebookToJson, withoutHoles } from '../../notebook/file.ts';
 import type { DecimalSign } from '../../share/csv.ts';
 import { readingsCsv } from '../../share/readings-csv.ts';
@@ -51,7 +52,11 @@ export function WaysOut(props: { report: Report; decimal: DecimalSign }) {
     {
       name: 'readings (CSV)',
       save: () =>
-        saveFile(`${stem()}-readings.csv`, readingsCsv(desk.state()!, props.report.readings, props.decimal), csv),
+        saveFile(
+          `${stem()}-readings.csv`,
+          readingsCsv(desk.state()!, props.report.readings, analysisOf(desk.state()!).experiment, props.decimal),
+          csv,
+        ),
     },
     {
       name: 'notebook (JSON)',
