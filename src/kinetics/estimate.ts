@@ -43,7 +43,7 @@ export interface RateEstimate {
   readonly rateM3PerS: number;
   /** Where on the curve the rate holds: along the whole run, at the first reading, or when no gas had been made. */
   readonly at: 'whole-run' | 'first-reading' | 'zero-gas';
-  /** From the readings' own scatter and stated uncertainties: independent from run to run. */
+  /** From the readings' own scatter and stated uncertainties, and the curve's own shape: independent from run to run. */
   readonly uReadings: number;
   readonly dfReadings: number;
   /** From what all readings of the run share, m3/s. `ceiling` and `gain` may be shared by runs as well. */
@@ -63,6 +63,8 @@ export interface RateEstimate {
   readonly kPerS?: { readonly value: number; readonly u: number; readonly df: number };
   /** First order only: what the ceiling was (from the baseline), m3, and whether it was given or fitted. */
   readonly ceilingM3?: { readonly value: number; readonly u: number; readonly given: boolean };
+  /** First order with a fitted ceiling: probability by chance of so much bend of another kind than its own. */
+  readonly misfit?: { readonly p: number };
   /** Quadratic only: curvature over its standard uncertainty, and the probability of as much by chance. */
   readonly curvature?: { readonly t: number; readonly p: number };
 }
@@ -81,25 +83,30 @@ export function makeEstimate(
     slope: number;
     uSlope: number;
     scatter: Scatter;
+    /** What the curve itself may be off by: a parabola cannot follow an exponential, nor that another order. */
+    shapeError?: number;
     gain: number;
     baseline: number;
     ceiling: number;
     aicc: number;
     shape: Shape;
     residuals: readonly number[];
-    extra?: Pick<RateEstimate, 'kPerS' | 'ceilingM3' | 'curvature'>;
+    extra?: Pick<RateEstimate, 'kPerS' | 'ceilingM3' | 'curvature' | 'misfit'>;
   },
 ): RateEstimate | Refused {
   const unit = frame.volumeScaleM3 / frame.timeScaleS;
   const rate = parts.slope * unit;
-  const uReadings = parts.uSlope * parts.scatter.scale * unit;
+  const ofReadings = combineContributions([
+    { u: parts.uSlope * parts.scatter.scale * unit, df: parts.scatter.df },
+    { u: Math.abs(parts.shapeError ?? 0) * unit, df: Number.POSITIVE_INFINITY },
+  ]);
   const uShared = {
     gain: Math.abs(parts.gain) * unit,
     baseline: Math.abs(parts.baseline) * unit,
     ceiling: Math.abs(parts.ceiling) * unit,
   };
   const total = combineContributions([
-    { u: uReadings, df: parts.scatter.df },
+    ofReadings,
     ...Object.values(uShared).map((u) => ({ u, df: Number.POSITIVE_INFINITY })),
   ]);
   const half = halfWidth95(total);
@@ -110,8 +117,8 @@ export function makeEstimate(
     estimator: parts.estimator,
     rateM3PerS: rate,
     at: parts.at,
-    uReadings,
-    dfReadings: parts.scatter.df,
+    uReadings: ofReadings.u,
+    dfReadings: ofReadings.df,
     uShared,
     u: total.u,
     df: total.df,

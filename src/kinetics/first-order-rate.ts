@@ -1,9 +1,12 @@
+import { fisherUpperTail } from '../numerics/distributions.ts';
+import { fitBasis } from './basis-fit.ts';
 import { aiccOf, makeEstimate, type RateEstimate } from './estimate.ts';
 import { type Exponential, fitFree, fitToCeiling } from './exponential-fit.ts';
 import { firstOrderFromStart } from './first-order-from-start.ts';
 import { type Refused, refuse } from './run-data.ts';
 import type { RunFrame } from './run-frame.ts';
 import { judgeScatter, t95 } from './scatter.ts';
+import { effectiveWeights } from './weights.ts';
 
 /**
  * First-order curve with a stoichiometric ceiling: V(t) = V_inf - (V_inf - V_1) exp(-k'(t - t1)), V_inf = baseline +
@@ -28,6 +31,9 @@ export function firstOrderRate(frame: RunFrame, gainU: number): RateEstimate | R
   const baseline = frame.baseline ?? { value: 0, u: unknownStart(frame) };
   return frame.ceiling ? given(frame, baseline, frame.ceiling, gainU) : free(frame, baseline, gainU, n);
 }
+
+/** Probability below which the readings count as bending of another kind. */
+export const misfits = 0.05;
 
 function given(
   frame: RunFrame,
@@ -128,12 +134,14 @@ function free(
   for (let i = 0; i < 3; i++)
     for (let j = 0; j < 3; j++) ceilingVariance += toCeiling[i]! * toCeiling[j]! * fitted.fit.covariance[i]![j]!;
   const ceiling = a + b / kappa - baseline.value;
+  const misfit = misfitOf(frame, fitted);
   return makeEstimate(frame, {
     estimator: 'firstOrder',
     at: 'zero-gas',
     slope,
     uSlope: Math.sqrt(Math.max(variance, 0)),
     scatter,
+    shapeError: misfit.p < misfits ? misfit.change : 0,
     gain: slope * gainU,
     baseline: kappa * baseline.u,
     ceiling: 0,
@@ -147,8 +155,38 @@ function free(
         u: Math.sqrt(Math.max(ceilingVariance, 0)) * scatter.scale * frame.volumeScaleM3,
         given: false,
       },
+      misfit: { p: misfit.p },
     },
   });
+}
+
+/**
+ * Whether the readings bend otherwise than any first-order curve: a cubic term, or a cubic and a quartic one, beside its
+ * three parameters (F test), and what they change of the slope at the first reading. A reaction of another order, or a
+ * gas that comes more slowly by and by, does that; the curve then fits no longer for the right reason, and the change is
+ * what its slope may be off by.
+ */
+function misfitOf(frame: RunFrame, fitted: Exponential): { readonly p: number; readonly change: number } {
+  const n = frame.t.length;
+  const { coefficients, residuals, sumOfSquares } = fitted.fit;
+  const weights = effectiveWeights(
+    frame,
+    frame.t.map((t) => coefficients[1]! * Math.exp(-fitted.kappa * t)),
+  );
+  let found = { p: 1, change: 0 };
+  for (const powers of [[3], [3, 4]]) {
+    const df = n - 3 - powers.length;
+    if (df < 2) continue;
+    const fit = fitBasis([...fitted.columns, ...powers.map((m) => frame.t.map((t) => t ** m))], residuals, weights);
+    if (!fit) continue;
+    const scatter = judgeScatter(fit.sumOfSquares, df, frame);
+    const gain = Math.max(0, sumOfSquares - fit.sumOfSquares) / powers.length;
+    if (!(scatter.scale > 0)) continue;
+    // Two tests: each counts double.
+    const p = Math.min(1, 2 * fisherUpperTail(gain / scatter.scale ** 2, powers.length, scatter.df));
+    if (p < found.p) found = { p, change: fit.coefficients[1]! };
+  }
+  return found;
 }
 
 function shapeOf(frame: RunFrame, fitted: Exponential): RateEstimate['shape'] {

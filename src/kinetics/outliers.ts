@@ -229,7 +229,7 @@ function explain(run: RunData, frame: RunFrame, found: Detected, i: number, step
 
 /**
  * The confusable value nearest to what the curve says, when it lies within 4 standard deviations of it and removes
- * most of the discrepancy.
+ * most of the discrepancy. In a run called at marks only a mark can have been said.
  */
 function nearestConfusable(
   volumeM3: number,
@@ -243,6 +243,7 @@ function nearestConfusable(
   const known = new Set(run.readings.map((r) => Math.round(r.volumeM3 * 1e9)));
   for (const ml of confusableWith(volumeM3 * 1e6, stepM3 === null ? null : stepM3 * 1e6)) {
     const candidate = clean(ml * 1e-6);
+    if (stepM3 !== null && !isMark(candidate, stepM3, run)) continue;
     const distance = Math.abs(candidate - expectedM3);
     if (distance > 4 * spreadM3 || distance > off / 3) continue;
     // A mark that is missing among the readings before one that was called already.
@@ -254,6 +255,15 @@ function nearestConfusable(
     if (cost < bestCost) best = candidate;
   }
   return best;
+}
+
+/** Whether a volume is a whole number of steps from most of the run's readings. */
+function isMark(volumeM3: number, stepM3: number, run: RunData): boolean {
+  const onLattice = run.readings.filter((reading) => {
+    const steps = (volumeM3 - reading.volumeM3) / stepM3;
+    return Math.abs(steps - Math.round(steps)) < 1e-3;
+  });
+  return 2 * onLattice.length >= run.readings.length;
 }
 
 /**

@@ -1,4 +1,5 @@
 import type { RateEstimate } from './estimate.ts';
+import { misfits } from './first-order-rate.ts';
 import type { EstimatorName, Refused } from './run-data.ts';
 
 /** The three estimates of one run; each is a result or says why it is none. */
@@ -50,7 +51,10 @@ export function recommend(estimates: Estimates): Recommendation | null {
   if (curved && down && firstOrder.ok && !(quadratic.ok && firstOrder.aicc > quadratic.aicc + clearlyBetter))
     return {
       name: 'firstOrder',
-      reason: 'The readings bend down as a first-order reaction does, enough to tell its ceiling from them.',
+      reason:
+        (firstOrder.misfit?.p ?? 1) < misfits
+          ? 'The readings bend down, but not quite as a first-order reaction does: its curve is the best of the three, and its uncertainty allows for the difference.'
+          : 'The readings bend down as a first-order reaction does, enough to tell its ceiling from them.',
     };
   if (curved && quadratic.ok)
     return {

@@ -22,6 +22,9 @@ test('with a misheard value in one run of three, 95 % intervals hold the truth 9
   expect(share(rows, 'cause right: misheard').value).toBeGreaterThan(0.9);
   expect(share(rows, 'clean runs with any flag').value).toBeLessThan(0.1);
   expect(Math.abs(share(rows, 'bias of the recommended rate').value)).toBeLessThan(0.01);
+  // A parabola cannot follow a reaction that is half over; its interval says so.
+  const parabola = share(rows, 'coverage of the parabola');
+  expect(parabola.value).toBeGreaterThan(0.95 - 4 * Math.sqrt((0.95 * 0.05) / parabola.of));
   // What the tool must say: the straight line is far off as a starting rate.
   expect(share(rows, 'bias of the straight line as starting rate').value).toBeLessThan(-0.15);
 }, 120_000);

@@ -222,3 +222,61 @@ test('volumes that fall with time are refused in words, and no rate is recommend
   expect(analysis.used).toBeNull();
   expect(runSentence(analysis)).toMatch(/fall with time/);
 });
+
+test.each([
+  { late: [10, 25], ceiling: null },
+  { late: [8, 20], ceiling: null },
+  { late: [15, 25], ceiling: 60 },
+])(
+  'the last two calls $late s late in a run called at marks are no misheard values between marks',
+  ({ late, ceiling }) => {
+    const noise = [0.2, -0.3, 0.4, 0, -0.2];
+    for (const uStated of [true, false]) {
+      const flags = flagsOf({
+        label: '1',
+        uStated,
+        resolution: { timeS: 0.1, volumeM3: 1e-6 },
+        readings: Array.from({ length: 11 }, (_, i) => {
+          const ml = 2 * (i + 1);
+          const moment = ceiling === null ? 10 * ml : (-ceiling / 0.1) * Math.log(1 - ml / ceiling);
+          return {
+            timeS: moment + (late[i - 9] ?? 0) + noise[i % 5]!,
+            volumeM3: ml * 1e-6,
+            uTimeS: 0.3,
+            uVolumeM3: 1e-7,
+          };
+        }),
+      });
+      for (const { cause, ml } of flags) {
+        expect(['late-call', 'slow-down']).toContain(cause);
+        expect(ml).toBeUndefined();
+      }
+    }
+  },
+);
+
+test('a gas that comes more slowly by and by: where nothing is flagged, the interval of the rate allows for it', () => {
+  for (const late of [
+    [5, 15, 30, 50, 75],
+    [2, 6, 12, 20],
+    [3, 8, 15],
+  ]) {
+    const analysis = analyseRun({
+      label: '1',
+      uStated: false,
+      resolution: { timeS: 0.1, volumeM3: 1e-6 },
+      readings: Array.from({ length: 11 }, (_, i) => ({
+        timeS: 20 * (i + 1) + (late[i - 11 + late.length] ?? 0) + [0.2, -0.3, 0.4, 0, -0.2][i % 5]!,
+        volumeM3: 2e-6 * (i + 1),
+        uTimeS: 0.1,
+        uVolumeM3: 1e-7,
+      })),
+    });
+    if (!analysis.ok || !analysis.used) throw new Error('refused');
+    expect(analysis.flags).toEqual([]);
+    // It came at 0.1 mL/s until it slowed down.
+    expect(analysis.used.low95).toBeLessThan(0.1e-6);
+    expect(analysis.used.high95).toBeGreaterThan(0.1e-6);
+    expect(analysis.recommended?.reason).toMatch(/not quite as a first-order reaction/);
+  }
+});
