@@ -336,7 +336,7 @@ function ratesOf(table: Table): RatesTable {
       const label = columns.has('run') ? cellOf(table, row, columns.get('run')) : String(row + 1);
       if (label === '') throw new BadCell(`Line ${table.lines[row]} has no run.`);
       const rate = numberAt(table, row, columns.get('rate'), 'rate');
-      const uRate = stated ? numberAt(table, row, columns.get('u_rate'), 'u_rate') : roundingOf(rate, rateDigits);
+      const uRate = stated ? numberAt(table, row, columns.get('u_rate'), 'u_rate') : roundingOf(rate, rateDigits(row));
       if (stated && !(uRate > 0)) throw new BadCell(`Line ${table.lines[row]}: u_rate must be above zero.`);
       if (!(uRate <= 1e6 * Math.abs(rate)) && rate !== 0)
         throw new BadCell(`Line ${table.lines[row]}: u_rate is too large beside its rate to be true.`);
@@ -348,7 +348,7 @@ function ratesOf(table: Table): RatesTable {
         concentrations: Object.fromEntries(
           species.map(({ name, column }, j) => {
             const value = numberAt(table, row, column, `conc_${name}_M`);
-            return [name, { value, u: stated ? 0 : roundingOf(value, digits[j]!), uCommonRelative: 0 }];
+            return [name, { value, u: stated ? 0 : roundingOf(value, digits[j]!(row)), uCommonRelative: 0 }];
           }),
         ),
       };
@@ -371,15 +371,19 @@ function lastPlace(table: Table, column: number | undefined): number {
   return Number.isFinite(finest) ? finest : 0;
 }
 
-/** The most significant digits with which a column is printed: spreadsheets drop zeros, so the best row speaks for all. */
-function digitsOf(table: Table, column: number | undefined): number {
-  let most = 1;
-  for (let row = 0; row < table.rows.length; row++) {
-    const mantissa = cellOf(table, row, column).toLowerCase().split('e')[0]!;
-    const digits = mantissa.replace(/[^0-9]/g, '').replace(/^0+/, '').length;
-    most = Math.max(most, Math.min(digits, 15));
-  }
-  return most;
+/**
+ * Significant digits of each figure of a column. Where some figure ends in a zero behind the point, zeros were kept and
+ * every figure speaks for itself ("1.3" beside "10.0" is known to 0.1). Where none does, a spreadsheet may have dropped
+ * them, and the figure with most digits speaks for all.
+ */
+function digitsOf(table: Table, column: number | undefined): (row: number) => number {
+  const mantissas = table.rows.map((_, row) => cellOf(table, row, column).toLowerCase().split('e')[0]!);
+  const digits = mantissas.map((mantissa) =>
+    Math.min(Math.max(mantissa.replace(/[^0-9]/g, '').replace(/^0+/, '').length, 1), 15),
+  );
+  if (mantissas.some((mantissa) => /[.,]\d*0$/.test(mantissa) && /[1-9]/.test(mantissa))) return (row) => digits[row]!;
+  const most = Math.max(...digits);
+  return () => most;
 }
 
 /** Standard uncertainty left by rounding to so many digits: half a unit of the last place over root 3 (GUM 4.3.7). */
