@@ -1,10 +1,13 @@
 import { type Accessor, createEffect, createMemo, createSignal, on, onCleanup } from 'solid-js';
 import type { NotebookState } from '../notebook/state.ts';
 import type { LiveFigures } from '../session/live.ts';
+import { countingReadings } from '../session/marks.ts';
 
 export interface ShownFigures extends LiveFigures {
   /** Rate and uncertainty in one line, mL/s. */
   readonly text: string;
+  /** Readings that count and were passed over because they do not go with the others. */
+  readonly leftOut: number;
 }
 
 /**
@@ -32,7 +35,14 @@ export function createLiveFigures(
         const { liveFigures, withUncertainty } = await import('../session/live.ts');
         if (dropped) return;
         const found = liveFigures(state(), now.id);
-        setFigures(found && { ...found, text: withUncertainty(found.rateMlPerS, found.uMlPerS, digits) });
+        const read = state().runs.find(({ id }) => id === now.id);
+        setFigures(
+          found && {
+            ...found,
+            text: withUncertainty(found.rateMlPerS, found.uMlPerS, digits),
+            leftOut: Math.max(0, (read ? countingReadings(read).length : 0) - found.readings),
+          },
+        );
       }, 40);
       onCleanup(() => {
         dropped = true;

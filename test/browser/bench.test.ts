@@ -44,7 +44,7 @@ test('keys alone: baseline, run, marks, a value, a correction, a strike, an undo
   await press(['c', '1', '4', 'Enter'], /14.5 corrected to 14 mL/);
   await press(['Space'], /16 mL at/);
   await press(['d'], /Struck: 16 mL/);
-  await press(['u'], /taken back/);
+  await press(['u'], /Taken back: the striking of 16 mL/);
   await press(['e'], /Run 1 ended with 3 readings/);
   const [run] = (await notebookOnDisk(page)).runs;
   expect(run?.baseline).toBe('10');
@@ -53,6 +53,29 @@ test('keys alone: baseline, run, marks, a value, a correction, a strike, an undo
     ['14', false],
     ['16', false],
   ]);
+});
+
+test('nothing lies over the volumes to pour or the words to say on a phone, and the cautions are those of the plan', async () => {
+  const { page } = await bench();
+  await page.getByText('Ease glass tubes through stoppers').waitFor();
+  await page.goto(`${inject('address')}#/run-sheet`);
+  await page.getByRole('button', { name: /Peroxide and iodide, three runs/ }).click();
+  await page.getByRole('heading', { name: 'What this plan gives' }).waitFor();
+  await expect.poll(async () => (await notebookOnDisk(page)).plan?.runs.length).toBe(3);
+  await page.goto(`${inject('address')}#/bench`);
+  await page.getByText('Do not swallow iodide').waitFor();
+  for (const text of ['Wear goggles and gloves', 'Into the flask of run 1', 'peroxide 10', 'A mark every 2 mL']) {
+    const line = page.getByText(text).first();
+    await line.scrollIntoViewIfNeeded();
+    expect(
+      await line.evaluate((element) => {
+        const { left, top, bottom } = element.getBoundingClientRect();
+        const there = document.elementFromPoint(left + 4, (top + bottom) / 2);
+        return there !== null && (element === there || element.contains(there) || there.contains(element));
+      }),
+      text,
+    ).toBe(true);
+  }
 });
 
 test('the setup is changed before the run, and a wrong one is refused in words', async () => {

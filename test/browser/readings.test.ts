@@ -45,7 +45,7 @@ test('the doubt stands first; one tap on a rival settles it, the rate follows, a
     .first()
     .waitFor();
   await page.getByRole('link', { name: 'Readings', exact: true }).click();
-  await page.getByRole('button', { name: 'Take the last act back' }).click();
+  await page.getByRole('button', { name: /^Take back / }).click();
   await expect.poll(() => readingOf('demo-run-2-call-5')).toMatchObject({ value: '14', settled: false });
   await page.getByText(/^Likely cause/).waitFor({ state: 'detached' });
   await doubt.waitFor();

@@ -84,7 +84,18 @@ export function Bench() {
       <div class="beside-cylinder">
         <Show
           when={run()}
-          fallback={<BetweenRuns label={context().nextRun} first={state().runs.length === 0} setup={state().setup} />}
+          fallback={
+            <>
+              {/* Nothing is to be done before the microphone is open, so it comes first. */}
+              <Hearing bench={bench} />
+              <BetweenRuns
+                label={context().nextRun}
+                first={state().runs.length === 0}
+                setup={state().setup}
+                plan={state().plan}
+              />
+            </>
+          }
         >
           {(open) => <Figures run={open()} setup={state().setup} nowMs={now()} nextMark={nextMark()} live={live()} />}
         </Show>
@@ -98,7 +109,9 @@ export function Bench() {
         <Show when={state().paused}>
           <p class="stand-by">Standing by. Say “go ahead”.</p>
         </Show>
-        <Hearing bench={bench} />
+        <Show when={run()}>
+          <Hearing bench={bench} />
+        </Show>
         <ByHand
           state={state()}
           run={run()}

@@ -1,18 +1,26 @@
 import { createSignal, lazy, Show, Suspense } from 'solid-js';
+import type { Plan } from '../../notebook/plan.ts';
 import type { Setup } from '../../notebook/setup.ts';
 import { hrefOf } from '../route.ts';
 import { Cautions } from './Cautions.tsx';
 
 const NextFlask = lazy(() => import('./NextFlask.tsx'));
+const PlanCautions = lazy(() => import('./PlanCautions.tsx'));
 const SetupForm = lazy(() => import('../start/SetupForm.tsx'));
 
 /** What to do and say while no run is open; before the first one also the cautions and the setup. */
-export function BetweenRuns(props: { label: string; first: boolean; setup: Setup }) {
+export function BetweenRuns(props: { label: string; first: boolean; setup: Setup; plan: Plan | null }) {
   const [changing, setChanging] = createSignal(false);
   return (
     <div class="between">
       <Show when={props.first}>
-        <Cautions />
+        <Show when={props.plan} fallback={<Cautions />}>
+          {(plan) => (
+            <Suspense fallback={<Cautions />}>
+              <PlanCautions plan={plan()} />
+            </Suspense>
+          )}
+        </Show>
       </Show>
       <p class="say">
         <Show when={props.first} fallback="Mix, then say ">
@@ -25,8 +33,10 @@ export function BetweenRuns(props: { label: string; first: boolean; setup: Setup
         <NextFlask />
       </Suspense>
       <p class="setup-line">
-        A mark every {props.setup.stepMl} mL, a run of {props.setup.spanMl} mL, a cylinder of{' '}
-        {props.setup.cylinder.capacityMl} mL.{' '}
+        <span>
+          A mark every {props.setup.stepMl} mL, a run of {props.setup.spanMl} mL, a cylinder of{' '}
+          {props.setup.cylinder.capacityMl} mL.
+        </span>
         <button type="button" aria-expanded={changing()} onClick={() => setChanging(!changing())}>
           Change the setup
         </button>

@@ -1,6 +1,7 @@
-import { Show } from 'solid-js';
+import { createMemo, Show } from 'solid-js';
 import type { Meaning } from '../../notebook/meaning.ts';
 import type { NotebookState, Run } from '../../notebook/state.ts';
+import { undoSentence } from '../../session/undo.ts';
 import { typedValue } from '../readings/call-list.ts';
 import type { KeyContext } from './keys.ts';
 
@@ -14,6 +15,7 @@ export function ByHand(props: {
   press: (meaning: Meaning, atMs?: number) => void;
   undo: () => void;
 }) {
+  const undoes = createMemo(() => undoSentence(props.state));
   // A pointer must not leave the focus on a button: the space bar is the mark, not the last button again.
   const tap = (meaning: Meaning) => (event: MouseEvent) => {
     if (event.detail > 0 && event.currentTarget instanceof HTMLElement) event.currentTarget.blur();
@@ -50,8 +52,8 @@ export function ByHand(props: {
             End run {props.run?.label}
           </button>
         </Show>
-        <button type="button" disabled={props.state.undoable.length === 0} onClick={() => props.undo()}>
-          Take back
+        <button type="button" disabled={undoes() === null} onClick={() => props.undo()}>
+          {undoes() ? `Take back ${undoes()}` : 'Nothing to take back'}
         </button>
       </div>
       <NumberForm press={props.press} />

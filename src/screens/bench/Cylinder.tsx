@@ -21,11 +21,19 @@ export function Cylinder(props: { run: Run | null; setup: Setup; nextMark: { ml:
   });
 
   const readings = createMemo(() => (props.run ? props.run.readings.filter((reading) => !reading.struck) : []));
+  const times = createMemo(() => {
+    const { run } = props;
+    return run ? readings().map((reading) => hungText(durationText(reading.timeMs - zeroMs(run)), reading)) : [];
+  });
   const lastMl = () => (props.run ? (latestReading(props.run)?.volumeMl ?? originMl(props.run)) : null) ?? 0;
   const section = createMemo(() => sectionOf(props.setup, props.run ? (originMl(props.run) ?? 0) : 0, lastMl()));
   const big = () => size().width >= 260;
   const left = () => (big() ? 84 : 42);
-  const right = () => size().width - (big() ? 116 : 56);
+  /** The times hang at the right of the glass: room for the longest of them. */
+  const right = () => {
+    const longest = Math.max(0, ...times().map((text) => text.length));
+    return size().width - Math.max(big() ? 116 : 56, 14 + longest * (big() ? 12.5 : 9));
+  };
   const wide = () => right() - left();
   const top = 26;
   const bottom = () => size().height - 26;
@@ -64,9 +72,17 @@ export function Cylinder(props: { run: Run | null; setup: Setup; nextMark: { ml:
         <clipPath id="inside-glass">
           <rect x={left()} y={0} width={wide()} height={bottom()} />
         </clipPath>
+        {/* Light falls through a round glass: darker at the walls. */}
+        <linearGradient id="water-shade">
+          <stop class="shade-edge" offset="0" />
+          <stop class="shade-light" offset="0.3" />
+          <stop class="shade-light" offset="0.62" />
+          <stop class="shade-deep" offset="0.86" />
+          <stop class="shade-edge" offset="1" />
+        </linearGradient>
         <g clip-path="url(#inside-glass)">
           <g class="water" classList={{ none: lastMl() <= 0 }} style={{ transform: `translateY(${y(lastMl())}px)` }}>
-            <path class="water-body" d={`${surface()}V4000H${left()}Z`} />
+            <path class="water-body" fill="url(#water-shade)" d={`${surface()}V4000H${left()}Z`} />
             <path class="water-surface" d={surface() + back()} />
           </g>
         </g>
@@ -108,12 +124,10 @@ export function Cylinder(props: { run: Run | null; setup: Setup; nextMark: { ml:
           {(reading, index) => (
             <g class="hung" classList={{ doubtful: reading.outcome === 'doubtful', aside: reading.setAside !== null }}>
               <line x1={right() - wide() * 0.2} x2={right() + 8} y1={y(reading.volumeMl)} y2={y(reading.volumeMl)} />
-              <Show when={labelled()[index()] && props.run}>
-                {(run) => (
-                  <text x={right() + 11} y={y(reading.volumeMl)} dy="0.35em">
-                    {hungText(durationText(reading.timeMs - zeroMs(run())), reading)}
-                  </text>
-                )}
+              <Show when={labelled()[index()]}>
+                <text x={right() + 11} y={y(reading.volumeMl)} dy="0.35em">
+                  {times()[index()]}
+                </text>
               </Show>
             </g>
           )}

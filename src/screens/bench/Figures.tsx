@@ -19,10 +19,8 @@ export function Figures(props: {
   return (
     <dl class="figures">
       <div class="displaced">
-        <dt>Displaced</dt>
-        <dd>
-          {displaced() ?? '0'} <span class="unit">mL</span>
-        </dd>
+        <dt>Displaced, mL</dt>
+        <dd style={{ '--characters': String((displaced() ?? '0').length) }}>{displaced() ?? '0'}</dd>
       </div>
       <div class="elapsed">
         <dt>Run {props.run.label}</dt>
@@ -40,7 +38,9 @@ export function Figures(props: {
           <div class="rate">
             <dt>Rate</dt>
             <dd>
-              {live().text} <span class="unit">mL/s</span>
+              {live().text}
+              <span class="unit"> mL/s</span>
+              <Show when={leftOut(live().leftOut)}>{(text) => <span class="left-out">{text()}</span>}</Show>
             </dd>
           </div>
         )}
@@ -56,6 +56,10 @@ export function Figures(props: {
     </dl>
   );
 }
+
+/** The rate does not pass over readings in silence. */
+const leftOut = (count: number): string =>
+  count === 0 ? '' : `without ${count} ${count === 1 ? 'reading that does' : 'readings that do'} not fit`;
 
 /** "in 0:32", "now" when it is due, empty when it is not known. */
 function untilText(atMs: number | null, nowMs: number): string {

@@ -12,63 +12,84 @@ export function Help() {
       <p>
         Open the microphone on the <a href="#/bench">bench</a> with one tap. From then on nothing needs to be touched.
       </p>
-      <h2 id="words">What you can say</h2>
-      <p>
-        One thing at a time, with a short silence before and after it. A number inside a longer sentence is not taken as
-        a reading. The moment of a reading is the beginning of your voice, so begin as the water touches the mark.
-      </p>
-      <section class="table-scroll" aria-labelledby="words">
-        <table>
-          <thead>
-            <tr>
-              <th scope="col">Say</th>
-              <th scope="col">It does</th>
-            </tr>
-          </thead>
-          <tbody>
-            <For each={sayings}>
-              {([say, does]) => (
+      <div class="help-pair">
+        <section>
+          <h2 id="words">What you can say</h2>
+          <p>
+            One thing at a time, with a short silence before and after it. A number inside a longer sentence is not
+            taken as a reading. The moment of a reading is the beginning of your voice, so begin as the water touches
+            the mark.
+          </p>
+          <section class="table-scroll" aria-labelledby="words">
+            <table>
+              <thead>
                 <tr>
-                  <th scope="row">{say}</th>
-                  <td>{does}</td>
+                  <th scope="col">Say</th>
+                  <th scope="col">It does</th>
                 </tr>
-              )}
-            </For>
-          </tbody>
-        </table>
-      </section>
-      <h2 id="sounds">What it answers</h2>
-      <p>
-        One short high tone: taken. Two tones, the second lower: taken, but in doubt; the run goes on, look at it later
-        or say “that was fifty”. Three quick low tones: not understood; the moment and its sound are kept, and a value
-        can be given later. A falling tone: struck. Four rising tones: the span is reached. Two long low tones: trouble;
-        it stands on the bench in words, as everything does.
-      </p>
-      <h2 id="keys">Keys on the bench</h2>
-      <section class="table-scroll" aria-labelledby="keys">
-        <table>
-          <thead>
-            <tr>
-              <th scope="col">Key</th>
-              <th scope="col">It does</th>
-            </tr>
-          </thead>
-          <tbody>
-            <For each={keyHelp}>
-              {(entry) => (
+              </thead>
+              <tbody>
+                <For each={sayings}>
+                  {([say, does]) => (
+                    <tr>
+                      <th scope="row">{say}</th>
+                      <td>{does}</td>
+                    </tr>
+                  )}
+                </For>
+              </tbody>
+            </table>
+          </section>
+          <h2 id="sounds">What it answers</h2>
+          <section class="table-scroll" aria-labelledby="sounds">
+            <table>
+              <thead>
                 <tr>
-                  <th scope="row">{entry.keys}</th>
-                  <td>{entry.does}</td>
+                  <th scope="col">You hear</th>
+                  <th scope="col">It means</th>
                 </tr>
-              )}
-            </For>
-          </tbody>
-        </table>
-      </section>
-      <p>
-        On the list of notebooks, D opens a finished example. On Readings, the arrow keys go from doubt to doubt and
-        Enter opens one.
-      </p>
+              </thead>
+              <tbody>
+                <For each={answers}>
+                  {([hear, means]) => (
+                    <tr>
+                      <th scope="row">{hear}</th>
+                      <td>{means}</td>
+                    </tr>
+                  )}
+                </For>
+              </tbody>
+            </table>
+          </section>
+        </section>
+        <section>
+          <h2 id="keys">Keys on the bench</h2>
+          <section class="table-scroll" aria-labelledby="keys">
+            <table>
+              <thead>
+                <tr>
+                  <th scope="col">Key</th>
+                  <th scope="col">It does</th>
+                </tr>
+              </thead>
+              <tbody>
+                <For each={keyHelp}>
+                  {(entry) => (
+                    <tr>
+                      <th scope="row">{entry.keys}</th>
+                      <td>{entry.does}</td>
+                    </tr>
+                  )}
+                </For>
+              </tbody>
+            </table>
+          </section>
+          <p>
+            On the list of notebooks, D opens a finished example. On Readings, the arrow keys go from doubt to doubt and
+            Enter opens one.
+          </p>
+        </section>
+      </div>
       <h2 id="privacy">What leaves this device</h2>
       <p>
         Nothing that this page does: no readings, no sounds, no statistics. Notebooks and sounds are kept in this
@@ -91,6 +112,15 @@ export function Help() {
     </div>
   );
 }
+
+const answers: readonly (readonly [string, string])[] = [
+  ['one short high tone', 'taken'],
+  ['two tones, the second lower', 'taken, but in doubt: the run goes on; look at it later, or say “that was fifty”'],
+  ['three quick low tones', 'not understood: the moment and its sound are kept, a value can be given later'],
+  ['a falling tone', 'struck'],
+  ['four rising tones', 'the span is reached'],
+  ['two long low tones', 'trouble: it stands on the bench in words, as everything does'],
+];
 
 const sayings: readonly (readonly [string, string])[] = [
   ['“twenty-five”, “two five”, “25 and a half”, “twenty-five decimal five”', 'a reading of that many mL, now'],

@@ -115,12 +115,14 @@ export function Readings() {
       </Show>
       <div class="readings-columns">
         <div ref={(list) => list.addEventListener('keydown', moveByArrows)}>
-          <ToLookAt
-            calls={toLookAt()}
-            known={rates.found() !== null}
-            failed={rates.failed()}
-            row={(id) => row(id, 'doubts', true)}
-          />
+          <Show when={state().calls.length > 0}>
+            <ToLookAt
+              calls={toLookAt()}
+              known={!rates.computing()}
+              failed={rates.failed()}
+              row={(id) => row(id, 'doubts', true)}
+            />
+          </Show>
           <For
             each={groups().map((group) => group.run)}
             fallback={

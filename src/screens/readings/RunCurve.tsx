@@ -8,7 +8,8 @@ import type { Run } from '../../notebook/state.ts';
 import { decimalsOf } from '../../session/marks.ts';
 import { useDesk } from '../desk.tsx';
 import type { Held } from './held.ts';
-import { RunRate } from './RunRate.tsx';
+import { RunDoubt, RunRate } from './RunRate.tsx';
+import { watchTheme } from './resolved-colour.ts';
 import { dataOf, heightOf, optionsOf, pointsOf } from './run-plot.ts';
 
 /**
@@ -48,7 +49,9 @@ export function RunCurve(props: {
     );
     const watch = new ResizeObserver(() => plot?.setSize({ width: frame.clientWidth, height: heightOf(frame) }));
     watch.observe(frame);
+    const unwatch = watchTheme(() => plot?.redraw(false));
     onCleanup(() => {
+      unwatch();
       watch.disconnect();
       plot?.destroy();
     });
@@ -60,14 +63,17 @@ export function RunCurve(props: {
 
   return (
     <>
-      <h2>Run {props.run.label}</h2>
-      <RunRate result={props.result} />
-      <div
-        class="plot"
-        ref={frame}
-        role="img"
-        aria-label={`Volume against time of run ${props.run.label}; the readings are in the list beside it.`}
-      />
+      <div class="curve-now">
+        <h2>Run {props.run.label}</h2>
+        <RunRate result={props.result} />
+        <div
+          class="plot"
+          ref={frame}
+          role="img"
+          aria-label={`Volume against time of run ${props.run.label}; the readings are in the list beside it.`}
+        />
+      </div>
+      <RunDoubt result={props.result} />
     </>
   );
 }

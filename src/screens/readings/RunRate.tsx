@@ -5,7 +5,7 @@ import { flagsSentence } from '../../kinetics/sentences.ts';
 import { figure } from '../rates/figures.ts';
 import { hrefOf } from '../route.ts';
 
-/** The rate that Rates goes by, and what does not go with it or was left out. */
+/** The rate that Rates goes by, and what was left out. */
 export function RunRate(props: { result: RunAnalysis | Refused | null }) {
   const done = () => (props.result?.ok ? props.result : null);
   const used = () => done()?.used ?? null;
@@ -17,30 +17,35 @@ export function RunRate(props: { result: RunAnalysis | Refused | null }) {
     return aside === 0 ? counted : `${counted}, ${aside} set aside`;
   };
   return (
-    <>
-      <p class="rate-now" aria-live="polite">
-        <Switch fallback={props.result ? 'No rate can be had from this run.' : 'One moment.'}>
-          <Match when={used()}>
-            {(rate) => (
-              <>
-                <strong>{figure(rate().rateM3PerS, rate().u, 1e6)} mL/s</strong>{' '}
-                <span class="quiet">
-                  {estimators[rate().estimator]}, {readings()}
-                </span>
-              </>
-            )}
-          </Match>
-          <Match when={refusal()}>{(sentence) => sentence()}</Match>
-        </Switch>
-      </p>
-      <Show when={done()?.flags.length ? flagsSentence(done()!) : null}>
-        {(sentence) => (
-          <p class="rate-doubt">
-            {sentence()} <a href={hrefOf('rates')}>See Rates</a>
-          </p>
-        )}
-      </Show>
-    </>
+    <p class="rate-now" aria-live="polite">
+      <Switch fallback={props.result ? 'No rate can be had from this run.' : 'One moment.'}>
+        <Match when={used()}>
+          {(rate) => (
+            <>
+              <strong>{figure(rate().rateM3PerS, rate().u, 1e6)} mL/s</strong>{' '}
+              <span class="quiet">
+                {estimators[rate().estimator]}, {readings()}
+              </span>
+            </>
+          )}
+        </Match>
+        <Match when={refusal()}>{(sentence) => sentence()}</Match>
+      </Switch>
+    </p>
+  );
+}
+
+/** What does not go with that rate. */
+export function RunDoubt(props: { result: RunAnalysis | Refused | null }) {
+  const flagged = () => (props.result?.ok && props.result.flags.length > 0 ? props.result : null);
+  return (
+    <Show when={flagged()}>
+      {(result) => (
+        <p class="rate-doubt">
+          {flagsSentence(result())} <a href={hrefOf('rates')}>See Rates</a>
+        </p>
+      )}
+    </Show>
   );
 }
 

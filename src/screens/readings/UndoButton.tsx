@@ -1,20 +1,58 @@
-import { Show } from 'solid-js';
+import { createEffect, createMemo, createSignal, on, Show } from 'solid-js';
+import { latestUndo } from '../../session/undo.ts';
 import { useDesk } from '../desk.tsx';
 
-/** Takes the latest act back; what was undone stays in the log. */
+/** Takes the latest act back and says which; asks first where more hangs on it. What was undone stays in the log. */
 export function UndoButton() {
   const desk = useDesk();
-  const latest = () => desk.state()?.undoable.at(-1);
+  const latest = createMemo(() => {
+    const state = desk.state();
+    return state && latestUndo(state);
+  });
+  const [asking, setAsking] = createSignal(false);
+  createEffect(
+    on(
+      () => latest()?.events.join(' '),
+      () => setAsking(false),
+      { defer: true },
+    ),
+  );
   const undo = async (): Promise<void> => {
-    const event = latest();
-    if (event === undefined) return;
-    if (await desk.record({ kind: 'undone', event })) desk.announce('The last act was taken back');
+    const found = latest();
+    if (!found) return;
+    if (found.asks && !asking()) {
+      setAsking(true);
+      return;
+    }
+    const stored = await desk.record(...found.events.map((event) => ({ kind: 'undone', event }) as const));
+    if (stored) desk.announce(`Taken back: ${found.sentence}`);
   };
   return (
-    <Show when={latest() !== undefined}>
-      <button type="button" onClick={() => void undo()}>
-        Take the last act back
-      </button>
+    <Show when={latest()}>
+      {(found) => (
+        <Show
+          when={asking()}
+          fallback={
+            <button type="button" class="undo" onClick={() => void undo()}>
+              Take back {found().sentence}
+            </button>
+          }
+        >
+          <fieldset class="row asking" aria-label={`Take back ${found().sentence}?`}>
+            <p>Take back {found().sentence}?</p>
+            <button type="button" class="danger" onClick={() => void undo()}>
+              Yes, take it back
+            </button>
+            <button
+              type="button"
+              onClick={() => setAsking(false)}
+              ref={(button) => queueMicrotask(() => button.focus())}
+            >
+              Leave it
+            </button>
+          </fieldset>
+        </Show>
+      )}
     </Show>
   );
 }

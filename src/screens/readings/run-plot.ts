@@ -1,6 +1,7 @@
 import type uPlot from 'uplot';
 import type { Reading, Run } from '../../notebook/state.ts';
 import { zeroMs } from '../../session/marks.ts';
+import { makeColours } from './resolved-colour.ts';
 
 /** Readings of a run as the plot takes them: seconds, and volumes by how they stand (null: not of that kind). */
 export interface Points {
@@ -32,7 +33,7 @@ export const dataOf = (points: Points): uPlot.AlignedData => [points.times, poin
 
 /** Low enough on a phone that the list stays in sight below it. */
 export const heightOf = (frame: HTMLElement): number =>
-  innerWidth < 960 ? Math.min(220, innerHeight * 0.28) : Math.min(420, frame.clientWidth * 0.8);
+  innerWidth < 960 ? Math.min(220, innerHeight * 0.25) : Math.min(420, frame.clientWidth * 0.8);
 
 /** What a person does to the readings on the plot. */
 export interface PlotHandlers {
@@ -46,14 +47,18 @@ export interface PlotHandlers {
 
 /** @param points the readings as they stand when something is drawn or touched */
 export function optionsOf(frame: HTMLElement, points: () => Points, handlers: PlotHandlers): uPlot.Options {
-  const colour = (name: string) => (): string => getComputedStyle(frame).getPropertyValue(name).trim();
+  const resolved = makeColours(frame);
+  const colour = (name: string) => (): string => resolved(name);
+  const font = `14px ${getComputedStyle(frame).fontFamily}`;
   const axis: uPlot.Axis = {
     stroke: colour('--ink'),
     grid: { stroke: colour('--line'), width: 1 },
     ticks: { stroke: colour('--line'), width: 1 },
-    font: '14px sans-serif',
-    labelFont: '14px sans-serif',
-    labelSize: 22,
+    font,
+    labelFont: font,
+    labelSize: 20,
+    labelGap: 2,
+    gap: 4,
   };
   return {
     width: frame.clientWidth,
@@ -62,8 +67,8 @@ export function optionsOf(frame: HTMLElement, points: () => Points, handlers: Pl
     cursor: { drag: { x: false, y: false } },
     scales: { x: { time: false } },
     axes: [
-      { ...axis, label: 'seconds since the first reading' },
-      { ...axis, label: 'cylinder reading, mL' },
+      { ...axis, label: 'seconds since the first reading', size: 26 },
+      { ...axis, label: 'cylinder reading, mL', size: 40 },
     ],
     series: [
       {},

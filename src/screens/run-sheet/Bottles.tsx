@@ -36,7 +36,7 @@ export function Bottles(props: { plan: Plan; draft: PlanDraft; species: readonly
                   onChange={(event) => change(stock(), { name: event.currentTarget.value.trim() || stock().species })}
                 />
               </label>
-              <label>
+              <label class="broad">
                 Contains
                 <select onChange={(event) => change(stock(), { species: event.currentTarget.value })}>
                   <For each={props.species}>
@@ -112,8 +112,13 @@ export function Bottles(props: { plan: Plan; draft: PlanDraft; species: readonly
                   }))
                 }
               />
-              <button type="button" onClick={() => props.draft.change((plan) => removeSolution(plan, stock().id))}>
-                Take out {stock().name}
+              <button
+                type="button"
+                class="take-out"
+                aria-label={`Take out ${stock().name}`}
+                onClick={() => props.draft.change((plan) => removeSolution(plan, stock().id))}
+              >
+                Take out
               </button>
             </div>
             <Show when={oddStrength(stock().strength)}>

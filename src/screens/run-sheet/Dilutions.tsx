@@ -96,8 +96,13 @@ export function Dilutions(props: { plan: Plan; draft: PlanDraft; strengthOf: (so
                   )
                 }
               />
-              <button type="button" onClick={() => props.draft.change((plan) => removeSolution(plan, dilution().id))}>
-                Take out {dilution().name}
+              <button
+                type="button"
+                class="take-out"
+                aria-label={`Take out ${dilution().name}`}
+                onClick={() => props.draft.change((plan) => removeSolution(plan, dilution().id))}
+              >
+                Take out
               </button>
             </div>
             <Show when={props.strengthOf(dilution().id)}>

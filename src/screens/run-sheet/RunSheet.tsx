@@ -51,8 +51,8 @@ function Planned(props: { plan: Plan; draft: PlanDraft }) {
         </ul>
       </div>
       <p class="row no-print">
-        <button type="button" disabled={!props.draft.canUndo()} onClick={() => props.draft.undo()}>
-          Undo the last change
+        <button type="button" disabled={props.draft.undoes() === null} onClick={() => props.draft.undo()}>
+          Undo the last change {props.draft.undoes() ?? ''}
         </button>
         <button type="button" onClick={() => print()}>
           Print the sheet

@@ -75,7 +75,7 @@ function RunFields(props: {
           )}
         </For>
         <NumberField
-          label="At"
+          label="Temperature"
           unit="°C"
           min={-10}
           max={100}
@@ -85,8 +85,13 @@ function RunFields(props: {
             change(({ temperatureC: _, ...run }) => (temperatureC === undefined ? run : { ...run, temperatureC }))
           }
         />
-        <button type="button" onClick={() => props.draft.change((plan) => removeRun(plan, props.index))}>
-          Take out run {props.run.label}
+        <button
+          type="button"
+          class="take-out"
+          aria-label={`Take out run ${props.run.label}`}
+          onClick={() => props.draft.change((plan) => removeRun(plan, props.index))}
+        >
+          Take out
         </button>
       </div>
       <Show when={props.flask}>{(flask) => <FlaskFigures flask={flask()} />}</Show>

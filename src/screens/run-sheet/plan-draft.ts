@@ -15,7 +15,8 @@ export interface PlanDraft {
   flush(): void;
   /** Takes back the last recorded change of this sheet (plan or set-up). */
   undo(): void;
-  canUndo(): boolean;
+  /** What `undo` would take back, to be put after "Undo the last change"; null when nothing. */
+  undoes(): string | null;
 }
 
 /**
@@ -84,6 +85,12 @@ export function createPlanDraft(desk: Desk): PlanDraft {
       const event = latest();
       if (event !== undefined) void desk.record({ kind: 'undone', event });
     },
-    canUndo: () => timer !== undefined || latest() !== undefined,
+    undoes() {
+      if (timer !== undefined) return 'of the run sheet';
+      const event = latest();
+      const at = desk.state()?.undoable.indexOf(event ?? '') ?? -1;
+      if (at < 0) return null;
+      return desk.state()?.acts[at]?.kind === 'set-up' ? 'of cylinder, marks and conditions' : 'of the run sheet';
+    },
   };
 }

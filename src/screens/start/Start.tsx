@@ -4,6 +4,7 @@ import { useDesk } from '../desk.tsx';
 import '../preferences/device.ts';
 import { createRoute, hrefOf } from '../route.ts';
 import { OpenFile } from '../share-in/OpenFile.tsx';
+import { CylinderPicture } from './CylinderPicture.tsx';
 import { NotebookList } from './NotebookList.tsx';
 import './start.css';
 
@@ -52,47 +53,55 @@ export function Start() {
           This page has no screen by that address. It begins here, with the notebooks.
         </p>
       </Show>
-      <h1>Call the readings, hands free; get the rate.</h1>
-      <p>
-        Say each mark as the water in the cylinder reaches it: Meniscall keeps the moment, the number and its doubts,
-        and turns them into rates, orders and rate constants with honest uncertainties. Everything stays on this device.
-      </p>
-      <form
-        class="row new-notebook"
-        onSubmit={(event) => {
-          event.preventDefault();
-          void begin();
-        }}
-      >
-        <label>
-          Name of the new notebook
-          <input
-            ref={field}
-            type="text"
-            value={name()}
-            autocomplete="off"
-            aria-invalid={tooLong() !== null}
-            aria-describedby={tooLong() === null ? undefined : 'name-too-long'}
-            onInput={(event) => setName(event.currentTarget.value)}
-          />
-        </label>
-        <button type="submit" class="primary">
-          Begin a notebook
-        </button>
-        <Show when={tooLong()}>
-          {(length) => (
-            <p class="wrong" id="name-too-long" role="alert">
-              A name has at most {longestName} characters; this one has {length()}.
-            </p>
-          )}
-        </Show>
-        <button type="button" onClick={() => void openDemo()} disabled={opening()}>
-          Look at a finished one (press D)
-        </button>
-        <a class="button" href={hrefOf('rehearsal')}>
-          Rehearse with a simulated reaction
-        </a>
-      </form>
+      <div class="opening">
+        <div>
+          <h1>Call the readings, hands free; get the rate.</h1>
+          <p>
+            Say each mark as the water in the cylinder reaches it: Meniscall keeps the moment, the number and its
+            doubts, and turns them into rates, orders and rate constants with honest uncertainties. Everything stays on
+            this device.
+          </p>
+          <form
+            class="row new-notebook"
+            onSubmit={(event) => {
+              event.preventDefault();
+              void begin();
+            }}
+          >
+            <label>
+              Name of the new notebook
+              <input
+                ref={field}
+                type="text"
+                value={name()}
+                autocomplete="off"
+                aria-invalid={tooLong() !== null}
+                aria-describedby={tooLong() === null ? undefined : 'name-too-long'}
+                onInput={(event) => setName(event.currentTarget.value)}
+              />
+            </label>
+            <button type="submit" class="primary">
+              Begin a notebook
+            </button>
+            <Show when={tooLong()}>
+              {(length) => (
+                <p class="wrong" id="name-too-long" role="alert">
+                  A name has at most {longestName} characters; this one has {length()}.
+                </p>
+              )}
+            </Show>
+          </form>
+          <p class="row first-looks">
+            <button type="button" onClick={() => void openDemo()} disabled={opening()}>
+              Look at a finished one<span class="key-hint">(press D)</span>
+            </button>
+            <a class="button" href={hrefOf('rehearsal')}>
+              Rehearse with a simulated reaction
+            </a>
+          </p>
+        </div>
+        <CylinderPicture />
+      </div>
       <Show when={desk.notebooks().length > 0}>
         <NotebookList />
       </Show>

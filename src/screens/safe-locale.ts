@@ -1,0 +1,12 @@
+/**
+ * Some systems hand the browser a language that `Intl` refuses (`en-US@posix`, after the locale "POSIX"). A library
+ * that formats numbers with it as it loads would take its screen down; it gets the language that `Intl` itself uses.
+ */
+export function makeLanguageSafe(browser: { readonly language: string } = navigator): void {
+  try {
+    new Intl.NumberFormat(browser.language);
+  } catch {
+    const { locale } = new Intl.NumberFormat().resolvedOptions();
+    Object.defineProperty(browser, 'language', { value: locale, configurable: true });
+  }
+}
