@@ -1,4 +1,3 @@
-import { stationFromAltimeterSetting } from '../chemistry/atmosphere.ts';
 import { CELSIUS_ZERO_K } from '../chemistry/constants.ts';
 import { collectedPressure, headspaceCorrection, levelRise } from '../chemistry/gas.ts';
 import { gainUncertainty, readingUncertainty } from '../chemistry/glassware.ts';
@@ -10,6 +9,7 @@ import { NumericsError } from '../numerics/errors.ts';
 import { plannedRunOf, pouredVolumes } from './poured.ts';
 import type { Setup } from './setup.ts';
 import type { NotebookState, Reading, Run } from './state.ts';
+import { stationPressure } from './station-pressure.ts';
 
 /** A notebook's readings as the computation takes them, and what was assumed on the way. */
 export interface NotebookExperiment {
@@ -29,9 +29,6 @@ export interface NotebookAnalysis extends NotebookExperiment {
 const usualCallS = 0.08;
 /** A thermometer good to one degree, evenly likely within: 1/sqrt(3) K. */
 const usualThermometerK = 1 / Math.sqrt(3);
-/** A barometer, or a weather report, good to a hectopascal or two (common practice, no source). */
-const uStationPa = 100;
-const uSeaLevelPa = 200;
 /** Activation energies are known to some 5 % (spread of the published ones). */
 const uActivation = 0.05;
 
@@ -185,13 +182,10 @@ function pressureOf(setup: Setup, kelvin: number): Measured | null {
   const { pressure } = setup;
   if (!pressure) return null;
   try {
-    const station =
-      pressure.kind === 'station'
-        ? pressure.hPa * 100
-        : stationFromAltimeterSetting(pressure.hPa * 100, pressure.altitudeM);
+    const station = stationPressure(pressure);
     // Gas standing above the free level is under less than air pressure; chemistry counts the head the other way round.
-    const value = collectedPressure(station, -(setup.waterHeadMm ?? 0) / 1000, kelvin);
-    return { value, u: pressure.kind === 'station' ? uStationPa : uSeaLevelPa };
+    const value = collectedPressure(station.value, -(setup.waterHeadMm ?? 0) / 1000, kelvin);
+    return { value, u: station.u };
   } catch (error) {
     if (error instanceof NumericsError) return null;
     throw error;

@@ -25,6 +25,11 @@ export const Setup = z.object({
         kind: z.literal('sea-level'),
         hPa: z.number().check(z.gte(900), z.lte(1100)),
         altitudeM: z.number().check(z.gte(-500), z.lte(5000)),
+        /**
+         * Temperature outdoors, for a report that was reduced to sea level with it (QFF, weather maps). Missing: reduced
+         * with the standard atmosphere (QNH, airfields).
+         */
+        outdoorC: z.optional(z.number().check(z.gte(-60), z.lte(50))),
       }),
     ]),
   ),

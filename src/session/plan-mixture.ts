@@ -1,4 +1,3 @@
-import { stationFromAltimeterSetting } from '../chemistry/atmosphere.ts';
 import { type Caution, generalCautions, solutionCautions } from '../chemistry/cautions.ts';
 import { collectedPressure, volumeOverWater } from '../chemistry/gas.ts';
 import { fillFlask, type Prepared, prepareSolutions } from '../chemistry/preparation.ts';
@@ -6,6 +5,7 @@ import { type Reaction, reactionOf, reactions } from '../chemistry/reactions.ts'
 import type { Plan } from '../notebook/plan.ts';
 import type { PouredVolume } from '../notebook/poured.ts';
 import type { Setup } from '../notebook/setup.ts';
+import { stationPressure } from '../notebook/station-pressure.ts';
 import type { Mixture } from './run-prediction.ts';
 
 /** The reaction of a plan, as far as planning needs it. Concentrations in mol/L, times in s. */
@@ -167,12 +167,7 @@ export function mixtureOf(
 /** Pressure of the collected gas, Pa; that of the standard atmosphere where the sheet states none. */
 function pressurePa(setup: Setup): number {
   const { pressure, waterHeadMm = 0 } = setup;
-  const station =
-    pressure === undefined
-      ? roomPa
-      : pressure.kind === 'station'
-        ? pressure.hPa * 100
-        : stationFromAltimeterSetting(pressure.hPa * 100, pressure.altitudeM);
+  const station = pressure === undefined ? roomPa : stationPressure(pressure).value;
   // The setup counts the head from the free level up to the gas side; there the gas is under less than air pressure.
   return collectedPressure(station, -waterHeadMm / 1000, (setup.temperatureC ?? roomC) + 273.15);
 }

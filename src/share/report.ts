@@ -88,7 +88,7 @@ function factsOf(state: NotebookState, reaction: Reaction | null): [string, stri
       'Pressure',
       setup.pressure.kind === 'station'
         ? `${setup.pressure.hPa} hPa, read at the bench`
-        : `${setup.pressure.hPa} hPa at sea level, ${setup.pressure.altitudeM} m above it`,
+        : `${setup.pressure.hPa} hPa at sea level, ${setup.pressure.altitudeM} m above it${setup.pressure.outdoorC === undefined ? '' : `, ${setup.pressure.outdoorC} °C outdoors`}`,
     ]);
   if (setup.waterHeadMm !== undefined) facts.push(['Water head', `${setup.waterHeadMm} mm`]);
   if (setup.backPressure)

@@ -107,6 +107,7 @@ export const anySetup: fc.Arbitrary<Setup> = fc
           kind: fc.constant('sea-level' as const),
           hPa: fc.double({ min: 900, max: 1100, noNaN: true }),
           altitudeM: fc.integer({ min: -500, max: 5000 }).map((x) => x + 0),
+          outdoorC: maybe(fc.double({ min: -60, max: 50, noNaN: true }).map((x) => x + 0)),
         }),
       ),
     ),
