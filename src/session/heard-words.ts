@@ -36,10 +36,13 @@ export function heardEventsOf(call: Call, id: string, recorded: Set<string>): Ev
         ear: heard.ear,
         alternatives: heard.alternatives
           .slice(0, 30)
-          .map(({ text, confidence }) => ({ text: text.slice(0, 2000), p: confidence })),
+          .map(({ text, confidence }) => ({ text: text.slice(0, 2000), p: rounded(confidence) })),
         final: heard.final,
         lagMs: Math.round(heard.atMs - call.onsetMs),
       },
     ];
   });
 }
+
+/** To the three places that a confidence can mean. */
+const rounded = (p: number | null): number | null => (p === null ? null : Math.round(1000 * p) / 1000);

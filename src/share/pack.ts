@@ -7,7 +7,7 @@ import { relate, unrelate } from './event-times.ts';
  * A notebook as compact JSON text. What can be told from the rest is left out (numbers of events, ids made from
  * them); wall-clock times are written as their difference from notebook time, which hardly changes.
  */
-export function packNotebook(notebook: Notebook): string {
+export function packNotebook(notebook: Notebook, form: 1 | 2 = 2): string {
   const { id, events } = notebook;
   const writer = makeColumnWriter();
   const prefix = (events[0]?.id ?? '').replace(/\d*$/, '');
@@ -31,7 +31,7 @@ export function packNotebook(notebook: Notebook): string {
     events.length,
     odd,
     (related ? 1 : 0) + (wholeWall ? 2 : 0),
-    writeIdentifiers(writer.identifiers()),
+    form === 2 ? writeIdentifiers(writer.identifiers()) : writeIdentifiersInFull(writer.identifiers()),
     ...columns,
   ]);
 }
@@ -85,19 +85,48 @@ function withKind(body: Json): Json {
 const short = /^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}$/;
 
 /**
- * Identifiers: random ones without their dashes in one string, others by place; a reading's ("CALL#0") by the place
- * of its call.
+ * Identifiers of the first form: random ones without their dashes in one string, others by place; a reading's ("CALL#0")
+ * by the place of its call.
  */
-function writeIdentifiers(ids: readonly string[]): Json {
+function writeIdentifiersInFull(ids: readonly string[]): Json {
   const hex = ids.filter((id) => short.test(id)).map((id) => id.replaceAll('-', ''));
   const others = ids.flatMap((id, i): Json[] => {
     if (short.test(id)) return [];
-    const [call = '', number] = id.split('#');
-    const place = number === undefined ? -1 : ids.indexOf(call);
-    return place >= 0 && place < i ? [i, place, Number(number)] : [i, id];
+    const place = placeOfCall(ids, i);
+    return place ? [i, ...place] : [i, id];
   });
   return [hex.join(''), others];
 }
+
+/** Of a reading "CALL#0": the place of its call before it, and the number. */
+function placeOfCall(ids: readonly string[], i: number): [place: number, number: number] | null {
+  const [call = '', number] = ids[i]!.split('#');
+  const place = number === undefined ? -1 : ids.indexOf(call);
+  return place >= 0 && place < i ? [place, Number(number)] : null;
+}
+
+/**
+ * The second form adds those that count. Each entry but the random ones is a list: [place, id], [place, place of the
+ * call, number] or [place, text before the number, first number, how many].
+ */
+function writeIdentifiers(ids: readonly string[]): Json {
+  const hex: string[] = [];
+  const others: Json[] = [];
+  for (let i = 0; i < ids.length; ) {
+    const id = ids[i]!;
+    const [, before = '', number = ''] = counting.exec(id) ?? [];
+    let count = 1;
+    while (number !== '' && ids[i + count] === before + (Number(number) + count)) count++;
+    const call = placeOfCall(ids, i);
+    if (count > 1) others.push([i, before, Number(number), count]);
+    else if (short.test(id)) hex.push(id.replaceAll('-', ''));
+    else others.push(call ? [i, ...call] : [i, id]);
+    i += count;
+  }
+  return [hex.join(''), others];
+}
+
+const counting = /^(.*?)(0|[1-9]\d{0,8})$/;
 
 function readIdentifiers(written: unknown): string[] {
   if (!Array.isArray(written) || typeof written[0] !== 'string' || !Array.isArray(written[1]))
@@ -114,17 +143,31 @@ function readIdentifiers(written: unknown): string[] {
       ids.push(next);
     }
   };
-  for (let i = 0; i < others.length; ) {
-    fill(Number(others[i]));
-    const id = others[i + 1];
-    if (typeof id === 'number') {
-      ids.push(`${ids[id]}#${others[i + 2]}`);
-      i += 3;
-    } else {
-      ids.push(String(id));
-      i += 2;
-    }
+  for (const entry of entriesOf(others)) {
+    const [place, first, second, third] = entry;
+    fill(Number(place));
+    if (entry.length === 4) {
+      if (!Number.isInteger(second) || !(Number(third) <= 200_000)) throw new Error('no list of identifiers');
+      for (let n = 0; n < Number(third) && ids.length < 1_000_000; n++) ids.push(String(first) + (Number(second) + n));
+    } else ids.push(typeof first === 'number' ? `${ids[first]}#${second}` : String(first));
   }
   fill(Number.POSITIVE_INFINITY);
   return ids;
+}
+
+/** The first form has its entries one after the other: two or three items, the latter where the second is a number. */
+function entriesOf(written: readonly unknown[]): unknown[][] {
+  const entries: unknown[][] = [];
+  for (let i = 0; i < written.length; ) {
+    const entry = written[i];
+    if (Array.isArray(entry)) {
+      entries.push(entry);
+      i += 1;
+    } else {
+      const length = typeof written[i + 1] === 'number' ? 3 : 2;
+      entries.push(written.slice(i, i + length));
+      i += length;
+    }
+  }
+  return entries;
 }

@@ -9,8 +9,10 @@ import { readArrival } from '../../src/share/arrival.ts';
 import { toBase64Url } from '../../src/share/base64url.ts';
 import { deflate, linkWords } from '../../src/share/deflate.ts';
 import { readLink } from '../../src/share/link.ts';
+import { packNotebook } from '../../src/share/pack.ts';
+import { sessionWords } from '../../src/share/session-words.ts';
 import { anyNotebook } from './arbitrary-notebook.ts';
-import { tryMutations } from './mutations.ts';
+import { mutate, seeded, tryMutations } from './mutations.ts';
 
 test('damaged files, links and archives are equal in meaning or refused with a sentence', () => {
   const small = fc.sample(anyNotebook, { numRuns: 20, seed: 11 });
@@ -30,6 +32,13 @@ const linkOf = (text: string, kind = 'n1'): string => {
   return `#/open/${kind}/${toBase64Url(whole)}`;
 };
 
+/** A link of the short form with a right sum over anything. */
+function squeezedLink(bytes: Uint8Array): string {
+  const whole = new Uint8Array([0, 0, 0, 0, ...bytes]);
+  new DataView(whole.buffer).setUint32(0, crc32(bytes));
+  return `#/open/n2/${toBase64Url(whole)}`;
+}
+
 const packed = (bodies: unknown, count = 1): string =>
   linkOf(JSON.stringify([1, 'x', 'x-', count, [], 0, ['', []], ['=', 0], ['=', 0], ['=', 1], bodies]));
 
@@ -38,7 +47,12 @@ test.each([
   ['no link at all', 'hello'],
   ['characters of no payload', '#/open/n1/a b c'],
   ['another kind', '#/open/x1/AAAA'],
-  ['a later version', '#/open/n2/AAAAAAAA'],
+  ['a later version', '#/open/n3/AAAAAAAA'],
+  ['a sum that does not fit', '#/open/n2/AAAAAAAAAAAA'],
+  ['the short form of no text', squeezedLink(new Uint8Array(0))],
+  ['the short form of noise', squeezedLink(Uint8Array.of(0xbf, 0x9a, 0x0c, 1, 2, 3, 4, 5, 6, 7, 8, 9))],
+  ['the short form of a text beyond all bounds', squeezedLink(Uint8Array.of(0xff, 0xff, 0xff, 0x7f, 1, 2, 3))],
+  ['the short form of a length without end', squeezedLink(new Uint8Array(50).fill(0xff))],
   ['text that is not JSON', linkOf('hello')],
   ['JSON of another shape', linkOf('{"a":1}')],
   ['a plan that is none', linkOf('[1,2]', 'p1')],
@@ -65,6 +79,35 @@ test('a decompression bomb in a link is refused without being unfolded', { timeo
   const read = readLink(link);
   expect(read).toMatchObject({ ok: false, sentence: expect.stringMatching(/far more than a notebook/) });
   expect(process.memoryUsage().rss - before).toBeLessThan(200_000_000);
+});
+
+test('a packed text damaged before its sum was made is some notebook or a sentence, never an exception', () => {
+  const random = seeded(77);
+  const text = new TextEncoder().encode(packNotebook(demoNotebook(1.7e12)));
+  let refused = 0;
+  for (let i = 0; i < 1000; i++) {
+    const damaged = mutate(text, random);
+    const read = readLink(linkOf(new TextDecoder().decode(damaged)));
+    if (read.ok) expect(read.value.kind).toBe('notebook');
+    else {
+      refused++;
+      expect(read.sentence).toMatch(/^[A-Z].*\.$/);
+    }
+  }
+  expect(refused).toBeGreaterThan(600);
+}, 60_000);
+
+test('identifiers that count without end are refused', () => {
+  const counted = (entry: unknown) =>
+    linkOf(JSON.stringify([1, 'x', 'x-', 1, [], 0, ['', [entry]], ['=', 0], ['=', 0], ['=', 1], ['=', null]]));
+  for (const entry of [
+    [0, 'a-', 1, 1e15],
+    [0, 'a-', 0.5, 2],
+    [0, 'a-', 1, 'x'],
+    [1e9, 'a-', 1, 5],
+    [{}, [], {}, []],
+  ])
+    expect(readLink(counted(entry))).toMatchObject({ ok: false });
 });
 
 test('a decompression bomb in an archive is refused by its declared size, and a lying one is not believed', () => {
@@ -96,6 +139,10 @@ test('a file of deeply nested brackets is refused', () => {
 test('the words of the first version of the link are what they were', () => {
   // A changed word makes every link that is out there unreadable: raise the version instead.
   expect(crc32(new TextEncoder().encode(linkWords)).toString(16)).toBe('3ab25a3c');
+});
+
+test('what the second version of the link has learnt is what it was', () => {
+  expect(crc32(new TextEncoder().encode(sessionWords)).toString(16)).toBe('4814c01');
 });
 
 test('a title with markup comes in as text, and only as text', () => {

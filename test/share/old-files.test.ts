@@ -23,6 +23,12 @@ test('a link of the first version is read as it was meant', () => {
   expect(readLink(link)).toEqual({ ok: true, value: { kind: 'notebook', notebook } });
 });
 
+test('a link of the second version is read as it was meant', () => {
+  const link =
+    '#/open/n2/BftSWfIGUWyUyGPvXCY1zfBpaGFC_pbGbmf8wUoAd_1z39Oy3AATonxS6C2uiXVePLDmrXiX1DWgQytm-vAb_PB_KFSq5cgx3VDq0BOOv0jR-5eWQhjnZ2euZEl0JqGi4dRyZHGcxB5fsKhee0oiaRJhUFMPmu3wWzeFTp-avAL89g_nlqqQqy4McgkwhfDe-TOd8UYNILsiREparPAPA0CZUA';
+  expect(readLink(link)).toEqual({ ok: true, value: { kind: 'notebook', notebook } });
+});
+
 test('a file of schema 1 is read as it was meant, with its check and without', () => {
   const events = JSON.stringify(notebook.events);
   const head = '{"format":"meniscall-notebook","schema":1,"id":"0f3c9a52-1d7e-4b8a-9c64-2a51b7e0d913"';
