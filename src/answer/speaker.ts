@@ -5,7 +5,8 @@ import { type Clock, pageClock } from '../listen/recogniser.ts';
  * Speaks short answers with the browser's voices, half duplex: the ears are hushed before a word is said and released
  * when it is over. Speech in browsers is unreliable in known ways (the end is never told, a long text stops in the
  * middle, a voice of the network hangs); so there is a watchdog, texts are kept short, voices on the device come first,
- * and what is said is on the screen anyway.
+ * and what is said is on the screen anyway. It falls silent when the person begins to speak over it, as far as the ears
+ * can tell the two apart.
  */
 export interface Speaker {
   /**
@@ -116,7 +117,10 @@ export function makeSpeaker(options: SpeakerOptions = {}): Speaker {
       if (!synthesis) return 'failed';
       const mine = ++turn;
       cutShort?.();
-      const release = options.listening ? await options.listening.hush(text) : null;
+      const bargeIn = (): void => {
+        if (mine === turn) this.cancel();
+      };
+      const release = options.listening ? await options.listening.hush(text, bargeIn) : null;
       let outcome: Spoken = 'cut-short';
       try {
         for (const part of partsOf(text)) {

@@ -1,5 +1,3 @@
-import { isEcho } from '../speech/echo.ts';
-import { en } from '../speech/words/en.ts';
 import {
   type AttemptNote,
   findRecogniser,
@@ -36,8 +34,6 @@ export interface ListeningOptions {
   readonly language?: string;
   /** Words to expect, where an engine takes them. */
   readonly phrases?: readonly string[];
-  /** Knows the tool's own voice among what was heard; default: for English. */
-  readonly isEcho?: (text: string, spoken: string, sinceMs: number) => boolean;
   readonly platform?: Platform;
 }
 
@@ -99,10 +95,12 @@ export interface Listening {
   subscribe(listener: (event: ListeningEvent) => void): () => void;
   choose(ears: EarChoice): void;
   /**
-   * The tool is about to speak: stops the browser's ear, and takes sounds from now on for its own. Resolves when it is
-   * quiet enough to speak. Call the result when the speech is over.
+   * The tool is about to speak: lets the person finish, stops the browser's ear, and marks calls from now on as made
+   * during its speech (`Call.during`); none is dropped. Resolves when it is quiet enough to speak. Call the result when
+   * the speech is over.
+   * @param bargeIn called when the person begins to speak over it, where the tool's own voice is known not to be heard
    */
-  hush(spoken: string): Promise<() => void>;
+  hush(spoken: string, bargeIn?: () => void): Promise<() => void>;
   /** A tone of the tool sounds from now for so long, ms: a short sound within it is no call. */
   cue(lengthMs: number): void;
   /** The same door for a simulated caller. While it is open, what the real ears hear is no call. */
@@ -122,6 +120,24 @@ const ownWaitMs = 4000;
 const simulatedWaitMs = 1500;
 /** The room still rings with the tool's voice, ms. */
 const tailMs = 400;
+/** Words of the tool's own voice may come so long after it fell silent, ms. */
+const ownWordsMs = 3000;
+/** The tool waits at most so long for the person to finish before it speaks, ms. */
+const letFinishMs = 2000;
+/** After so many speeches in a row that no microphone picked up (headphones, echo cancelled), a sound is the person's. */
+const unheardSpeeches = 2;
+/** Shorter speeches tell nothing of that, ms. */
+const shortSpeechMs = 500;
+const speechesKept = 8;
+
+interface Speech {
+  readonly spoken: string;
+  readonly fromMs: number;
+  toMs: number | null;
+  /** A sound began while it went on. */
+  heard: boolean;
+  readonly bargeIn: (() => void) | null;
+}
 
 export function makeListening(options: ListeningOptions): Listening {
   const platform = options.platform ?? browserPlatform();
@@ -141,8 +157,11 @@ export function makeListening(options: ListeningOptions): Listening {
   let microphone: Microphone | null = null;
   let stopWatching: (() => void) | null = null;
   let simulated = false;
-  let speaking = 0;
-  let quietFromMs = Number.NEGATIVE_INFINITY;
+  const speeches: Speech[] = [];
+  let unheard = 0;
+  let soundSinceMs: number | null = null;
+  /** Calls whose words are waited for. */
+  const unsettled = new Set<string>();
   let cueUntilMs = Number.NEGATIVE_INFINITY;
   let cueFromMs = Number.NEGATIVE_INFINITY;
   let sinceMs: number | null = null;
@@ -158,6 +177,10 @@ export function makeListening(options: ListeningOptions): Listening {
     if (ownEar === 'ready' || ownEar === 'loading') return ownWaitMs;
     return 0;
   }, newId);
+
+  const speaking = (): boolean => speeches.some(({ toMs }) => toMs === null);
+  const lastSpeechMs = (): number =>
+    Math.max(Number.NEGATIVE_INFINITY, ...speeches.map(({ toMs }) => toMs ?? Number.POSITIVE_INFINITY));
 
   const browserUsed = (): boolean => ears.browser !== 'off' && platform.Recogniser !== null;
 
@@ -178,14 +201,14 @@ export function makeListening(options: ListeningOptions): Listening {
       phase: simulated ? 'open' : phase,
       hearsSound: hearsSound || simulated,
       hearsWords:
-        speaking === 0 && (simulated || (phase === 'open' && (browserHears || (ownEar === 'ready' && hearsSound)))),
+        !speaking() && (simulated || (phase === 'open' && (browserHears || (ownEar === 'ready' && hearsSound)))),
       ears: used,
       browserEar: preparing ? 'loading' : browserPhase,
       ownEar,
       ownEarLoaded,
       sinceMs,
       troubles,
-      hushed: speaking > 0 || clock.now() < quietFromMs,
+      hushed: clock.now() < lastSpeechMs() + tailMs,
       microphone: hearsSound && !simulated ? (recogniserHas ? 'both' : 'page') : recogniserHas ? 'recogniser' : 'none',
       lag: pairing.lag(),
     };
@@ -214,7 +237,11 @@ export function makeListening(options: ListeningOptions): Listening {
   };
 
   const pass = (calls: readonly Call[]): void => {
-    for (const call of calls) emit({ kind: 'call', call });
+    for (const call of calls) {
+      if (call.settled) unsettled.delete(call.id);
+      else unsettled.add(call.id);
+      emit({ kind: 'call', call: withSpeech(call) });
+    }
     cancelTick?.();
     cancelTick = null;
     const next = pairing.nextMs();
@@ -225,26 +252,68 @@ export function makeListening(options: ListeningOptions): Listening {
       });
   };
 
-  /** The tool's own voice and tones are no calls. What goes on after them is. */
-  const isOwnSound = (utterance: Utterance, speech: boolean): boolean => {
-    if (speaking > 0) return true;
-    if (utterance.onsetMs < quietFromMs) return utterance.endMs < quietFromMs + 300;
-    // A voice over a tone is a call all the same: a tone by itself is not taken for a voice.
-    return !speech && utterance.onsetMs >= cueFromMs - 30 && utterance.endMs <= cueUntilMs + 150;
+  const withSpeech = (call: Call): Call => {
+    if (simulated) return call;
+    const endMs = call.endMs ?? call.onsetMs;
+    const now = clock.now();
+    const said = speeches
+      .filter(({ fromMs, toMs }) => endMs >= fromMs && call.onsetMs - (toMs ?? now) <= ownWordsMs)
+      .map(({ spoken, toMs }) => ({ spoken, sinceMs: call.onsetMs - (toMs ?? Math.max(now, call.onsetMs + 1)) }));
+    if (said.length === 0) return call;
+    const within =
+      unheard < unheardSpeeches &&
+      speeches.some(({ fromMs }) => call.onsetMs >= fromMs) &&
+      call.onsetMs < lastSpeechMs() + tailMs &&
+      endMs < lastSpeechMs() + tailMs + 300;
+    return { ...call, during: { said, within } };
+  };
+
+  /** The tool's tones are no calls. A voice over a tone is one all the same: a tone by itself is not taken for a voice. */
+  const isOwnTone = (utterance: Utterance, speech: boolean): boolean =>
+    !speech && utterance.onsetMs >= cueFromMs - 30 && utterance.endMs <= cueUntilMs + 150;
+
+  const soundOver = (): void => {
+    soundSinceMs = null;
+    pairing.sounding(null);
   };
 
   const takeUtterance = (utterance: Utterance, speech: boolean): void => {
-    if (isOwnSound(utterance, speech)) {
+    soundSinceMs = null;
+    if (isOwnTone(utterance, speech)) {
       pairing.sounding(null);
       return;
     }
-    if (speech) supervisor?.soundEnded();
+    if (speech && !speaking()) supervisor?.soundEnded();
     pass(pairing.utterance(utterance, speech, clock.now()));
     if (own && ownEar === 'ready' && !simulated) void askOwnEar(own, utterance, speech);
   };
 
+  /** Until nobody speaks and no words are waited for, but not for ever. */
+  const untilFinished = async (): Promise<void> => {
+    const untilMs = clock.now() + letFinishMs;
+    while (phase === 'open' && (soundSinceMs !== null || unsettled.size > 0) && clock.now() < untilMs)
+      await new Promise<void>((resolve) => clock.after(50, resolve));
+  };
+
+  const onsetWhileSpeaking = (): void => {
+    for (const speech of speeches) {
+      if (speech.toMs !== null) continue;
+      speech.heard = true;
+      if (unheard >= unheardSpeeches) speech.bargeIn?.();
+    }
+  };
+
+  const speechOver = (speech: Speech): void => {
+    const now = clock.now();
+    speech.toMs = now;
+    if (speech.heard) unheard = 0;
+    else if (hearsSound && now - speech.fromMs >= shortSpeechMs) unheard++;
+    if (speeches.length > speechesKept) speeches.shift();
+  };
+
   const takeHeard = (heard: Heard): void => {
-    emit({ kind: 'heard', heard });
+    // The live line of words is no place for the tool's own.
+    if (!speaking()) emit({ kind: 'heard', heard });
     pass(pairing.heard(heard, clock.now()));
   };
 
@@ -349,11 +418,10 @@ export function makeListening(options: ListeningOptions): Listening {
       local,
       oneShot: platform.oneShot,
       surroundings: platform.surroundings,
-      isEcho: options.isEcho ?? ((text, spoken, since) => isEcho(text, spoken, since, en)),
       emit: (event) => {
         switch (event.kind) {
           case 'heard':
-            if (speaking === 0 && !simulated) takeHeard(event.heard);
+            if (!simulated) takeHeard(event.heard);
             return;
           case 'phase':
             browserPhase = event.phase;
@@ -391,19 +459,23 @@ export function makeListening(options: ListeningOptions): Listening {
       {
         onset: (onsetMs) => {
           if (simulated) return;
+          soundSinceMs = onsetMs;
           pairing.sounding(onsetMs);
-          if (speaking > 0) return;
+          if (speaking()) {
+            onsetWhileSpeaking();
+            return;
+          }
           supervisor?.soundBegan(onsetMs);
           emit({ kind: 'onset', onsetMs });
         },
-        nothing: () => pairing.sounding(null),
+        nothing: soundOver,
         utterance: (utterance, speech) => {
           if (!simulated) takeUtterance(utterance, speech);
         },
         level: (level) => emit({ kind: 'level', level }),
         live: (live) => {
           hearsSound = live;
-          if (!live) pairing.sounding(null);
+          if (!live) soundOver();
           changed();
         },
         trouble: (kind, stopped, cause) => tell({ kind, stopped, ...(cause ? { cause } : {}) }),
@@ -419,7 +491,7 @@ export function makeListening(options: ListeningOptions): Listening {
     microphone?.close();
     microphone = null;
     hearsSound = false;
-    pairing.sounding(null);
+    soundOver();
   };
 
   const openAll = async (): Promise<void> => {
@@ -474,10 +546,11 @@ export function makeListening(options: ListeningOptions): Listening {
       closeOwnEar();
       cancelTick?.();
       cancelTick = null;
-      for (const call of pairing.flush(clock.now())) emit({ kind: 'call', call });
+      for (const call of pairing.flush(clock.now())) emit({ kind: 'call', call: withSpeech(call) });
+      unsettled.clear();
       phase = 'closed';
       simulated = false;
-      speaking = 0;
+      speeches.length = 0;
       troubles = [];
       changed();
     },
@@ -495,17 +568,16 @@ export function makeListening(options: ListeningOptions): Listening {
       changed();
       void openAll();
     },
-    async hush(spoken) {
-      speaking++;
-      changed();
+    async hush(spoken, bargeIn) {
+      await untilFinished();
       await supervisor?.pause();
-      let over = false;
+      const speech: Speech = { spoken, fromMs: clock.now(), toMs: null, heard: false, bargeIn: bargeIn ?? null };
+      speeches.push(speech);
+      changed();
       return () => {
-        if (over) return;
-        over = true;
-        speaking = Math.max(0, speaking - 1);
-        quietFromMs = clock.now() + tailMs;
-        supervisor?.resume(spoken);
+        if (speech.toMs !== null) return;
+        speechOver(speech);
+        supervisor?.resume();
         changed();
         clock.after(tailMs + 1, changed);
       };

@@ -11,6 +11,8 @@ import type { Heard, Utterance } from './ear.ts';
  */
 export interface Call {
   readonly id: string;
+  /** Set when the tool itself was speaking then, or had been until shortly before. */
+  readonly during?: OwnSpeech;
   readonly onsetMs: number;
   /** null when only words were had. */
   readonly endMs: number | null;
@@ -22,6 +24,14 @@ export interface Call {
   readonly heard: readonly Heard[];
   /** No more words are waited for. A late final may still change a settled call once. */
   readonly settled: boolean;
+}
+
+/** What the tool was saying when a call was made, or had said shortly before: some of the call may be its own voice. */
+export interface OwnSpeech {
+  /** Latest last. `sinceMs`: from the end of its voice to the onset of the call; negative while it still spoke. */
+  readonly said: readonly { readonly spoken: string; readonly sinceMs: number }[];
+  /** All of the sound lies within the tool's own speech, in a room where that is heard. */
+  readonly within: boolean;
 }
 
 /** First words after the onset of their sound, ms. */

@@ -35,8 +35,6 @@ export interface SupervisorOptions {
   /** Sessions of one phrase each, where longer ones are known not to work (Android). Otherwise learned. */
   readonly oneShot: boolean;
   readonly surroundings: Surroundings;
-  /** Whether words are the tool's own voice. `sinceMs`: from its end to the first of the words. */
-  readonly isEcho: (text: string, spoken: string, sinceMs: number) => boolean;
   readonly emit: (event: SupervisorEvent) => void;
 }
 
@@ -66,8 +64,8 @@ export interface Supervisor {
   stop(): void;
   /** Stops at once, for the tool to speak; resolves when the engine is quiet (1.5 s at most). */
   pause(): Promise<void>;
-  /** The tool has said `spoken` and is quiet now. */
-  resume(spoken?: string): void;
+  /** The tool is quiet now. What comes back of its voice is passed on: who knows the language tells it. */
+  resume(): void;
   visibility(hidden: boolean): void;
   /** A microphone came or went. */
   devicesChanged(): void;
@@ -133,7 +131,6 @@ export function makeSupervisor(options: SupervisorOptions): Supervisor {
   let unanswered = 0;
   let barren = 0;
   let captureLost = false;
-  let said: { text: string; untilMs: number } | null = null;
   const told = new Set<TroubleKind>();
 
   interface Session {
@@ -182,16 +179,8 @@ export function makeSupervisor(options: SupervisorOptions): Supervisor {
   };
 
   const pass = (answers: readonly Heard[]): void => {
-    for (const heard of answers) {
-      const text = heard.alternatives[0]?.text ?? '';
-      if (text !== '' && echoes(heard, text)) continue;
-      emit({ kind: 'heard', heard });
-    }
+    for (const heard of answers) emit({ kind: 'heard', heard });
   };
-
-  /** What the tool said lately comes back through the microphone, after it fell silent. */
-  const echoes = (heard: Heard, text: string): boolean =>
-    said !== null && options.isEcho(text, said.text, heard.firstWordsMs - said.untilMs);
 
   const setTimer = (of: Session, name: string, ms: number, action: () => void): void => {
     of.timers.get(name)?.();
@@ -624,8 +613,7 @@ export function makeSupervisor(options: SupervisorOptions): Supervisor {
         });
       });
     },
-    resume(spoken) {
-      if (spoken) said = { text: spoken, untilMs: clock.now() };
+    resume() {
       pauses = Math.max(0, pauses - 1);
       if (pauses === 0 && wanted && !session) plan(afterSpeechMs);
     },

@@ -90,6 +90,8 @@ export const EventBody = z.discriminatedUnion('kind', [
     uOnsetMs: z.number().check(z.gte(0), z.lte(60_000)),
     clip: z.boolean(),
     run: z.nullable(id),
+    /** The tool itself was speaking then: the sound may be its own voice. */
+    overSpeech: z.optional(z.boolean()),
   }),
   /** What an ear made of a call. */
   z.object({

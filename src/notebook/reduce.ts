@@ -344,6 +344,7 @@ function addCall(draft: Draft, body: EventOf<'called'>): void {
     uOnsetMs: body.uOnsetMs,
     clip: body.clip,
     run: body.run,
+    ...(body.overSpeech ? { overSpeech: true } : {}),
     heard: [],
     outcome: 'waiting',
     meaning: null,

@@ -90,6 +90,8 @@ export interface Call {
   readonly uOnsetMs: number;
   readonly clip: boolean;
   readonly run: string | null;
+  /** The tool itself was speaking then: without words it may be its own voice, and no mark is taken for passed. */
+  readonly overSpeech?: boolean;
   readonly heard: readonly HeardWords[];
   /** 'waiting' until the first judgement. */
   readonly outcome: Outcome | 'waiting';

@@ -64,11 +64,14 @@ export function spanReached(run: Run, setup: Setup): boolean {
   return from !== null && last !== undefined && last.volumeMl - from >= setup.spanMl - 1e-9;
 }
 
+/** A sound without words from while the tool spoke: kept, but more likely its own voice than a call. */
+export const isOwnSound = (call: Call): boolean => call.overSpeech === true && call.outcome === 'unresolved';
+
 /** The latest call of a run that could have been a reading: commands and what was no reading are passed over. */
 export function latestCallOf(state: NotebookState, run: Run): Call | null {
   for (let i = state.calls.length - 1; i >= 0; i--) {
     const call = state.calls[i]!;
-    if (call.run !== run.id) continue;
+    if (call.run !== run.id || isOwnSound(call)) continue;
     if (call.outcome === 'taken' || call.outcome === 'doubtful' || call.outcome === 'unresolved') return call;
   }
   return null;

@@ -1,7 +1,7 @@
 import type { Cue } from '../answer/cues.ts';
 import type { ListeningEvent } from '../listen/listening.ts';
 import type { Call as HeardCall } from '../listen/pairing.ts';
-import type { EventBody } from '../notebook/event.ts';
+import type { By, EventBody } from '../notebook/event.ts';
 import type { Meaning } from '../notebook/meaning.ts';
 import type { NotebookState } from '../notebook/state.ts';
 import type { Hypothesis } from '../speech/understand.ts';
@@ -102,6 +102,25 @@ const undoQuestionMs = 15_000;
 /** Sounds without words outside runs are cued at most once in so long, ms. */
 const idleQuietMs = 60_000;
 
+const judgedOf = (verdict: Verdict, call: string, by: By): EventBody => ({
+  kind: 'judged',
+  call,
+  outcome: verdict.outcome,
+  meaning: verdict.meaning,
+  rivals: verdict.rivals.slice(0, 20),
+  reason: verdict.reason.slice(0, 500),
+  by,
+});
+
+/**
+ * Standard uncertainty of the moment, ms. A call over the tool's own voice may have begun anywhere within its sound
+ * (uniform over its length).
+ */
+function uOnsetOf({ uOnsetMs, onsetMs, endMs, during }: HeardCall): number {
+  if (!during?.within || endMs === null || during.said.every(({ sinceMs }) => sinceMs >= 0)) return uOnsetMs;
+  return Math.min(60_000, Math.max(uOnsetMs, (endMs - onsetMs) / Math.sqrt(12)));
+}
+
 interface Known {
   readonly id: string;
   readonly timing: HeardCall['timing'];
@@ -112,7 +131,10 @@ interface Known {
 }
 
 export function makeSession(parts: SessionParts): Session {
-  const newId = parts.newId ?? (() => crypto.randomUUID().slice(0, 18));
+  // Counted after one random beginning, which a link need not repeat for every call.
+  const ownIds = crypto.randomUUID().slice(0, 6);
+  let idsGiven = 0;
+  const newId = parts.newId ?? (() => `${ownIds}-${++idsGiven}`);
   const known = new Map<string, Known>();
   const listeners = new Set<() => void>();
   let view: SessionView = { exchange: null, coming: '' };
@@ -151,20 +173,7 @@ export function makeSession(parts: SessionParts): Session {
   async function settle(done: Act, before: readonly EventBody[], moment: Moment, heard: string): Promise<void> {
     const decided = await decide(done, moment);
     const verdict = done.verdict;
-    const judged: EventBody[] =
-      moment.call === null
-        ? []
-        : [
-            {
-              kind: 'judged',
-              call: moment.call,
-              outcome: verdict.outcome,
-              meaning: verdict.meaning,
-              rivals: [...verdict.rivals],
-              reason: verdict.reason.slice(0, 500),
-              by: moment.by,
-            },
-          ];
+    const judged = moment.call === null ? [] : [judgedOf(verdict, moment.call, moment.by)];
     const wasReached = reachedSpan();
     const events = [...before, ...judged, ...decided.events];
     if (events.length > 0 && (await parts.record(...events)) === null) {
@@ -227,17 +236,7 @@ export function makeSession(parts: SessionParts): Session {
     const state = parts.state();
     const changed = parts.understanding()?.rejudge(run, state) ?? [];
     if (changed.length === 0) return;
-    const bodies = changed.map(
-      ({ call, verdict }): EventBody => ({
-        kind: 'judged',
-        call,
-        outcome: verdict.outcome,
-        meaning: verdict.meaning,
-        rivals: [...verdict.rivals],
-        reason: verdict.reason.slice(0, 500),
-        by: 'expectation',
-      }),
-    );
+    const bodies = changed.map(({ call, verdict }) => judgedOf(verdict, call, 'expectation'));
     if ((await parts.record(...bodies)) === null) return;
     const said = changed.map(({ call, verdict }) => changeOfMind(call, verdict, state)).join('. ');
     answer({ tone: 'doubtful', text: said, say: 'an earlier reading was changed' }, view.exchange?.heard ?? '');
@@ -293,9 +292,11 @@ export function makeSession(parts: SessionParts): Session {
       onsetMs,
       endMs: call.endMs === null ? null : parts.timeOf(call.endMs),
       timing: call.timing,
-      uOnsetMs: call.uOnsetMs,
+      // A tenth of a millisecond is more than anyone knows, and a link need not carry the rest.
+      uOnsetMs: Math.round(10 * uOnsetOf(call)) / 10,
       clip: entry.clip,
       run: runAt(onsetMs),
+      ...(call.during?.within ? { overSpeech: true } : {}),
     });
     if (sound) {
       parts.keepClip(entry.id, sound).catch((error) => console.error('clip not kept', error));
@@ -304,8 +305,10 @@ export function makeSession(parts: SessionParts): Session {
   }
 
   async function resolve(call: HeardCall, entry: Known): Promise<void> {
-    const words = hypothesesOf(call.heard).filter((hypothesis) => hypothesis.text !== '');
-    const signature = JSON.stringify(words);
+    const heard = hypothesesOf(call.heard).filter((hypothesis) => hypothesis.text !== '');
+    const words = withoutOwnWords(heard, call);
+    const own = words.length === 0 && (heard.length > 0 || call.during?.within === true);
+    const signature = JSON.stringify([words, heard.length > 0]);
     if (entry.judged === signature) return;
     const state = parts.state();
     const now = state.calls.find((other) => other.id === entry.id);
@@ -319,9 +322,49 @@ export function makeSession(parts: SessionParts): Session {
       if (heardEvents.length > 0) await parts.record(...heardEvents);
       return;
     }
+    if (own) {
+      // Kept without a cue: an answer to the tool's own voice would be answered in turn.
+      const verdict = heard.length > 0 ? ownVoice(heard, call) : overSpeech(moment, state);
+      await parts.record(...heardEvents, judgedOf(verdict, entry.id, 'ear'));
+      return;
+    }
     const verdict = words.length === 0 ? withoutWords(moment, state) : understood(words, call, moment, state);
     const text = words[0]?.text ?? '';
     await settle(act(verdict, moment, state, newId), heardEvents, moment, text);
+  }
+
+  function withoutOwnWords(heard: readonly Hypothesis[], call: HeardCall): readonly Hypothesis[] {
+    const { during } = call;
+    if (!during || heard.length === 0) return heard;
+    return parts.understanding()?.withoutOwn(heard, { said: during.said, bySound: call.timing === 'sound' }) ?? heard;
+  }
+
+  /** The tool heard itself. The value is kept as a rival: a person may have called the same at the same moment. */
+  function ownVoice(heard: readonly Hypothesis[], call: HeardCall): Verdict {
+    const said = call.during?.said.at(-1)?.spoken ?? '';
+    const value = parts.understanding()?.plainValue(heard) ?? null;
+    const meaning: Meaning | null = value === null ? null : { kind: 'reading', values: [{ value }] };
+    return {
+      outcome: 'not-a-reading',
+      meaning: null,
+      rivals: meaning ? [{ meaning, p: 0.1, why: 'heard while the tool said the same' }] : [],
+      reason: `the tool’s own voice (“${said}”)`,
+    };
+  }
+
+  function overSpeech(moment: Moment, state: NotebookState): Verdict {
+    return {
+      outcome: 'unresolved',
+      meaning: null,
+      rivals: proposed(moment, state),
+      reason: 'a sound while the tool was speaking: its own voice, or a call',
+    };
+  }
+
+  function proposed(moment: Moment, state: NotebookState): Verdict['rivals'] {
+    if (moment.run === null) return [];
+    const at = { call: moment.call ?? '', onsetMs: moment.timeMs, run: moment.run };
+    return parts.understanding()?.propose(at, state) ?? [];
   }
 
   function withoutWords(moment: Moment, state: NotebookState): Verdict {
@@ -337,12 +380,7 @@ export function makeSession(parts: SessionParts): Session {
     return {
       outcome: 'unresolved',
       meaning: null,
-      rivals:
-        moment.run === null
-          ? []
-          : (parts
-              .understanding()
-              ?.propose({ call: moment.call ?? '', onsetMs: moment.timeMs, run: moment.run }, state) ?? []),
+      rivals: proposed(moment, state),
       reason: 'a sound without words',
     };
   }

@@ -1,11 +1,12 @@
 import type { Call, HeardWords, NotebookState, Reading, Run } from '../notebook/state.ts';
+import { type OwnWords, withoutOwn } from '../speech/echo.ts';
 import { type Context, type Earlier, type Judgement, judge, propose } from '../speech/expectation.ts';
 import { type RunCall, rejudge } from '../speech/rejudge.ts';
 import { predictFrom } from '../speech/trend.ts';
 import { type Hypothesis, type Understood, understand } from '../speech/understand.ts';
 import type { Words } from '../speech/words.ts';
 import type { Verdict } from './act.ts';
-import { countingReadings, nextMarkMl, nextRunLabel } from './marks.ts';
+import { countingReadings, isOwnSound, nextMarkMl, nextRunLabel } from './marks.ts';
 
 /** A call in its run: notebook time of its onset, ms, and the run it belongs to, if any. */
 export interface CallMoment {
@@ -19,6 +20,10 @@ export interface Understanding {
   judge(hypotheses: readonly Hypothesis[], moment: CallMoment, state: NotebookState): Verdict;
   /** What earlier calls of a run are taken to mean now, where that changed. */
   rejudge(run: string, state: NotebookState): readonly { readonly call: Call['id']; readonly verdict: Verdict }[];
+  /** What of the hypotheses is not the tool's own voice. */
+  withoutOwn(hypotheses: readonly Hypothesis[], own: OwnWords): readonly Hypothesis[];
+  /** The one value that texts say plainly, or null. */
+  plainValue(hypotheses: readonly Hypothesis[]): string | null;
   /** Values that a call without words probably had, for the proposal beside it. */
   propose(moment: CallMoment, state: NotebookState): Verdict['rivals'];
 }
@@ -36,6 +41,11 @@ export function makeUnderstanding(words: () => Words): Understanding {
       const calls = runCallsOf(run, state, words());
       const { frame } = contextOf({ call: '', onsetMs: Number.POSITIVE_INFINITY, run }, state);
       return rejudge(calls, frame, words()).map(({ id, judgement }) => ({ call: id, verdict: verdictOf(judgement) }));
+    },
+    withoutOwn: (hypotheses, own) => withoutOwn(hypotheses, own, words()),
+    plainValue(hypotheses) {
+      const best = understand(hypotheses, words()).candidates[0]?.candidate;
+      return best?.kind === 'reading' && best.values.length === 1 ? (best.values[0] ?? null) : null;
     },
     propose: (moment, state) => propose(contextOf(moment, state)),
   };
@@ -74,7 +84,8 @@ function earlierOf(run: Run, moment: CallMoment, state: NotebookState): Earlier[
   }
   for (const call of state.calls) {
     if (call.run !== run.id || call.id === moment.call || call.onsetMs >= moment.onsetMs) continue;
-    if (call.outcome === 'unresolved') earlier.push({ timeS: call.onsetMs / 1000, value: null, settled: false });
+    if (call.outcome === 'unresolved' && !isOwnSound(call))
+      earlier.push({ timeS: call.onsetMs / 1000, value: null, settled: false });
   }
   return earlier.sort((a, b) => a.timeS - b.timeS);
 }
@@ -129,7 +140,7 @@ function runCallsOf(run: string, state: NotebookState, words: Words): RunCall[] 
   return state.calls.flatMap((call): RunCall[] => {
     const reading = call.readings.map((id) => readings.get(id)).find((one) => one !== undefined);
     const open = call.outcome === 'taken' || call.outcome === 'doubtful' || call.outcome === 'unresolved';
-    if (call.run !== run || !open || reading?.struck) return [];
+    if (call.run !== run || !open || reading?.struck || isOwnSound(call)) return [];
     return [
       {
         id: call.id,

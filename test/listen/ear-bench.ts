@@ -1,7 +1,5 @@
 import type { Heard, TroubleKind } from '../../src/listen/ear.ts';
 import { type EarPhase, makeSupervisor, type Supervisor, type Surroundings } from '../../src/listen/supervisor.ts';
-import { isEcho } from '../../src/speech/echo.ts';
-import { en } from '../../src/speech/words/en.ts';
 import { type FakeClock, makeFakeClock } from './fake-clock.ts';
 import { type ScriptedRecogniser, scriptRecogniser } from './scripted-recogniser.ts';
 
@@ -57,7 +55,6 @@ export function makeEarBench(sessions: readonly string[], options: BenchOptions 
       online: () => true,
       claim: () => Promise.resolve(options.otherPage ? null : () => undefined),
     },
-    isEcho: (text, spoken, sinceMs) => isEcho(text, spoken, sinceMs, en),
     emit: (event) => {
       if (event.kind === 'heard') heard.push(event.heard);
       else if (event.kind === 'trouble') told.push({ kind: event.trouble.kind, stopped: event.trouble.stopped });

@@ -464,7 +464,7 @@ describe('a phone, with one owner of the microphone', () => {
 });
 
 describe('half duplex', () => {
-  test('while the tool speaks the ear is shut and sounds are its own; then it hears again', async () => {
+  test('while the tool speaks the ear is shut; what comes in is kept, marked as over its speech; then it hears again', async () => {
     const room = makeRoom({
       ears: { browser: 'on', own: false },
       sessions: ['150 A', '150 A\n300 f"logged two five"@.9\n3500 f"27"@.9'],
@@ -481,10 +481,14 @@ describe('half duplex', () => {
     await room.clock.advance(1000);
     expect(room.listening.state().hushed).toBe(false);
     expect(room.listening.state().hearsWords).toBe(true);
+    await room.clock.advance(1200);
+    await say(room, 'next', 600);
     await room.clock.advance(6000);
-    // Its own words are dropped, and its own sound; what the person says next is there.
-    expect(room.calls().flatMap(textsOf)).toEqual(['27']);
-    expect(room.calls().some(({ id }) => id === 'tool')).toBe(false);
+    const [over, next] = room.calls();
+    expect(over).toMatchObject({ id: 'tool', during: { said: [{ spoken: 'logged two five' }], within: true } });
+    expect(textsOf(over)).toEqual(['logged two five']);
+    expect(textsOf(next)).toEqual(['27']);
+    expect(next?.during?.within ?? false).toBe(false);
   });
 
   test('a tone of the tool is no call; a voice over it is', async () => {

@@ -1,5 +1,7 @@
 import { expect, test } from 'vitest';
 import { nextRunLabel } from '../../src/session/marks.ts';
+import { makeUnderstanding } from '../../src/session/understanding.ts';
+import { en } from '../../src/speech/words/en.ts';
 import { testBench } from './bench.ts';
 
 const values = (readings: readonly { value: string; struck: boolean }[]): string[] =>
@@ -367,6 +369,7 @@ test('a change of mind about an earlier reading is an event, cued and shown', as
   const plain = await testBench();
   const bench = await testBench({
     understanding: {
+      ...makeUnderstanding(() => en),
       judge: (words) => ({
         outcome: 'taken',
         meaning: { kind: 'reading', values: [{ value: words[0]!.text }] },
