@@ -1,5 +1,6 @@
 import type { CaptureMessage } from './capture.ts';
 import type { TroubleKind, Utterance } from './ear.ts';
+import { pageTimeOf } from './page-time.ts';
 
 /**
  * The page's own microphone: opens it, runs the capture worklet, turns frames into page time, and notices when the
@@ -76,23 +77,9 @@ export function makeMicrophone(events: MicrophoneEvents, newId: () => string): M
     if (live) recover('microphone-lost', 'microphone-missing', 'microphone-refused', 'needs-tap');
   };
 
-  /**
-   * Page time of a frame of the stream, ms. `getOutputTimestamp` ties the clock of the sound system to that of the
-   * page; what it ties is the moment of output, so the latencies of output are taken off. Mapped anew for each
-   * utterance: the two clocks drift.
-   */
-  const pageTime = (frame: number): number => {
-    if (!context) return performance.now();
-    const seconds = frame / context.sampleRate;
-    const stamp = context.getOutputTimestamp?.();
-    if (stamp?.performanceTime && stamp.contextTime !== undefined && stamp.contextTime > 0)
-      return (
-        stamp.performanceTime +
-        (seconds - stamp.contextTime) * 1000 -
-        ((context.outputLatency || 0) + context.baseLatency) * 1000
-      );
-    return performance.now() - (context.currentTime - seconds) * 1000;
-  };
+  /** Page time of a frame of the stream, ms. Mapped anew for each utterance: the two clocks drift. */
+  const pageTime = (frame: number): number =>
+    context ? pageTimeOf(frame / context.sampleRate, context) : performance.now();
 
   const onMessage = (message: CaptureMessage): void => {
     lastMessageMs = performance.now();

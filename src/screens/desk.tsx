@@ -216,7 +216,8 @@ export function createDesk(store: NotebookStore = makeNotebookStore(), app = '')
         if (unsaved() === null) await refresh();
         return true;
       });
-      setKeeping(await askToKeep());
+      // Some browsers ask the person, who may leave the question standing: nothing waits for the answer.
+      void askToKeep().then(setKeeping);
       return opened ?? false;
     },
     async open(id) {
