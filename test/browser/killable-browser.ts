@@ -70,6 +70,38 @@ export interface CrashTally {
   readonly controlLost: number;
 }
 
+/** Notes every answer of the page: a warning may take the place of one before the driver looks. */
+const noteAnswers = `(() => {
+  window.answers = [];
+  new MutationObserver(() => {
+    const answer = document.querySelector('.last-heard .answer')?.textContent ?? '';
+    if (answer !== window.answers.at(-1)) window.answers.push(answer);
+  }).observe(document, { subtree: true, childList: true, characterData: true });
+})();`;
+
+declare global {
+  interface Window {
+    answers: string[];
+  }
+}
+
+/** What the page said instead goes into the error: a cycle that stops must be explained. */
+const explained = async <T>(page: Page, what: string, waiting: Promise<T>): Promise<T> =>
+  waiting.catch(async (error) => {
+    const said = await page.locator('body').textContent({ timeout: 5000 }).catch(String);
+    throw new Error(`${what}; the page says: ${said}`, { cause: error });
+  });
+
+/** Resolves once the page has answered a mark as taken: from then on the reading counts as acknowledged. */
+async function acknowledged(page: Page, ml: number): Promise<void> {
+  const answered = page.waitForFunction(
+    (start) => window.answers.some((answer) => answer.startsWith(start)),
+    `✓ ${ml} mL at`,
+  );
+  await explained(page, `no answer to ${ml} mL`, answered);
+  await page.evaluate(() => window.answers.splice(0));
+}
+
 /** Counts what is on the cylinder: the readings' times hung at their marks. */
 async function readingsOf(page: Page): Promise<number> {
   const label = await page.getByRole('img', { name: /^Cylinder with water/ }).getAttribute('aria-label');
@@ -100,6 +132,7 @@ export async function killCycles(
   };
   const chance = makeChance(20);
   try {
+    await current.page.addInitScript(noteAnswers);
     await current.page.goto(address);
     await current.page.getByRole('button', { name: 'Begin a notebook' }).click();
     await current.page.getByText('“start run 1”').waitFor();
@@ -117,10 +150,7 @@ export async function killCycles(
       }
       for (let mark = 0; mark < 2; mark++) {
         await page.keyboard.press('Space');
-        await page
-          .getByText(`${2 * inRun} mL at`)
-          .first()
-          .waitFor();
+        await acknowledged(page, 2 * inRun);
         inRun++;
         tally.acknowledged++;
         await page.evaluate((value) => localStorage.setItem('control', String(value)), ++control);
@@ -137,9 +167,11 @@ export async function killCycles(
       } else {
         await current.kill();
         current = await startKillable(profile);
+        await current.page.addInitScript(noteAnswers);
         await current.page.goto(`${address}#/bench`);
       }
-      await current.page.getByRole('img', { name: /^Cylinder with water/ }).waitFor();
+      const cylinder = current.page.getByRole('img', { name: /^Cylinder with water/ });
+      await explained(current.page, `the notebook did not open after cycle ${cycle}`, cylinder.waitFor());
       const found = await readingsOf(current.page);
       if (await current.page.getByText('could not be read').count()) tally.corrupted++;
       if (unawaited && found > inRun) tally.unawaitedKept++;
