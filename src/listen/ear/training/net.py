@@ -17,13 +17,14 @@ def mel(hz):
     return 2595.0 * math.log10(1.0 + hz / 700.0)
 
 
-def filterbank(warp=1.0):
-    """(FFT/2+1, BANDS) triangles, equal steps of mel; `warp` shifts formants as a longer or shorter vocal tract would."""
-    edges = [700.0 * (10 ** (m / 2595.0) - 1.0) for m in np.linspace(mel(LOW_HZ), mel(HIGH_HZ), BANDS + 2)]
-    if warp != 1.0:
-        # Linear below the knee, bent above it so that the top stays in place.
-        knee = 4800.0 * min(1.0, 1.0 / warp)
-        edges = [e * warp if e < knee else 8000.0 - (8000.0 - knee * warp) * (8000.0 - e) / (8000.0 - knee) for e in edges]
+def band_edges():
+    """Edges of the bands, Hz: equal steps of mel."""
+    return [700.0 * (10 ** (m / 2595.0) - 1.0) for m in np.linspace(mel(LOW_HZ), mel(HIGH_HZ), BANDS + 2)]
+
+
+def filterbank(edges=None):
+    """(FFT/2+1, BANDS) triangles between `edges`; by default those of the product."""
+    edges = band_edges() if edges is None else edges
     bank = np.zeros((FFT // 2 + 1, BANDS))
     hz = np.arange(FFT // 2 + 1) * RATE / FFT
     for b in range(BANDS):

@@ -104,6 +104,20 @@ def make_events(count, n, rng):
     return out / rms
 
 
+def other_throat(rng):
+    """
+    A filterbank as another speaker's vocal tract would shift it: all formants together (standard deviation 9 %), and
+    each region of the spectrum by itself (5 %), since accents move the formants of a vowel apart; 8 kHz stays in place.
+    """
+    knots = np.array([0.0, 400.0, 900.0, 1600.0, 2600.0, 4000.0, 5600.0, 8000.0])
+    while True:
+        shift = np.exp(np.clip(rng.normal() * 0.09, -0.2, 0.2) + np.clip(rng.normal(size=len(knots)) * 0.05, -0.1, 0.1))
+        moved = knots * shift
+        moved[-1] = 8000.0
+        if (np.diff(moved) > 0.5 * np.diff(knots)).all():
+            return netfile.filterbank([float(np.interp(e, knots, moved)) for e in netfile.band_edges()])
+
+
 class Data:
     def __init__(self, clips, device):
         self.device = device
@@ -121,9 +135,8 @@ class Spoiler:
     def __init__(self, data, device, seed):
         self.data, self.device = data, device
         self.events = torch.from_numpy(make_events(384, 6 * RATE, np.random.default_rng(seed))).to(device)
-        warps = np.linspace(0.80, 1.24, 23)
-        self.banks = torch.tensor(np.stack([netfile.filterbank(w) for w in warps]), dtype=torch.float32, device=device)
-        self.plain = len(warps) // 2 - 1
+        throats = np.random.default_rng(seed + 1)
+        self.banks = torch.tensor(np.stack([other_throat(throats) for _ in range(400)]), dtype=torch.float32, device=device)
         self.win = netfile.window().to(device)
 
     def take(self, index, begin, speed, n):
@@ -134,7 +147,12 @@ class Spoiler:
         d = self.data
         b = len(index)
         i = index.clamp(min=0)
-        pos = (torch.arange(n, device=self.device)[None, :] - begin[:, None]) * speed[:, None]
+        rand = lambda: torch.rand(b, 1, device=self.device)
+        # Half of all wander in speed and pitch as they go, by up to a fifth, one to four times a second.
+        depth, turns = 0.2 * rand() * (rand() < 0.5), 2 * math.pi * (1 + 3 * rand())
+        t = (torch.arange(n, device=self.device)[None, :] - begin[:, None]) / RATE
+        phase = 2 * math.pi * rand()
+        pos = (t + depth / turns * (torch.sin(turns * t + phase) - torch.sin(phase))) * RATE * speed[:, None]
         length = d.length[i][:, None]
         inside = (pos >= 0) & (pos < length - 1) & (index >= 0)[:, None]
         pos = pos.clamp(min=0)
@@ -143,9 +161,9 @@ class Spoiler:
         at = d.start[i][:, None] + whole
         x = d.flat[at].float() * (1 - frac) + d.flat[at + 1].float() * frac
         some = lambda share, most: torch.where(
-            torch.rand(b, 1, device=self.device) < share, torch.rand(b, 1, device=self.device) * most * RATE, torch.zeros((), device=self.device)
+            rand() < share, rand() * most * RATE, torch.zeros((), device=self.device)
         )
-        left = torch.rand(b, 1, device=self.device) * 0.5 * (torch.rand(b, 1, device=self.device) < 0.5)
+        left = rand() * 0.5 * (rand() < 0.5)
         head = torch.sigmoid((pos - some(0.35, 0.09)) / 30)
         tail = torch.sigmoid((length - some(0.2, 0.08) - pos) / 30)
         x = x * (left + (1 - left) * head) * (left + (1 - left) * tail)
@@ -210,6 +228,11 @@ class Spoiler:
         x = x.clamp(-1, 1)
         coarse = torch.round(x * 127) / 127
         x = torch.where(rand() < 0.04, coarse, x)
+        # Recordings that are trimmed tight or gated: nothing at all before and after.
+        at = torch.arange(n, device=dev)[None, :]
+        start = on.float().argmax(1, keepdim=True) - rand() * 0.1 * RATE
+        stop = n - on.flip(1).float().argmax(1, keepdim=True) + rand() * 0.1 * RATE
+        x = torch.where((rand() < 0.2) & ~alone & ((at < start) | (at >= stop)), torch.zeros((), device=dev), x)
         x = x + torch.randn_like(x) * 10 ** (torch.empty(b, 1, device=dev).uniform_(-110, -60) / 20)
         spec = netfile.power_spectrum(x, self.win)
         # Microphone colour and narrow lines, on the spectrum.
@@ -223,8 +246,11 @@ class Spoiler:
         i = octave.floor().long()
         gain = gain * torch.exp(points[:, i] * (1 - (octave - i)) + points[:, i + 1] * (octave - i))
         spec = spec * (gain + 1e-9)[:, None, :]
-        which = (torch.randn(b, device=dev) * 4.5 + self.plain).round().long().clamp(0, len(self.banks) - 1)
-        features = netfile.normalised(torch.bmm(spec, self.banks[which]))
+        # Another vocal tract; for a third it changes on the way, so that vowels of one sentence move differently.
+        one, two = (self.banks[torch.randint(0, len(self.banks), (b,), device=dev)] for _ in range(2))
+        frame = torch.arange(spec.shape[1], device=dev)[None, :] / spec.shape[1]
+        turn = torch.sigmoid((frame - rand()) * 12)[:, :, None] * (rand() < 0.35)[:, :, None]
+        features = netfile.normalised(torch.bmm(spec, one) * (1 - turn) + torch.bmm(spec, two) * turn)
         return self.masked(features)
 
     def masked(self, x):
@@ -255,7 +281,7 @@ def batches(data, phones, rng, seconds_a_batch):
                 continue
             speed = float(np.exp(rng.normal() * 0.09))
             first, second, gap = int(i), -1, 0
-            lead = int(rng.uniform(0.03, 0.5) * RATE)
+            lead = int(rng.uniform(0.0, 0.5) * RATE)
             total = lead + data.seconds[first] * RATE / speed
             labels, ph = data.meta[first]["labels"], phones[first]
             if rng.random() < 0.12:
