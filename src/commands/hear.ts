@@ -1,19 +1,41 @@
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
+import { afterS, beforeS } from '../listen/capture.ts';
+import { hearSamples } from '../listen/ear/hear-samples.ts';
+import type { OwnAnswer } from '../listen/ear/recognise.ts';
 import { likelySpeech, makeOnsetFinder } from '../listen/onset.ts';
 import { loudestChannel, readWav } from '../listen/wav.ts';
+import { type Candidate, candidates } from '../speech/numbers.ts';
+import { keyOf } from '../speech/understand.ts';
+import { en } from '../speech/words/en.ts';
 
 /**
- * `npm run --silent hear -- FILE.wav…`: runs the onset code of the app on sound files. One JSON line per file,
- * `{"file":…,"utterances":[{"onset_s":…,"end_s":…}]}`, times in seconds from the start of the file. A file that cannot
- * be read: a one-line error, exit status 1; the others are still done.
+ * `npm run --silent hear -- FILE.wav…`: runs the onset code and the embedded ear of the app on sound files. One JSON
+ * line per file, `{"file":…,"utterances":[{"onset_s":…,"end_s":…,"best":[…]}]}`, times in seconds from the start of the
+ * file. A file that cannot be read: a one-line error, exit status 1; the others are still done.
  */
 export interface HeardUtterance {
   readonly onset_s: number;
   readonly end_s: number;
+  /** What the embedded ear takes it for, best first, without any expectation. Empty: nothing of its vocabulary. */
+  readonly best: readonly HeardMeaning[];
 }
 
-/** The utterances in a stretch of sound. @param samples mono, -1..1 */
+export interface HeardMeaning {
+  /** The likeliest of the sentences with this meaning, in plain words: "twenty five". */
+  readonly text: string;
+  /** The number in it, in the unit that was meant; null where there is none or several. */
+  readonly value: number | null;
+  /** `number`: a reading; `word`: a procedure word, with or without a number. */
+  readonly kind: 'number' | 'word';
+  /** Probability of this meaning, 0..1: the sum over its sentences. */
+  readonly p: number;
+}
+
+/**
+ * The utterances in a stretch of sound, and what the embedded ear makes of each.
+ * @param samples mono, -1..1. Cost: some 30 ms for a second of sound.
+ */
 export function utterancesIn(samples: Float32Array, sampleRate: number): HeardUtterance[] {
   const finder = makeOnsetFinder(sampleRate);
   const events = [];
@@ -21,12 +43,42 @@ export function utterancesIn(samples: Float32Array, sampleRate: number): HeardUt
   for (let at = 0; at < samples.length; at += 128) events.push(...finder.push(samples.subarray(at, at + 128)));
   events.push(...finder.finish());
   const seconds = (frame: number): number => Number((frame / sampleRate).toFixed(3));
-  return events.flatMap((event) =>
-    event.kind === 'utterance' && event.utterance.speech >= likelySpeech
-      ? [{ onset_s: seconds(event.utterance.onsetFrame), end_s: seconds(event.utterance.endFrame) }]
-      : [],
-  );
+  return events.flatMap((event) => {
+    if (event.kind !== 'utterance' || event.utterance.speech < likelySpeech) return [];
+    const { onsetFrame, endFrame } = event.utterance;
+    const answer = hearSamples(withMargins(samples, sampleRate, onsetFrame, endFrame), sampleRate);
+    return [{ onset_s: seconds(onsetFrame), end_s: seconds(endFrame), best: meanings(answer) }];
+  });
 }
+
+/** As the app cuts an utterance out for the ear. Beyond the edges of a file that is trimmed tight lies silence. */
+function withMargins(samples: Float32Array, sampleRate: number, onset: number, end: number): Float32Array {
+  const from = onset - Math.round(beforeS * sampleRate);
+  const to = end + Math.round(afterS * sampleRate);
+  const cut = new Float32Array(to - from);
+  cut.set(samples.subarray(Math.max(0, from), Math.min(samples.length, to)), Math.max(0, -from));
+  return cut;
+}
+
+/** Sentences with one meaning ("two five", "twenty five millilitres") become one, their probabilities added. */
+function meanings(answer: OwnAnswer): HeardMeaning[] {
+  const byMeaning = new Map<string, HeardMeaning>();
+  for (const { text, p } of answer.best) {
+    const [meant] = candidates(text, en);
+    const key = meant ? keyOf(meant) : text;
+    const known = byMeaning.get(key);
+    if (known) byMeaning.set(key, { ...known, p: known.p + p });
+    else byMeaning.set(key, { text, value: numberIn(meant), kind: meant?.kind === 'reading' ? 'number' : 'word', p });
+  }
+  return [...byMeaning.values()].sort((a, b) => b.p - a.p).map((meaning) => ({ ...meaning, p: rounded(meaning.p) }));
+}
+
+function numberIn(meant: Candidate | undefined): number | null {
+  if (meant?.kind === 'reading') return meant.values.length === 1 ? Number(meant.values[0]) : null;
+  return meant?.kind === 'command' && 'value' in meant.meaning ? Number(meant.meaning.value) : null;
+}
+
+const rounded = (p: number): number => Number(p.toFixed(4));
 
 function main(files: readonly string[]): void {
   if (files.length === 0) {

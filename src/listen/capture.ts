@@ -35,8 +35,8 @@ export interface Capture {
 }
 
 /** Sound kept before the onset and after the end of an utterance, s. */
-const beforeS = 0.25;
-const afterS = 0.2;
+export const beforeS = 0.25;
+export const afterS = 0.2;
 const ringS = 14;
 const levelsPerSecond = 15;
 
