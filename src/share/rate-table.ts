@@ -3,14 +3,16 @@ import type { RunAnalysis } from '../kinetics/analyse-run.ts';
 import { amountPerVolumeRate, gasPerVolume } from '../kinetics/gas-frame.ts';
 import type { RateLaw } from '../kinetics/rate-law.ts';
 import type { EstimatorName, Measured, Refused, RunData } from '../kinetics/run-data.ts';
-import { figureText, roundByUncertainty } from './round-by-uncertainty.ts';
-import { speciesLatex, speciesText } from './species.ts';
+import { lawRemarks, nothingLeftOver } from './law-remarks.ts';
+import { figureText, plainNumber, roundByUncertainty } from './round-by-uncertainty.ts';
+import { speciesInText, speciesLatex, speciesText } from './species.ts';
 import { type Cell, type Column, figureCell, noFigure, plainFigure, type Table, textCell } from './table.ts';
 import {
   celsius,
   kilojoulePerMole,
   molPerLitre,
   type RateUnit,
+  raisedTo,
   rateConstantUnit,
   rateUnits,
   type Unit,
@@ -188,7 +190,7 @@ export function lawTable(analysis: ExperimentAnalysis): Table {
     rows.push([
       textCell(quantity),
       plainFigure(value, u ?? undefined),
-      textCell(unit?.printed ?? ''),
+      unit ? textCell(unit.printed, `$${unit.latex}$`) : textCell(''),
       textCell(accepted),
       textCell(from),
     ]);
@@ -202,7 +204,7 @@ export function lawTable(analysis: ExperimentAnalysis): Table {
         order.value,
         order.u,
         null,
-        order.accepted === null ? 'none' : String(order.accepted),
+        order.accepted === null ? 'none' : plainNumber(order.accepted),
         starting,
       );
     const k = constantOf(law, analysis.unit);
@@ -248,38 +250,35 @@ export function lawText(law: RateLaw | Refused): string | null {
   if (!law.ok || !law.accepted) return null;
   const terms = Object.entries(law.accepted.orders).flatMap(([name, order]) => {
     if (order === 0) return [];
-    const power = order === 1 ? '' : raised(order);
+    const power = order === 1 ? '' : raisedTo(order);
     return [`[${speciesText(name)}]${power}`];
   });
   return ['rate = k', ...terms].join(' ');
 }
 
-const high = '⁰¹²³⁴⁵⁶⁷⁸⁹';
-const raised = (order: number): string =>
-  Number.isInteger(order)
-    ? `${order < 0 ? '⁻' : ''}${[...String(Math.abs(order))].map((digit) => high[Number(digit)]).join('')}`
-    : `^${order}`;
-
-function lawNotes({ experiment, law, referenceK, whole }: ExperimentAnalysis): string[] {
+function lawNotes(analysis: ExperimentAnalysis): string[] {
+  const { experiment, law, referenceK, whole } = analysis;
   if (!law.ok) return [law.sentence];
   const text = lawText(law);
-  const problems = law.problems.map(({ sentence }) => sentence);
-  const left = law.leftOut.map(({ sentence }) => sentence);
+  const said = (sentence: string): string => speciesInText(sentence, speciesOf(analysis));
+  const problems = law.problems.map(({ sentence }) => said(sentence));
+  const left = law.leftOut.map(({ sentence }) => said(sentence));
   const at = referenceK === null ? [] : [`k belongs to ${(referenceK - 273.15).toFixed(1)} °C, the mean of the runs.`];
   const birge = law.accepted?.birge;
   const agreement =
-    birge === null || birge === undefined
+    birge === null || birge === undefined || nothingLeftOver(law)
       ? []
       : [
           `Birge ratio of the runs' k: ${birge.toFixed(2)}${birge > 2 ? '; they differ by more than their uncertainties say' : ''}.`,
         ];
-  const notWhole = whole.ok ? [] : [`Fit of all readings at once: ${whole.sentence}`];
+  const notWhole = whole.ok ? [] : [`Fit of all readings at once: ${said(whole.sentence)}`];
   return [
     ...(text ? [`${text}.`] : []),
-    ...(experiment.convention ? [experiment.convention] : []),
+    ...(experiment.convention ? [said(experiment.convention)] : []),
     ...at,
     ...problems,
     ...left,
+    ...lawRemarks(analysis),
     ...agreement,
     ...notWhole,
   ];

@@ -10,6 +10,7 @@ import type { Plot } from './plot-svg.ts';
 import { estimatorNames, lawTable, lawText, rateTable, speciesOf } from './rate-table.ts';
 import { readingsTable } from './readings-table.ts';
 import { cautionsOf, happeningText, limitsOf, solutionName } from './report-remarks.ts';
+import { speciesInText } from './species.ts';
 import { type Cell, type Column, noFigure, plainFigure, type Table, textCell } from './table.ts';
 import { millilitres, type RateUnit, rateUnits } from './unit.ts';
 
@@ -53,7 +54,7 @@ export function reportOf(notebook: Notebook, state: NotebookState, found: Notebo
     readings: readingsTable(state, uncertaintiesOf(analysis)),
     curves: analysis.experiment.runs.map((_, i) => curvePlot(analysis, i)),
     orders: speciesOf(analysis).flatMap((species) => orderPlot(analysis, species) ?? []),
-    limits: limitsOf(state, found),
+    limits: limitsOf(state, found).map((sentence) => speciesInText(sentence, speciesOf(analysis))),
     happenings: state.runs.flatMap((run) => run.timed.map((timed) => happeningText(state, run, timed))),
     cautions: cautionsOf(reaction),
     provenance: provenanceOf(notebook, state),
@@ -225,7 +226,7 @@ function budgetTable(analysis: ExperimentAnalysis): Table | null {
       title: 'What the uncertainty of k comes from',
       columns,
       rows: accepted.budget.map(({ source, u, share }) => [
-        textCell(source),
+        textCell(speciesInText(source, speciesOf(analysis))),
         textCell((100 * u).toPrecision(2)),
         textCell(percent(share)),
       ]),
@@ -238,7 +239,7 @@ function budgetTable(analysis: ExperimentAnalysis): Table | null {
     title: 'What the uncertainty of k comes from',
     columns,
     rows: shares.map(({ source, u }) => [
-      textCell(source),
+      textCell(speciesInText(source, speciesOf(analysis))),
       textCell((100 * u).toPrecision(2)),
       textCell(percent((u * u) / total)),
     ]),

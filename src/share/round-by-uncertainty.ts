@@ -114,3 +114,6 @@ export function figureNumber(figure: RoundedFigure | null, part: 'value' | 'u'):
   if (figure === null || digits === null) return null;
   return figure.exponent === 0 ? digits : `${digits}e${figure.exponent}`;
 }
+
+/** A number as text, with a minus sign. */
+export const plainNumber = (value: number): string => String(value).replace('-', '−');

@@ -16,3 +16,14 @@ export function speciesLatex(key: string): string {
   const charge = /[+-]+$/.exec(key)?.[0] ?? '';
   return `\\mathrm{${body}${charge ? `^{${charge}}` : ''}}`;
 }
+
+/** Gases that sentences name beside the species of a plan. */
+const gases = ['CO2', 'O2', 'N2', 'H2', 'H2O2'];
+
+/** A sentence of the rooms below with the species in it as they are printed: "strength of H₂O₂", "d[O₂]/dt". */
+export function speciesInText(sentence: string, species: readonly string[]): string {
+  const names = [...new Set([...species, ...gases])].filter((name) => name !== '' && speciesText(name) !== name);
+  names.sort((a, b) => b.length - a.length);
+  const any = names.map((name) => name.replace(/[()+]/g, '\\$&')).join('|');
+  return sentence.replace(new RegExp(`(?<![A-Za-z0-9])(?:${any})(?![A-Za-z0-9])`, 'g'), speciesText);
+}

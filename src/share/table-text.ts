@@ -24,9 +24,12 @@ export function tableTsv(table: Table, decimal: DecimalSign = '.'): string {
 }
 
 function spreadCell(cell: Cell): CsvCell[] {
-  if (cell.kind === 'text') return [{ text: cell.text }];
+  if (cell.kind === 'text') return [{ text: withHyphen(cell.text) }];
   return [{ number: figureNumber(cell.rounded, 'value') }, { number: figureNumber(cell.rounded, 'u') }];
 }
+
+/** A number in a cell of text has the minus sign that spreadsheets and programs know. */
+const withHyphen = (text: string): string => text.replace(/^−(?=[\d.]+$)/, '-');
 
 /**
  * For programs: headers in ASCII with the UCUM code in square brackets; each figure as the value and its
@@ -39,7 +42,7 @@ export function tableCsv(table: Table, decimal: DecimalSign = '.'): string {
     return [{ text: `${column.key}${unit}` }, { text: `u_${column.key}${unit}` }, { text: `${column.key}_stated` }];
   });
   const cells = (cell: Cell): CsvCell[] => {
-    if (cell.kind === 'text') return [{ text: cell.text }];
+    if (cell.kind === 'text') return [{ text: withHyphen(cell.text) }];
     if (cell.value === null) return [{ number: null }, { number: null }, { text: cell.why ?? '' }];
     const u = cell.u !== undefined && Number.isFinite(cell.u) ? fullDigits(cell.u) : null;
     return [{ number: fullDigits(cell.value) }, { number: u }, { text: asciiFigure(cell).replaceAll('.', decimal) }];
@@ -87,7 +90,8 @@ export function tableLatex(table: Table): string {
     const label = column.latex ? `$${column.latex}$` : latexText(column.label);
     return column.unit ? `${label} / $${column.unit.latex}$` : label;
   });
-  const cell = (entry: Cell): string => (entry.kind === 'text' ? latexText(entry.text) : figureLatex(entry.rounded));
+  const cell = (entry: Cell): string =>
+    entry.kind === 'text' ? (entry.latex ?? latexText(entry.text)) : figureLatex(entry.rounded);
   const spec = table.columns.map((column) => (column.kind === 'figure' ? 'r' : 'l')).join('');
   return [
     `\\begin{tabular}{${spec}}`,
@@ -119,6 +123,10 @@ const latexMarks: Readonly<Record<string, string>> = {
   '·': '$\\cdot$',
   '°': '$^{\\circ}$',
   µ: '$\\mu$',
+  '→': '$\\rightarrow$',
+  '≤': '$\\le$',
+  '≥': '$\\ge$',
+  '½': '$1/2$',
   '<': '$<$',
   '>': '$>$',
 };
@@ -129,7 +137,7 @@ const subscript = '₀₁₂₃₄₅₆₇₈₉';
 export function latexText(text: string): string {
   return text
     .replace(/\s*[\r\n]+\s*/g, ' ')
-    .replace(/[\\{}$&#%_^~±×−·°µ<>]/g, (mark) => latexMarks[mark] ?? mark)
+    .replace(/[\\{}$&#%_^~±×−·°µ→≤≥½<>]/g, (mark) => latexMarks[mark] ?? mark)
     .replace(
       /⁻?[⁰¹²³⁴⁵⁶⁷⁸⁹]+/g,
       (power) => `$^{${power.replace('⁻', '-').replace(/[^-]/g, (d) => String(superscript.indexOf(d)))}}$`,

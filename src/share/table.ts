@@ -25,7 +25,8 @@ export interface Column {
 }
 
 export type Cell =
-  | { readonly kind: 'text'; readonly text: string }
+  /** `latex`: as LaTeX sets it, where that is not the text itself. */
+  | { readonly kind: 'text'; readonly text: string; readonly latex?: string }
   | {
       readonly kind: 'figure';
       readonly value: number | null;
@@ -36,7 +37,11 @@ export type Cell =
       readonly why?: string;
     };
 
-export const textCell = (text: string): Cell => ({ kind: 'text', text });
+export const textCell = (text: string, latex?: string): Cell => ({
+  kind: 'text',
+  text,
+  ...(latex === undefined ? {} : { latex }),
+});
 export const figureCell = (measured: Measured): Cell => plainFigure(measured.value, measured.u);
 export const plainFigure = (value: number, u: number | undefined): Cell => ({
   kind: 'figure',

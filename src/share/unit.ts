@@ -1,3 +1,5 @@
+import { plainNumber } from './round-by-uncertainty.ts';
+
 /** A unit as the eye reads it, as UCUM writes it (ucum.org; for CSV headers), and as LaTeX sets it. */
 export interface Unit {
   readonly printed: string;
@@ -32,7 +34,7 @@ export function rateConstantUnit(order: number): Unit {
   if (power === 0) return unit('1/s', '/s', '\\mathrm{s^{-1}}');
   const text = decimals(Math.abs(power));
   const raised = (base: string, braces = false): string =>
-    text === '1' ? base : braces ? `${base}^{${text}}` : `${base}^${text}`;
+    text === '1' ? base : braces ? `${base}^{${text}}` : `${base}${raisedTo(Number(text))}`;
   const whole = Number.isInteger(power);
   const codes = text === '1' ? '' : text;
   if (power > 0)
@@ -48,6 +50,14 @@ export function rateConstantUnit(order: number): Unit {
   };
 }
 
+const high = '⁰¹²³⁴⁵⁶⁷⁸⁹';
+
+/** A power as it is printed: "²", "⁻⁸", "^0.5". */
+export const raisedTo = (power: number): string =>
+  Number.isInteger(power)
+    ? `${power < 0 ? '⁻' : ''}${[...String(Math.abs(power))].map((digit) => high[Number(digit)]).join('')}`
+    : `^${plainNumber(power)}`;
+
 const decimals = (value: number): string => String(Number(value.toFixed(3)));
 
 /**
@@ -59,7 +69,7 @@ export function volumeRateConstantUnit(order: number): Unit {
   const power = decimals(order);
   if (power === '1') return unit('mL/s (L/mol)', 'mL/s.L/mol', '\\mathrm{mL\\,s^{-1}\\,L\\,mol^{-1}}');
   return {
-    printed: `mL/s (L/mol)^${power}`,
+    printed: `mL/s (L/mol)${raisedTo(Number(power))}`,
     ucum: Number.isInteger(order) && order > 0 ? `mL/s.L${power}/mol${power}` : null,
     latex: `\\mathrm{mL\\,s^{-1}\\,(L\\,mol^{-1})^{${power}}}`,
   };

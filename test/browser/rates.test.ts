@@ -1,3 +1,4 @@
+import { readFile } from 'node:fs/promises';
 import type { Locator, Page } from 'playwright-core';
 import { afterEach, expect, inject, test } from 'vitest';
 import { demoNotebook } from '../../src/notebook/demo.ts';
@@ -159,6 +160,31 @@ test('the full uncertainty runs to its end with the seed of the notebook, and ca
   expect(Math.abs(drawn![0]! / linear![0]! - 1)).toBeLessThan(0.01);
   expect(Math.abs(drawn![1]! / linear![1]! - 1)).toBeLessThan(0.15);
 }, 120_000);
+
+test('every plot can be saved as SVG and PNG', async () => {
+  const page = await rates(null);
+  for (const title of ['Run 1', 'Run 1: residuals', 'Order in I⁻', 'Order in H₂O₂'])
+    for (const [kind, beginning] of [
+      ['SVG', '<svg '],
+      ['PNG', '\u0089PNG'],
+    ] as const) {
+      const [download] = await Promise.all([
+        page.waitForEvent('download'),
+        page.getByRole('button', { name: `Save ${title} as ${kind}`, exact: true }).click(),
+      ]);
+      expect(download.suggestedFilename()).toMatch(new RegExp(`\\.${kind.toLowerCase()}$`));
+      const bytes = await readFile(await download.path());
+      expect(bytes.toString('latin1').slice(0, 2000)).toContain(beginning);
+    }
+  expect(errors).toEqual([]);
+});
+
+test('three runs for two orders and k: nothing checks the law, and no agreement is claimed', async () => {
+  const page = await rates(null);
+  const law = page.getByRole('region', { name: 'Rate law' });
+  await law.getByText(/nothing is left over to check the law against/).waitFor();
+  expect(await law.getByText(/Birge|agree about k/).count()).toBe(0);
+});
 
 test('on a phone with large text nothing scrolls sideways but the tables', async () => {
   const page = await rates(null, { width: 390, height: 844 });

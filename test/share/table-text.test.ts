@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { csvNumber, csvText, harmless, readCsv } from '../../src/share/csv.ts';
+import { speciesInText } from '../../src/share/species.ts';
 import { noFigure, plainFigure, type Table, textCell } from '../../src/share/table.ts';
 import { tableCsv, tableHtml, tableLatex, tableMarkdown, tablePlain, tableTsv } from '../../src/share/table-text.ts';
 import { rateConstantUnit, rateUnits, volumeRateConstantUnit } from '../../src/share/unit.ts';
@@ -129,11 +130,36 @@ test('units of rate constants of every order', () => {
     'mol/(L s)',
     '1/s',
     'L/(mol s)',
-    'L^2/(mol^2 s)',
+    'L²/(mol² s)',
     'L^0.5/(mol^0.5 s)',
   ]);
   expect([0, 1, 2, 3].map((order) => rateConstantUnit(order).ucum)).toEqual(['mol/L/s', '/s', 'L/mol/s', 'L2/mol2/s']);
   expect(rateConstantUnit(1.5).ucum).toBeNull();
   expect(volumeRateConstantUnit(1).printed).toBe('mL/s (L/mol)');
+  expect(volumeRateConstantUnit(-8)).toEqual({
+    printed: 'mL/s (L/mol)⁻⁸',
+    ucum: null,
+    latex: '\\mathrm{mL\\,s^{-1}\\,(L\\,mol^{-1})^{-8}}',
+  });
   expect(volumeRateConstantUnit(2).ucum).toBe('mL/s.L2/mol2');
+});
+
+test('species in a sentence are printed as such, and words that look like them are left alone', () => {
+  expect(speciesInText('strength of I-, d[O2]/dt; 2 H2O2 give one O2. Runs 1-3, I-beam, CO2', ['H2O2', 'I-'])).toBe(
+    'strength of I⁻, d[O₂]/dt; 2 H₂O₂ give one O₂. Runs 1-3, I-beam, CO₂',
+  );
+  expect(speciesInText('the same acid', ['acid', 'A+'])).toBe('the same acid');
+});
+
+test('a number in a cell of text has a minus on screen and a hyphen for programs', () => {
+  const signed: Table = {
+    title: '',
+    columns: [{ key: 'accepted', label: 'accepted as', kind: 'text' }],
+    rows: [[textCell('−8')], [textCell('−8 or so')]],
+    notes: [],
+  };
+  expect(tableMarkdown(signed)).toContain('| −8 |');
+  expect(tableLatex(signed)).toContain('$-$8');
+  expect(tableTsv(signed)).toBe('accepted as\n-8\n−8 or so\n');
+  expect(tableCsv(signed)).toContain('\r\n-8\r\n');
 });

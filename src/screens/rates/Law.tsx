@@ -2,18 +2,15 @@ import { createMemo, For, Show } from 'solid-js';
 import { agreementSentence, lawSentence } from '../../kinetics/sentences.ts';
 import type { NotebookAnalysis } from '../../notebook/analysis.ts';
 import { orderPlot } from '../../share/curve-plot.ts';
+import { lawRemarks, nothingLeftOver } from '../../share/law-remarks.ts';
 import { rateTable, speciesOf } from '../../share/rate-table.ts';
-import { speciesText } from '../../share/species.ts';
+import { speciesInText, speciesText } from '../../share/species.ts';
 import { hrefOf } from '../route.ts';
 import { TableView } from '../table/TableView.tsx';
 import { Comparison } from './Comparison.tsx';
-import { printed } from './figures.ts';
 import { LawFormula } from './LawFormula.tsx';
 import { Orders } from './Orders.tsx';
 import { PlotFigure } from './PlotFigure.tsx';
-
-/** As the conventions of the reactions name them. Longer first: O2 is part of CO2. */
-const gases = ['CO2', 'O2', 'N2', 'H2'] as const;
 
 /** What the runs say together: the rate law as a formula, in words and as a table. */
 export function Law(props: { found: NotebookAnalysis; title: string }) {
@@ -24,6 +21,7 @@ export function Law(props: { found: NotebookAnalysis; title: string }) {
   };
   const nameOf = (key: string): string =>
     props.found.reaction?.species.find((one) => one.key === key)?.name ?? speciesText(key);
+  const said = (sentence: string): string => speciesInText(sentence, speciesOf(analysis()));
   const table = createMemo(() => rateTable(props.title, analysis(), 'mL/s'));
   const plots = createMemo(() => speciesOf(analysis()).flatMap((species) => orderPlot(analysis(), species) ?? []));
   return (
@@ -32,16 +30,14 @@ export function Law(props: { found: NotebookAnalysis; title: string }) {
         Rate law
       </h2>
       <Show when={!law()}>
-        <NoLaw sentence={lawSentence(analysis(), nameOf)} />
+        <NoLaw sentence={said(lawSentence(analysis(), nameOf))} />
       </Show>
       <Show when={law()}>
         {(found) => (
           <>
             <LawFormula analysis={analysis()} law={found()} nameOf={nameOf} />
-            <p>{lawSentence(analysis(), nameOf)}</p>
-            <Show when={analysis().experiment.convention}>
-              {(words) => <p>{printed(words(), [...speciesOf(analysis()), ...gases])}</p>}
-            </Show>
+            <p>{said(lawSentence(analysis(), nameOf))}</p>
+            <Show when={analysis().experiment.convention}>{(words) => <p>{said(words())}</p>}</Show>
             <Show when={analysis().referenceK}>
               {(kelvin) => <p>k belongs to {(kelvin() - 273.15).toFixed(1)} °C, the mean of the runs.</p>}
             </Show>
@@ -53,7 +49,8 @@ export function Law(props: { found: NotebookAnalysis; title: string }) {
       <Show when={law()}>
         {(found) => (
           <>
-            <Show when={agreementSentence(analysis())}>
+            <For each={lawRemarks(analysis())}>{(sentence) => <p>{sentence}</p>}</For>
+            <Show when={!nothingLeftOver(found()) && agreementSentence(analysis())}>
               {(sentence) => (
                 <p>
                   {sentence()}
@@ -71,7 +68,7 @@ export function Law(props: { found: NotebookAnalysis; title: string }) {
             <For each={found().leftOut}>
               {({ label, sentence }) => (
                 <p class="quiet">
-                  Run {label} is not part of the law: {sentence}
+                  Run {label} is not part of the law: {said(sentence)}
                 </p>
               )}
             </For>

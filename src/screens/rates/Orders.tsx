@@ -1,8 +1,9 @@
 import { For, type JSX, Show } from 'solid-js';
 import type { ExperimentAnalysis } from '../../kinetics/analyse-experiment.ts';
 import type { RateLaw } from '../../kinetics/rate-law.ts';
-import { constantOf, constantUnit } from '../../share/rate-table.ts';
-import { speciesText } from '../../share/species.ts';
+import { constantOf, constantUnit, speciesOf } from '../../share/rate-table.ts';
+import { plainNumber } from '../../share/round-by-uncertainty.ts';
+import { speciesInText, speciesText } from '../../share/species.ts';
 import { ScrollRegion } from '../table/ScrollRegion.tsx';
 import { figure, rangeText } from './figures.ts';
 
@@ -50,7 +51,7 @@ export function Orders(props: { analysis: ExperimentAnalysis; law: RateLaw }) {
                     name={`order in ${speciesText(species)}`}
                     first={figure(order.value, order.u)}
                     firstRange={rangeText(order.low95, order.high95, order.u)}
-                    accepted={order.accepted === null ? 'none' : String(order.accepted)}
+                    accepted={order.accepted === null ? 'none' : plainNumber(order.accepted)}
                     second={other() ? figure(other()!.value, other()!.u) : '–'}
                     secondRange={other() ? rangeText(other()!.low95, other()!.high95, other()!.u) : '–'}
                   />
@@ -83,19 +84,23 @@ export function Orders(props: { analysis: ExperimentAnalysis; law: RateLaw }) {
         <For each={Object.entries(props.law.orders)}>
           {([species, order]) => (
             <li>
-              Order in {speciesText(species)}: {order.reason}
+              Order in {speciesText(species)}: {order.reason.replace(/(^|\s)-(?=\d)/g, '$1−')}
             </li>
           )}
         </For>
         <For each={props.law.problems}>
           {({ species, sentence }) => (
             <li>
-              <strong>Not to be told: order in {speciesText(species)}.</strong> {sentence}
+              <strong>Not to be told: order in {speciesText(species)}.</strong>{' '}
+              {speciesInText(sentence, speciesOf(props.analysis))}
             </li>
           )}
         </For>
         <Show when={!whole() && !props.analysis.whole.ok}>
-          <li>All readings at once: {props.analysis.whole.ok ? '' : props.analysis.whole.sentence}</li>
+          <li>
+            All readings at once:{' '}
+            {props.analysis.whole.ok ? '' : speciesInText(props.analysis.whole.sentence, speciesOf(props.analysis))}
+          </li>
         </Show>
         <Show when={wholeUnit() && unit() && wholeUnit()!.unit.printed !== unit()!.unit.printed}>
           <li>k from all readings at once is in {wholeUnit()!.unit.printed}.</li>

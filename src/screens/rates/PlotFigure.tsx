@@ -1,16 +1,19 @@
-import { type JSX, Show } from 'solid-js';
+import { createMemo, type JSX, Show } from 'solid-js';
 import { type Plot, plotSvg } from '../../share/plot-svg.ts';
 import { Drawing } from '../report/Drawing.tsx';
+import { PictureWays } from '../report/PlotView.tsx';
 
 /** A plot with a sentence that says what it shows, and what else belongs to it (a key, a table). */
 export function PlotFigure(props: { plot: Plot; sentence: string; children?: JSX.Element }) {
+  const drawing = createMemo(() => plotSvg(props.plot));
   return (
     <figure class="rates-plot">
-      <Drawing drawing={plotSvg(props.plot)} />
+      <Drawing drawing={drawing()} />
       <figcaption>
         <strong>{props.plot.title}.</strong> {props.sentence}
         <Show when={props.children}>{props.children}</Show>
       </figcaption>
+      <PictureWays title={props.plot.title} drawing={drawing()} />
     </figure>
   );
 }

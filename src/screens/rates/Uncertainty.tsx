@@ -2,9 +2,9 @@ import { createEffect, createMemo, For, on, Show } from 'solid-js';
 import { budgetSentence, sharesOf } from '../../kinetics/sentences.ts';
 import type { NotebookAnalysis } from '../../notebook/analysis.ts';
 import { speciesOf } from '../../share/rate-table.ts';
+import { speciesInText } from '../../share/species.ts';
 import { createDraws } from './draws.ts';
 import { FullUncertainty } from './FullUncertainty.tsx';
-import { printed } from './figures.ts';
 
 /** Where the uncertainty of k comes from, at once and linear; and the whole chain by random draws when asked for. */
 export function Uncertainty(props: { found: NotebookAnalysis; seed: number; current: boolean }) {
@@ -33,7 +33,7 @@ export function Uncertainty(props: { found: NotebookAnalysis; seed: number; curr
           <p>There is no k yet, so there is nothing to divide among the inputs. The rates carry their own figures.</p>
         }
       >
-        <p>{printed(budgetSentence(analysis()) ?? '', species())}</p>
+        <p>{speciesInText(budgetSentence(analysis()) ?? '', species())}</p>
         <p class="quiet">
           Shares of the variance of k from {ofAll() ? 'all readings at once' : 'the starting rates'}, by linear
           propagation.
@@ -42,7 +42,7 @@ export function Uncertainty(props: { found: NotebookAnalysis; seed: number; curr
           <For each={lines()}>
             {({ source, u, share }) => (
               <li>
-                <span class="budget-name">{printed(source, species())}</span>
+                <span class="budget-name">{speciesInText(source, species())}</span>
                 <span class="budget-bar" aria-hidden="true">
                   <span style={{ width: `${(100 * share).toFixed(1)}%` }} />
                 </span>

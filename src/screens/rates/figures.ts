@@ -1,6 +1,5 @@
 import type { Interval } from '../../kinetics/temperature.ts';
 import { figureText, roundByUncertainty } from '../../share/round-by-uncertainty.ts';
-import { speciesText } from '../../share/species.ts';
 
 /** "0.0995 ± 0.0012": the digits that the table and the report print. */
 export const figure = (value: number, u: number | null | undefined, factor = 1): string =>
@@ -26,7 +25,3 @@ export const kilo = ({ value, u }: Interval): string => figure(value, u, 1e-3);
 export const mlText = (m3: number): string => String(Number((m3 * 1e6).toPrecision(7)));
 
 export const secondsText = (s: number): string => s.toFixed(1).replace('-', '−');
-
-/** A sentence of the rooms below with the species in it as they are printed: "strength of H₂O₂". */
-export const printed = (sentence: string, species: readonly string[]): string =>
-  species.reduce((text, key) => text.replaceAll(key, speciesText(key)), sentence);

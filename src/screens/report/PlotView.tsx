@@ -11,6 +11,17 @@ export function PlotView(props: { plot: Plot }) {
 }
 
 export function PictureView(props: { title: string; drawing: SvgNode }) {
+  return (
+    <figure class="plot">
+      <figcaption>{props.title}</figcaption>
+      <Drawing drawing={props.drawing} />
+      <PictureWays title={props.title} drawing={props.drawing} />
+    </figure>
+  );
+}
+
+/** The picture as a file. */
+export function PictureWays(props: { title: string; drawing: SvgNode }) {
   const desk = useDesk();
   const name = (): string => fileStem(props.title);
   const savePng = async (): Promise<void> => {
@@ -21,21 +32,17 @@ export function PictureView(props: { title: string; drawing: SvgNode }) {
     }
   };
   return (
-    <figure class="plot">
-      <figcaption>{props.title}</figcaption>
-      <Drawing drawing={props.drawing} />
-      <p class="plot-ways no-print">
-        <button
-          type="button"
-          aria-label={`Save ${props.title} as SVG`}
-          onClick={() => saveFile(`${name()}.svg`, svgText(props.drawing), 'image/svg+xml')}
-        >
-          SVG
-        </button>
-        <button type="button" aria-label={`Save ${props.title} as PNG`} onClick={() => void savePng()}>
-          PNG
-        </button>
-      </p>
-    </figure>
+    <p class="plot-ways no-print">
+      <button
+        type="button"
+        aria-label={`Save ${props.title} as SVG`}
+        onClick={() => saveFile(`${name()}.svg`, svgText(props.drawing), 'image/svg+xml')}
+      >
+        SVG
+      </button>
+      <button type="button" aria-label={`Save ${props.title} as PNG`} onClick={() => void savePng()}>
+        PNG
+      </button>
+    </p>
   );
 }

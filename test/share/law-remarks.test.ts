@@ -1,0 +1,104 @@
+import { expect, test } from 'vitest';
+import type { ExperimentAnalysis } from '../../src/kinetics/analyse-experiment.ts';
+import { type LawRow, rateLaw } from '../../src/kinetics/rate-law.ts';
+import { lawRemarks, nothingLeftOver } from '../../src/share/law-remarks.ts';
+
+const rowsOf = (runs: readonly [rate: number, a: number, b?: number][], uRelative = 0.01): LawRow[] =>
+  runs.map(([rate, a, b], i) => ({
+    label: String(i + 1),
+    rate,
+    uRate: rate * uRelative,
+    dfRate: 8,
+    concentrations: {
+      H2O2: { value: a, u: 0, uCommonRelative: 0 },
+      ...(b === undefined ? {} : { 'I-': { value: b, u: 0, uCommonRelative: 0 } }),
+    },
+  }));
+
+function remarksOf(rows: readonly LawRow[]): { text: string; exact: boolean } {
+  const law = rateLaw(rows);
+  if (!law.ok) throw new Error(law.sentence);
+  return { text: lawRemarks({ law } as ExperimentAnalysis).join(' '), exact: nothingLeftOver(law) };
+}
+
+test('as many runs as unknowns leave nothing over to check the law, and it is said', () => {
+  const two = remarksOf(
+    rowsOf([
+      [1, 0.1],
+      [2.05, 0.2],
+    ]),
+  );
+  expect(two.exact).toBe(true);
+  expect(two.text).toMatch(/^2 runs for one order and k: nothing is left over/);
+  const three = remarksOf(
+    rowsOf([
+      [1, 0.1, 0.1],
+      [2, 0.2, 0.1],
+      [2, 0.1, 0.2],
+    ]),
+  );
+  expect(three.text).toMatch(/^3 runs for 2 orders and k: nothing is left over/);
+});
+
+test('a run to spare is a check, and nothing is remarked', () => {
+  const four = remarksOf(
+    rowsOf([
+      [1, 0.1, 0.1],
+      [2, 0.2, 0.1],
+      [2, 0.1, 0.2],
+      [1.01, 0.1, 0.1],
+    ]),
+  );
+  expect(four).toEqual({ text: '', exact: false });
+  // Iodide is the same in all: one order, three runs.
+  const same = remarksOf(
+    rowsOf([
+      [1, 0.1, 0.1],
+      [2, 0.2, 0.1],
+      [4, 0.4, 0.1],
+    ]),
+  );
+  expect(same).toEqual({ text: '', exact: false });
+});
+
+test('an order that nobody should believe is named with its likely cause', () => {
+  const small = remarksOf(
+    rowsOf([
+      [1, 0.1],
+      [0.66, 0.105],
+    ]),
+  );
+  expect(small.text).toMatch(/An order of −8\.5 in H₂O₂ is not to be believed: .*factor of only 1\.05/);
+  const wrong = remarksOf(
+    rowsOf([
+      [1, 0.1],
+      [40, 0.2],
+    ]),
+  );
+  expect(wrong.text).toMatch(/An order of 5\.3 in H₂O₂ is not to be believed: .*Likely a rate is off/);
+});
+
+test('an order that is hardly known is said to be so', () => {
+  expect(
+    remarksOf(
+      rowsOf(
+        [
+          [1, 0.1],
+          [1.1, 0.11],
+        ],
+        0.1,
+      ),
+    ).text,
+  ).toMatch(/The order in H₂O₂ is hardly known: 1\.0 ± 1\.5\. .*factor of only 1\.10/);
+  expect(
+    remarksOf(
+      rowsOf(
+        [
+          [1, 0.1],
+          [2, 0.2],
+        ],
+        0.6,
+      ),
+    ).text,
+  ).toMatch(/too uncertain to tell it: more readings/);
+});
