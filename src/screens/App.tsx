@@ -1,7 +1,7 @@
 import { createEffect, ErrorBoundary, lazy, on, Show, Suspense } from 'solid-js';
 import { Dynamic } from 'solid-js/web';
 import { createDesk, DeskProvider } from './desk.tsx';
-import { Navigation } from './Navigation.tsx';
+import { Navigation, screenName } from './Navigation.tsx';
 import { Problem } from './Problem.tsx';
 import { createRoute, type Screen } from './route.ts';
 import { Start } from './start/Start.tsx';
@@ -24,6 +24,7 @@ const screenOf: Record<Screen, ReturnType<typeof lazy>> = {
 const needsNotebook: ReadonlySet<Screen> = new Set(['run-sheet', 'bench', 'readings', 'rates', 'report']);
 
 export function App() {
+  let main!: HTMLElement;
   const desk = createDesk();
   const route = createRoute();
   const updates = createUpdates();
@@ -33,7 +34,17 @@ export function App() {
   };
   createEffect(() => {
     document.documentElement.dataset.screen = screen();
+    const title = desk.state()?.title;
+    document.title = [screenName(screen()), ...(title ? [title] : []), 'Meniscall'].join(' · ');
   });
+  // What was pressed to come here may be gone with its screen: who goes by keys or by ear goes on from the content.
+  createEffect(
+    on(
+      screen,
+      () => setTimeout(() => document.activeElement === document.body && main.focus({ preventScroll: true }), 50),
+      { defer: true },
+    ),
+  );
   return (
     <DeskProvider desk={desk}>
       <a class="skip" href="#main">
@@ -60,12 +71,18 @@ export function App() {
           </button>
         </p>
       </Show>
-      <main id="main" tabindex="-1">
+      <main id="main" tabindex="-1" ref={main}>
         <ErrorBoundary
           fallback={(error, reset) => {
             // Another screen may well work: going there leaves the failed one behind.
             createEffect(on(screen, reset, { defer: true }));
-            return <Problem sentence={`This screen failed: ${String(error)}. Nothing recorded is lost.`} />;
+            return (
+              <Problem
+                sentence={failureSentence(error)}
+                way="Load the page again"
+                onDismiss={() => location.reload()}
+              />
+            );
           }}
         >
           <Suspense fallback={<p class="quiet">One moment.</p>}>
@@ -78,4 +95,12 @@ export function App() {
       </p>
     </DeskProvider>
   );
+}
+
+/** Chunks that cannot be fetched are the usual case: no network, or the app was replaced on its host. */
+function failureSentence(error: unknown): string {
+  const told = error instanceof Error ? error.message : String(error);
+  return /import|module|fetch|load/i.test(told)
+    ? 'This screen could not be loaded: there may be no network. Nothing recorded is lost.'
+    : `This screen failed (${told}). Nothing recorded is lost; the other screens go on.`;
 }

@@ -13,6 +13,10 @@ const places: readonly { screen: Screen; label: string; needsNotebook: boolean }
   { screen: 'help', label: 'Help', needsNotebook: false },
 ];
 
+/** The screen in a word, for the window's title. */
+export const screenName = (screen: Screen): string =>
+  places.find((place) => place.screen === screen)?.label ?? (screen === 'open' ? 'Open a link' : 'Rehearsal');
+
 export function Navigation(props: { screen: Screen }) {
   const desk = useDesk();
   let nav!: HTMLElement;

@@ -1,14 +1,14 @@
 import { Show } from 'solid-js';
 
 /** A sentence about trouble, with a way to put it away. */
-export function Problem(props: { sentence: string; onDismiss?: () => void }) {
+export function Problem(props: { sentence: string; onDismiss?: () => void; way?: string }) {
   return (
     <div class="problem" role="alert">
       <p>{props.sentence}</p>
       <Show when={props.onDismiss}>
         {(dismiss) => (
           <button type="button" onClick={() => dismiss()()}>
-            Understood
+            {props.way ?? 'Understood'}
           </button>
         )}
       </Show>

@@ -96,3 +96,49 @@ test('every control a finger meets is at least 48 px high and wide, text links a
     expect(small, screen).toEqual([]);
   }
 });
+
+test('by keys alone the focus is never lost: a plan is chosen, a bottle taken out, a doubt settled, a notebook deleted', async () => {
+  const focused = () =>
+    page.evaluate(() => {
+      const { activeElement } = document;
+      return activeElement === document.body ? 'nowhere' : (activeElement?.textContent ?? '');
+    });
+  await show('readings');
+  await page
+    .getByRole('button', { name: /Run 2, .*in doubt/ })
+    .first()
+    .focus();
+  await page.keyboard.press('Enter');
+  await page.getByRole('group', { name: 'It was' }).getByRole('button', { name: '14 mL' }).focus();
+  await page.keyboard.press('Enter');
+  await expect.poll(focused).toMatch(/Nothing is in doubt|One moment|To look at/);
+
+  await show('start');
+  await page.getByRole('button', { name: 'Begin a notebook' }).focus();
+  await page.keyboard.press('Enter');
+  await page.getByRole('button', { name: 'Open the microphone' }).waitFor();
+  await expect.poll(focused).not.toBe('nowhere');
+  expect(await page.title()).toMatch(/^Bench · .+ · Meniscall$/);
+
+  await show('run-sheet');
+  await page.getByRole('button', { name: /Peroxide and iodide, three runs/ }).focus();
+  await page.keyboard.press('Enter');
+  await expect.poll(focused).toBe('Run sheet');
+  await page.getByRole('button', { name: 'Take out iodide' }).focus();
+  await page.keyboard.press('Enter');
+  await expect.poll(focused).toBe('In the bottles');
+
+  await show('start');
+  await page
+    .getByRole('button', { name: /^Delete / })
+    .first()
+    .focus();
+  await page.keyboard.press('Enter');
+  await expect.poll(focused).toBe('Keep it');
+  await page.keyboard.press('Enter');
+  await expect.poll(focused).toBe('Delete…');
+  await page.keyboard.press('Enter');
+  await page.getByRole('button', { name: /for good$/ }).focus();
+  await page.keyboard.press('Enter');
+  await expect.poll(focused).toBe('Notebooks on this device');
+});

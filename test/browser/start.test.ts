@@ -47,3 +47,37 @@ test('an address that names no screen is said in words', async () => {
   await page.goto(`${inject('address')}#/readings/%E0%A4`);
   await page.getByText('This notebook has no call by that address.').waitFor();
 });
+
+test('a language that Intl refuses takes no screen down, and the curve is drawn in the colours of the theme', async () => {
+  const launched = await launch({
+    viewport: { width: 1280, height: 900 },
+    colorScheme: 'dark',
+    initScripts: [`Object.defineProperty(Navigator.prototype, 'language', { get: () => 'en-US@posix' });`],
+  });
+  open.push(launched.close);
+  const { page } = launched;
+  await page.goto(inject('address'));
+  await page.getByRole('button', { name: /finished one/ }).click();
+  await page.waitForURL(/#\/rates/);
+  await page.goto(`${inject('address')}#/readings`);
+  const curve = page.getByRole('img', { name: /^Volume against time/ });
+  /** Share of the pixels drawn that are light. */
+  const light = () =>
+    curve.locator('canvas').evaluate((canvas) => {
+      if (!(canvas instanceof HTMLCanvasElement)) return Number.NaN;
+      const { data } = canvas.getContext('2d')!.getImageData(0, 0, canvas.width, canvas.height);
+      let drawn = 0;
+      let bright = 0;
+      for (let i = 0; i < data.length; i += 4) {
+        if (data[i + 3]! < 200) continue;
+        drawn += 1;
+        if (data[i]! + data[i + 1]! + data[i + 2]! > 450) bright += 1;
+      }
+      return drawn === 0 ? Number.NaN : bright / drawn;
+    });
+  await expect.poll(light).toBeGreaterThan(0.3);
+  const inDark = await light();
+  await page.emulateMedia({ colorScheme: 'light' });
+  // Ink instead of chalk; the grid stays light in the light.
+  await expect.poll(light).not.toBeCloseTo(inDark, 3);
+});

@@ -11,6 +11,7 @@ const SetupForm = lazy(() => import('../start/SetupForm.tsx'));
 /** What to do and say while no run is open; before the first one also the cautions and the setup. */
 export function BetweenRuns(props: { label: string; first: boolean; setup: Setup; plan: Plan | null }) {
   const [changing, setChanging] = createSignal(false);
+  let change!: HTMLButtonElement;
   return (
     <div class="between">
       <Show when={props.first}>
@@ -37,7 +38,7 @@ export function BetweenRuns(props: { label: string; first: boolean; setup: Setup
           A mark every {props.setup.stepMl} mL, a run of {props.setup.spanMl} mL, a cylinder of{' '}
           {props.setup.cylinder.capacityMl} mL.
         </span>
-        <button type="button" aria-expanded={changing()} onClick={() => setChanging(!changing())}>
+        <button ref={change} type="button" aria-expanded={changing()} onClick={() => setChanging(!changing())}>
           Change the setup
         </button>
         <Show when={props.first}>
@@ -48,7 +49,12 @@ export function BetweenRuns(props: { label: string; first: boolean; setup: Setup
       </p>
       <Show when={changing()}>
         <Suspense fallback={<p class="quiet">One moment.</p>}>
-          <SetupForm onDone={() => setChanging(false)} />
+          <SetupForm
+            onDone={() => {
+              setChanging(false);
+              change.focus();
+            }}
+          />
         </Suspense>
       </Show>
     </div>

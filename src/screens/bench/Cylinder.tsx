@@ -2,7 +2,7 @@ import { createMemo, createSignal, For, onCleanup, onMount, Show } from 'solid-j
 import type { Setup } from '../../notebook/setup.ts';
 import type { Run } from '../../notebook/state.ts';
 import { countingReadings, durationText, latestReading, originMl, zeroMs } from '../../session/marks.ts';
-import { graduationsOf, sectionOf, shownLabels } from './cylinder-scale.ts';
+import { cutEdge, graduationsOf, hungText, sectionOf, shownLabels } from './cylinder-scale.ts';
 
 /**
  * The graduated cylinder, to scale: it is the log. The water stands at the last reading, every reading's time hangs
@@ -40,7 +40,7 @@ export function Cylinder(props: { run: Run | null; setup: Setup; nextMark: { ml:
   const y = (ml: number): number =>
     bottom() - ((ml - section().fromMl) / (section().toMl - section().fromMl)) * (bottom() - top);
   const graduations = createMemo(() => graduationsOf(props.setup, section(), bottom() - top));
-  const rise = () => Math.max(4, wide() * 0.07);
+  const rise = () => Math.min(13, Math.max(4, wide() * 0.07));
   const labelled = createMemo(() =>
     shownLabels(
       readings().map((reading) => y(reading.volumeMl)),
@@ -101,14 +101,14 @@ export function Cylinder(props: { run: Run | null; setup: Setup; nextMark: { ml:
           class="glass"
           d={`M${left() - (atLip() ? 7 : 0)} ${atLip() ? 6 : 2}${atLip() ? `Q${left()} 8 ${left()} 20` : ''}V${bottom()}M${right()} ${bottom()}V${atLip() ? 10 : 2}`}
         />
-        <Show when={atFoot()} fallback={<path class="glass-cut" d={cut(left(), right(), bottom() + 6)} />}>
+        <Show when={atFoot()} fallback={<path class="glass-cut" d={cutEdge(left(), right(), bottom() + 6)} />}>
           <path
             class="glass-foot"
             d={`M${left()} ${bottom()}H${right()}L${right() + 16} ${bottom() + 16}H${left() - 16}Z`}
           />
         </Show>
         <Show when={!atLip()}>
-          <path class="glass-cut" d={cut(left(), right(), 8)} />
+          <path class="glass-cut" d={cutEdge(left(), right(), 8)} />
         </Show>
         <line class="glint" x1={right() - wide() * 0.14} x2={right() - wide() * 0.14} y1={20} y2={bottom() - 10} />
         <For each={graduations().filter((graduation) => graduation.rank === 'ten')}>
@@ -145,16 +145,4 @@ export function Cylinder(props: { run: Run | null; setup: Setup; nextMark: { ml:
       </svg>
     </figure>
   );
-}
-
-/** The glass is cut off here: a wavy edge, as in a technical drawing. */
-function cut(left: number, right: number, y: number): string {
-  const quarter = (right - left) / 4;
-  return `M${left - 4} ${y}q${quarter / 2} -8 ${quarter} 0t${quarter} 0t${quarter} 0t${quarter + 8} 0`;
-}
-
-/** Doubt and setting aside are told by a sign, not by colour alone. */
-function hungText(time: string, reading: { outcome: string; setAside: unknown }): string {
-  if (reading.setAside !== null) return `(${time})`;
-  return reading.outcome === 'doubtful' ? `${time} ?` : time;
 }

@@ -8,9 +8,15 @@ export function Hearing(props: { bench: BenchSession }) {
   const bench = () => props.bench;
   const hears = () => bench().hearing();
   const [opened, setOpened] = createSignal(false);
+  let state!: HTMLParagraphElement;
+  const open = (): void => {
+    void bench().open();
+    // The button goes; who goes by keys or by ear stays beside it.
+    queueMicrotask(() => document.activeElement === document.body && state.focus({ preventScroll: true }));
+  };
   return (
     <section class="hearing" aria-label="Hearing">
-      <p class="ear-state" role="status">
+      <p class="ear-state" role="status" tabindex="-1" ref={state}>
         <span class="lamp" classList={{ hears: hears().hears, sounding: bench().sounding() }} aria-hidden="true" />
         {hears().text}
       </p>
@@ -25,7 +31,7 @@ export function Hearing(props: { bench: BenchSession }) {
       </For>
       <Show when={hears().tap}>
         {(label) => (
-          <button type="button" class="primary" onClick={() => void bench().open()}>
+          <button type="button" class="primary" onClick={open}>
             {label()}
           </button>
         )}

@@ -61,3 +61,15 @@ export function shownLabels(ys: readonly number[], gapPx: number): readonly bool
   }
   return shown;
 }
+
+/** The glass is cut off here: a wavy edge, as in a technical drawing. */
+export function cutEdge(left: number, right: number, y: number): string {
+  const quarter = (right - left) / 4;
+  return `M${left - 4} ${y}q${quarter / 2} -8 ${quarter} 0t${quarter} 0t${quarter} 0t${quarter + 8} 0`;
+}
+
+/** Doubt and setting aside are told by a sign, not by colour alone. */
+export function hungText(time: string, reading: { outcome: string; setAside: unknown }): string {
+  if (reading.setAside !== null) return `(${time})`;
+  return reading.outcome === 'doubtful' ? `${time} ?` : time;
+}

@@ -1,4 +1,4 @@
-import { For, Show } from 'solid-js';
+import { createEffect, For, on, onCleanup, Show } from 'solid-js';
 import type { Call, Reading } from '../../notebook/state.ts';
 import { givenValue } from '../../session/act.ts';
 import { useDesk } from '../desk.tsx';
@@ -24,8 +24,39 @@ export function CallDetail(props: { call: Call; readings: readonly Reading[]; ze
     return one === undefined || (one.outcome === 'doubtful' && !one.settled);
   };
   const canHaveValue = () => props.call.run !== null && props.call.outcome !== 'command';
+  /** Something was pressed here; what was pressed may be gone once it is recorded. */
+  let acted = false;
+  let detail!: HTMLDivElement;
+  const lost = (): boolean => acted && (document.activeElement === document.body || document.activeElement === null);
+  createEffect(
+    on(
+      () => [props.call, props.readings],
+      () =>
+        setTimeout(() => {
+          if (lost()) detail.parentElement?.querySelector<HTMLElement>('.call-row')?.focus();
+          acted = false;
+        }),
+      { defer: true },
+    ),
+  );
+  // A doubt that is settled leaves its list: on to the next one, or to the words that none is left.
+  onCleanup(() =>
+    setTimeout(() => {
+      if (!lost()) return;
+      const next =
+        document.querySelector<HTMLElement>('.doubts .call-row') ?? document.getElementById('doubts-heading');
+      next?.focus();
+    }),
+  );
   return (
-    <div class="call-detail">
+    <div
+      class="call-detail"
+      ref={detail}
+      on:click={(event) => {
+        // By key, or by what reads the screen aloud: a pointer needs no focus put back.
+        acted = event.detail === 0;
+      }}
+    >
       <Show when={props.call.clip}>
         <ClipPlayer call={props.call.id} />
       </Show>

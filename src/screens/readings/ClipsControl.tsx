@@ -44,7 +44,11 @@ export function ClipsControl() {
             <button type="button" class="danger" onClick={() => void remove()}>
               Delete {kept()} sounds for good
             </button>
-            <button type="button" onClick={() => setAsking(false)}>
+            <button
+              type="button"
+              ref={(button) => queueMicrotask(() => button.focus())}
+              onClick={() => setAsking(false)}
+            >
               Keep them
             </button>
           </Show>

@@ -14,10 +14,12 @@ export function ToLookAt(props: {
   };
   return (
     <section aria-labelledby="doubts-heading" class="doubts">
-      <h2 id="doubts-heading">{heading()}</h2>
+      <h2 id="doubts-heading" tabindex="-1">
+        {heading()}
+      </h2>
       <Show when={props.failed}>{(sentence) => <p class="problem">{sentence()}</p>}</Show>
       <Show when={props.calls.length > 0}>
-        <p class="quiet">Arrow keys go from one to the next; Enter opens one and plays its sound.</p>
+        <p class="quiet key-hint">Arrow keys go from one to the next; Enter opens one and plays its sound.</p>
         <ul class="calls">
           <For each={props.calls}>{(id) => props.row(id)}</For>
         </ul>

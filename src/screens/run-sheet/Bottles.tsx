@@ -21,7 +21,9 @@ export function Bottles(props: { plan: Plan; draft: PlanDraft; species: readonly
     props.draft.change((plan) => changeStock(plan, stock.id, next));
   return (
     <section aria-labelledby="bottles">
-      <h2 id="bottles">In the bottles</h2>
+      <h2 id="bottles" tabindex="-1">
+        In the bottles
+      </h2>
       <Index each={props.plan.stocks} fallback={<p class="quiet">No bottle yet.</p>}>
         {(stock) => (
           <fieldset class="entry">
@@ -116,7 +118,10 @@ export function Bottles(props: { plan: Plan; draft: PlanDraft; species: readonly
                 type="button"
                 class="take-out"
                 aria-label={`Take out ${stock().name}`}
-                onClick={() => props.draft.change((plan) => removeSolution(plan, stock().id))}
+                onClick={() => {
+                  props.draft.change((plan) => removeSolution(plan, stock().id));
+                  document.getElementById('bottles')?.focus();
+                }}
               >
                 Take out
               </button>

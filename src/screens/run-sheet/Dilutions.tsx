@@ -10,7 +10,9 @@ export function Dilutions(props: { plan: Plan; draft: PlanDraft; strengthOf: (so
     props.draft.change((plan) => changeDilution(plan, id, next));
   return (
     <section aria-labelledby="dilutions">
-      <h2 id="dilutions">Dilutions</h2>
+      <h2 id="dilutions" tabindex="-1">
+        Dilutions
+      </h2>
       <Index each={props.plan.dilutions} fallback={<p class="quiet">None: the bottles are used as they are.</p>}>
         {(dilution) => (
           <fieldset class="entry">
@@ -100,7 +102,10 @@ export function Dilutions(props: { plan: Plan; draft: PlanDraft; strengthOf: (so
                 type="button"
                 class="take-out"
                 aria-label={`Take out ${dilution().name}`}
-                onClick={() => props.draft.change((plan) => removeSolution(plan, dilution().id))}
+                onClick={() => {
+                  props.draft.change((plan) => removeSolution(plan, dilution().id));
+                  document.getElementById('dilutions')?.focus();
+                }}
               >
                 Take out
               </button>

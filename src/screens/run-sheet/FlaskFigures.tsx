@@ -7,16 +7,9 @@ export function FlaskFigures(props: { flask: FlaskAdvice }) {
   return (
     <div class="computed">
       <p>
-        <span class="figure">{props.flask.totalMl.toFixed(props.flask.totalMl < 100 ? 1 : 0)} mL in all</span>
+        {props.flask.totalMl.toFixed(props.flask.totalMl < 100 ? 1 : 0)} mL in all
         <For each={props.flask.species}>
-          {(entry) => (
-            <>
-              {', '}
-              <span class="figure">
-                {entry.name} {withU(entry.molPerL, entry.uMolPerL)} mol/L
-              </span>
-            </>
-          )}
+          {(entry) => `, ${entry.name} ${withU(entry.molPerL, entry.uMolPerL)} mol/L`}
         </For>
       </p>
       <Show when={props.flask.course}>

@@ -23,10 +23,23 @@ import './run-sheet.css';
 export function RunSheet() {
   const desk = useDesk();
   const draft = createPlanDraft(desk);
+  let heading!: HTMLHeadingElement;
   return (
     <div class="run-sheet">
-      <h1>Run sheet</h1>
-      <Show when={draft.plan()} fallback={<Templates onChoose={draft.replace} />}>
+      <h1 tabindex="-1" ref={heading}>
+        Run sheet
+      </h1>
+      <Show
+        when={draft.plan()}
+        fallback={
+          <Templates
+            onChoose={(plan) => {
+              draft.replace(plan);
+              heading.focus();
+            }}
+          />
+        }
+      >
         {(plan) => <Planned plan={plan()} draft={draft} />}
       </Show>
     </div>

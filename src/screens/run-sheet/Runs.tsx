@@ -12,7 +12,9 @@ import { addRun, changeRun, removeRun, setPour, setVessel, vesselOf } from './pl
 export function Runs(props: { plan: Plan; draft: PlanDraft; flasks: readonly FlaskAdvice[] }) {
   return (
     <section aria-labelledby="runs">
-      <h2 id="runs">Runs</h2>
+      <h2 id="runs" tabindex="-1">
+        Runs
+      </h2>
       <Index each={props.plan.runs} fallback={<p class="quiet">No run yet.</p>}>
         {(run, index) => (
           <RunFields plan={props.plan} run={run()} index={index} draft={props.draft} flask={props.flasks[index]} />
@@ -89,7 +91,10 @@ function RunFields(props: {
           type="button"
           class="take-out"
           aria-label={`Take out run ${props.run.label}`}
-          onClick={() => props.draft.change((plan) => removeRun(plan, props.index))}
+          onClick={() => {
+            props.draft.change((plan) => removeRun(plan, props.index));
+            document.getElementById('runs')?.focus();
+          }}
         >
           Take out
         </button>

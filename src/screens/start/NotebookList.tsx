@@ -8,7 +8,15 @@ export function NotebookList() {
   const desk = useDesk();
   return (
     <section aria-labelledby="notebooks-heading">
-      <h2 id="notebooks-heading">Notebooks on this device</h2>
+      <h2 id="notebooks-heading" tabindex="-1">
+        Notebooks on this device
+      </h2>
+      <Show when={desk.keeping() === 'not-promised'}>
+        <p class="quiet">
+          This browser has not promised to keep them: when space gets short it may clear them. Save what matters as a
+          file, under Report.
+        </p>
+      </Show>
       <ul class="notebooks">
         <For each={desk.notebooks()}>{(notebook) => <Entry notebook={notebook} />}</For>
       </ul>
@@ -19,6 +27,14 @@ export function NotebookList() {
 function Entry(props: { notebook: NotebookSummary }) {
   const desk = useDesk();
   const [asking, setAsking] = createSignal(false);
+  /** The question was asked and answered with no: the focus goes back to where it was asked. */
+  let kept = false;
+  const remove = async (): Promise<void> => {
+    const name = title();
+    await desk.remove(props.notebook.id);
+    document.getElementById('notebooks-heading')?.focus();
+    desk.announce(`${name} is deleted`);
+  };
   const title = () => props.notebook.title || 'Untitled';
   const isOpen = () => desk.journal()?.id === props.notebook.id;
   const changed = () =>
@@ -46,7 +62,13 @@ function Entry(props: { notebook: NotebookSummary }) {
             <button type="button" aria-label={`Open ${title()}`} onClick={() => void open()}>
               Open
             </button>
-            <button type="button" class="plain" aria-label={`Delete ${title()}…`} onClick={() => setAsking(true)}>
+            <button
+              type="button"
+              class="plain"
+              ref={(button) => kept && queueMicrotask(() => button.focus())}
+              aria-label={`Delete ${title()}…`}
+              onClick={() => setAsking(true)}
+            >
               Delete…
             </button>
           </p>
@@ -54,10 +76,17 @@ function Entry(props: { notebook: NotebookSummary }) {
       >
         <fieldset class="row asking" aria-label={`Delete ${title()}?`}>
           <p>Its readings and sounds go for good. Save it as a file first if in doubt.</p>
-          <button type="button" class="danger" onClick={() => void desk.remove(props.notebook.id)}>
+          <button type="button" class="danger" onClick={() => void remove()}>
             Delete {title()} for good
           </button>
-          <button type="button" onClick={() => setAsking(false)} ref={(button) => queueMicrotask(() => button.focus())}>
+          <button
+            type="button"
+            onClick={() => {
+              kept = true;
+              setAsking(false);
+            }}
+            ref={(button) => queueMicrotask(() => button.focus())}
+          >
             Keep it
           </button>
         </fieldset>
