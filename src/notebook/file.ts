@@ -1,7 +1,7 @@
 import { z } from 'zod/mini';
 import { checksumOf } from './checksum.ts';
 import { NotebookEvent, schemaVersion } from './event.ts';
-import { migrate } from './migrate.ts';
+import { type Migrations, migrate, newerSentence, schemaOf } from './migrate.ts';
 import type { Notebook } from './state.ts';
 
 /**
@@ -75,26 +75,29 @@ export function withoutHoles(notebook: Notebook): Notebook {
 }
 
 /** Reads what `notebookToJson` wrote, of this or an earlier schema. Never throws. */
-export function notebookFromJson(text: string): Checked<Notebook> {
+export function notebookFromJson(text: string, migrations?: Migrations): Checked<Notebook> {
   let raw: unknown;
   try {
     raw = JSON.parse(text);
   } catch (error) {
     return refusal('This is not a notebook file: it is not JSON.', String(error));
   }
-  return notebookFromRaw(raw);
+  return notebookFromRaw(raw, migrations);
 }
 
 /** As `notebookFromJson`, from a parsed value. */
-export function notebookFromRaw(raw: unknown): Checked<Notebook> {
+export function notebookFromRaw(raw: unknown, migrations?: Migrations): Checked<Notebook> {
   if (typeof raw !== 'object' || raw === null || !('format' in raw) || raw.format !== 'meniscall-notebook')
     return refusal('This is not a Meniscall notebook.', 'format is missing or another');
-  if ('schema' in raw && typeof raw.schema === 'number' && raw.schema > schemaVersion)
-    return refusal(
-      'This notebook was written by a newer version of Meniscall. Update this one, then open it again.',
-      `schema ${raw.schema} > ${schemaVersion}`,
-    );
-  const file = Envelope.safeParse(migrate(raw));
+  const schema = schemaOf(raw);
+  if (schema > schemaVersion) return refusal(newerSentence, `schema ${schema} > ${schemaVersion}`);
+  let current: object;
+  try {
+    current = migrate(raw, migrations);
+  } catch (error) {
+    return damagedFile(undefined, `migration from schema ${schema}: ${error}`);
+  }
+  const file = Envelope.safeParse(current);
   if (!file.success) return damagedFile(file.error.issues[0]);
   const { id, check } = file.data;
   const events: NotebookEvent[] = [];
@@ -104,15 +107,19 @@ export function notebookFromRaw(raw: unknown): Checked<Notebook> {
     if (!event.success) return damagedFile(event.error.issues[0], `events.${index}.`);
     events.push(event.data);
   }
-  if (check !== undefined && check !== checksumOf([id, events]))
+  // The sum is of what was written, in the schema in which it was.
+  const sum = schema < schemaVersion ? checksumOf(rawContent(raw)) : checksumOf([id, events]);
+  if (check !== undefined && check !== sum)
     return refusal(
       'This notebook file was changed after it was written, or damaged on its way. If you changed it on purpose, take the line "check" out and open it again.',
-      `check ${check} is not ${checksumOf([id, events])}`,
+      `check ${check} is not ${sum}`,
     );
   const order = orderFault(events);
   if (order) return refusal('This notebook file is damaged and was not opened.', order);
   return { ok: true, value: { id, events } };
 }
+
+const rawContent = (raw: object): unknown[] => ['id' in raw ? raw.id : null, 'events' in raw ? raw.events : null];
 
 /** What is wrong with the order of events, or null: numbered from 1 without holes, ids unique, time never back. */
 export function orderFault(events: readonly NotebookEvent[]): string | null {

@@ -1,14 +1,18 @@
-import { promisifyRequest, type UseStore } from 'idb-keyval';
-import { z } from 'zod/mini';
-import { NotebookEvent } from './event.ts';
+import { promisifyRequest } from 'idb-keyval';
+import { completed, strictDatabase } from './database.ts';
+import { NotebookEvent, schemaVersion } from './event.ts';
+import { type Head, headAfter, headFrom, schemaWithoutHead } from './head.ts';
+import { type Migrations, migrate, NewerNotebook, schemaOf } from './migrate.ts';
 import type { Notebook } from './state.ts';
 
 /**
- * Where notebooks are kept: one record an event under [notebook, seq], one clip a record under [notebook, call].
+ * Where notebooks are kept: one record an event under [notebook, seq], one clip a record under [notebook, call], and of
+ * each notebook a head (see `head.ts`).
  * A promise resolves when the transaction is complete, with strict durability: only then may a cue sound.
  */
 export interface NotebookStore {
   list(): Promise<NotebookSummary[]>;
+  /** Rejects with `NewerNotebook` for one that a later version of the program wrote. */
   load(id: string): Promise<LoadedNotebook>;
   /**
    * Appends events in one transaction: all or none. Rejects when a number is already taken (another tab wrote), and with
@@ -44,77 +48,68 @@ export interface LoadedNotebook extends Notebook {
   readonly damaged: readonly { readonly seq: number; readonly cause: string }[];
 }
 
-/**
- * As idb-keyval's `createStore`, with strict durability (the write is flushed before the transaction completes, as
- * far as the system can tell) and a connection that is opened anew after the browser closed it.
- */
-function strictStore(name: string): UseStore {
-  let open: Promise<IDBDatabase> | undefined;
-  const database = (): Promise<IDBDatabase> => {
-    open ??= (async () => {
-      const request = indexedDB.open(name);
-      request.onupgradeneeded = () => request.result.createObjectStore('all');
-      const db = await promisifyRequest(request);
-      db.onclose = () => {
-        open = undefined;
-      };
-      db.onversionchange = () => db.close();
-      return db;
-    })();
-    open.catch(() => {
-      open = undefined;
-    });
-    return open;
-  };
-  return async (mode, callback) => {
-    const run = async (): Promise<IDBObjectStore> =>
-      (await database()).transaction('all', mode, { durability: 'strict' }).objectStore('all');
-    let store: IDBObjectStore;
-    try {
-      store = await run();
-    } catch (error) {
-      // Some browsers close the connection of a page in the background; one more try with a new one.
-      if (!(error instanceof DOMException) || error.name !== 'InvalidStateError') throw error;
-      open = undefined;
-      store = await run();
-    }
-    return callback(store);
-  };
-}
-
-/**
- * Resolves when the transaction is on disk. Not idb-keyval's `promisifyRequest`: that one rejects at the request's
- * error, which bubbles before the transaction knows its own, and so loses the reason.
- */
-function completed(transaction: IDBTransaction): Promise<void> {
-  return new Promise((resolve, reject) => {
-    transaction.oncomplete = () => resolve();
-    transaction.onabort = () => reject(transaction.error ?? new DOMException('The transaction stopped', 'AbortError'));
-  });
-}
-
 const of = (id: string): IDBKeyRange => IDBKeyRange.bound([id], [id, []]);
 
-/** The store of this browser (IndexedDB). `prefix` keeps tests apart. */
-export function makeNotebookStore(prefix = 'meniscall'): NotebookStore {
-  const events = strictStore(`${prefix}-events`);
-  const clips = strictStore(`${prefix}-clips`);
+/** The store of this browser (IndexedDB). `prefix` keeps tests apart, `migrations` are those of `migrate.ts`. */
+export function makeNotebookStore(prefix = 'meniscall', migrations?: Migrations): NotebookStore {
+  const notebooks = strictDatabase(`${prefix}-events`, 2, ['all', 'heads']);
+  const clips = strictDatabase(`${prefix}-clips`, 1, ['all']);
+
+  /** Summary of a notebook that has no head, and a head for the next time unless one came meanwhile. */
+  const headOf = (id: string): Promise<Head> =>
+    notebooks('readwrite', async (store, transaction) => {
+      const [known, values] = await Promise.all([
+        promisifyRequest(store('heads').get(id)),
+        promisifyRequest(store('all').getAll(of(id))),
+      ]);
+      const head = headFrom(known) ?? { ...headAfter(null, values), schema: schemaWithoutHead };
+      if (values.length > 0) store('heads').put(head, id);
+      await completed(transaction);
+      return head;
+    });
+
+  /** Events of an earlier schema are written anew in the present one, all or none. */
+  const migrated = async (id: string, schema: number, values: readonly unknown[]): Promise<readonly unknown[]> => {
+    const raw = migrate({ schema, id, events: values }, migrations);
+    const events = schemaOf(raw) === schemaVersion && 'events' in raw && Array.isArray(raw.events) ? raw.events : null;
+    if (!events) throw new Error(`no way from schema ${schema} to ${schemaVersion}`);
+    await notebooks('readwrite', async (store, transaction) => {
+      store('all').delete(of(id));
+      for (const [i, event] of events.entries()) store('all').add(event, [id, i + 1]);
+      store('heads').put(headAfter(null, events), id);
+      await completed(transaction);
+    });
+    return events;
+  };
+
   return {
     async list() {
-      const keys = await events('readonly', (store) => promisifyRequest(store.getAllKeys()));
-      const ids = new Set(keys.flatMap((key) => (Array.isArray(key) && typeof key[0] === 'string' ? [key[0]] : [])));
-      const found: NotebookSummary[] = [];
-      // One notebook after the other: all of them at once might not fit in memory.
+      const { ids, heads } = await notebooks('readonly', async (store) => {
+        const [keys, values, found] = await Promise.all([
+          promisifyRequest(store('heads').getAllKeys()),
+          promisifyRequest(store('heads').getAll()),
+          notebookIds(store('all')),
+        ]);
+        return { ids: found, heads: new Map(keys.map((key, i) => [key, headFrom(values[i])])) };
+      });
+      const summaries: NotebookSummary[] = [];
       for (const id of ids) {
-        const values = await events('readonly', (store) => promisifyRequest(store.getAll(of(id))));
-        found.push(summaryOf(id, values));
+        const { title, events, changedWallMs } = heads.get(id) ?? (await headOf(id));
+        summaries.push({ id, title, events, changedWallMs });
       }
-      return found.sort((a, b) => b.changedWallMs - a.changedWallMs);
+      return summaries.sort((a, b) => b.changedWallMs - a.changedWallMs);
     },
     async load(id) {
-      const [keys, values] = await events('readonly', async (store) =>
-        Promise.all([promisifyRequest(store.getAllKeys(of(id))), promisifyRequest(store.getAll(of(id)))]),
+      const [head, keys, stored] = await notebooks('readonly', async (store) =>
+        Promise.all([
+          promisifyRequest(store('heads').get(id)),
+          promisifyRequest(store('all').getAllKeys(of(id))),
+          promisifyRequest(store('all').getAll(of(id))),
+        ]),
       );
+      const schema = headFrom(head)?.schema ?? schemaWithoutHead;
+      if (schema > schemaVersion) throw new NewerNotebook();
+      const values = schema < schemaVersion && stored.length > 0 ? await migrated(id, schema, stored) : stored;
       const good: NotebookEvent[] = [];
       const damaged: { seq: number; cause: string }[] = [];
       values.forEach((value, index) => {
@@ -129,79 +124,84 @@ export function makeNotebookStore(prefix = 'meniscall'): NotebookStore {
       return { id, events: good, damaged };
     },
     append: (id, added, after = 0) =>
-      events('readwrite', async (store) => {
+      notebooks('readwrite', async (store, transaction) => {
         let emptied = false;
         if (after > 0) {
-          const before = store.getKey([id, after]);
+          const before = store('all').getKey([id, after]);
           before.onsuccess = () => {
             if (before.result !== undefined) return;
             emptied = true;
-            store.transaction.abort();
+            transaction.abort();
           };
         }
         // `add`, not `put`: a number that is taken means another tab wrote, and nothing may be overwritten.
-        for (const event of added) store.add(event, [id, event.seq]);
-        await completed(store.transaction).catch((error) => {
+        for (const event of added) store('all').add(event, [id, event.seq]);
+        const known = store('heads').get(id);
+        known.onsuccess = () => {
+          const head = headFrom(known.result);
+          // Without a head there may be events that this one does not know of: it is made when the notebook is listed.
+          if (head || added[0]?.seq === 1) store('heads').put(headAfter(head, added), id);
+        };
+        await completed(transaction).catch((error) => {
           throw emptied ? new StorageEmptied(id, { cause: error }) : error;
         });
       }),
     graft: (id, after, added) =>
-      events('readwrite', async (store) => {
-        store.delete(IDBKeyRange.bound([id, after], [id, []], true));
-        for (const event of added) store.add(event, [id, event.seq]);
-        await completed(store.transaction);
+      notebooks('readwrite', async (store, transaction) => {
+        store('all').delete(IDBKeyRange.bound([id, after], [id, []], true));
+        for (const event of added) store('all').add(event, [id, event.seq]);
+        const all = store('all').getAll(of(id));
+        all.onsuccess = () => store('heads').put(headAfter(null, all.result), id);
+        await completed(transaction);
       }),
     async remove(id) {
-      await clips('readwrite', (store) => {
-        store.delete(of(id));
-        return completed(store.transaction);
+      await clips('readwrite', (store, transaction) => {
+        store('all').delete(of(id));
+        return completed(transaction);
       });
-      await events('readwrite', (store) => {
-        store.delete(of(id));
-        return completed(store.transaction);
+      await notebooks('readwrite', (store, transaction) => {
+        store('all').delete(of(id));
+        store('heads').delete(id);
+        return completed(transaction);
       });
     },
     putClip: (id, call, clip) =>
-      clips('readwrite', async (store) => {
-        store.put(clip, [id, call]);
-        await completed(store.transaction);
+      clips('readwrite', async (store, transaction) => {
+        store('all').put(clip, [id, call]);
+        await completed(transaction);
       }),
     getClip: (id, call) =>
       clips('readonly', async (store) => {
-        const value: unknown = await promisifyRequest(store.get([id, call]));
+        const value: unknown = await promisifyRequest(store('all').get([id, call]));
         return value instanceof Blob ? value : undefined;
       }),
     clipCalls: (id) =>
       clips('readonly', async (store) => {
-        const keys = await promisifyRequest(store.getAllKeys(of(id)));
+        const keys = await promisifyRequest(store('all').getAllKeys(of(id)));
         return keys.flatMap((key) => (Array.isArray(key) && typeof key[1] === 'string' ? [key[1]] : []));
       }),
     deleteClips: (id) =>
-      clips('readwrite', async (store) => {
-        store.delete(of(id));
-        await completed(store.transaction);
+      clips('readwrite', async (store, transaction) => {
+        store('all').delete(of(id));
+        await completed(transaction);
       }),
   };
 }
 
-/** What the list of notebooks says of one. Only the events that can name it are checked in full: there are few. */
-function summaryOf(id: string, values: readonly unknown[]): NotebookSummary {
-  let title = '';
-  let changedWallMs = 0;
-  for (const value of values) {
-    const { wallMs, kind } = stampOf(value);
-    changedWallMs = Math.max(changedWallMs, wallMs);
-    if (kind !== 'created' && kind !== 'titled') continue;
-    const { data } = NotebookEvent.safeParse(value);
-    if (data?.body.kind === 'created' || data?.body.kind === 'titled') title = data.body.title;
-  }
-  return { id, title, events: values.length, changedWallMs };
-}
-
-const Stamp = z.object({ wallMs: z.number(), body: z.object({ kind: z.string() }) });
-
-/** Wall time and kind of a stored event; nothing of a damaged one. */
-function stampOf(value: unknown): { wallMs: number; kind: string } {
-  const { data } = Stamp.safeParse(value);
-  return data ? { wallMs: data.wallMs, kind: data.body.kind } : { wallMs: 0, kind: '' };
+/** The notebooks that have events, by a step from one to the next: not by reading every key. */
+function notebookIds(store: IDBObjectStore): Promise<string[]> {
+  return new Promise((resolve, reject) => {
+    const ids: string[] = [];
+    const request = store.openKeyCursor();
+    request.onerror = () => reject(request.error);
+    request.onsuccess = () => {
+      const cursor = request.result;
+      if (!cursor) return resolve(ids);
+      const [id] = Array.isArray(cursor.key) ? cursor.key : [];
+      if (typeof id === 'string') {
+        ids.push(id);
+        cursor.continue([id, []]);
+      } else cursor.continue();
+    };
+  });
 }

@@ -10,6 +10,7 @@ import {
   openNotebook,
   openUnstored,
 } from '../notebook/journal.ts';
+import { NewerNotebook } from '../notebook/migrate.ts';
 import { askToKeep, type Keeping, keepingSoFar } from '../notebook/persistence.ts';
 import type { Notebook, NotebookState } from '../notebook/state.ts';
 import { makeNotebookStore, type NotebookStore, type NotebookSummary } from '../notebook/store.ts';
@@ -164,7 +165,8 @@ export function createDesk(store: NotebookStore = makeNotebookStore(), app = '')
       return await work();
     } catch (error) {
       // Entries that were not stored stand in `unsaved`, with ways out, for as long as that is so.
-      if (!(error instanceof NotStored))
+      if (error instanceof NewerNotebook) setProblem(error.message);
+      else if (!(error instanceof NotStored))
         setProblem(
           'This browser does not let the page keep data (a private window, or storage is switched off). A notebook stays in this page only: save it as a file before you close the page.',
         );

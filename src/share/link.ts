@@ -1,5 +1,6 @@
 import { crc32 } from '../notebook/checksum.ts';
 import { type Checked, notebookFromRaw, refusal } from '../notebook/file.ts';
+import { newerSentence } from '../notebook/migrate.ts';
 import type { Notebook } from '../notebook/state.ts';
 import { fromBase64Url, toBase64Url } from './base64url.ts';
 import { deflate, inflateBounded, linkWords, TooLarge } from './deflate.ts';
@@ -73,7 +74,8 @@ function readNotebook(text: string): Checked<LinkContent> {
     return refusal(damaged, String(error));
   }
   const read = notebookFromRaw(raw);
-  return read.ok ? { ok: true, value: { kind: 'notebook', notebook: read.value } } : { ...read, sentence: damaged };
+  if (read.ok) return { ok: true, value: { kind: 'notebook', notebook: read.value } };
+  return read.sentence === newerSentence ? read : { ...read, sentence: damaged };
 }
 
 function readPlan(text: string): Checked<LinkContent> {

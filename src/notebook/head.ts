@@ -1,0 +1,45 @@
+import { z } from 'zod/mini';
+import { NotebookEvent, schemaVersion } from './event.ts';
+
+/**
+ * What the list of notebooks shows of one, kept beside its events and changed in the same transaction, so that the list
+ * need not read them. A notebook without a head (an earlier version wrote it) gets one when it is first listed.
+ */
+const Head = z.object({
+  title: z.string(),
+  events: z.int().check(z.gte(0)),
+  changedWallMs: z.number(),
+  /** Schema of the stored events. */
+  schema: z.int(),
+});
+export type Head = z.infer<typeof Head>;
+
+/** Null for what is no head. */
+export const headFrom = (value: unknown): Head | null => Head.safeParse(value).data ?? null;
+
+/** Schema of a notebook that has no head: heads came with the first. */
+export const schemaWithoutHead = 1;
+
+const none: Head = { title: '', events: 0, changedWallMs: 0, schema: schemaVersion };
+
+/** The head after events were added; of a notebook's first events without one before. */
+export function headAfter(before: Head | null, added: readonly unknown[]): Head {
+  let { title, changedWallMs } = before ?? none;
+  for (const value of added) {
+    const { wallMs, kind } = stampOf(value);
+    changedWallMs = Math.max(changedWallMs, wallMs);
+    if (kind !== 'created' && kind !== 'titled') continue;
+    // Only the events that can name it are checked in full: there are few.
+    const { data } = NotebookEvent.safeParse(value);
+    if (data?.body.kind === 'created' || data?.body.kind === 'titled') title = data.body.title;
+  }
+  return { ...(before ?? none), title, changedWallMs, events: (before?.events ?? 0) + added.length };
+}
+
+const Stamp = z.object({ wallMs: z.number(), body: z.object({ kind: z.string() }) });
+
+/** Wall time and kind of a stored event; nothing of a damaged one. */
+function stampOf(value: unknown): { wallMs: number; kind: string } {
+  const { data } = Stamp.safeParse(value);
+  return data ? { wallMs: data.wallMs, kind: data.body.kind } : { wallMs: 0, kind: '' };
+}
