@@ -1,3 +1,4 @@
+import { crc32 } from '../../notebook/checksum.ts';
 import { decode } from './decode.ts';
 import { features, RATE, resample } from './features.ts';
 import { type GrammarName, grammar } from './grammar.ts';
@@ -26,6 +27,8 @@ export interface Tally {
 }
 
 export interface LearntVoice {
+  /** Sum of the last layer it was learnt from (`sumOf`): with other weights it means nothing. */
+  readonly weights: string;
   /** The last layer after learning from all calls; as long as the net's own. */
   readonly head: Float32Array;
   readonly headBias: Float32Array;
@@ -37,6 +40,15 @@ export interface LearntVoice {
 }
 
 export class UnknownWords extends Error {}
+
+/** Tells weights apart by their last layer, which no training leaves as it was: eight hexadecimal digits. */
+export function sumOf({ head, headBias }: Pick<Net, 'head' | 'headBias'>): string {
+  return [head.values, headBias]
+    .map((values) => crc32(new Uint8Array(values.buffer, values.byteOffset, values.byteLength)))
+    .reduce((sum, next) => (Math.imul(sum, 31) + next) >>> 0)
+    .toString(16)
+    .padStart(8, '0');
+}
 
 const FOLDS = 4;
 const ROUNDS = 30;
@@ -50,10 +62,16 @@ const PULL = 0.02;
  * The gain is cross-validated: each quarter of the calls is heard by what was learnt from the other three, and the
  * counts are summed. The net itself is not changed.
  *
+ * @param progress told the share that is done, 0..1
  * @throws UnknownWords when a call has words outside the vocabulary
  * Cost: about 20 ms a call and 1 s for every 10 calls.
  */
-export function learnVoice(net: Net, calls: readonly KnownCall[], name: GrammarName = 'everything'): LearntVoice {
+export function learnVoice(
+  net: Net,
+  calls: readonly KnownCall[],
+  name: GrammarName = 'everything',
+  progress: (part: number) => void = () => {},
+): LearntVoice {
   const numbers = new Map(net.labels.map((label, i) => [label, i]));
   const examples = calls.map(({ text, samples, rate }) => ({
     text,
@@ -91,9 +109,12 @@ export function learnVoice(net: Net, calls: readonly KnownCall[], name: GrammarN
       examples.filter((_, i) => folds[i] !== fold),
     );
     after = sum(after, judge(learnt, held));
+    progress((fold + 1) / (FOLDS + 1));
   }
   const all = learn(net, examples);
+  progress(1);
   return {
+    weights: sumOf(net),
     head: all.weights,
     headBias: all.bias,
     calls: calls.length,
@@ -106,8 +127,13 @@ export function learnVoice(net: Net, calls: readonly KnownCall[], name: GrammarN
 /** The net with a learnt voice in place of its own last layer, or the net itself where the voice does not help. */
 export function withVoice(net: Net, voice: LearntVoice): Net {
   if (!voice.helps) return net;
-  if (voice.head.length !== net.head.values.length) throw new RangeError('this voice was learnt with other weights');
+  if (!fits(net, voice)) throw new RangeError('this voice was learnt with other weights');
   return { ...net, ...asHead(net, { weights: voice.head, bias: voice.headBias }) };
+}
+
+/** Whether the voice was learnt with these weights. */
+export function fits(net: Net, voice: LearntVoice): boolean {
+  return voice.weights === sumOf(net) && voice.head.length === net.head.values.length;
 }
 
 interface Example {

@@ -1,4 +1,4 @@
-import { type KnownCall, type LearntVoice, learnVoice, withVoice } from './adapt.ts';
+import { fits, type KnownCall, type LearntVoice, learnVoice, withVoice } from './adapt.ts';
 import { type Net, readNet } from './net.ts';
 import { type OwnAnswer, recognise } from './recognise.ts';
 
@@ -10,16 +10,20 @@ export type ToWorker = { readonly id: number } & (
   | { readonly kind: 'voice'; readonly voice: LearntVoice | null }
 );
 
-/** Out of the worker: one for each message. */
+/** Out of the worker: one for each message; before that of 'learn', how far it is. */
 export type FromWorker = { readonly id: number } & (
-  | { readonly kind: 'done'; readonly result: OwnAnswer | LearntVoice | null }
+  | { readonly kind: 'done'; readonly result: Result }
+  | { readonly kind: 'part'; readonly part: number }
   | { readonly kind: 'failed'; readonly cause: string }
 );
+
+/** Of 'voice': whether it is in use; it is not where it was learnt with other weights. */
+type Result = OwnAnswer | LearntVoice | boolean | null;
 
 let shipped: Net | null = null;
 let net: Net | null = null;
 
-function work(message: ToWorker): OwnAnswer | LearntVoice | null {
+function work(message: ToWorker): Result {
   if (message.kind === 'weights') {
     shipped = readNet(message.bytes);
     net = shipped;
@@ -32,10 +36,13 @@ function work(message: ToWorker): OwnAnswer | LearntVoice | null {
     case 'hear':
       return recognise(net, message.samples, message.rate);
     case 'learn':
-      return learnVoice(shipped, message.calls);
+      return learnVoice(shipped, message.calls, 'everything', (part) => {
+        const progress: FromWorker = { id: message.id, kind: 'part', part };
+        postMessage(progress);
+      });
     case 'voice':
-      net = message.voice ? withVoice(shipped, message.voice) : shipped;
-      return null;
+      net = message.voice && fits(shipped, message.voice) ? withVoice(shipped, message.voice) : shipped;
+      return net !== shipped;
   }
 }
 

@@ -11,14 +11,18 @@ export interface OwnEar extends UtteranceEar {
   readonly name: 'own';
   hear(utterance: Utterance): Promise<OwnAnswer>;
   /** Learns a voice from known calls, in the worker (about 1 s for every 10); nothing is used or kept yet. */
-  learn(calls: readonly KnownCall[]): Promise<LearntVoice>;
-  /** Hears with a learnt voice from now on; null: with the ear as it ships. */
-  useVoice(voice: LearntVoice | null): Promise<void>;
+  learn(calls: readonly KnownCall[], progress?: (part: number) => void): Promise<LearntVoice>;
+  /**
+   * Hears with a learnt voice from now on; null: with the ear as it ships.
+   * @returns whether the voice is in use: not where it does not help or was learnt with other weights
+   */
+  useVoice(voice: LearntVoice | null): Promise<boolean>;
 }
 
 interface Waiting {
   readonly done: (result: never) => void;
   readonly fail: (error: Error) => void;
+  readonly part?: ((part: number) => void) | undefined;
 }
 
 /**
@@ -42,10 +46,11 @@ export function makeOwnEar(): OwnEar {
     make: (id: number) => ToWorker,
     trouble: string,
     transfer: Transferable[] = [],
+    part?: (part: number) => void,
   ): Promise<T> =>
     new Promise<T>((done, fail) => {
       const id = asked++;
-      waiting.set(id, { done, fail: (error) => fail(new EarUnavailable(trouble, { cause: error })) });
+      waiting.set(id, { done, fail: (error) => fail(new EarUnavailable(trouble, { cause: error })), part });
       worker.postMessage(make(id), transfer);
     });
 
@@ -55,6 +60,10 @@ export function makeOwnEar(): OwnEar {
     const worker = new Worker(new URL('./ear-worker.ts', import.meta.url), { type: 'module' });
     worker.onmessage = ({ data }: MessageEvent<FromWorker>) => {
       const call = waiting.get(data.id);
+      if (data.kind === 'part') {
+        call?.part?.(data.part);
+        return;
+      }
       waiting.delete(data.id);
       if (data.kind === 'done') call?.done(data.result as never);
       else call?.fail(new Error(data.cause));
@@ -94,13 +103,13 @@ export function makeOwnEar(): OwnEar {
       const trouble = 'The embedded ear stumbled over a call.';
       return ask<OwnAnswer>(worker, (id) => ({ id, kind: 'hear', samples, rate: sampleRate }), trouble);
     },
-    async learn(calls) {
+    async learn(calls, progress) {
       const trouble = 'The embedded ear could not learn from these calls.';
-      return ask<LearntVoice>(await ready(), (id) => ({ id, kind: 'learn', calls }), trouble);
+      return ask<LearntVoice>(await ready(), (id) => ({ id, kind: 'learn', calls }), trouble, [], progress);
     },
     async useVoice(voice) {
       const trouble = 'The embedded ear could not take on the learnt voice.';
-      await ask<null>(await ready(), (id) => ({ id, kind: 'voice', voice }), trouble);
+      return ask<boolean>(await ready(), (id) => ({ id, kind: 'voice', voice }), trouble);
     },
     dispose() {
       closed = true;

@@ -1,6 +1,13 @@
 import fc from 'fast-check';
 import { beforeAll, expect, test } from 'vitest';
-import { type KnownCall, learnVoice, outsideSlope, UnknownWords, withVoice } from '../../../src/listen/ear/adapt.ts';
+import {
+  fits,
+  type KnownCall,
+  learnVoice,
+  outsideSlope,
+  UnknownWords,
+  withVoice,
+} from '../../../src/listen/ear/adapt.ts';
 import { decode } from '../../../src/listen/ear/decode.ts';
 import type { Grammar } from '../../../src/listen/ear/grammar.ts';
 import { shippedNet } from '../../../src/listen/ear/hear-samples.ts';
@@ -97,7 +104,22 @@ test('words that the ear does not know are refused by name', () => {
   );
 });
 
-test('a voice learnt with other weights is refused', () => {
-  const voice = { ...learnVoice(shippedNet(), []), helps: true, head: new Float32Array(3) };
-  expect(() => withVoice(shippedNet(), voice)).toThrow(RangeError);
+test('a voice learnt with other weights is known for it and refused, even where the layer is as long', () => {
+  const voice = { ...learnVoice(shippedNet(), []), helps: true };
+  expect(fits(shippedNet(), voice)).toBe(true);
+  const net = shippedNet();
+  const other = {
+    ...net,
+    head: { ...net.head, values: net.head.values.map((value, i) => (i === 7 ? value + 1 : value)) },
+  };
+  expect(fits(other, voice)).toBe(false);
+  expect(() => withVoice(other, voice)).toThrow(RangeError);
+  expect(() => withVoice(net, { ...voice, head: new Float32Array(3) })).toThrow(RangeError);
+});
+
+test('learning tells how far it is, up to the whole', () => {
+  const parts: number[] = [];
+  learnVoice(shippedNet(), [], 'everything', (part) => parts.push(part));
+  expect(parts).toEqual([...parts].sort((a, b) => a - b));
+  expect(parts.at(-1)).toBe(1);
 });
