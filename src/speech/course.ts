@@ -31,6 +31,8 @@ const going = {
   far: 0.01,
   again: 0.004,
   back: 0.003,
+  /** Whatever the water shows at the moment, mark or not. */
+  shown: 0.01,
   uniform: 0.025,
 };
 /** Readings between the graduations are this much less likely than those on them. */
@@ -82,7 +84,11 @@ export function nextValue(
     timed === null || prediction === null || byMark === 0
       ? byMark
       : byMark * (0.3 + 0.7 * Math.min(3, timed / student(0.8)));
-  return clock + going.uniform * any * (value < last ? 0.3 : 1);
+  const shown =
+    timed === null || prediction === null || value <= last
+      ? 0
+      : going.shown * timed * Math.min(1, frame.divisionMl / prediction.uMl) * onGraduation(value, frame);
+  return clock + shown + going.uniform * any * (value < last ? 0.3 : 1);
 }
 
 function markProbability(steps: number): number {
@@ -95,12 +101,11 @@ function markProbability(steps: number): number {
 /** Any graduation of the cylinder, each as likely as the other. */
 function anyValue(value: number, { capacityMl, divisionMl }: Frame): number {
   if (value < 0 || value > capacityMl * 1.02 + 1e-9) return impossible;
-  const each = divisionMl / (capacityMl + divisionMl);
-  return isWhole(value / divisionMl)
-    ? each
-    : isWhole((value / divisionMl) * 10)
-      ? each * betweenGraduations
-      : each * 0.02;
+  return (divisionMl / (capacityMl + divisionMl)) * onGraduation(value, { divisionMl });
+}
+
+function onGraduation(value: number, { divisionMl }: Pick<Frame, 'divisionMl'>): number {
+  return isWhole(value / divisionMl) ? 1 : isWhole((value / divisionMl) * 10) ? betweenGraduations : 0.02;
 }
 
 const isWhole = (ratio: number) => Math.abs(ratio - Math.round(ratio)) < 1e-6;

@@ -139,13 +139,34 @@ function asCommand(best: Share, shares: readonly Share[]): Judgement {
   return { outcome: 'command', meaning, rivals, p: best.p, reason: 'a procedure word' };
 }
 
+/** Marks ahead of the last value up to which a clear number is a call, however it was misheard before (reasoned). */
+const nearSteps = 3;
+/** Mishearings that are this likely explain a far value better than the person does. */
+const listedShare = 0.05;
+
+/**
+ * The value that an ear plainly heard, where the best guess is one that no ear heard: it must be able to win. It has to
+ * be possible (readings never fall), and near the last one or like nothing that was due.
+ */
+function plainlySaid(best: Share, shares: readonly Share[], context: Context, words: Words): Share | null {
+  if (best.heard > 0) return null;
+  const said = shares.find(({ values, heard }) => values.length === 1 && heard >= 0.5);
+  const value = Number(said?.values[0] ?? Number.NaN);
+  const last = Number(context.earlier.findLast((call) => call.value !== null)?.value ?? Number.NaN);
+  if (!said || best.values.length !== 1 || !(value > last) || value > context.frame.capacityMl) return null;
+  const near = value <= last + nearSteps * (context.frame.stepMl ?? context.frame.divisionMl) + 1e-9;
+  return near || confusability(best.values[0]!, said.values[0]!, words).share < listedShare ? said : null;
+}
+
 function asReading(
-  best: Share,
+  likeliest: Share,
   shares: readonly Share[],
   understood: Understood,
   context: Context,
   words: Words,
 ): Judgement {
+  const said = plainlySaid(likeliest, shares, context, words);
+  const best = said ?? likeliest;
   const meaning: Meaning = { kind: 'reading', values: best.values.map((value) => ({ value })) };
   const rivals = rivalsOf(shares, best.key);
   if (context.paused)
@@ -156,7 +177,7 @@ function asReading(
       p: best.p,
       reason: 'standing by: readings are not taken until “go ahead”',
     };
-  if (best.p < guessFrom)
+  if (best.p < guessFrom && !said)
     return {
       outcome: 'unresolved',
       meaning: null,
@@ -178,7 +199,7 @@ function asReading(
   const unheard = best.heard === 0;
   const foreign = best.candidate?.kind === 'reading' && best.candidate.unit !== null && best.candidate.unit !== 'mL';
   const first = context.earlier.length === 0 && context.frame.startMl === null;
-  const taken = best.p >= (first ? firstTakenFrom : takenFrom) && !asked && !unheard && !foreign;
+  const taken = !said && best.p >= (first ? firstTakenFrom : takenFrom) && !asked && !unheard && !foreign;
   const shown = best.values.join(', ');
   const second = shares.find((share) => share.key !== best.key && share.values.length > 0);
   const reason = reasonFor(best, taken, shown, second, foreign, context);

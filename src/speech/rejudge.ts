@@ -69,12 +69,23 @@ export function rejudge(calls: readonly RunCall[], frame: Frame, words: Words): 
   }
   return used.flatMap((call, i): ChangeOfMind[] => {
     if (call.settled !== null) return [];
-    const judgement = changed(call, states[i]!, marginals[i]!, words);
+    const between = {
+      after: i === 0 ? Number.NEGATIVE_INFINITY : best[i - 1]!,
+      before:
+        best[i + 1] === undefined ? Number.POSITIVE_INFINITY : states[i + 1]![argmax(marginals[i + 1]!)]!.values[0]!,
+    };
+    const judgement = changed(call, states[i]!, marginals[i]!, between, words);
     return judgement ? [{ id: call.id, judgement }] : [];
   });
 }
 
-function changed(call: RunCall, states: readonly State[], shares: readonly number[], words: Words): Judgement | null {
+function changed(
+  call: RunCall,
+  states: readonly State[],
+  shares: readonly number[],
+  between: { readonly after: number; readonly before: number },
+  words: Words,
+): Judgement | null {
   const at = argmax(shares);
   const { key, heard } = states[at]!;
   const p = shares[at]!;
@@ -93,6 +104,8 @@ function changed(call: RunCall, states: readonly State[], shares: readonly numbe
     );
   const meaning = reading(key, call.marked);
   const shown = key.replaceAll(' ', ', ');
+  const possible = (state: State): boolean =>
+    state.heard && state.values[0]! > between.after && state.values.at(-1)! < between.before;
   const sure = p >= (heard || call.marked ? confirmFrom : confirmUnheardFrom);
   const doubt = (reason: string): Judgement => ({
     outcome: 'doubtful',
@@ -103,17 +116,29 @@ function changed(call: RunCall, states: readonly State[], shares: readonly numbe
     ...rivalQuestion(meaning, rivals, words),
   });
   if (now === key) {
-    if (call.current?.doubtful && sure)
+    // What no ear heard is confirmed only where nothing that was heard can be.
+    if (call.current?.doubtful && sure && (heard || call.marked || !states.some(possible)))
       return { outcome: 'taken', meaning, rivals, p, reason: `${shown} is confirmed by the readings around it` };
     if (!call.current?.doubtful && p < doubtBelow) return doubt(`${shown} hardly goes with the readings around it`);
     return null;
   }
+  const current = states.find((state) => state.key === now);
+  const share = shares[states.findIndex((state) => state.key === now)] ?? 0;
+  // What was heard and is possible stays, in doubt, beside a better guess that nobody heard.
+  if (!heard && current && possible(current)) {
+    if (call.current?.doubtful || share >= doubtBelow) return null;
+    return {
+      ...doubt(`${now?.replaceAll(' ', ', ')} hardly goes with the readings around it: ${shown} would`),
+      meaning: reading(current.key, call.marked),
+      p: share,
+    };
+  }
   if (p < changeFrom) {
-    const share = shares[states.findIndex((state) => state.key === now)] ?? 0;
-    if (now === null || share >= doubtBelow || (call.current?.doubtful && p < 0.7)) return null;
+    const undecided = call.current?.doubtful && (p < 0.5 || p < 3 * share);
+    if (now === null || share >= doubtBelow || undecided) return null;
     const plain = now.replaceAll(' ', ', ');
-    if (p >= 0.6) return doubt(`${plain} hardly goes with the readings around it: ${shown} would`);
-    if (call.current?.doubtful) return null;
+    if (p >= 0.6 || call.current?.doubtful)
+      return doubt(`${plain} hardly goes with the readings around it: ${shown} would`);
     return {
       ...doubt(`${plain} hardly goes with the readings around it`),
       meaning: reading(now, call.marked),

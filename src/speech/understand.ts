@@ -84,7 +84,7 @@ export function keyOf(candidate: Candidate): string {
 }
 
 function witnessOf(ear: string, list: readonly Hypothesis[], words: Words): Witness {
-  const masses = massesOf(list);
+  const masses = massesOf(ear, list);
   const heard: { candidate: Candidate; mass: number; text: string }[] = [];
   let talk = 0;
   let talkWords = 0;
@@ -100,11 +100,16 @@ function witnessOf(ear: string, list: readonly Hypothesis[], words: Words): Witn
   return { ear, heard, talk, talkWords, missing: 1 - masses.reduce((sum, mass) => sum + mass, 0) };
 }
 
+/** Probabilities of this ear are calibrated (its model card); they sum to 1 with "something else" and "no speech". */
+const calibratedEar = 'own';
+
 /**
  * Belief per alternative. Figures are used only where they are shares: several of them, none above 1 together.
  * Confidences of browsers are not (0 for all but the first, or 1 throughout), so those count by rank alone.
  */
-function massesOf(list: readonly Hypothesis[]): number[] {
+function massesOf(ear: string, list: readonly Hypothesis[]): number[] {
+  if (ear === calibratedEar && list.every(({ p }) => p !== null && p > 0))
+    return list.map(({ p }) => Math.min(p ?? 0, 0.995));
   const given = list.map(({ p }) => p ?? 0);
   const sum = given.reduce((total, p) => total + p, 0);
   const shares = list.length > 1 && given.filter((p) => p > 0).length > 1 && sum <= 1.001;

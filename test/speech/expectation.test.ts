@@ -64,6 +64,33 @@ describe('one call', () => {
     expect(judgement.reason).toContain('33');
   });
 
+  test.each([0.9, 0, 1, null])(
+    'a clear value that is possible is never replaced by the one due (confidence %s)',
+    (p) => {
+      const steady = ['14', '16', '18', '20', '22'];
+      for (const said of ['23', '25', '25.0', '24.5', '25.5', '26', '27', '28', '31', '63']) {
+        const understood = understand([{ text: said, p, ear: 'browser' }], en);
+        const judgement = judge(understood, context(steady), en);
+        expect(judgement.outcome, said).toBe('doubtful');
+        expect(values(judgement.meaning), said).toEqual([said]);
+        expect(
+          judgement.rivals.map(({ meaning }) => Number(values(meaning)?.[0])),
+          said,
+        ).toContain(24);
+      }
+    },
+  );
+
+  test('one millilitre further, called when the water was there, is believed more than the mark', () => {
+    const at = (timeS: number) => {
+      const earlier = ['14', '16', '18', '20', '22'].map((value, k) => ({ timeS: 20 * k, value, settled: false }));
+      const points = earlier.map(({ timeS: t, value }) => ({ timeS: t, volumeMl: Number(value) }));
+      return judge(heard('25'), context([], { earlier, prediction: predictFrom(points, timeS) }), en).p;
+    };
+    expect(at(110)).toBeGreaterThan(0.5);
+    expect(at(100)).toBeLessThan(0.3);
+  });
+
   test('two ears that agree off the trend are believed', () => {
     const both = understand(
       [
@@ -89,6 +116,44 @@ describe('one call', () => {
       en,
     ).p;
     expect(two).toBeLessThan(one);
+  });
+
+  test('probabilities of the ear of our own are believed as they are, also a single one; those of one meaning are summed', () => {
+    const own = (...best: [string, number][]) =>
+      judge(
+        understand(
+          best.map(([text, p]) => ({ text, p, ear: 'own' })),
+          en,
+        ),
+        context([]),
+        en,
+      );
+    expect(own(['twenty seven', 0.95]).outcome).toBe('taken');
+    expect(own(['twenty seven', 0.45]).outcome).not.toBe('taken');
+    const split = own(['two seven', 0.4], ['thirty seven', 0.45], ['twenty seven', 0.1], ['27', 0.03]);
+    expect(values(split.meaning)).toEqual(['27']);
+  });
+
+  test('two ears: agreement raises, disagreement lowers, whichever answered first', () => {
+    const own = { text: 'twenty five', p: 0.8, ear: 'own' };
+    const same = { text: '25', p: 0.9, ear: 'browser' };
+    const other = { text: '35', p: 0.9, ear: 'browser' };
+    const at = context([]);
+    const p = (...list: (typeof own)[]) => judge(understand(list, en), at, en);
+    const beliefIn = (value: string, judgement: Judgement) =>
+      values(judgement.meaning)?.[0] === value
+        ? judgement.p
+        : (judgement.rivals.find((rival) => values(rival.meaning)?.[0] === value)?.p ?? 0);
+    expect(beliefIn('25', p(own, same))).toBeGreaterThan(beliefIn('25', p(own)));
+    expect(beliefIn('25', p(own, other))).toBeLessThan(beliefIn('25', p(own)));
+    expect(p(own, other)).toMatchObject({ outcome: 'doubtful' });
+    for (const [a, b] of [
+      [own, same],
+      [own, other],
+    ] as const) {
+      expect(values(p(a, b).meaning)).toEqual(values(p(b, a).meaning));
+      expect(p(a, b).p).toBeCloseTo(p(b, a).p, 9);
+    }
   });
 
   test('two readings written as one number are split where the marks say so', () => {
@@ -200,6 +265,21 @@ describe('judging again', () => {
     expect(changes.map(({ id }) => id)).toEqual(['0']);
     expect(values(changes[0]!.judgement.meaning)).toEqual(['15']);
     expect(changes[0]!.judgement.reason).toContain('50');
+  });
+
+  test('a clear value between the marks stays as it was said, in doubt, whatever the readings around it', () => {
+    const said = ['14', '16', '18', '20', '22', '25', '26', '28', '30'];
+    const calls = said.map((value, k) => call(k, [value], { current: { values: [value], doubtful: value === '25' } }));
+    expect(rejudge(calls, frame, en)).toEqual([]);
+    // One that the readings around it rule out is changed, in doubt; where nothing heard is possible, it is confirmed.
+    const high = said.map((value, k) =>
+      call(k, [value === '25' ? '80' : value], {
+        current: { values: [value === '25' ? '80' : value], doubtful: value === '25' },
+      }),
+    );
+    expect(
+      rejudge(high, frame, en).map(({ id, judgement }) => [id, judgement.outcome, values(judgement.meaning)]),
+    ).toEqual([['5', 'doubtful', ['24']]]);
   });
 
   test('what a person settled is never touched', () => {
