@@ -1,3 +1,6 @@
+import { NumericsError } from '../numerics/errors.ts';
+import { fitRobust } from '../numerics/m-estimation.ts';
+import { fitTheilSen } from '../numerics/theil-sen.ts';
 import { fitBasis } from './basis-fit.ts';
 import { type Exponential, fitFree, fitToCeiling, reactionClock } from './exponential-fit.ts';
 import type { RunFrame } from './run-frame.ts';
@@ -141,6 +144,8 @@ const kappas = [0, 0.25, 0.5, 0.75, 1, 1.5, 2, 3, 4.5, 7, -0.25, -0.5, -1];
  * High-breakdown start: the curve of the family through two readings (and a bend from a grid) for which the sum of the
  * h smallest squared residuals is least - least trimmed squares (Rousseeuw 1984) over elemental sets - so that up to
  * n - h wild readings, wherever they sit, cannot pull it.
+ * A line, all that a few readings without a ceiling can carry, starts from Theil and Sen's slope instead, see
+ * `robustLineDistances`.
  * @returns absolute standardised residuals of that curve, the smaller the more trustworthy
  * Cost: about 13 n^3/2; above `manyReadings` a thinned set proposes the curves.
  */
@@ -151,6 +156,7 @@ export function robustDistances(frame: RunFrame, kind: SmoothKind): number[] {
     frame,
     frame.t.map(() => slope),
   ).map(Math.sqrt);
+  if (kind === 'line') return robustLineDistances(frame, root);
   const proposals = n <= manyReadings ? frame.t.map((_, i) => i) : thinned(n, manyReadings);
   const parameters = kind === 'curve' ? 3 : 2;
   const h = Math.min(proposals.length, Math.floor((proposals.length + parameters + 1) / 2));
@@ -184,7 +190,7 @@ export function robustDistances(frame: RunFrame, kind: SmoothKind): number[] {
         if (Number.isFinite(k)) consider((t) => asymptote - Math.exp(left - k * (t - frame.t[i]!)));
         continue;
       }
-      for (const kappa of kind === 'curve' ? kappas : [0]) {
+      for (const kappa of kappas) {
         const from = reactionClock(kappa, frame.t[i]!);
         const rise = (frame.v[j]! - frame.v[i]!) / (reactionClock(kappa, frame.t[j]!) - from);
         if (Number.isFinite(rise)) consider((t) => frame.v[i]! + rise * (reactionClock(kappa, t) - from));
@@ -192,6 +198,27 @@ export function robustDistances(frame: RunFrame, kind: SmoothKind): number[] {
     }
   }
   return frame.t.map((t, i) => Math.abs((frame.v[i]! - bestCurve(t)) * root[i]!));
+}
+
+/**
+ * The same for a straight line: Theil and Sen's, then M-estimation with the bisquare from there, whose scale is robust
+ * too. Where that does not settle (readings that lie exactly on the line), Theil and Sen's line it is.
+ */
+function robustLineDistances(frame: RunFrame, root: readonly number[]): number[] {
+  const first = fitTheilSen(frame.t, frame.v);
+  const from = (intercept: number, slope: number): number[] =>
+    frame.t.map((t, i) => Math.abs((frame.v[i]! - intercept - slope * t) * root[i]!));
+  try {
+    const { coefficients } = fitRobust([frame.t.map(() => 1), frame.t], frame.v, {
+      influence: 'bisquare',
+      start: [first.intercept, first.slope],
+      weights: root.map((r) => r * r),
+    });
+    return from(coefficients[0]!, coefficients[1]!);
+  } catch (error) {
+    if (error instanceof NumericsError) return from(first.intercept, first.slope);
+    throw error;
+  }
 }
 
 const manyReadings = 60;

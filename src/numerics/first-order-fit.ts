@@ -2,7 +2,7 @@ import { DegenerateData, NonConvergence, requireFinite, requireResult, requireSa
 import { fitNonlinear } from './nonlinear-least-squares.ts';
 
 /**
- * Rise towards a ceiling: y = offset + initialSlope (1 - exp(-rateConstant x))/rateConstant. Written with the slope at
+ * Rise towards a ceiling from (0, 0): y = initialSlope (1 - exp(-rateConstant x))/rateConstant. Written with the slope at
  * x = 0 instead of the height of the ceiling, it passes smoothly through the straight line (rateConstant 0) to curves
  * that bend upwards (rateConstant < 0).
  */
@@ -11,18 +11,15 @@ export interface FirstOrderFit {
   readonly rateConstant: number;
   /** unit(y)/unit(x) at x = 0. */
   readonly initialSlope: number;
-  /** y at x = 0; 0 when it was not fitted. */
-  readonly offset: number;
-  /** Height from the offset to the ceiling, initialSlope/rateConstant; null when the rate constant is not above zero. */
+  /** Height of the ceiling, initialSlope/rateConstant; null when the rate constant is not above zero. */
   readonly amplitude: number | null;
   /** Judged from the scatter; null when no degree of freedom is left. */
   readonly standardErrors: {
     readonly rateConstant: number;
     readonly initialSlope: number;
-    readonly offset: number;
     readonly amplitude: number | null;
   } | null;
-  /** (J'J)^-1 of initialSlope, rateConstant and, when fitted, offset, in this order: a-priori with weights 1/u^2. */
+  /** (J'J)^-1 of initialSlope and rateConstant, in this order: a-priori with weights 1/u^2. */
   readonly cofactor: readonly (readonly number[])[];
   /** cofactor * residualSd^2 */
   readonly covariance: readonly (readonly number[])[] | null;
@@ -37,8 +34,6 @@ export interface FirstOrderFit {
 export interface FirstOrderOptions {
   /** One per reading, usually 1/u^2. Default all 1. */
   readonly weights?: readonly number[];
-  /** Fit y at x = 0 too. Default false: the curve starts at (0, 0). */
-  readonly offset?: boolean;
 }
 
 /** Range of rateConstant * largest x that is searched: from a strong upward bend to over before the first reading. */
@@ -51,7 +46,7 @@ const HIGHEST = 200;
  * all parameters polished together by Gauss-Newton.
  *
  * @param x counted from the start of the rise, any unit
- * @param y same length, at least as many different x as parameters (2, or 3 with offset)
+ * @param y same length, at least two different x beside 0
  * @throws DegenerateData when readings are too few or all equal
  * @throws NonConvergence when the least sum of squares lies outside any sensible bend
  * Source: Golub and Pereyra, SIAM J. Numer. Anal. 10 (1973) 413. Check: NIST StRD Misra1a.
@@ -65,13 +60,12 @@ export function fitFirstOrder(
   requireFinite(x, 'The abscissae');
   requireFinite(y, 'The ordinates');
   const n = x.length;
-  const withOffset = options.offset ?? false;
-  const parameters = withOffset ? 3 : 2;
+  const parameters = 2;
   const weights = options.weights ?? new Array<number>(n).fill(1);
   requireSameLength(weights, y, 'Weights and ordinates');
   requireFinite(weights, 'The weights');
   const roots = weights.map((weight) => Math.sqrt(Math.max(0, weight)));
-  const different = new Set(x.filter((value, i) => weights[i]! > 0 && (withOffset || value !== 0))).size;
+  const different = new Set(x.filter((value, i) => weights[i]! > 0 && value !== 0)).size;
   if (different < parameters) {
     throw new DegenerateData(
       'There are too few readings for a curve.',
@@ -87,24 +81,21 @@ export function fitFirstOrder(
   const v = y.map((value) => value / unitY);
   const w = roots.map((root) => root / heaviest);
 
-  const start = surveyed(t, v, w, withOffset);
+  const start = surveyed(t, v, w);
   const fit = fitNonlinear({
-    start: withOffset ? [start.slope, start.rate, start.offset] : [start.slope, start.rate],
-    typicalSize: withOffset ? [1, 1, 1] : [1, 1],
-    residuals: ([slope, rate, offset = 0]) =>
-      v.map((value, i) => w[i]! * (value - offset - slope! * t[i]! * rise(rate! * t[i]!))),
+    start: [start.slope, start.rate],
+    typicalSize: [1, 1],
+    residuals: ([slope, rate]) => v.map((value, i) => w[i]! * (value - slope! * t[i]! * rise(rate! * t[i]!))),
     jacobian: ([slope, rate]) =>
       t.map((value, i) => {
         const u = rate! * value;
-        const row = [-w[i]! * value * rise(u), -w[i]! * slope! * value * value * riseSlope(u)];
-        if (withOffset) row.push(-w[i]!);
-        return row;
+        return [-w[i]! * value * rise(u), -w[i]! * slope! * value * value * riseSlope(u)];
       }),
     tolerance: 1e-13,
   });
 
-  const [slope, rate, offset = 0] = fit.parameters;
-  const units = [unitY / unitX, 1 / unitX, unitY];
+  const [slope, rate] = fit.parameters;
+  const units = [unitY / unitX, 1 / unitX];
   const cofactor = fit.cofactor.map((row, i) =>
     row.map((value, j) => (value * units[i]! * units[j]!) / (unitY * heaviest) ** 2),
   );
@@ -119,7 +110,6 @@ export function fitFirstOrder(
   return {
     rateConstant,
     initialSlope,
-    offset: offset * unitY,
     amplitude,
     standardErrors:
       covariance === null
@@ -127,12 +117,11 @@ export function fitFirstOrder(
         : {
             initialSlope: Math.sqrt(covariance[0]![0]!),
             rateConstant: Math.sqrt(covariance[1]![1]!),
-            offset: withOffset ? Math.sqrt(covariance[2]![2]!) : 0,
             amplitude: amplitude === null ? null : amplitudeError(amplitude, rateConstant, covariance),
           },
     cofactor,
     covariance,
-    residuals: v.map((value, i) => unitY * (value - offset - slope! * t[i]! * rise(rate! * t[i]!))),
+    residuals: v.map((value, i) => unitY * (value - slope! * t[i]! * rise(rate! * t[i]!))),
     sumOfSquares,
     degreesOfFreedom,
     residualSd: variance === null ? null : Math.sqrt(variance),
@@ -167,12 +156,11 @@ function amplitudeError(amplitude: number, rate: number, covariance: readonly (r
 interface Start {
   readonly slope: number;
   readonly rate: number;
-  readonly offset: number;
 }
 
-/** Least sum of squares over the rate constant, slope and offset being solved for at each. */
-function surveyed(t: readonly number[], v: readonly number[], w: readonly number[], withOffset: boolean): Start {
-  const at = (rate: number) => projected(t, v, w, withOffset, rate);
+/** Least sum of squares over the rate constant, the slope being solved for at each. */
+function surveyed(t: readonly number[], v: readonly number[], w: readonly number[]): Start {
+  const at = (rate: number) => projected(t, v, w, rate);
   const steps = 80;
   // Even steps in asinh: fine about zero, wide far out.
   const rates = Array.from({ length: steps + 1 }, (_, i) => {
@@ -204,42 +192,21 @@ function surveyed(t: readonly number[], v: readonly number[], w: readonly number
   if (rate * earliest > 25) {
     throw new NonConvergence('The curve levels off before the first reading, so its speed cannot be found.', 'flat');
   }
-  const { slope, offset } = at(rate);
-  return { slope, offset, rate };
+  return { slope: at(rate).slope, rate };
 }
 
-/** Weighted regression of v on phi(t) = t rise(rate t) at one rate. */
-function projected(
-  t: readonly number[],
-  v: readonly number[],
-  w: readonly number[],
-  withOffset: boolean,
-  rate: number,
-) {
-  let total = 0;
-  let meanPhi = 0;
-  let meanV = 0;
+/** Weighted regression of v on phi(t) = t rise(rate t), through the origin, at one rate. */
+function projected(t: readonly number[], v: readonly number[], w: readonly number[], rate: number) {
   const phi = t.map((value) => value * rise(rate * value));
-  if (withOffset) {
-    for (let i = 0; i < t.length; i++) {
-      const weight = w[i]! * w[i]!;
-      total += weight;
-      meanPhi += weight * phi[i]!;
-      meanV += weight * v[i]!;
-    }
-    meanPhi /= total;
-    meanV /= total;
-  }
   let top = 0;
   let bottom = 0;
   for (let i = 0; i < t.length; i++) {
     const weight = w[i]! * w[i]!;
-    top += weight * (phi[i]! - meanPhi) * (v[i]! - meanV);
-    bottom += weight * (phi[i]! - meanPhi) ** 2;
+    top += weight * phi[i]! * v[i]!;
+    bottom += weight * phi[i]! ** 2;
   }
   const slope = bottom > 0 ? top / bottom : 0;
-  const offset = withOffset ? meanV - slope * meanPhi : 0;
   let squares = 0;
-  for (let i = 0; i < t.length; i++) squares += (w[i]! * (v[i]! - offset - slope * phi[i]!)) ** 2;
-  return { slope, offset, squares };
+  for (let i = 0; i < t.length; i++) squares += (w[i]! * (v[i]! - slope * phi[i]!)) ** 2;
+  return { slope, squares };
 }

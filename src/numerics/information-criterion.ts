@@ -15,13 +15,5 @@ export function correctedAkaike(n: number, parameters: number, sumOfSquares: num
   if (!(sumOfSquares >= 0)) throw new OutOfRange('A sum of squares cannot be negative.', `${sumOfSquares}`);
   const k = parameters + 1;
   if (n - k - 1 <= 0) return Number.POSITIVE_INFINITY;
-  return n * Math.log(Math.max(sumOfSquares / n, Number.MIN_VALUE)) + penalty(n, k);
+  return n * Math.log(Math.max(sumOfSquares / n, Number.MIN_VALUE)) + 2 * k + (2 * k * (k + 1)) / (n - k - 1);
 }
-
-/** The same where the error size is known: chi-square + 2K + 2K(K+1)/(n-K-1). */
-export function correctedAkaikeKnownError(n: number, parameters: number, chiSquare: number): number {
-  if (!(chiSquare >= 0)) throw new OutOfRange('A sum of squares cannot be negative.', `${chiSquare}`);
-  return n - parameters - 1 <= 0 ? Number.POSITIVE_INFINITY : chiSquare + penalty(n, parameters);
-}
-
-const penalty = (n: number, k: number): number => 2 * k + (2 * k * (k + 1)) / (n - k - 1);

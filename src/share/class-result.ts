@@ -1,5 +1,9 @@
 import { checksumOf } from '../notebook/checksum.ts';
+import { algorithmA } from '../numerics/algorithm-a.ts';
 import { type Combination, combineEstimates } from '../numerics/combine.ts';
+import { NumericsError } from '../numerics/errors.ts';
+import { type GrubbsResult, grubbsTest } from '../numerics/grubbs.ts';
+import { median } from '../numerics/median.ts';
 import { differencesOf, usualOf } from './class-differences.ts';
 import type { ClassEntry, Quantity } from './class-entry.ts';
 import type { ForestPlot } from './forest-svg.ts';
@@ -16,6 +20,13 @@ export interface ClassResult {
   readonly apart: readonly { readonly entry: ClassEntry; readonly why: string }[];
   /** Null with fewer than one group. */
   readonly combination: Combination | null;
+  /**
+   * Mean that a wild group hardly moves, the stated uncertainties left aside: ISO 5725-5, Algorithm A, with 1.25 s/root n
+   * for its uncertainty (ISO 13528, from memory). Null with fewer than four groups, or when all say the same.
+   */
+  readonly robust: { readonly mean: number; readonly u: number; readonly spread: number } | null;
+  /** Grubbs' test of the group furthest from the plain mean; `index` counts `rows`. Null likewise. */
+  readonly grubbs: GrubbsResult | null;
 }
 
 export interface ClassRow {
@@ -79,7 +90,21 @@ export function classResult(entries: readonly ClassEntry[], quantity: string): C
     rows,
     apart,
     combination: values.length > 0 ? combineEstimates(values, us) : null,
+    ...unweighted(values),
   };
+}
+
+/** What the values say by themselves, from four groups on. */
+function unweighted(values: readonly number[]): Pick<ClassResult, 'robust' | 'grubbs'> {
+  if (values.length < 4) return { robust: null, grubbs: null };
+  try {
+    const grubbs = grubbsTest(values);
+    const { mean, standardDeviation: spread } = algorithmA(values);
+    return { robust: { mean, u: (1.25 * spread) / Math.sqrt(values.length), spread }, grubbs };
+  } catch (error) {
+    if (error instanceof NumericsError) return { robust: null, grubbs: null };
+    throw error;
+  }
 }
 
 function commonest(kinds: readonly string[]): string | null {
@@ -92,16 +117,10 @@ function commonest(kinds: readonly string[]): string | null {
 
 /** Median of the values, and what they scatter beyond their own uncertainties: sqrt(max(0, (1.4826 MAD)^2 - median u^2)). */
 function robustScale(values: readonly number[], us: readonly number[]): { middle: number; between: number } {
+  if (values.length === 0) return { middle: 0, between: 0 };
   const middle = median(values);
   const mad = median(values.map((value) => Math.abs(value - middle)));
   return { middle, between: Math.sqrt(Math.max(0, (1.4826 * mad) ** 2 - median(us) ** 2)) };
-}
-
-function median(values: readonly number[]): number {
-  const sorted = [...values].sort((a, b) => a - b);
-  const half = sorted.length / 2;
-  if (sorted.length === 0) return 0;
-  return sorted.length % 2 === 1 ? sorted[Math.floor(half)]! : (sorted[half - 1]! + sorted[half]!) / 2;
 }
 
 function offText(value: number, middle: number): string {
@@ -172,7 +191,7 @@ export function classTable(result: ClassResult, names: ReadonlyMap<string, strin
 const heading = ({ quantity, unit }: ClassResult): string => (unit === '' ? quantity : `${quantity} (${unit})`);
 
 /** The ways of combining, side by side, with what they mean. */
-export function pooledTable({ combination, unit }: ClassResult): Table {
+export function pooledTable({ combination, unit, robust, grubbs }: ClassResult): Table {
   const columns: Column[] = [
     { key: 'method', label: 'combined by', kind: 'text' },
     { key: 'mean', label: unit === '' ? 'mean' : `mean (${unit})`, kind: 'figure' },
@@ -196,17 +215,27 @@ export function pooledTable({ combination, unit }: ClassResult): Table {
       row('weighted mean, u × Birge ratio', enlarged, null, 'all uncertainties are too small by the same factor'),
       row('DerSimonian-Laird', dl, Math.sqrt(dl.tauSquared), 'groups differ, by moments'),
       row('Mandel-Paule', mp, Math.sqrt(mp.tauSquared), 'groups differ, so that the spread is just accounted for'),
+      ...(robust && robust.u > 0
+        ? [row('robust mean (Algorithm A)', robust, robust.spread, 'a wild group hardly counts; stated u left aside')]
+        : []),
     ],
     notes:
       birgeRatio === null || probability === null
         ? ['One group: there is nothing to combine.']
         : [
+            ...(grubbs ? [grubbsNote(grubbs)] : []),
             `Q = ${q.toPrecision(6)} on ${df} degrees of freedom (probability ${probability < 1e-4 ? '< 0.0001' : probability.toPrecision(2)}); Birge ratio ${birgeRatio.toPrecision(4)}; I² ${(100 * iSquared).toFixed(1)} %.`,
             probability < 0.05
               ? 'The groups differ by more than their uncertainties say: take a mean that allows for that.'
               : 'The groups agree within their uncertainties.',
           ],
   };
+}
+
+function grubbsNote({ statistic, probability }: GrubbsResult): string {
+  const chance = probability < 1e-4 ? '< 0.0001' : probability.toPrecision(2);
+  const verdict = probability < 0.05 ? 'it does not belong to them by chance' : 'chance alone puts one that far';
+  return `The group furthest from the plain mean is ${statistic.toPrecision(3)} standard deviations away; Grubbs' test (probability ${chance}): ${verdict}.`;
 }
 
 /** All groups with two standard uncertainties either way, pooled values at the foot. */

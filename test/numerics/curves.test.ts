@@ -7,17 +7,16 @@ import { createRandom } from '../../src/numerics/random.ts';
 
 const x = Array.from({ length: 11 }, (_, i) => i * 12);
 
-test('exact first-order curves give their constants back, with and without offset, also bent upwards or straight', () => {
+test('exact first-order curves give their constants back, also bent upwards or straight', () => {
   for (const k of [0.05, 0.01, 0.003, 1e-4, 0, -0.002]) {
-    for (const offset of [0, 3]) {
-      const y = x.map((t) => offset + 0.2 * t * rise(k * t));
-      const fit = fitFirstOrder(x, y, { offset: offset !== 0 });
-      expect(fit.initialSlope).toBeCloseTo(0.2, 9);
-      expect(fit.rateConstant).toBeCloseTo(k, 9);
-      expect(fit.offset).toBeCloseTo(offset, 8);
-      if (k > 0) expect(fit.amplitude! / (0.2 / k)).toBeCloseTo(1, 5);
-      if (k < 0) expect(fit.amplitude).toBeNull();
-    }
+    const fit = fitFirstOrder(
+      x,
+      x.map((t) => 0.2 * t * rise(k * t)),
+    );
+    expect(fit.initialSlope).toBeCloseTo(0.2, 9);
+    expect(fit.rateConstant).toBeCloseTo(k, 9);
+    if (k > 0) expect(fit.amplitude! / (0.2 / k)).toBeCloseTo(1, 5);
+    if (k < 0) expect(fit.amplitude).toBeNull();
   }
 });
 
@@ -35,11 +34,10 @@ test('rise and its slope are smooth through zero', () => {
 test('units do not matter to the first-order fit', () => {
   const random = createRandom('units');
   const y = x.map((t) => 54 * -Math.expm1(-0.004 * t) + random.normal(0, 0.1));
-  const plain = fitFirstOrder(x, y, { offset: true });
+  const plain = fitFirstOrder(x, y);
   const scaled = fitFirstOrder(
     x.map((t) => t / 60),
     y.map((v) => v * 1e-6),
-    { offset: true },
   );
   expect(scaled.rateConstant / 60 / plain.rateConstant).toBeCloseTo(1, 9);
   expect((scaled.initialSlope * 1e6) / 60 / plain.initialSlope).toBeCloseTo(1, 9);
@@ -65,9 +63,9 @@ test('stated standard errors of the starting slope hold over 500 simulated runs'
   let within = 0;
   for (let i = 0; i < 500; i++) {
     const y = x.map((t) => 54 * -Math.expm1(-0.004 * t) + random.normal(0, 0.1));
-    const fit = fitFirstOrder(x, y, { offset: true });
-    // t(8, 97.5 %) = 2.306
-    if (Math.abs(fit.initialSlope - 0.216) <= 2.306 * fit.standardErrors!.initialSlope) within += 1;
+    const fit = fitFirstOrder(x, y);
+    // t(9, 97.5 %) = 2.262
+    if (Math.abs(fit.initialSlope - 0.216) <= 2.262 * fit.standardErrors!.initialSlope) within += 1;
   }
   expect(within / 500).toBeGreaterThan(0.92);
   expect(within / 500).toBeLessThan(0.98);
@@ -75,7 +73,7 @@ test('stated standard errors of the starting slope hold over 500 simulated runs'
 
 test('a curve that is over before the first reading is refused, so are too few readings and all zeros', () => {
   expect(() => fitFirstOrder([1, 2, 3, 4], [5, 5, 5, 5])).toThrow(/levels off before/);
-  expect(() => fitFirstOrder([1, 2], [1, 2], { offset: true })).toThrow(/too few/);
+  expect(() => fitFirstOrder([0, 2], [1, 2])).toThrow(/too few/);
   expect(() => fitFirstOrder([1, 2, 3], [0, 0, 0])).toThrow(/no rise/);
 });
 
@@ -84,10 +82,10 @@ test('hostile readings give a curve of ordinary numbers or a sentence', () => {
     maxLength: 7,
   });
   fc.assert(
-    fc.property(list, list, fc.boolean(), (a, b, offset) => {
+    fc.property(list, list, (a, b) => {
       try {
-        const fit = fitFirstOrder(a, b, { offset });
-        for (const value of [fit.rateConstant, fit.initialSlope, fit.offset, fit.sumOfSquares])
+        const fit = fitFirstOrder(a, b);
+        for (const value of [fit.rateConstant, fit.initialSlope, fit.sumOfSquares])
           expect(value === null || Number.isFinite(value)).toBe(true);
         for (const value of Object.values(fit.standardErrors ?? {}))
           expect(value === null || Number.isFinite(value)).toBe(true);

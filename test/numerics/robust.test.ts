@@ -1,11 +1,9 @@
 import { expect, test } from 'vitest';
 import { algorithmA } from '../../src/numerics/algorithm-a.ts';
-import { DegenerateData } from '../../src/numerics/errors.ts';
 import { grubbsTest } from '../../src/numerics/grubbs.ts';
-import { correctedAkaike, correctedAkaikeKnownError } from '../../src/numerics/information-criterion.ts';
+import { correctedAkaike } from '../../src/numerics/information-criterion.ts';
 import { fitRobust } from '../../src/numerics/m-estimation.ts';
 import { fitStraightLine } from '../../src/numerics/straight-line.ts';
-import { externallyStudentised, studentisedBound } from '../../src/numerics/studentised-residuals.ts';
 
 const x = Array.from({ length: 11 }, (_, i) => i);
 const ones = x.map(() => 1);
@@ -37,38 +35,6 @@ test('prior weights: a reading of weight 0 counts for nothing', () => {
   expect(with10.scale).toBeCloseTo(without.scale, 9);
 });
 
-test('an externally studentised residual is the distance from the line of the others', () => {
-  const y = x.map((value, i) => 3 * value + Math.sin(5 * i));
-  const all = fitStraightLine(x, y);
-  const studentised = externallyStudentised(all.fit);
-  for (const i of [0, 4, 10]) {
-    const rest = x.filter((_, k) => k !== i);
-    const without = fitStraightLine(
-      rest,
-      y.filter((_, k) => k !== i),
-    );
-    const distance = y[i]! - without.intercept - without.slope * x[i]!;
-    const [vaa, vab, vbb] = [
-      without.fit.covariance![0]![0]!,
-      without.fit.covariance![0]![1]!,
-      without.fit.covariance![1]![1]!,
-    ];
-    const variance = without.fit.residualSd! ** 2 + vaa + 2 * x[i]! * vab + x[i]! ** 2 * vbb;
-    expect(studentised[i]).toBeCloseTo(distance / Math.sqrt(variance), 9);
-  }
-  expect(studentisedBound(11, 9)).toBeGreaterThan(studentisedBound(11, 30));
-});
-
-test('on an exact line the one reading that misses it is infinitely far, the others are not', () => {
-  const y = x.map((value, i) => 2 * value + (i === 3 ? -1 : 0));
-  const studentised = externallyStudentised(fitStraightLine(x, y).fit);
-  expect(studentised[3]).toBe(Number.NEGATIVE_INFINITY);
-  expect(studentised.every((value) => !Number.isNaN(value))).toBe(true);
-  expect(Math.abs(studentised[7]!)).toBeLessThan(2);
-  expect(externallyStudentised(fitStraightLine(x, x).fit).every((value) => value === 0)).toBe(true);
-  expect(() => externallyStudentised(fitStraightLine([0, 1, 2], [0, 1, 3]).fit)).toThrow(DegenerateData);
-});
-
 test('equal values have no outlier and no spread', () => {
   expect(() => grubbsTest([5, 5, 5, 5])).toThrow(/All values are equal/);
   expect(algorithmA([5, 5, 5])).toMatchObject({ mean: 5, standardDeviation: 0 });
@@ -80,5 +46,4 @@ test('the information criterion is that of Hurvich and Tsai, and refuses what ha
   expect(correctedAkaike(10, 2, 5)).toBeCloseTo(10 * Math.log(0.5) + 6 + 4, 12);
   expect(correctedAkaike(4, 2, 5)).toBe(Number.POSITIVE_INFINITY);
   expect(correctedAkaike(10, 2, 0)).toBeLessThan(-1000);
-  expect(correctedAkaikeKnownError(10, 2, 5)).toBeCloseTo(5 + 4 + 12 / 7, 12);
 });

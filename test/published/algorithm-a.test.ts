@@ -1,5 +1,7 @@
 import { expect, test } from 'vitest';
 import { algorithmA, algorithmAStart, algorithmAStep } from '../../src/numerics/algorithm-a.ts';
+import { classResult } from '../../src/share/class-result.ts';
+import { entriesOfTable } from '../../src/share/class-table.ts';
 
 // ISO 5725-5:1998, creosote example (data in the R package metRology, algA); iterations recomputed, the fourth
 // as in the text of the standard.
@@ -23,4 +25,10 @@ test('Algorithm A: start, first rounds and end', () => {
   const end = algorithmA(values);
   expect(end.mean).toBeCloseTo(20.412142857142857, 12);
   expect(end.standardDeviation).toBeCloseTo(1.0698397029556663, 10);
+  // As nine groups of a class; 1.25 s*/root n for the uncertainty.
+  const read = entriesOfTable(`name,value,u\n${values.map((value, i) => `group ${i + 1},${value},1`).join('\n')}\n`);
+  if (!read.ok) throw new Error(read.sentence);
+  const { robust } = classResult(read.entries, 'value');
+  expect(robust!.mean).toBeCloseTo(20.412142857142857, 12);
+  expect(robust!.u).toBeCloseTo((1.25 * 1.0698397029556663) / 3, 10);
 });

@@ -1,5 +1,7 @@
 import { expect, test } from 'vitest';
 import { grubbsCritical, grubbsTest } from '../../src/numerics/grubbs.ts';
+import { classResult, pooledTable } from '../../src/share/class-result.ts';
+import { entriesOfTable } from '../../src/share/class-table.ts';
 
 test('critical values of Grubbs, one- and two-sided, at 5 % and 1 %', () => {
   /*
@@ -44,4 +46,10 @@ test('worked example of the NIST/SEMATECH e-Handbook, 1.3.5.17.1 (Tietjen and Mo
   expect(grubbsCritical(8, 0.05, 'one-sided')).toBeCloseTo(2.031652, 6);
   expect(one.probability).toBeCloseTo(1.501319341e-7, 13);
   expect(grubbsTest(values).probability).toBeCloseTo(3.00263868e-7, 13);
+  // As eight groups of a class.
+  const read = entriesOfTable(`name,value,u\n${values.map((value, i) => `group ${i + 1},${value},1`).join('\n')}\n`);
+  if (!read.ok) throw new Error(read.sentence);
+  const result = classResult(read.entries, 'value');
+  expect(result.rows[result.grubbs!.index]!.quantity.value).toBe(245.57);
+  expect(pooledTable(result).notes[0]).toMatch(/2\.47 standard deviations away.*< 0\.0001.*does not belong/);
 });
