@@ -1,6 +1,7 @@
 import { spawnSync } from 'node:child_process';
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
+import type { OwnAnswer } from '../../src/listen/ear/recognise.ts';
 import { loudestChannel, readWav } from '../../src/listen/wav.ts';
 import { makeChance, makeSpeech, speak, type Voice } from '../browser/speech-sound.ts';
 
@@ -20,7 +21,8 @@ export function cardinal(n: number): string {
   return n === 100 ? 'one hundred' : `one hundred and ${cardinal(n - 100)}`;
 }
 
-const spelled = (n: number) =>
+/** Digit by digit: "two five". */
+export const spelled = (n: number) =>
   String(n)
     .split('')
     .map((digit) => units[Number(digit)]!)
@@ -85,6 +87,13 @@ export function meaningOf(text: string): string {
   const head = words.slice(0, at).join(' ');
   const end = words.indexOf('of', at);
   return `${head} ${value(words.slice(at, end < 0 ? undefined : end))} ${end < 0 ? '' : words.slice(end).join(' ')}`.trim();
+}
+
+/** Sums the probabilities of sentences with the same meaning; best first. */
+export function meaningsOf(answer: OwnAnswer): { meaning: string; p: number }[] {
+  const sums = new Map<string, number>();
+  for (const { text, p } of answer.best) sums.set(meaningOf(text), (sums.get(meaningOf(text)) ?? 0) + p);
+  return [...sums].map(([meaning, p]) => ({ meaning, p })).sort((a, b) => b.p - a.p);
 }
 
 function isNumberWord(word: string): boolean {

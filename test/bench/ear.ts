@@ -1,23 +1,17 @@
 import { readFileSync } from 'node:fs';
 import { gzipSync } from 'node:zlib';
+import { type HeardMeaning, utterancesIn } from '../../src/commands/hear.ts';
 import { type KnownCall, type LearntVoice, learnVoice } from '../../src/listen/ear/adapt.ts';
 import { hearSamples, shippedNet } from '../../src/listen/ear/hear-samples.ts';
-import type { OwnAnswer } from '../../src/listen/ear/recognise.ts';
 import { makeChance, pinkNoise, swirlNoise } from '../browser/speech-sound.ts';
 import { browserTable } from './ear-in-browser.ts';
-import { conditions, humanDigits, makeItems, meaningOf, prepare, strangers, utter, voices } from './ear-sound.ts';
+import { runsTable } from './ear-runs.ts';
+import { conditions, humanDigits, makeItems, meaningsOf, prepare, strangers, utter, voices } from './ear-sound.ts';
 
 /**
  * How well the embedded ear hears: a synthesis engine that it was not trained on (flite), people's digits, speech that
  * is not for it, noise without speech. Prints its tables; `npm run bench` runs it.
  */
-
-/** Sums the probabilities of sentences with the same meaning; best first. */
-function meanings(answer: OwnAnswer): { meaning: string; p: number }[] {
-  const sums = new Map<string, number>();
-  for (const { text, p } of answer.best) sums.set(meaningOf(text), (sums.get(meaningOf(text)) ?? 0) + p);
-  return [...sums].map(([meaning, p]) => ({ meaning, p })).sort((a, b) => b.p - a.p);
-}
 
 /** The rule of thumb for taking an answer without asking: clearly likely, and clearly likelier than its rival. */
 export function taken(list: readonly { meaning: string; p: number }[]): string | null {
@@ -43,7 +37,7 @@ export async function engineTable(perVoice: number): Promise<void> {
       for (const [i, item] of makeItems(perVoice, 11 + v).entries()) {
         const sound = await utter(item.text, voice, snrDb, 100 + i);
         const began = performance.now();
-        const list = meanings(hearSamples(sound.samples, sound.sampleRate));
+        const list = meaningsOf(hearSamples(sound.samples, sound.sampleRate));
         times.push(performance.now() - began);
         all++;
         if (list[0]?.meaning === item.meaning) {
@@ -86,7 +80,7 @@ export function digitsTable(): void {
     const speakers = new Map<string, [number, number]>();
     for (const [i, { digit, speaker, samples, sampleRate }] of digits.entries()) {
       const sound = withRoom(samples, sampleRate, snrDb, i);
-      const list = meanings(hearSamples(sound, sampleRate, 'numbers'));
+      const list = meaningsOf(hearSamples(sound, sampleRate, 'numbers'));
       const mine = speakers.get(speaker) ?? [0, 0];
       mine[1]++;
       if (list[0]?.meaning === String(digit)) {
@@ -124,6 +118,38 @@ function withRoom(samples: Float32Array, rate: number, snrDb: number | null, see
   return noise.map((v, i) => v * gain + (samples[i - lead] ?? 0));
 }
 
+/** The same recordings as files, through the whole of `hear`: trimmed tight as they are, and with silence around them. */
+export function hearTable(): void {
+  const digits = humanDigits();
+  if (!digits.length) return;
+  console.log(`Through \`hear\`: the same ${digits.length} recordings as files, all sentences possible, %`);
+  console.log('                      one utterance  first right  first number right  in the top 3');
+  for (const [name, padS] of [
+    ['as they are', 0],
+    ['1 s of silence around', 1],
+  ] as const) {
+    let [single, right, number, third] = [0, 0, 0, 0];
+    for (const { digit, samples, sampleRate } of digits) {
+      const pad = Math.round(padS * sampleRate);
+      const sound = new Float32Array(samples.length + 2 * pad);
+      sound.set(samples, pad);
+      const utterances = utterancesIn(sound, sampleRate);
+      const best = utterances[0]?.best ?? [];
+      const numbers = best.filter(({ kind }) => kind === 'number');
+      const isDigit = (one: HeardMeaning | undefined): boolean => one?.kind === 'number' && one.value === digit;
+      if (utterances.length === 1) single++;
+      if (isDigit(best[0])) right++;
+      if (isDigit(numbers[0])) number++;
+      if (best.slice(0, 3).some(isDigit)) third++;
+    }
+    const n = digits.length;
+    console.log(
+      `${name.padEnd(21)}         ${percent(single, n)}       ${percent(right, n)}              ${percent(number, n)}        ${percent(third, n)}`,
+    );
+  }
+  console.log();
+}
+
 export async function strangersTable(): Promise<void> {
   console.log(`Speech outside the vocabulary, ${strangers.length} phrases x ${voices.length} voices, % of them`);
   console.log('             taken as a reading  taken as anything  best guess is a reading  kept as speech');
@@ -135,7 +161,7 @@ export async function strangersTable(): Promise<void> {
       for (const [i, phrase] of strangers.entries()) {
         const sound = await utter(phrase, voice, snrDb, 500 + i);
         const answer = hearSamples(sound.samples, sound.sampleRate);
-        const list = meanings(answer);
+        const list = meaningsOf(answer);
         const taking = taken(list);
         all++;
         if (taking !== null) {
@@ -175,7 +201,7 @@ export function noiseTable(): void {
         16000,
       );
       if (answer.speech >= 0.1) speech++;
-      if (taken(meanings(answer)) !== null) took++;
+      if (taken(meaningsOf(answer)) !== null) took++;
     }
     console.log(`${name.padEnd(14)} ${percent(speech, 40)} ${percent(took, 40)}`);
   }
@@ -234,7 +260,9 @@ export function sizeTable(): void {
 if (process.argv[1]?.endsWith('ear.ts')) {
   sizeTable();
   await engineTable(process.argv.includes('--quick') ? 20 : 75);
+  await runsTable(process.argv.includes('--quick') ? 4 : 24);
   digitsTable();
+  hearTable();
   await strangersTable();
   noiseTable();
   await learningTable();

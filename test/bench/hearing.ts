@@ -189,8 +189,21 @@ function hear(value: Decimal, channel: Channel, random: Random): Hypothesis[] {
 const steps = [2, 2, 2, 2, 2, 2, 1, 5, 0.5, 2.5];
 const readings = 11;
 
-function speakRun(channel: Channel, trouble: Trouble, random: Random): { frame: Frame; calls: Spoken[] } {
-  const stepMl = steps[random.integer(steps.length)]!;
+/** A value called in a run, and when. */
+export interface Moment {
+  readonly timeS: number;
+  readonly value: Decimal;
+  /** Off the trend because something really happened. */
+  readonly troubled: boolean;
+}
+
+/** What is called in a run of eleven readings, each at a mark, as water rises ever slower. */
+export function callRun(
+  trouble: Trouble,
+  random: Random,
+  stepsMl: readonly number[] = steps,
+): { frame: Frame; moments: Moment[] } {
+  const stepMl = stepsMl[random.integer(stepsMl.length)]!;
   const decimals = String(stepMl).split('.')[1]?.length ?? 0;
   const capacityMl = 100;
   const room = capacityMl - stepMl * (readings + 6);
@@ -199,10 +212,9 @@ function speakRun(channel: Channel, trouble: Trouble, random: Random): { frame: 
   const ceiling = stepMl * (readings + 8) * (1 + 3 * random.uniform());
   const when = 2 + random.integer(readings - 3);
   const extra = trouble === 'surge' ? 2 + random.integer(4) : trouble === 'spill' ? -(1 + random.integer(3)) : 0;
-  const calls: Spoken[] = [];
   let offset = 0;
   let late = 0;
-  const moments: { timeS: number; value: Decimal; troubled: boolean }[] = [];
+  const moments: Moment[] = [];
   for (let i = 0; i < readings; i++) {
     if (trouble !== 'none' && i === when) {
       offset += extra;
@@ -214,6 +226,12 @@ function speakRun(channel: Channel, trouble: Trouble, random: Random): { frame: 
     const volume = start + stepMl * (i + offset);
     moments.push({ timeS, value: Math.max(0, volume).toFixed(decimals), troubled: trouble !== 'none' && i === when });
   }
+  return { frame: { stepMl, startMl: null, capacityMl, divisionMl: decimals > 0 ? 0.5 : 1 }, moments };
+}
+
+function speakRun(channel: Channel, trouble: Trouble, random: Random): { frame: Frame; calls: Spoken[] } {
+  const { frame, moments } = callRun(trouble, random);
+  const calls: Spoken[] = [];
   for (let i = 0; i < moments.length; i++) {
     const { timeS, value, troubled } = moments[i]!;
     const next = moments[i + 1];
@@ -231,7 +249,7 @@ function speakRun(channel: Channel, trouble: Trouble, random: Random): { frame: 
     const silent = random.uniform() < channel.restarting;
     calls.push({ timeS, values: [value], hypotheses: silent ? [] : hear(value, channel, random), troubled });
   }
-  return { frame: { stepMl, startMl: null, capacityMl, divisionMl: decimals > 0 ? 0.5 : 1 }, calls };
+  return { frame, calls };
 }
 
 interface Entry {

@@ -1,6 +1,6 @@
 import 'fake-indexeddb/auto';
 import type { Cue } from '../../src/answer/cues.ts';
-import type { Heard } from '../../src/listen/ear.ts';
+import type { Alternative, EarName, Heard } from '../../src/listen/ear.ts';
 import type { Call } from '../../src/listen/pairing.ts';
 import type { EventBody } from '../../src/notebook/event.ts';
 import { createNotebook, type Journal } from '../../src/notebook/journal.ts';
@@ -26,7 +26,7 @@ export interface TestBench {
   say(
     text: string,
     atS: number,
-    more?: Partial<Call> & { alternatives?: string[]; tentative?: boolean },
+    more?: Partial<Call> & { alternatives?: readonly (string | Alternative)[]; ear?: EarName; tentative?: boolean },
   ): Promise<void>;
   prefer(change: Partial<Preferences>): void;
   /** Makes storage fail until it is called with false. */
@@ -86,7 +86,7 @@ export async function testBench(options: TestBenchOptions = {}): Promise<TestBen
       return run;
     },
     async say(text, atS, more = {}) {
-      const { alternatives, tentative = false, ...rest } = more;
+      const { alternatives, ear = 'browser', tentative = false, ...rest } = more;
       const id = rest.id ?? `u${++calls}`;
       const onsetMs = atS * 1000;
       now = Math.max(now, onsetMs + 1200);
@@ -96,10 +96,10 @@ export async function testBench(options: TestBenchOptions = {}): Promise<TestBen
           ? []
           : [
               {
-                ear: 'browser',
+                ear,
                 generation: 1,
                 phrase: `${id}-p`,
-                alternatives: texts.map((alternative) => ({ text: alternative, confidence: null })),
+                alternatives: texts.map((one) => (typeof one === 'string' ? { text: one, confidence: null } : one)),
                 final: !tentative,
                 tentative,
                 firstWordsMs: onsetMs + 600,
