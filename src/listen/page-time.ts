@@ -3,6 +3,13 @@ export type SoundClock = Pick<AudioContext, 'currentTime' | 'baseLatency' | 'out
   getOutputTimestamp?(): AudioTimestamp;
 };
 
+/**
+ * Whether a browser may be asked for the stamp of its sound system. Firefox may not: its stamp is its clock less its
+ * latency, so it tells nothing new, and the first question after that latency can lock the page up for good while sound
+ * comes in (seen in Firefox 153 with PulseAudio, where the question and the sound wait for each other).
+ */
+export const hasUsefulStamp = (userAgent: string): boolean => !userAgent.includes('Firefox/');
+
 /** The stamp of a sound system may be off by so much from the page's own clock before it is no longer believed, ms. */
 const believableMs = 300;
 
@@ -16,8 +23,13 @@ const believableMs = 300;
  *
  * @param seconds on the clock of `clock.currentTime`, s
  */
-export function pageTimeOf(seconds: number, clock: SoundClock, nowMs: number = performance.now()): number {
-  const stamp = clock.getOutputTimestamp?.();
+export function pageTimeOf(
+  seconds: number,
+  clock: SoundClock,
+  nowMs: number = performance.now(),
+  useStamp: boolean = hasUsefulStamp(navigator.userAgent),
+): number {
+  const stamp = useStamp ? clock.getOutputTimestamp?.() : undefined;
   const { currentTime } = clock;
   if (stamp?.performanceTime && stamp.contextTime) {
     const zeroMs =
