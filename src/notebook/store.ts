@@ -85,11 +85,14 @@ export function makeNotebookStore(prefix = 'meniscall', migrations?: Migrations)
   return {
     async list() {
       const { ids, heads } = await notebooks('readonly', async (store) => {
-        const [keys, values, found] = await Promise.all([
+        const [keys, values] = await Promise.all([
           promisifyRequest(store('heads').getAllKeys()),
           promisifyRequest(store('heads').getAll()),
-          notebookIds(store('all')),
         ]);
+        const known = keys.flatMap((key) => (typeof key === 'string' ? [key] : []));
+        const found = (await notebooksBesides(store('all'), known))
+          ? await notebookIds(store('all'))
+          : await withEvents(store('all'), known);
         return { ids: found, heads: new Map(keys.map((key, i) => [key, headFrom(values[i])])) };
       });
       const summaries: NotebookSummary[] = [];
@@ -186,6 +189,29 @@ export function makeNotebookStore(prefix = 'meniscall', migrations?: Migrations)
         await completed(transaction);
       }),
   };
+}
+
+/** Those of the notebooks that have events. */
+async function withEvents(store: IDBObjectStore, ids: readonly string[]): Promise<string[]> {
+  const first = await Promise.all(ids.map((id) => promisifyRequest(store.getKey(of(id)))));
+  return ids.filter((_, i) => first[i] !== undefined);
+}
+
+/**
+ * Whether there are events of notebooks that are not among these, in order of their ids: a look into every gap between
+ * two, all asked for at once. (An earlier version of the page, still open somewhere, writes no heads.)
+ */
+async function notebooksBesides(store: IDBObjectStore, ids: readonly string[]): Promise<boolean> {
+  const gaps = ids.map((id, i) =>
+    i === 0 ? IDBKeyRange.upperBound([id], true) : IDBKeyRange.bound([ids[i - 1]!, []], [id], true, true),
+  );
+  const last = ids.at(-1);
+  const rest = last === undefined ? undefined : IDBKeyRange.lowerBound([last, []], true);
+  const keys = await Promise.all([
+    ...gaps.map((gap) => promisifyRequest(store.getKey(gap))),
+    promisifyRequest(rest ? store.getKey(rest) : store.getKey(IDBKeyRange.lowerBound([]))),
+  ]);
+  return keys.some((key) => key !== undefined);
 }
 
 /** The notebooks that have events, by a step from one to the next: not by reading every key. */

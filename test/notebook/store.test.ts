@@ -82,6 +82,20 @@ test('a store of the version without heads is listed, carried on, and listed fro
   expect(await store.list()).toEqual([]);
 });
 
+test('a notebook that an older page writes beside those with heads is listed, wherever its id stands', async () => {
+  const prefix = fresh();
+  const store = makeNotebookStore(prefix);
+  const events = stamped(created, { kind: 'paused' });
+  for (const id of ['d', 'h', 'm']) await store.append(id, events);
+  for (const id of ['a', 'e', 'f', 'z']) {
+    await raw(prefix, (transaction) => {
+      for (const event of events) transaction.objectStore('all').add(event, [id, event.seq]);
+    });
+    expect((await store.list()).map((summary) => summary.id)).toContain(id);
+  }
+  expect((await store.list()).map((summary) => summary.id).sort()).toEqual(['a', 'd', 'e', 'f', 'h', 'm', 'z']);
+});
+
 test('a damaged head is made anew', async () => {
   const prefix = fresh();
   const store = makeNotebookStore(prefix);
