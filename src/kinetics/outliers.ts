@@ -4,6 +4,7 @@ import { type Detected, detectOutliers, fitForPrice, priceOf, smoothFitOfAll } f
 import { type SmoothFit, type SmoothKind, smootherSumOfSquares, smoothKindOf } from './robust-curve.ts';
 import type { FlagCause, RunData, RunEvent } from './run-data.ts';
 import type { RunFrame } from './run-frame.ts';
+import { unbroken } from './unbroken.ts';
 
 /** A reading that the rest of the run speaks against, with the likeliest cause. Nothing is done about it here. */
 export interface Flag {
@@ -34,6 +35,10 @@ export interface Flag {
  * only, without a search for breaks.
  */
 export function flagOutliers(run: RunData, frame: RunFrame): readonly Flag[] {
+  return foundFlags(run, frame).map((flag) => ({ ...flag, sentence: unbroken(flag.sentence) }));
+}
+
+function foundFlags(run: RunData, frame: RunFrame): readonly Flag[] {
   const n = frame.t.length;
   if (n < (frame.stated ? 4 : 5)) return [];
   const stepM3 = run.stepM3 ?? stepOf(run, frame);

@@ -3,6 +3,7 @@ import { type BasisFit, fitBasis } from './basis-fit.ts';
 import { identifyOrders, type OrderProblem } from './identify-orders.ts';
 import { type Concentration, type Refused, refuse } from './run-data.ts';
 import { type Contribution, combineContributions, halfWidth95, judgeScatter, type Scatter, t95 } from './scatter.ts';
+import { unbroken } from './unbroken.ts';
 
 /** One run as the rate law sees it. */
 export interface LawRow {
@@ -477,9 +478,9 @@ function judgeOrder(value: number, part: Contribution): OrderEstimate {
         others.length > 0
           ? `${whole} is nearest, but the data also allow ${others.join(' and ')}: more runs, or larger changes of concentration, would tell.`
           : Math.abs(value - whole) <= half || half === 0
-            ? `${whole} lies within the 95 % interval.`
+            ? unbroken(`${whole} lies within the 95 % interval.`)
             : Math.abs(value - whole) <= wide
-              ? `${whole} lies within the 99 % interval.`
+              ? unbroken(`${whole} lies within the 99 % interval.`)
               : `${whole} is within 0.05, nearer than volumes can be measured.`,
     };
   }

@@ -1,6 +1,7 @@
 import type { RateEstimate } from './estimate.ts';
 import { misfits } from './first-order-rate.ts';
 import type { EstimatorName, Refused } from './run-data.ts';
+import { unbroken } from './unbroken.ts';
 
 /** The three estimates of one run; each is a result or says why it is none. */
 export interface Estimates {
@@ -77,5 +78,7 @@ function givenReason(line: RateEstimate | Refused, firstOrder: RateEstimate): st
   if (!line.ok || !(firstOrder.rateM3PerS > 0)) return 'The ceiling is known from what was poured.';
   const short = 1 - line.rateM3PerS / firstOrder.rateM3PerS;
   if (short < 0.01) return 'The ceiling is known from what was poured; the straight line says nearly the same.';
-  return `The reagent was being used up: a straight line is ${Math.round(short * 100)} % below the starting rate, and the first-order curve to the known ceiling accounts for that.`;
+  return unbroken(
+    `The reagent was being used up: a straight line is ${Math.round(short * 100)} % below the starting rate, and the first-order curve to the known ceiling accounts for that.`,
+  );
 }

@@ -2,6 +2,7 @@ import type { ExperimentAnalysis } from './analyse-experiment.ts';
 import type { RunAnalysis } from './analyse-run.ts';
 import { slopeOn } from './estimate.ts';
 import type { Refused } from './run-data.ts';
+import { unbroken } from './unbroken.ts';
 
 /** One plain sentence (or two) under each result. Percentages are whole; rates are in mL/s. */
 
@@ -43,7 +44,7 @@ export function runSentence(analysis: RunAnalysis | Refused): string {
     parts.push('No baseline was called, so gas made before the first reading is not counted.');
   if (used.scatter.basis === 'scatter' && frame.stated)
     parts.push('The readings scatter more than was stated; the uncertainty goes by the scatter.');
-  return parts.join(' ');
+  return unbroken(parts.join(' '));
 }
 
 /** How much the flags matter. */
@@ -58,7 +59,9 @@ export function flagsSentence(analysis: RunAnalysis): string | null {
   const change = Math.round((withoutFlags.rateM3PerS / used.rateM3PerS - 1) * 1000) / 10;
   return change === 0
     ? `${what}; the rate is the same with and without ${flags.length === 1 ? 'it' : 'them'}.`
-    : `${what}. With ${flags.length === 1 ? 'it' : 'them'} put right or set aside the rate is ${Math.abs(change)} % ${change > 0 ? 'higher' : 'lower'}.`;
+    : unbroken(
+        `${what}. With ${flags.length === 1 ? 'it' : 'them'} put right or set aside the rate is ${Math.abs(change)} % ${change > 0 ? 'higher' : 'lower'}.`,
+      );
 }
 
 /** What the rate law says. */
@@ -85,7 +88,9 @@ export function budgetSentence({ whole, law }: ExperimentAnalysis): string | nul
   const [largest] = lines;
   if (!largest) return null;
   const total = Math.sqrt(lines.reduce((sum, { u }) => sum + u * u, 0)) * 100;
-  return `k is known to ${total < 10 ? total.toFixed(1) : total.toFixed(0)} %. ${Math.round(largest.share * 100)} % of that variance is the ${largest.source}: measuring that better helps most.`;
+  return unbroken(
+    `k is known to ${total < 10 ? total.toFixed(1) : total.toFixed(0)} %. ${Math.round(largest.share * 100)} % of that variance is the ${largest.source}: measuring that better helps most.`,
+  );
 }
 
 export function sharesOf(
@@ -110,7 +115,7 @@ export function comparisonSentence(k: number, u: number, published: number, sour
   const ratio = k / published;
   const apart = Math.abs(k - published) / u;
   const percent = Math.abs(Math.round((ratio - 1) * 100));
-  const about = percent === 0 ? 'the same as' : `${percent} % ${ratio > 1 ? 'above' : 'below'}`;
+  const about = percent === 0 ? 'the same as' : unbroken(`${percent} % ${ratio > 1 ? 'above' : 'below'}`);
   const factor =
     Math.abs(ratio - 2) < 0.2 || Math.abs(ratio - 0.5) < 0.05
       ? ' A factor of two is usually the convention: the rate of the gas, or that of the reagent of which two are used up.'

@@ -2,6 +2,7 @@ import { GAS_CONSTANT } from '../chemistry/constants.ts';
 import { fitBasis } from './basis-fit.ts';
 import { type Refused, refuse } from './run-data.ts';
 import { halfWidth95, judgeScatter } from './scatter.ts';
+import { unbroken } from './unbroken.ts';
 
 /** Boltzmann's over Planck's constant, 1/(K s), exact in the SI. */
 const boltzmannOverPlanck = 1.380649e-23 / 6.62607015e-34;
@@ -87,8 +88,12 @@ export function temperatureFit(points: readonly RateConstantAt[]): TemperatureFi
 function sentenceOf(runs: number, activation: Interval, spreadK: number): string {
   const kj = (j: number): string => (j / 1000).toFixed(Math.abs(j) < 1e4 ? 1 : 0);
   if (!Number.isFinite(activation.low95))
-    return `${runs} runs at two temperatures give ${kj(activation.value)} kJ/mol; there is nothing to tell its uncertainty from.`;
-  return `Over ${spreadK.toFixed(0)} kelvin the activation energy is ${kj(activation.value)} kJ/mol, between ${kj(activation.low95)} and ${kj(activation.high95)} with 95 % confidence.`;
+    return unbroken(
+      `${runs} runs at two temperatures give ${kj(activation.value)} kJ/mol; there is nothing to tell its uncertainty from.`,
+    );
+  return unbroken(
+    `Over ${spreadK.toFixed(0)} kelvin the activation energy is ${kj(activation.value)} kJ/mol, between ${kj(activation.low95)} and ${kj(activation.high95)} with 95 % confidence.`,
+  );
 }
 
 const scaled = (interval: Interval, by: number): Interval => ({

@@ -181,7 +181,7 @@ test('two misheard values are both flagged: the wilder one does not hide the oth
     { index: 4, cause: 'misheard', ml: 18 },
   ]);
   const analysis = analyseRun(both);
-  expect(analysis.ok && analysis.flags[1]!.sentence).toMatch(/the others, which say 18\.0 mL/);
+  expect(analysis.ok && analysis.flags[1]!.sentence).toMatch(/the others, which say 18\.0\u00a0mL/);
 });
 
 test('figures that lie on a line but for rounding have no outliers, and a slope that is uncertain by the rounding', () => {
@@ -279,4 +279,12 @@ test('a gas that comes more slowly by and by: where nothing is flagged, the inte
     expect(analysis.used.high95).toBeGreaterThan(0.1e-6);
     expect(analysis.recommended?.reason).toMatch(/not quite as a first-order reaction/);
   }
+});
+
+test('in the sentences no line ends between a number and its unit', () => {
+  const analysis = analyseRun(run((r) => at(6, 42)(at(3, 60)(r))));
+  if (!analysis.ok) throw new Error(analysis.sentence);
+  const sentences = [...analysis.flags.map(({ sentence }) => sentence), runSentence(analysis)];
+  expect(sentences.join(' ')).toMatch(/\d\u00a0mL.*\d\u00a0%/s);
+  for (const sentence of sentences) expect(sentence).not.toMatch(/\d (%|mL|s)(?![a-z])/);
 });
