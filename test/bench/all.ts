@@ -13,6 +13,7 @@ const tables: readonly { name: string; what: string }[] = [
   { name: 'ear', what: 'the embedded recogniser on sound it was not trained on' },
   { name: 'class', what: 'a class of 1,000 notebooks; links; damaged files' },
   { name: 'page', what: 'the page: first load, time until usable, a large notebook, memory, durability' },
+  { name: 'engines', what: 'the main job in Firefox and WebKitGTK, where they are installed' },
   { name: 'crash', what: 'kill and reopen: acknowledged events that were lost' },
 ];
 
