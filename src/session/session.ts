@@ -10,7 +10,7 @@ import { heardEventsOf, hypothesesOf } from './heard-words.ts';
 import { durationText, openRunOf, spanReached, zeroMs } from './marks.ts';
 import { impossibleReading, unlikelyReading } from './plausible.ts';
 import type { Preferences } from './preferences.ts';
-import type { Understanding } from './understanding.ts';
+import { endOf, type Understanding } from './understanding.ts';
 import { latestUndo } from './undo.ts';
 
 /**
@@ -65,7 +65,7 @@ export interface Decisions {
 export interface SessionParts {
   state(): NotebookState;
   /** Adds events; resolves with null when they could not be made durable (the person was told why). */
-  record(...bodies: EventBody[]): Promise<readonly unknown[] | null>;
+  record(...bodies: EventBody[]): Promise<readonly { readonly id: string }[] | null>;
   /** Notebook time of a page time, ms. */
   timeOf(pageMs: number): number;
   now(): number;
@@ -102,6 +102,42 @@ const undoQuestionMs = 15_000;
 /** Sounds without words outside runs are cued at most once in so long, ms. */
 const idleQuietMs = 60_000;
 
+/** Most phrases that one ear made of a call. */
+function phrasesOf({ heard }: HeardCall): number {
+  const counts = new Map<string, number>();
+  for (const { ear, alternatives } of heard) if (alternatives.length > 0) counts.set(ear, (counts.get(ear) ?? 0) + 1);
+  return Math.max(0, ...counts.values());
+}
+
+/**
+ * Several values in one breath each get a moment of their own: as far apart as their words came, where each was a
+ * phrase; else spread evenly over the sound.
+ */
+function withMoments(verdict: Verdict, call: HeardCall, { timeMs }: Moment): Verdict {
+  const { meaning } = verdict;
+  if (meaning?.kind !== 'reading' || meaning.values.length < 2) return verdict;
+  const count = meaning.values.length;
+  const ear = call.heard.at(-1)?.ear;
+  const phrases = call.heard.filter((heard) => heard.ear === ear && heard.alternatives.length > 0);
+  const lengthMs = call.endMs === null ? 0 : call.endMs - call.onsetMs;
+  const values = meaning.values.map((said, k) => {
+    const apart =
+      phrases.length === count ? phrases[k]!.firstWordsMs - phrases[0]!.firstWordsMs : (lengthMs * k) / count;
+    return k === 0 ? said : { ...said, timeMs: timeMs + Math.max(0, apart) };
+  });
+  return { ...verdict, meaning: { ...meaning, values } };
+}
+
+/** The state as if a call had not been judged yet. */
+function withoutCall(state: NotebookState, call: string): NotebookState {
+  const runs = state.runs.map((run) =>
+    run.readings.some((reading) => reading.call === call)
+      ? { ...run, readings: run.readings.filter((reading) => reading.call !== call) }
+      : run,
+  );
+  return { ...state, runs, calls: state.calls.filter((other) => other.id !== call) };
+}
+
 const judgedOf = (verdict: Verdict, call: string, by: By): EventBody => ({
   kind: 'judged',
   call,
@@ -128,6 +164,8 @@ interface Known {
   /** Final words that were judged; a later answer with other words is judged again unless it was a command. */
   judged: string | null;
   recorded: Set<string>;
+  /** Events of the command that was carried out for it. */
+  carriedOut: readonly string[];
 }
 
 export function makeSession(parts: SessionParts): Session {
@@ -169,21 +207,28 @@ export function makeSession(parts: SessionParts): Session {
     if (wanted && !silent) parts.say(reply);
   }
 
-  /** Records in one piece and answers only when that is durable. */
-  async function settle(done: Act, before: readonly EventBody[], moment: Moment, heard: string): Promise<void> {
+  /** Records in one piece and answers only when that is durable. Gives the ids of what the act itself recorded. */
+  async function settle(
+    done: Act,
+    before: readonly EventBody[],
+    moment: Moment,
+    heard: string,
+  ): Promise<readonly string[]> {
     const decided = await decide(done, moment);
     const verdict = done.verdict;
     const judged = moment.call === null ? [] : [judgedOf(verdict, moment.call, moment.by)];
     const wasReached = reachedSpan();
     const events = [...before, ...judged, ...decided.events];
-    if (events.length > 0 && (await parts.record(...events)) === null) {
+    const stored = events.length === 0 ? [] : await parts.record(...events);
+    const ofTheAct = (stored ?? []).slice(before.length + judged.length, events.length).map(({ id }) => id);
+    if (stored === null) {
       answer({ tone: 'trouble', text: `${decided.reply.text}; not stored, in this page only` }, heard);
-      return;
+      return decided.events.map(() => 'not stored');
     }
     // What is plainly no reading (talk in the room) is shown, not cued: the tool does not chatter back.
     if (verdict.outcome === 'not-a-reading' && decided.reply.tone === 'told') {
       change({ exchange: { heard, answer: decided.reply.text, tone: 'told', atMs: parts.now() }, coming: '' });
-      return;
+      return ofTheAct;
     }
     // Between runs people talk, rinse and clatter: one warning that no run is open is enough for a while.
     if (heard === '' && moment.run === null && moment.by === 'ear') {
@@ -191,7 +236,7 @@ export function makeSession(parts: SessionParts): Session {
       lastIdleCueMs = parts.now();
       if (before !== null && lastIdleCueMs - before < idleQuietMs) {
         change({ exchange: { heard, answer: decided.reply.text, tone: 'told', atMs: lastIdleCueMs }, coming: '' });
-        return;
+        return ofTheAct;
       }
     }
     const reached = !wasReached && reachedSpan();
@@ -200,6 +245,7 @@ export function makeSession(parts: SessionParts): Session {
       answer({ ...decided.reply, text }, heard, 'span-reached');
     } else answer(decided.reply, heard);
     if (verdict.meaning?.kind === 'reading' && moment.run !== null) await reconsider(moment.run);
+    return ofTheAct;
   }
 
   async function decide(done: Act, moment: Moment): Promise<Decision> {
@@ -283,6 +329,7 @@ export function makeSession(parts: SessionParts): Session {
       // A moved moment is judged again, so that the reading moves with it.
       judged: better ? null : (before?.judged ?? null),
       recorded: before?.recorded ?? new Set(),
+      carriedOut: before?.carriedOut ?? [],
     };
     known.set(call.id, entry);
     const onsetMs = parts.timeOf(call.onsetMs);
@@ -315,11 +362,10 @@ export function makeSession(parts: SessionParts): Session {
     const onsetMs = now?.onsetMs ?? parts.timeOf(call.onsetMs);
     const moment: Moment = { call: entry.id, timeMs: onsetMs, run: now?.run ?? runAt(onsetMs), by: 'ear' };
     const heardEvents = heardEventsOf(call, entry.id, entry.recorded);
-    // A command is carried out once: later words about it are only kept.
-    const repeated = now?.outcome === 'command';
     entry.judged = signature;
-    if (repeated) {
-      if (heardEvents.length > 0) await parts.record(...heardEvents);
+    // A command is carried out once: later words about it are only kept, unless another ear contradicts it.
+    if (now?.outcome === 'command') {
+      await afterCommand(words, call, moment, entry, heardEvents);
       return;
     }
     if (own) {
@@ -328,9 +374,73 @@ export function makeSession(parts: SessionParts): Session {
       await parts.record(...heardEvents, judgedOf(verdict, entry.id, 'ear'));
       return;
     }
-    const verdict = words.length === 0 ? withoutWords(moment, state) : understood(words, call, moment, state);
     const text = words[0]?.text ?? '';
-    await settle(act(verdict, moment, state, newId), heardEvents, moment, text);
+    if (await joinedToLast(words, moment, heardEvents)) return;
+    // What it was taken for so far is no ground for what it is.
+    const others = withoutCall(state, entry.id);
+    const verdict = words.length === 0 ? withoutWords(moment, others) : understood(words, call, moment, others);
+    entry.carriedOut = await settle(act(verdict, moment, others, newId), heardEvents, moment, text);
+  }
+
+  /** A command was carried out, and more words came: an ear that plainly heard something else takes it back. */
+  async function afterCommand(
+    words: readonly Hypothesis[],
+    call: HeardCall,
+    moment: Moment,
+    entry: Known,
+    heardEvents: readonly EventBody[],
+  ): Promise<void> {
+    const state = parts.state();
+    const done = state.calls.find((other) => other.id === entry.id);
+    const verdict = words.length === 0 ? null : understood(words, call, moment, state);
+    const changed = verdict !== null && JSON.stringify(verdict.meaning) !== JSON.stringify(done?.meaning ?? null);
+    const severalEars = new Set(words.map(({ ear }) => ear)).size > 1;
+    // What was done since may rest on it: then it stays.
+    const isLatest = entry.carriedOut.length === 0 || entry.carriedOut.at(-1) === state.undoable.at(-1);
+    if (!changed || !severalEars || !isLatest) {
+      if (heardEvents.length > 0) await parts.record(...heardEvents);
+      return;
+    }
+    await parts.record(...heardEvents, ...entry.carriedOut.map((event): EventBody => ({ kind: 'undone', event })));
+    const others = withoutCall(parts.state(), entry.id);
+    const again = understood(words, call, moment, others);
+    entry.carriedOut = await settle(act(again, moment, others, newId), [], moment, words[0]?.text ?? '');
+  }
+
+  /** "twenty" … "five": the rest of the number that was begun just before. True when that was so. */
+  async function joinedToLast(
+    words: readonly Hypothesis[],
+    moment: Moment,
+    heardEvents: readonly EventBody[],
+  ): Promise<boolean> {
+    const understanding = parts.understanding();
+    const [second] = words;
+    const state = parts.state();
+    const last = state.calls.findLast((other) => other.onsetMs < moment.timeMs && other.id !== moment.call);
+    const first = last?.heard.at(-1)?.alternatives[0]?.text;
+    if (!understanding || !second || !last || first === undefined || moment.call === null) return false;
+    if (last.run === null || last.run !== moment.run || state.paused) return false;
+    if (last.outcome !== 'taken' && last.outcome !== 'doubtful' && last.outcome !== 'unresolved') return false;
+    const touched = state.runs.some((run) =>
+      run.readings.some((one) => one.call === last.id && (one.settled || one.struck || one.setAside !== null)),
+    );
+    const gapMs = moment.timeMs - endOf(last);
+    const value = touched ? null : understanding.joined(first, second.text, gapMs);
+    if (value === null) return false;
+    const others = withoutCall(withoutCall(state, last.id), moment.call);
+    const begun: Moment = { call: last.id, timeMs: last.onsetMs, run: last.run, by: 'ear' };
+    const at = { call: last.id, onsetMs: last.onsetMs, run: last.run };
+    const verdict = understanding.judge([{ ...second, text: value, p: null }], at, others);
+    if (verdict.meaning?.kind !== 'reading') return false;
+    const rest: Verdict = {
+      outcome: 'not-a-reading',
+      meaning: null,
+      rivals: [],
+      reason: `the rest of ${value}, which was begun just before`,
+    };
+    const done = act({ ...verdict, reason: `${verdict.reason}; said in two parts` }, begun, others, newId);
+    await settle(done, [...heardEvents, judgedOf(rest, moment.call, 'ear')], begun, `${first} ${second.text}`);
+    return true;
   }
 
   function withoutOwnWords(heard: readonly Hypothesis[], call: HeardCall): readonly Hypothesis[] {
@@ -386,10 +496,11 @@ export function makeSession(parts: SessionParts): Session {
   }
 
   function understood(words: readonly Hypothesis[], call: HeardCall, moment: Moment, state: NotebookState): Verdict {
-    const verdict = parts
-      .understanding()
-      ?.judge(words, { call: moment.call ?? '', onsetMs: moment.timeMs, run: moment.run }, state);
-    if (!verdict) throw new Error('words came before understanding was loaded');
+    const sounds = phrasesOf(call);
+    const at = { call: moment.call ?? '', onsetMs: moment.timeMs, run: moment.run, ...(sounds > 1 ? { sounds } : {}) };
+    const judged = parts.understanding()?.judge(words, at, state);
+    if (!judged) throw new Error('words came before understanding was loaded');
+    const verdict = withMoments(judged, call, moment);
     const tentative = call.heard.length > 0 && call.heard.every((heard) => heard.tentative);
     if (!tentative || verdict.meaning === null) return verdict;
     // The recogniser stopped before its final words: a number may be cut off ("twenty" of "twenty-five").

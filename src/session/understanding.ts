@@ -3,7 +3,7 @@ import { type OwnWords, withoutOwn } from '../speech/echo.ts';
 import { type Context, type Earlier, type Judgement, judge, propose } from '../speech/expectation.ts';
 import { type RunCall, rejudge } from '../speech/rejudge.ts';
 import { predictFrom } from '../speech/trend.ts';
-import { type Hypothesis, type Understood, understand } from '../speech/understand.ts';
+import { continues, type Hypothesis, type Understood, understand } from '../speech/understand.ts';
 import type { Words } from '../speech/words.ts';
 import type { Verdict } from './act.ts';
 import { countingReadings, isOwnSound, nextMarkMl, nextRunLabel } from './marks.ts';
@@ -13,6 +13,8 @@ export interface CallMoment {
   readonly call: Call['id'];
   readonly onsetMs: number;
   readonly run: string | null;
+  /** Phrases that an ear made of the sound, where it made several: two speak for two readings in one breath. */
+  readonly sounds?: number;
 }
 
 /** From the words of a call to what it means, in the light of what is expected. */
@@ -22,6 +24,8 @@ export interface Understanding {
   rejudge(run: string, state: NotebookState): readonly { readonly call: Call['id']; readonly verdict: Verdict }[];
   /** What of the hypotheses is not the tool's own voice. */
   withoutOwn(hypotheses: readonly Hypothesis[], own: OwnWords): readonly Hypothesis[];
+  /** The number that two texts are together, said with so long between them, ms; null when they are two. */
+  joined(first: string, second: string, gapMs: number): string | null;
   /** The one value that texts say plainly, or null. */
   plainValue(hypotheses: readonly Hypothesis[]): string | null;
   /** Values that a call without words probably had, for the proposal beside it. */
@@ -43,6 +47,7 @@ export function makeUnderstanding(words: () => Words): Understanding {
       return rejudge(calls, frame, words()).map(({ id, judgement }) => ({ call: id, verdict: verdictOf(judgement) }));
     },
     withoutOwn: (hypotheses, own) => withoutOwn(hypotheses, own, words()),
+    joined: (first, second, gapMs) => continues(first, second, gapMs, words()),
     plainValue(hypotheses) {
       const best = understand(hypotheses, words()).candidates[0]?.candidate;
       return best?.kind === 'reading' && best.values.length === 1 ? (best.values[0] ?? null) : null;
@@ -72,6 +77,7 @@ export function contextOf(moment: CallMoment, state: NotebookState): Context {
     question: question ? { choices: question } : null,
     nextRun: nextRunLabel(state),
     disturbed: run !== null && isDisturbed(run, moment.onsetMs),
+    ...(moment.sounds === undefined ? {} : { sounds: moment.sounds }),
   };
 }
 
@@ -137,7 +143,7 @@ const understoodOf = new WeakMap<readonly HeardWords[], Understood>();
 /** Calls of a run that are, or could be, readings, as the second judgement wants them. */
 function runCallsOf(run: string, state: NotebookState, words: Words): RunCall[] {
   const readings = new Map(state.runs.find((known) => known.id === run)?.readings.map((one) => [one.id, one]));
-  return state.calls.flatMap((call): RunCall[] => {
+  return state.calls.flatMap((call, index): RunCall[] => {
     const reading = call.readings.map((id) => readings.get(id)).find((one) => one !== undefined);
     const open = call.outcome === 'taken' || call.outcome === 'doubtful' || call.outcome === 'unresolved';
     if (call.run !== run || !open || reading?.struck || isOwnSound(call)) return [];
@@ -145,7 +151,7 @@ function runCallsOf(run: string, state: NotebookState, words: Words): RunCall[] 
       {
         id: call.id,
         timeS: call.onsetMs / 1000,
-        understood: understandingOf(call, words),
+        understood: joinedUnderstanding(call, state.calls[index + 1], words) ?? understandingOf(call, words),
         settled: reading?.settled ? reading.value : null,
         marked: reading?.marked ?? false,
         current:
@@ -156,6 +162,23 @@ function runCallsOf(run: string, state: NotebookState, words: Words): RunCall[] 
     ];
   });
 }
+
+/** What a call was understood as whose number was finished by the next sound: the number of both. */
+function joinedUnderstanding(call: Call, next: Call | undefined, words: Words): Understood | null {
+  const value =
+    call.meaning?.kind === 'reading' && call.meaning.values.length === 1 ? call.meaning.values[0]?.value : null;
+  const first = call.heard.at(-1);
+  const rest = next?.heard.at(-1)?.alternatives[0]?.text;
+  const text = first?.alternatives[0]?.text;
+  if (!value || !first || text === undefined || rest === undefined || next?.outcome !== 'not-a-reading') return null;
+  const gapMs = next.onsetMs - endOf(call);
+  return continues(text, rest, gapMs, words) === value
+    ? understand([{ text: value, p: null, ear: first.ear }], words)
+    : null;
+}
+
+/** End of a call's sound; where only words were had, half a second after they began (reasoned). */
+export const endOf = (call: Pick<Call, 'onsetMs' | 'endMs'>): number => call.endMs ?? call.onsetMs + 500;
 
 function understandingOf(call: Call, words: Words): Understood | null {
   const { heard } = call;

@@ -118,17 +118,33 @@ export function judge(understood: Understood, context: Context, words: Words): J
       p: best.p,
       reason: `“${understood.text}” is no reading`,
     };
-  if (best.candidate?.kind === 'command') return asCommand(best, shares);
+  if (best.candidate?.kind === 'command') return asCommand(best, shares, contradicted(best, understood));
   return asReading(best, shares, understood, context, words);
 }
 
 type Share = Belief & { readonly p: number };
 
-function asCommand(best: Share, shares: readonly Share[]): Judgement {
+/** Ears that plainly heard different kinds of things: a command and a number, or two commands. */
+function contradicted(best: Share, understood: Understood): boolean {
+  // An answer to a question is said as a number.
+  const key = best.key.replace(/^answer /, '');
+  const isCommand = best.candidate?.kind === 'command' && key === best.key;
+  return understood.witnesses.some(({ heard }) => {
+    const other = heard.reduce(
+      (sum, { candidate, mass }) =>
+        sum + (candidate.kind === 'command' ? (keyOf(candidate) !== key ? mass : 0) : isCommand ? mass : 0),
+      0,
+    );
+    const same = heard.reduce((sum, { candidate, mass }) => sum + (keyOf(candidate) === key ? mass : 0), 0);
+    return other >= 0.5 && other > same;
+  });
+}
+
+function asCommand(best: Share, shares: readonly Share[], unsure: boolean): Judgement {
   if (best.candidate?.kind !== 'command') throw new Error('not a command');
   const rivals = rivalsOf(shares, best.key);
   const { meaning, ask } = best.candidate;
-  if (best.p < 0.6 || (ask && best.p < 0.8))
+  if (best.p < 0.6 || (ask && best.p < 0.8) || unsure)
     return {
       outcome: 'unresolved',
       meaning: null,
@@ -199,7 +215,13 @@ function asReading(
   const unheard = best.heard === 0;
   const foreign = best.candidate?.kind === 'reading' && best.candidate.unit !== null && best.candidate.unit !== 'mL';
   const first = context.earlier.length === 0 && context.frame.startMl === null;
-  const taken = !said && best.p >= (first ? firstTakenFrom : takenFrom) && !asked && !unheard && !foreign;
+  const taken =
+    !said &&
+    !contradicted(best, understood) &&
+    best.p >= (first ? firstTakenFrom : takenFrom) &&
+    !asked &&
+    !unheard &&
+    !foreign;
   const shown = best.values.join(', ');
   const second = shares.find((share) => share.key !== best.key && share.values.length > 0);
   const reason = reasonFor(best, taken, shown, second, foreign, context);

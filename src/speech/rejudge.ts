@@ -75,6 +75,8 @@ export function rejudge(calls: readonly RunCall[], frame: Frame, words: Words): 
         best[i + 1] === undefined ? Number.POSITIVE_INFINITY : states[i + 1]![argmax(marginals[i + 1]!)]!.values[0]!,
     };
     const judgement = changed(call, states[i]!, marginals[i]!, between, words);
+    // The latest call was judged just now by all that is known; only later ones can lift a doubt about it.
+    if (i === used.length - 1 && call.current?.doubtful && judgement?.outcome === 'taken') return [];
     return judgement ? [{ id: call.id, judgement }] : [];
   });
 }

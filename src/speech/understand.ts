@@ -120,13 +120,32 @@ function massesOf(ear: string, list: readonly Hypothesis[]): number[] {
 }
 
 /**
- * "25", and then within a second and a half "point 5": one number cut in two by the recogniser.
+ * One number cut in two, by the speaker's breath or by the recogniser: "25" and within a second and a half "point 5",
+ * "twenty" and "five", "twenty five point" and "five", "fünf" and "und zwanzig".
+ * @param gapMs from the end of the first to the beginning of the second
  * @returns the joined number, or null when the second does not continue the first
  */
-export function continues(previous: Decimal, next: string, gapMs: number, words: Words): Decimal | null {
-  if (gapMs < 0 || gapMs >= 1500 || !/^\d+$/.test(previous)) return null;
-  const [found] = candidates(next, words);
-  const value = found?.kind === 'reading' && found.values.length === 1 ? found.values[0]! : '';
-  const starts = new RegExp(`^\\s*(?:\\.|,|${words.numbers.point.join('|')})`, 'iu').test(next);
-  return starts && value.startsWith('0.') ? previous + value.slice(1) : null;
+export function continues(previous: string, next: string, gapMs: number, words: Words): Decimal | null {
+  if (gapMs < 0 || gapMs >= 1500) return null;
+  const { point, and } = words.numbers;
+  const before = candidates(previous, words)[0];
+  const whole = before?.kind === 'reading' && before.unit === null ? single(before) : null;
+  if (before?.kind === 'incomplete' && before.wants === 'decimals')
+    return single(candidates(`${previous} ${next}`, words)[0]);
+  if (whole === null || !/^\d+$/.test(whole)) return null;
+  const value = single(candidates(next, words)[0]);
+  if (value === null) return null;
+  if (beginsWith(next, ['\\.', ',', ...point])) return value.startsWith('0.') ? whole + value.slice(1) : null;
+  if (beginsWith(next, and)) {
+    const joined = single(candidates(`${previous} ${next}`, words)[0]);
+    return joined !== null && Number(joined) === Number(whole) + Number(value) ? joined : null;
+  }
+  const tens = Number(whole) >= 20 && Number(whole) <= 90 && Number(whole) % 10 === 0;
+  return tens && /^[1-9]$/.test(value) ? String(Number(whole) + Number(value)) : null;
 }
+
+const single = (candidate: Candidate | undefined): Decimal | null =>
+  candidate?.kind === 'reading' && candidate.values.length === 1 ? (candidate.values[0] ?? null) : null;
+
+const beginsWith = (text: string, signs: readonly string[]): boolean =>
+  signs.length > 0 && new RegExp(`^\\s*(?:${signs.join('|')})`, 'iu').test(text);

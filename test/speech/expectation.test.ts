@@ -390,6 +390,20 @@ test('"25" and "point 5" within a second and a half are one number', () => {
   expect(continues('25', 'Komma 5', 900, de)).toBe('25.5');
 });
 
+test('"twenty" and within a second and a half "five" are one number', () => {
+  expect(continues('twenty', 'five', 900, en)).toBe('25');
+  expect(continues('20', '5', 900, en)).toBe('25');
+  expect(continues('twenty five point', 'five', 900, en)).toBe('25.5');
+  expect(continues('twenty', 'five', 1600, en)).toBeNull();
+  expect(continues('twenty', 'twenty five', 900, en)).toBeNull();
+  expect(continues('twenty', 'fifteen', 900, en)).toBeNull();
+  expect(continues('twenty one', 'five', 900, en)).toBeNull();
+  expect(continues('10', '2', 900, en)).toBeNull();
+  expect(continues('disregard', 'five', 900, en)).toBeNull();
+  expect(continues('fünf', 'und zwanzig', 900, de)).toBe('25');
+  expect(continues('fünf', 'zwanzig', 900, de)).toBeNull();
+});
+
 describe('mishearing', () => {
   test.each(['13 30', '14 40', '15 50', '16 60', '17 70', '18 80', '19 90', '25 29', '35 39', '2 3', '7 11'])(
     '%s are partners, both ways',
