@@ -168,15 +168,18 @@ export function makeNotebookStore(prefix = 'meniscall', migrations?: Migrations)
         return completed(transaction);
       });
     },
-    putClip: (id, call, clip) =>
-      clips('readwrite', async (store, transaction) => {
-        store('all').put(clip, [id, call]);
+    async putClip(id, call, clip) {
+      // Bytes, not a Blob: WebKit keeps no Blobs in a private window.
+      const kept: KeptClip = { type: clip.type, bytes: await clip.arrayBuffer() };
+      await clips('readwrite', async (store, transaction) => {
+        store('all').put(kept, [id, call]);
         await completed(transaction);
-      }),
+      });
+    },
     getClip: (id, call) =>
       clips('readonly', async (store) => {
         const value: unknown = await promisifyRequest(store('all').get([id, call]));
-        return value instanceof Blob ? value : undefined;
+        return clipFrom(value);
       }),
     clipCalls: (id) =>
       clips('readonly', async (store) => {
@@ -189,6 +192,19 @@ export function makeNotebookStore(prefix = 'meniscall', migrations?: Migrations)
         await completed(transaction);
       }),
   };
+}
+
+interface KeptClip {
+  readonly type: string;
+  readonly bytes: ArrayBuffer;
+}
+
+/** A clip as it was kept, or as an earlier version kept it; undefined for anything else. */
+function clipFrom(value: unknown): Blob | undefined {
+  if (value instanceof Blob) return value;
+  if (typeof value !== 'object' || value === null || !('type' in value) || !('bytes' in value)) return undefined;
+  const { type, bytes } = value;
+  return typeof type === 'string' && bytes instanceof ArrayBuffer ? new Blob([bytes], { type }) : undefined;
 }
 
 /** Those of the notebooks that have events. */

@@ -144,7 +144,7 @@ test('no room for a sound but for figures: the reading is taken, and that its so
   const noClips = `(() => {
     const put = IDBObjectStore.prototype.put;
     IDBObjectStore.prototype.put = function (value, ...rest) {
-      if (value instanceof Blob) throw new DOMException('full', 'QuotaExceededError');
+      if (value && value.bytes) throw new DOMException('full', 'QuotaExceededError');
       return put.call(this, value, ...rest);
     };
   })();`;

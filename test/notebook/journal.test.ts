@@ -193,7 +193,8 @@ test('listeners hear of every change until they leave', async () => {
 
 test('clips are kept beside their notebook and go with it', async () => {
   const store = newStore();
-  await store.putClip('n1', 'c1', new Blob(['sound']));
+  await store.putClip('n1', 'c1', new Blob(['sound'], { type: 'audio/wav' }));
+  expect((await store.getClip('n1', 'c1'))?.type).toBe('audio/wav');
   await store.putClip('n2', 'c1', new Blob(['other']));
   expect(await store.clipCalls('n1')).toEqual(['c1']);
   await store.deleteClips('n1');
