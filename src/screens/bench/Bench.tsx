@@ -112,15 +112,15 @@ export function Bench() {
         <Show when={run()}>
           <Hearing bench={bench} />
         </Show>
-        <ByHand
-          state={state()}
-          run={run()}
-          context={context()}
-          nextMark={nextMark()}
-          press={press}
-          undo={() => void bench.session.undo()}
-        />
       </div>
+      <ByHand
+        state={state()}
+        run={run()}
+        context={context()}
+        nextMark={nextMark()}
+        press={press}
+        undo={() => void bench.session.undo()}
+      />
     </div>
   );
 }

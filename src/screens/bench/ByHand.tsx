@@ -33,7 +33,7 @@ export function ByHand(props: {
             </button>
           }
         >
-          <button type="button" disabled={!props.nextMark} onClick={tap({ kind: 'mark' })}>
+          <button type="button" class="primary" disabled={!props.nextMark} onClick={tap({ kind: 'mark' })}>
             Mark {props.nextMark?.text}
           </button>
           <button type="button" onClick={tap({ kind: 'disregard' })}>
