@@ -28,9 +28,17 @@ export function lawRemarks({ law }: ExperimentAnalysis): string[] {
   const orders = Object.keys(law.orders).length;
   if (orders > 0 && nothingLeftOver(law))
     remarks.push(
-      `${law.used.length} runs for ${orders === 1 ? 'one order' : `${orders} orders`} and k: nothing is left over to check the law against. That the runs give nearly the same k follows from how the ${orders === 1 ? 'order was' : 'orders were'} found. One run more, or a repeat of one, would be a check.`,
+      `${law.used.length} runs for ${orders === 1 ? 'one order' : `${orders} orders`} and k: nothing is left over to check the law against. ${law.accepted ? `That the runs give nearly the same k follows from how the ${orders === 1 ? 'order was' : 'orders were'} found. ` : ''}One run more, or a repeat of one, would be a check.`,
     );
   return remarks;
+}
+
+/** Why a law has no k, where an order is none that could be accepted; null otherwise. */
+export function whyNoOrders(law: RateLaw): string | null {
+  const open = Object.keys(law.orders).filter((species) => law.orders[species]?.accepted === null);
+  return open.length === 0
+    ? null
+    : `The order in ${open.map(speciesText).join(' and in ')} is no whole or half number within its uncertainty, so no k is stated: look for a run that differs, or for a rate law of another form.`;
 }
 
 function remarkOn(law: RateLaw, species: string, order: OrderEstimate): string | null {

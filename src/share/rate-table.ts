@@ -3,7 +3,7 @@ import type { RunAnalysis } from '../kinetics/analyse-run.ts';
 import { amountPerVolumeRate, gasPerVolume } from '../kinetics/gas-frame.ts';
 import type { RateLaw } from '../kinetics/rate-law.ts';
 import type { EstimatorName, Measured, Refused, RunData } from '../kinetics/run-data.ts';
-import { lawRemarks, nothingLeftOver } from './law-remarks.ts';
+import { lawRemarks, nothingLeftOver, whyNoOrders } from './law-remarks.ts';
 import { figureText, plainNumber, roundByUncertainty } from './round-by-uncertainty.ts';
 import { speciesInText, speciesLatex, speciesText } from './species.ts';
 import { type Cell, type Column, figureCell, noFigure, plainFigure, type Table, textCell } from './table.ts';
@@ -263,7 +263,9 @@ function lawNotes(analysis: ExperimentAnalysis): string[] {
   const said = (sentence: string): string => speciesInText(sentence, speciesOf(analysis));
   const problems = law.problems.map(({ sentence }) => said(sentence));
   const left = law.leftOut.map(({ sentence }) => said(sentence));
-  const at = referenceK === null ? [] : [`k belongs to ${(referenceK - 273.15).toFixed(1)} °C, the mean of the runs.`];
+  const hasK = law.accepted !== null || (whole.ok && whole.accepted !== null);
+  const at =
+    referenceK === null || !hasK ? [] : [`k belongs to ${(referenceK - 273.15).toFixed(1)} °C, the mean of the runs.`];
   const birge = law.accepted?.birge;
   const agreement =
     birge === null || birge === undefined || nothingLeftOver(law)
@@ -273,8 +275,8 @@ function lawNotes(analysis: ExperimentAnalysis): string[] {
         ];
   const notWhole = whole.ok ? [] : [`Fit of all readings at once: ${said(whole.sentence)}`];
   return [
-    ...(text ? [`${text}.`] : []),
-    ...(experiment.convention ? [said(experiment.convention)] : []),
+    ...(text ? [`${text}.`] : [whyNoOrders(law) ?? []].flat()),
+    ...(experiment.convention && hasK ? [said(experiment.convention)] : []),
     ...at,
     ...problems,
     ...left,

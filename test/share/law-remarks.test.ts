@@ -1,7 +1,11 @@
 import { expect, test } from 'vitest';
 import type { ExperimentAnalysis } from '../../src/kinetics/analyse-experiment.ts';
 import { type LawRow, rateLaw } from '../../src/kinetics/rate-law.ts';
+import { analysisOf } from '../../src/notebook/analysis.ts';
+import { reduce } from '../../src/notebook/reduce.ts';
 import { lawRemarks, nothingLeftOver } from '../../src/share/law-remarks.ts';
+import { reportOf } from '../../src/share/report.ts';
+import { groupNotebook } from './class-notebooks.ts';
 
 const rowsOf = (runs: readonly [rate: number, a: number, b?: number][], uRelative = 0.01): LawRow[] =>
   runs.map(([rate, a, b], i) => ({
@@ -101,4 +105,13 @@ test('an order that is hardly known is said to be so', () => {
       ),
     ).text,
   ).toMatch(/too uncertain to tell it: more readings/);
+});
+
+test('orders that are none leave the law without a k, and the report says why and claims none', () => {
+  const notebook = groupNotebook(4, { factorInRun2: 1.16 });
+  const state = reduce(notebook.events);
+  const found = analysisOf(state);
+  const notes = reportOf(notebook, state, found, 'mL/s').law.notes.join('\n');
+  expect(notes).toMatch(/^The order in I⁻ is no whole or half number within its uncertainty, so no k is stated/);
+  expect(notes).not.toMatch(/k belongs to|rate constant is for|same k/);
 });

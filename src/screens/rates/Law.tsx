@@ -21,6 +21,10 @@ export function Law(props: { found: NotebookAnalysis; title: string }) {
   };
   const nameOf = (key: string): string =>
     props.found.reaction?.species.find((one) => one.key === key)?.name ?? speciesText(key);
+  const hasK = () => {
+    const { law, whole } = analysis();
+    return (law.ok && law.accepted !== null) || (whole.ok && whole.accepted !== null);
+  };
   const said = (sentence: string): string => speciesInText(sentence, speciesOf(analysis()));
   const table = createMemo(() => rateTable(props.title, analysis(), 'mL/s'));
   const plots = createMemo(() => speciesOf(analysis()).flatMap((species) => orderPlot(analysis(), species) ?? []));
@@ -37,8 +41,8 @@ export function Law(props: { found: NotebookAnalysis; title: string }) {
           <>
             <LawFormula analysis={analysis()} law={found()} nameOf={nameOf} />
             <p>{said(lawSentence(analysis(), nameOf))}</p>
-            <Show when={analysis().experiment.convention}>{(words) => <p>{said(words())}</p>}</Show>
-            <Show when={analysis().referenceK}>
+            <Show when={hasK() && analysis().experiment.convention}>{(words) => <p>{said(words())}</p>}</Show>
+            <Show when={hasK() && analysis().referenceK}>
               {(kelvin) => <p>k belongs to {(kelvin() - 273.15).toFixed(1)} °C, the mean of the runs.</p>}
             </Show>
           </>
