@@ -202,21 +202,24 @@ export function robustDistances(frame: RunFrame, kind: SmoothKind): number[] {
 
 /**
  * The same for a straight line: Theil and Sen's, then M-estimation with the bisquare from there, whose scale is robust
- * too. Where that does not settle (readings that lie exactly on the line), Theil and Sen's line it is.
+ * too. Where that does not settle, Theil and Sen's line it is; where readings lie too far apart in size for any, none is
+ * suspect.
  */
 function robustLineDistances(frame: RunFrame, root: readonly number[]): number[] {
-  const first = fitTheilSen(frame.t, frame.v);
   const from = (intercept: number, slope: number): number[] =>
     frame.t.map((t, i) => Math.abs((frame.v[i]! - intercept - slope * t) * root[i]!));
+  let distances = frame.t.map(() => 0);
   try {
+    const { intercept, slope } = fitTheilSen(frame.t, frame.v);
+    distances = from(intercept, slope);
     const { coefficients } = fitRobust([frame.t.map(() => 1), frame.t], frame.v, {
       influence: 'bisquare',
-      start: [first.intercept, first.slope],
+      start: [intercept, slope],
       weights: root.map((r) => r * r),
     });
     return from(coefficients[0]!, coefficients[1]!);
   } catch (error) {
-    if (error instanceof NumericsError) return from(first.intercept, first.slope);
+    if (error instanceof NumericsError) return distances;
     throw error;
   }
 }
