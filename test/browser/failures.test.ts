@@ -364,3 +364,19 @@ test('a microphone that is refused, then allowed: said with what to do, keys go 
     .waitFor({ timeout: 20_000 });
   expect(await page.getByText('The browser does not let this page use the microphone.').count()).toBe(0);
 });
+
+test('Help finds out by trying: a browser that stores nothing, has no voice and keeps no screen on is told so', async () => {
+  const poor = `(() => {
+    Object.defineProperty(speechSynthesis, 'getVoices', { value: () => [] });
+    WakeLock.prototype.request = async () => { throw new DOMException('battery saver', 'NotAllowedError'); };
+  })();`;
+  const { page } = await start({ initScripts: [blockStorage, poor] });
+  await page.getByRole('link', { name: 'Help' }).click();
+  for (const finding of ['Keeping notebooks: no.', 'Reading back aloud: no.', 'Keeping the screen on: no.'])
+    await page.getByText(finding).waitFor();
+  await page.getByText('The recogniser in this page: yes.').waitFor();
+  const { page: rich } = await start({ permissions: ['microphone', 'screen-wake-lock'] });
+  await rich.getByRole('link', { name: 'Help' }).click();
+  await rich.getByText('Keeping notebooks: yes.').waitFor();
+  await rich.getByText('Keeping the screen on: yes.').waitFor();
+});

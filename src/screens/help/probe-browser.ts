@@ -1,3 +1,4 @@
+import { promisifyRequest } from 'idb-keyval';
 import { keepingSoFar } from '../../notebook/persistence.ts';
 
 export interface Finding {
@@ -18,8 +19,8 @@ export async function probeBrowser(): Promise<readonly Finding[]> {
   const recogniser = 'SpeechRecognition' in window || 'webkitSpeechRecognition' in window;
   const durable = await storageWorks();
   const kept = (await keepingSoFar()) === 'promised';
-  const speaks = 'speechSynthesis' in window;
-  const awake = 'wakeLock' in navigator;
+  const speaks = await hasVoice();
+  const awake = await keepsScreenOn();
   const offline = Boolean(navigator.serviceWorker?.controller);
   return [
     {
@@ -47,7 +48,7 @@ export async function probeBrowser(): Promise<readonly Finding[]> {
     },
     {
       what: 'The recogniser in this page',
-      works: worklet && typeof WebAssembly === 'object' && typeof Worker === 'function',
+      works: worklet && typeof Worker === 'function',
       means: 'Works offline and sends nothing.',
     },
     {
@@ -67,7 +68,7 @@ export async function probeBrowser(): Promise<readonly Finding[]> {
     {
       what: 'Reading back aloud',
       works: speaks,
-      means: speaks ? 'Off unless you switch it on.' : 'Everything is shown.',
+      means: speaks ? 'Off unless you switch it on.' : 'There is no voice on this device. Everything is shown.',
     },
     {
       what: 'Keeping the screen on',
@@ -86,17 +87,42 @@ async function permission(name: string): Promise<PermissionState | 'unknown'> {
   }
 }
 
+/** Writes a record and reads it back: some browsers open a store and then refuse what goes into it. */
 async function storageWorks(): Promise<boolean> {
+  const name = 'meniscall-probe';
   try {
-    await new Promise<void>((resolve, reject) => {
-      const request = indexedDB.open('meniscall-probe');
-      request.onsuccess = () => {
-        request.result.close();
-        indexedDB.deleteDatabase('meniscall-probe');
-        resolve();
-      };
-      request.onerror = () => reject(request.error);
-    });
+    const request = indexedDB.open(name);
+    request.onupgradeneeded = () => request.result.createObjectStore('all');
+    const database = await promisifyRequest(request);
+    try {
+      const store = database.transaction('all', 'readwrite').objectStore('all');
+      store.put(new Uint8Array([1, 2, 3]), 'probe');
+      const kept: unknown = await promisifyRequest(store.get('probe'));
+      return kept instanceof Uint8Array && kept.length === 3;
+    } finally {
+      database.close();
+      indexedDB.deleteDatabase(name);
+    }
+  } catch {
+    return false;
+  }
+}
+
+/** Voices are often not known at once. */
+async function hasVoice(): Promise<boolean> {
+  if (!('speechSynthesis' in window)) return false;
+  for (let waited = 0; waited < 1000; waited += 100) {
+    if (speechSynthesis.getVoices().length > 0) return true;
+    await new Promise((resolve) => setTimeout(resolve, 100));
+  }
+  return false;
+}
+
+/** Asks for it and lets go of it again: some systems refuse what their browser knows. */
+async function keepsScreenOn(): Promise<boolean> {
+  if (!('wakeLock' in navigator)) return false;
+  try {
+    await (await navigator.wakeLock.request('screen')).release();
     return true;
   } catch {
     return false;
