@@ -18,6 +18,7 @@ const screenOf: Record<Screen, ReturnType<typeof lazy>> = {
   class: lazy(() => import('./class/Class.tsx')),
   open: lazy(() => import('./share-in/OpenLink.tsx')),
   rehearsal: lazy(() => import('./rehearsal/Rehearsal.tsx')),
+  voice: lazy(() => import('./voice/Voice.tsx')),
   help: lazy(() => import('./help/Help.tsx')),
 };
 

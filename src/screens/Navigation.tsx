@@ -15,7 +15,9 @@ const places: readonly { screen: Screen; label: string; needsNotebook: boolean }
 
 /** The screen in a word, for the window's title. */
 export const screenName = (screen: Screen): string =>
-  places.find((place) => place.screen === screen)?.label ?? (screen === 'open' ? 'Open a link' : 'Rehearsal');
+  places.find((place) => place.screen === screen)?.label ?? otherNames[screen] ?? 'Rehearsal';
+
+const otherNames: Partial<Record<Screen, string>> = { open: 'Open a link', voice: 'Say these words' };
 
 export function Navigation(props: { screen: Screen }) {
   const desk = useDesk();

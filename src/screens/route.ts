@@ -11,6 +11,7 @@ export const screens = [
   'class',
   'open',
   'rehearsal',
+  'voice',
   'help',
 ] as const;
 export type Screen = (typeof screens)[number];

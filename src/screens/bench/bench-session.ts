@@ -7,6 +7,7 @@ import type { Journal } from '../../notebook/journal.ts';
 import { makeSession, type Session, type SessionView } from '../../session/session.ts';
 import type { Desk } from '../desk.tsx';
 import { preferences } from '../preferences/device.ts';
+import { inUse } from '../voice/known-voice.ts';
 import type { Ears } from './ears.ts';
 import { type Hearing, hearingOf } from './hearing-state.ts';
 import { keepAwake } from './wake-lock.ts';
@@ -54,6 +55,11 @@ export function benchSession(desk: Desk): BenchSession {
     return { journal, bench: made, dispose: end };
   });
   return current.bench;
+}
+
+/** Closes the bench's microphone, if it is open: another screen is about to listen. */
+export function restBench(): void {
+  current?.bench.close();
 }
 
 function makeBench(desk: Desk, journal: Journal): BenchSession {
@@ -122,7 +128,7 @@ function makeBench(desk: Desk, journal: Journal): BenchSession {
   return {
     session,
     view,
-    hearing: () => hearingOf(state(), preferences().soundMarks),
+    hearing: () => hearingOf(state(), preferences().soundMarks, inUse()),
     sounding,
     troubles,
     async open() {

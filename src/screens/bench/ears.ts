@@ -8,6 +8,7 @@ import { wordsFor } from '../../session/words-for.ts';
 import { type Saying, sentence } from '../../speech/spoken.ts';
 import { en } from '../../speech/words/en.ts';
 import type { Words } from '../../speech/words.ts';
+import { earWithVoice } from '../voice/known-voice.ts';
 
 /** Hearing, understanding and speaking: fetched beside the Bench, which works by keys before they are here. */
 export interface Ears {
@@ -30,7 +31,7 @@ export function makeEars(preferences: Preferences): Ears {
   const listening = makeListening({
     ears: earsOf(preferences),
     language,
-    makeOwnEar: async () => (await import('../../listen/ear/own-ear.ts')).makeOwnEar(),
+    makeOwnEar: earWithVoice,
   });
   const speaker = makeSpeaker({ listening, language });
   return {

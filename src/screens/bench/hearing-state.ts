@@ -1,4 +1,5 @@
 import type { ListeningState } from '../../listen/listening.ts';
+import type { VoiceInUse } from '../voice/known-voice.ts';
 
 /** What the bench says about hearing; it never claims more than is so. */
 export interface Hearing {
@@ -14,8 +15,13 @@ export interface Hearing {
 /**
  * @param state null before the hearing part of the page is here
  * @param soundMarks the person chose that every sound is the next mark
+ * @param voice what the ear of the page's own knows of the person's voice
  */
-export function hearingOf(state: ListeningState | null, soundMarks: boolean): Hearing {
+export function hearingOf(
+  state: ListeningState | null,
+  soundMarks: boolean,
+  voice: VoiceInUse = { kind: 'none' },
+): Hearing {
   if (state === null || state.phase === 'closed')
     return { text: 'The microphone is closed', hears: false, open: false, tap: 'Open the microphone' };
   if (state.phase === 'opening') {
@@ -25,12 +31,15 @@ export function hearingOf(state: ListeningState | null, soundMarks: boolean): He
   const needsTap = state.troubles.some((trouble) => trouble.kind === 'needs-tap');
   const tap = stopped || needsTap ? 'Open the microphone again' : null;
   const hears = state.hearsSound || state.hearsWords;
-  return { text: sentence(state, soundMarks), hears, open: true, tap };
+  return { text: sentence(state, soundMarks, voice), hears, open: true, tap };
 }
 
-function sentence(state: ListeningState, soundMarks: boolean): string {
+function sentence(state: ListeningState, soundMarks: boolean, voice: VoiceInUse): string {
   if (state.hushed) return 'Speaking; listening again in a moment';
-  if (state.hearsWords) return `Hears words: ${state.ears.map((ear) => earNames[ear]).join(' and ')}`;
+  if (state.hearsWords) {
+    const names = state.ears.map((ear) => (ear === 'own' ? `${earNames.own}${voiceText(voice)}` : earNames[ear]));
+    return `Hears words: ${names.join(' and ')}`;
+  }
   if (state.hearsSound && soundMarks) return 'Hears sounds: each is the next mark';
   if (state.ownEar === 'loading') {
     const percent = Math.round(100 * state.ownEarLoaded);
@@ -41,6 +50,12 @@ function sentence(state: ListeningState, soundMarks: boolean): string {
   if (state.hearsSound && state.ears.length > 0) return 'Hears sounds; words start again in a moment';
   if (state.hearsSound) return 'Hears sounds, no words: each is the next mark, in doubt';
   return 'Does not hear';
+}
+
+function voiceText(voice: VoiceInUse): string {
+  if (voice.kind === 'outdated') return ' (without the voice it learnt: learn it again)';
+  if (voice.kind === 'none') return '';
+  return voice.name ? ` (knows the voice of ${voice.name})` : ' (knows a voice)';
 }
 
 const earNames: Readonly<Record<ListeningState['ears'][number], string>> = {

@@ -1,3 +1,4 @@
+import { VoiceChoice } from '../voice/VoiceChoice.tsx';
 import { AnswerChoice } from './AnswerChoice.tsx';
 import { HearingChoice } from './HearingChoice.tsx';
 import './preferences.css';
@@ -7,6 +8,7 @@ export function Settings() {
   return (
     <div class="settings">
       <HearingChoice />
+      <VoiceChoice />
       <AnswerChoice />
     </div>
   );

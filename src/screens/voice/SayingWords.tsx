@@ -1,0 +1,89 @@
+import { For, onCleanup, onMount, Show } from 'solid-js';
+import { type Wish, wordOf } from '../../session/word-round.ts';
+import type { SayWords } from './say-words.ts';
+
+/** The word asked for, to be read from two metres; everything here can also be said or pressed as a key. */
+export function SayingWords(props: { saying: SayWords }) {
+  const saying = () => props.saying;
+  const round = () => saying().round();
+  const onKey = (event: KeyboardEvent): void => {
+    if (event.ctrlKey || event.metaKey || event.altKey || event.repeat) return;
+    const wish = wishOf(event.key, round().paused);
+    if (!wish) return;
+    event.preventDefault();
+    saying().wish(wish);
+  };
+  let word!: HTMLParagraphElement;
+  onMount(() => {
+    addEventListener('keydown', onKey);
+    word.focus({ preventScroll: true });
+  });
+  onCleanup(() => removeEventListener('keydown', onKey));
+  return (
+    <section class="saying" aria-label="Say these words">
+      <p class="saying-count">
+        {Math.min(round().at + 1, round().words.length)} of {round().words.length}
+      </p>
+      <p class="saying-word" classList={{ resting: round().paused }} tabindex="-1" ref={word} aria-live="polite">
+        {saying().phase() === 'saying' ? wordOf(round()) : ''}
+      </p>
+      <p class="saying-now" role="status">
+        <span
+          class="lamp"
+          classList={{ hears: saying().phase() === 'saying', sounding: saying().sounding() }}
+          aria-hidden="true"
+        />
+        {saying().now()}
+      </p>
+      <Show when={saying().phase() === 'learning'}>
+        <progress max="1" value={saying().part()} aria-label="Learning" />
+      </Show>
+      <For each={saying().troubles()}>
+        {(trouble) => (
+          <div class="problem" role="alert">
+            <p>
+              <strong>{trouble.title}</strong> {trouble.advice}
+            </p>
+          </div>
+        )}
+      </For>
+      <Show when={saying().phase() === 'saying'}>
+        <div class="row saying-acts">
+          <For each={acts}>
+            {(act) => (
+              <button type="button" onClick={() => saying().wish(wishOf(act.key, round().paused) ?? 'repeat')}>
+                {act.key === 'p' && round().paused ? 'Go ahead' : act.label} <kbd>{act.sign}</kbd>
+              </button>
+            )}
+          </For>
+        </div>
+        <p class="quiet">Or say it: “say again”, “next step”, “previous step”, “stand by”, “go ahead”, “end run”.</p>
+      </Show>
+    </section>
+  );
+}
+
+const acts: readonly { readonly key: string; readonly sign: string; readonly label: string }[] = [
+  { key: 'r', sign: 'R', label: 'Say again' },
+  { key: 'n', sign: 'N', label: 'Leave out' },
+  { key: 'b', sign: 'B', label: 'Back' },
+  { key: 'p', sign: 'P', label: 'Stand by' },
+  { key: 'Escape', sign: 'Esc', label: 'Stop here' },
+];
+
+function wishOf(key: string, paused: boolean): Wish | null {
+  switch (key.length === 1 ? key.toLowerCase() : key) {
+    case 'r':
+      return 'repeat';
+    case 'n':
+      return 'skipped';
+    case 'b':
+      return 'back';
+    case 'p':
+      return paused ? 'going-on' : 'paused';
+    case 'Escape':
+      return 'finished';
+    default:
+      return null;
+  }
+}

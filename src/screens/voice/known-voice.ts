@@ -1,0 +1,82 @@
+import { createRoot, createSignal } from 'solid-js';
+import type { UtteranceEar } from '../../listen/ear.ts';
+import { deleteVoice, type KeptCall, type KeptVoice, keepVoice, loadVoice } from '../../listen/voice-store.ts';
+
+/** What the ear at work knows of the voice: nothing; it hears with it; it was learnt with weights now gone. */
+export type VoiceInUse =
+  | { readonly kind: 'none' }
+  | { readonly kind: 'outdated' }
+  | { readonly kind: 'used' /** '' where they did not say. */; readonly name: string };
+
+/** The voice of this device, one value for all screens, and the ears that hear with it. */
+const device = createRoot(() => {
+  const [voice, setVoice] = createSignal<KeptVoice | null>(null);
+  const [inUse, setInUse] = createSignal<VoiceInUse>({ kind: 'none' });
+  const ears = new Set<() => Promise<void>>();
+
+  const loaded = loadVoice()
+    .then(setVoice)
+    // A browser that keeps nothing for the page knows no voice; the desk says that nothing is kept.
+    .catch(() => null);
+
+  const show = async (next: KeptVoice | null): Promise<void> => {
+    setVoice(next);
+    for (const hearAnew of [...ears]) await hearAnew();
+  };
+
+  /** @throws what the browser throws when it does not keep it */
+  const keep = async (next: KeptVoice, sounds?: readonly KeptCall[]): Promise<void> => {
+    await loaded;
+    await keepVoice(next, sounds);
+    await show(next);
+  };
+
+  const forget = async (): Promise<void> => {
+    await deleteVoice();
+    await show(null);
+  };
+
+  /** The ear of the page's own, hearing with the voice that is kept, as it is at any time. */
+  const earWithVoice = async (): Promise<UtteranceEar> => {
+    const { makeOwnEar } = await import('../../listen/ear/own-ear.ts');
+    const ear = makeOwnEar();
+    const hearAnew = async (): Promise<void> => {
+      const kept = voice();
+      const learnt = kept?.wanted ? kept.learnt : null;
+      try {
+        const used = await ear.useVoice(learnt);
+        if (used && kept) setInUse({ kind: 'used', name: kept.name });
+        else if (kept && learnt?.helps) {
+          // Learnt with other weights: it means nothing to these. Its sounds stay, to learn it again.
+          const dropped = { ...kept, learnt: null };
+          setVoice(dropped);
+          setInUse({ kind: 'outdated' });
+          await keepVoice(dropped);
+        } else setInUse({ kind: kept && kept.learnt === null ? 'outdated' : 'none' });
+      } catch (error) {
+        // Without the voice it hears as it ships.
+        console.error('voice not used', error);
+        setInUse({ kind: 'none' });
+      }
+    };
+    return {
+      name: ear.name,
+      async load(progress) {
+        await ear.load(progress);
+        await loaded;
+        await hearAnew();
+        ears.add(hearAnew);
+      },
+      hear: (utterance) => ear.hear(utterance),
+      dispose() {
+        ears.delete(hearAnew);
+        if (ears.size === 0) setInUse({ kind: 'none' });
+        ear.dispose();
+      },
+    };
+  };
+
+  return { voice, inUse, loaded, keep, forget, earWithVoice };
+});
+
+export const { voice, inUse, loaded, keep, forget, earWithVoice } = device;
