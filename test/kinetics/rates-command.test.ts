@@ -146,7 +146,7 @@ test('any text is answered or refused, and what is answered has no NaN', () => {
   const cell = fc.oneof(fc.constantFrom('1', '0', '2.5', '', '-3', '1e3', 'x', '"', ';'), fc.double().map(String));
   const table = fc
     .array(fc.array(cell, { minLength: 3, maxLength: 5 }), { maxLength: 9 })
-    .map((rows) => `run,time_s,volume_mL,ceiling_mL,conc_A_M\n${rows.map((row) => row.join(',')).join('\n')}`);
+    .map((rows) => `run,time_s,volume_mL,ceiling_mL,start_s\n${rows.map((row) => row.join(',')).join('\n')}`);
   fc.assert(
     fc.property(table, (text) => {
       const answer = ratesOfFile(text);
