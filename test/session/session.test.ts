@@ -399,3 +399,23 @@ test('clatter between runs is kept and shown, and cued once, not each time', asy
   expect(bench.state().calls).toHaveLength(5);
   expect(bench.cues).toHaveLength(1);
 });
+
+test.each(['voice', 'keys'])(
+  '50, then 48, then 120 by %s: what falls is in doubt, what the cylinder cannot show is no value',
+  async (way) => {
+    const bench = await testBench();
+    await bench.say('start run one', 5);
+    for (const [k, value] of ['50', '48', '120'].entries()) {
+      const atS = 10 + 10 * k;
+      if (way === 'voice') await bench.say(value, atS);
+      else await bench.session.press({ kind: 'reading', values: [{ value }] }, 1000 * atS);
+    }
+    const calls = bench.state().calls.slice(-3);
+    expect(calls.map((call) => call.outcome).slice(1)).not.toContain('taken');
+    if (way === 'keys') expect(calls[2]?.outcome).toBe('unresolved');
+    expect(calls[2]?.onsetMs).toBe(30_000);
+    const sure = bench.run('1').readings.filter((reading) => reading.outcome === 'taken');
+    expect(sure.every((reading, k) => k === 0 || reading.volumeMl > sure[k - 1]!.volumeMl)).toBe(true);
+    expect(bench.run('1').readings.every((reading) => reading.volumeMl <= 100)).toBe(true);
+  },
+);
