@@ -12,6 +12,7 @@ import {
 } from '../notebook/journal.ts';
 import { NewerNotebook } from '../notebook/migrate.ts';
 import { askToKeep, type Keeping, keepingSoFar } from '../notebook/persistence.ts';
+import { makeSecondCopy, withSecondCopy } from '../notebook/second-copy.ts';
 import type { Notebook, NotebookState } from '../notebook/state.ts';
 import { makeNotebookStore, type NotebookStore, type NotebookSummary } from '../notebook/store.ts';
 
@@ -68,8 +69,11 @@ export function DeskProvider(props: ParentProps<{ desk: Desk }>) {
   return <DeskContext.Provider value={props.desk}>{props.children}</DeskContext.Provider>;
 }
 
+const nothingKept =
+  'This browser does not let the page keep data (a private window, or storage is switched off). A notebook stays in this page only: save it as a file before you close the page.';
+
 /** Makes the desk and opens the notebook that was open last, so that a reload in the middle of a run goes on. */
-export function createDesk(store: NotebookStore = makeNotebookStore(), app = ''): Desk {
+export function createDesk(first: NotebookStore = makeNotebookStore(), app = ''): Desk {
   const [journal, setJournal] = createSignal<Journal | null>(null);
   const [state, setState] = createSignal<NotebookState | null>(null);
   const [notebooks, setNotebooks] = createSignal<readonly NotebookSummary[]>([]);
@@ -80,6 +84,11 @@ export function createDesk(store: NotebookStore = makeNotebookStore(), app = '')
   const [unsaved, setUnsaved] = createSignal<string | null>(null);
   /** How many events the file held that the notebook was last saved as. */
   let inFile = 0;
+  const store = withSecondCopy(first, makeSecondCopy(), (notebooks) =>
+    setProblem(
+      `The browser had lost what this page kept. ${notebooks === 1 ? 'A notebook' : `${notebooks} notebooks`} came back from the second copy, without sounds; save what matters as a file.`,
+    ),
+  );
   const options: JournalOptions = {
     store,
     app,
@@ -149,6 +158,8 @@ export function createDesk(store: NotebookStore = makeNotebookStore(), app = '')
     const update = (): void => {
       setState(opened.state());
       setUnsaved(opened.whyUnsaved());
+      // Said there with the ways out; twice is noise.
+      if (unsaved() !== null && problem() === nothingKept) setProblem(null);
     };
     unsubscribe = opened.subscribe(update);
     setJournal(opened);
@@ -166,10 +177,7 @@ export function createDesk(store: NotebookStore = makeNotebookStore(), app = '')
     } catch (error) {
       // Entries that were not stored stand in `unsaved`, with ways out, for as long as that is so.
       if (error instanceof NewerNotebook) setProblem(error.message);
-      else if (!(error instanceof NotStored))
-        setProblem(
-          'This browser does not let the page keep data (a private window, or storage is switched off). A notebook stays in this page only: save it as a file before you close the page.',
-        );
+      else if (!(error instanceof NotStored)) setProblem(nothingKept);
       return null;
     }
   };

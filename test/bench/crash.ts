@@ -23,7 +23,7 @@ if (process.argv[1] === fileURLToPath(import.meta.url)) {
       if (done % 50 === 0) console.error(`  ${done} of ${cycles}`);
     });
     console.log(
-      `  ${tally.cycles} kills (3 of 4) and reloads (1 of 4): ${tally.acknowledged} acknowledged readings, ${tally.lost} lost, ${tally.invented} invented, ${tally.corrupted} corrupted; ${tally.unawaitedKept} of ${tally.unawaited} marks under way at the kill were there; localStorage, the control, lost its last write ${tally.controlLost} times`,
+      `  ${tally.cycles} kills (3 of 4) and reloads (1 of 4): ${tally.acknowledged} acknowledged readings, ${tally.lost} lost, ${tally.invented} invented, ${tally.corrupted} corrupted; the browser lost its database ${tally.broughtBack} times and the second copy came in; ${tally.unawaitedKept} of ${tally.unawaited} marks under way at the kill were there; localStorage, the control, lost its last write ${tally.controlLost} times`,
     );
   } finally {
     await served.close();

@@ -380,3 +380,17 @@ test('Help finds out by trying: a browser that stores nothing, has no voice and 
   await rich.getByText('Keeping notebooks: yes.').waitFor();
   await rich.getByText('Keeping the screen on: yes.').waitFor();
 });
+
+test('a browser that emptied its database between two openings: the notebook comes back from the second copy, and that is said', async () => {
+  const { page, context } = await start();
+  await runWithTwoMarks(page);
+  await page.goto('about:blank');
+  const session = await context.newCDPSession(page);
+  const { origin } = new URL(inject('address'));
+  await session.send('Storage.clearDataForOrigin', { origin, storageTypes: 'indexeddb' });
+  await page.goto(`${inject('address')}#/bench`);
+  await page.getByText('The browser had lost what this page kept.').waitFor();
+  await page.getByRole('img', { name: /after 2 readings/ }).waitFor();
+  await mark(page, 4);
+  expect(valuesOf(await notebookOnDisk(page))).toEqual(['0', '2', '4']);
+});

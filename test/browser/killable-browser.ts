@@ -63,6 +63,8 @@ export interface CrashTally {
   readonly invented: number;
   /** Openings at which the page left out damaged entries, plus 1 where the whole log does not hold together at the end. Must be 0. */
   readonly corrupted: number;
+  /** Openings at which the browser had lost its database and the second copy came in. */
+  readonly broughtBack: number;
   /** Marks under way at the kill that nobody waited for, and how many of them were there afterwards. */
   readonly unawaited: number;
   readonly unawaitedKept: number;
@@ -126,6 +128,7 @@ export async function killCycles(
     lost: 0,
     invented: 0,
     corrupted: 0,
+    broughtBack: 0,
     unawaited: 0,
     unawaitedKept: 0,
     controlLost: 0,
@@ -174,6 +177,7 @@ export async function killCycles(
       await explained(current.page, `the notebook did not open after cycle ${cycle}`, cylinder.waitFor());
       const found = await readingsOf(current.page);
       if (await current.page.getByText('could not be read').count()) tally.corrupted++;
+      if (await current.page.getByText('came back from the second copy').count()) tally.broughtBack++;
       if (unawaited && found > inRun) tally.unawaitedKept++;
       tally.lost += Math.max(0, inRun - found);
       tally.invented += Math.max(0, found - inRun - (unawaited ? 1 : 0));
