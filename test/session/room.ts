@@ -41,6 +41,8 @@ export interface Room {
   readonly ownEar: Map<string, { best: { text: string; p: number }[]; delayMs: number; speech?: number }>;
   /** The browser's recogniser answers now, if it listens. */
   browserSays(texts: readonly string[], more?: { final?: boolean; confidence?: number }): boolean;
+  /** The recogniser really has its ears open. */
+  engineHears(): boolean;
   /** The recogniser's session ends by itself or with an error. */
   browserEnds(error?: string): void;
   setHidden(hidden: boolean): void;
@@ -293,6 +295,7 @@ export async function makeRoom(options: RoomOptions): Promise<Room> {
       engine.onresult?.({ resultIndex: engine.results.length - 1, results: engine.results });
       return true;
     },
+    engineHears: () => engine?.hearing ?? false,
     browserEnds: (error) => engine?.end(error),
     setHidden(next) {
       hidden = next;
