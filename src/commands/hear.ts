@@ -5,6 +5,7 @@ import { hearSamples } from '../listen/ear/hear-samples.ts';
 import type { OwnAnswer } from '../listen/ear/recognise.ts';
 import { likelySpeech, makeOnsetFinder } from '../listen/onset.ts';
 import { loudestChannel, readWav } from '../listen/wav.ts';
+import { createRandom } from '../numerics/random.ts';
 import { type Candidate, candidates } from '../speech/numbers.ts';
 import { keyOf } from '../speech/understand.ts';
 import { en } from '../speech/words/en.ts';
@@ -51,13 +52,37 @@ export function utterancesIn(samples: Float32Array, sampleRate: number): HeardUt
   });
 }
 
-/** As the app cuts an utterance out for the ear. Beyond the edges of a file that is trimmed tight lies silence. */
+/**
+ * As the app cuts an utterance out for the ear. In the app the room goes on before and after; where a file is trimmed
+ * too tight for that, it goes on here with noise as loud as the file's own quietest moment.
+ */
 function withMargins(samples: Float32Array, sampleRate: number, onset: number, end: number): Float32Array {
   const from = onset - Math.round(beforeS * sampleRate);
   const to = end + Math.round(afterS * sampleRate);
+  const inside = samples.subarray(Math.max(0, from), Math.min(samples.length, to));
   const cut = new Float32Array(to - from);
-  cut.set(samples.subarray(Math.max(0, from), Math.min(samples.length, to)), Math.max(0, -from));
+  if (inside.length < cut.length) {
+    const level = quietLevel(samples, sampleRate);
+    const random = createRandom('beyond the edges of the file');
+    // Uniform noise of that standard deviation.
+    for (let at = 0; at < cut.length; at++) cut[at] = random.rectangular(0, level * Math.sqrt(3));
+  }
+  cut.set(inside, Math.max(0, -from));
   return cut;
+}
+
+/** RMS of the quietest 20 ms, but 40 to 60 dB under the loudest: quieter is no room, louder is no pause. */
+function quietLevel(samples: Float32Array, sampleRate: number): number {
+  const span = Math.max(1, Math.round(0.02 * sampleRate));
+  let least = Number.POSITIVE_INFINITY;
+  let most = 0;
+  for (let at = 0; at + span <= samples.length; at += span) {
+    let power = 0;
+    for (let index = at; index < at + span; index++) power += samples[index]! ** 2 / span;
+    least = Math.min(least, power);
+    most = Math.max(most, power);
+  }
+  return Math.sqrt(Math.max(Math.min(least, most * 1e-4), most * 1e-6));
 }
 
 /** Sentences with one meaning ("two five", "twenty five millilitres") become one, their probabilities added. */
