@@ -78,6 +78,24 @@ test('nothing lies over the volumes to pour or the words to say on a phone, and 
   }
 });
 
+test('a number typed by hand that is none is said, and nothing is taken', async () => {
+  const { page, heard } = await bench();
+  await page.keyboard.press('s');
+  await heard.getByText('Run 1 started').waitFor();
+  await page.getByText('By hand').click();
+  const field = page.getByRole('textbox', { name: 'in mL or °C' });
+  await field.fill('twelve');
+  await field.press('Enter');
+  await page.getByRole('alert').getByText('A number such as 24 or 24.5, please.').waitFor();
+  await field.fill('12');
+  await field.press('Enter');
+  await heard.getByText('12 mL at time zero').waitFor();
+  expect(await page.getByText('A number such as').count()).toBe(0);
+  await page.getByRole('button', { name: /^Take back the reading of 12 mL/ }).click();
+  await heard.getByText(/Taken back: the reading of 12 mL/).waitFor();
+  expect((await notebookOnDisk(page)).runs[0]?.readings).toEqual([]);
+});
+
 test('the setup is changed before the run, and a wrong one is refused in words', async () => {
   const { page, heard } = await bench();
   await page.getByRole('button', { name: 'Change the setup' }).click();

@@ -81,3 +81,15 @@ test('a language that Intl refuses takes no screen down, and the curve is drawn 
   // Ink instead of chalk; the grid stays light in the light.
   await expect.poll(light).not.toBeCloseTo(inDark, 3);
 });
+
+test('where nothing can be kept it is said once, with the ways out', async () => {
+  const refuse = `IDBFactory.prototype.open = () => { throw new DOMException('The operation is insecure.', 'SecurityError'); };`;
+  const launched = await launch({ initScripts: [refuse] });
+  open.push(launched.close);
+  const { page } = launched;
+  await page.goto(inject('address'));
+  await page.getByRole('alert').getByText('This browser does not let the page keep data').waitFor();
+  await page.getByRole('button', { name: 'Begin a notebook' }).click();
+  await page.getByRole('button', { name: 'Save the notebook as a file' }).waitFor();
+  await expect.poll(() => page.getByRole('alert').count()).toBe(1);
+});

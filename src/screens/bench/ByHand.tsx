@@ -1,4 +1,4 @@
-import { createMemo, Show } from 'solid-js';
+import { createMemo, createSignal, Show } from 'solid-js';
 import type { Meaning } from '../../notebook/meaning.ts';
 import type { NotebookState, Run } from '../../notebook/state.ts';
 import { undoSentence } from '../../session/undo.ts';
@@ -70,8 +70,10 @@ function NumberForm(props: { press: (meaning: Meaning, atMs?: number) => void })
   let kind!: HTMLSelectElement;
   let field!: HTMLInputElement;
   let fromMs: number | null = null;
+  const [wrong, setWrong] = createSignal(false);
   const submit = (): void => {
     const value = typedValue(field.value);
+    setWrong(value === null);
     if (value === null) {
       field.focus();
       return;
@@ -106,12 +108,19 @@ function NumberForm(props: { press: (meaning: Meaning, atMs?: number) => void })
           inputmode="decimal"
           autocomplete="off"
           size="6"
+          aria-invalid={wrong()}
+          aria-describedby={wrong() ? 'number-wrong' : undefined}
           onInput={(event) => {
             fromMs = event.currentTarget.value === '' ? null : (fromMs ?? event.timeStamp);
           }}
         />
       </label>
       <button type="submit">Take the number</button>
+      <Show when={wrong()}>
+        <p class="number-wrong" id="number-wrong" role="alert">
+          A number such as 24 or 24.5, please.
+        </p>
+      </Show>
     </form>
   );
 }
