@@ -2,18 +2,20 @@ import type { Moment, Reply } from './act.ts';
 import { stepsAloud, stepTo } from './checklist.ts';
 import { checklistReactionOf } from './checklist-reaction.ts';
 import { answerPour, checkPour, type PourAnswer, type PourMoment } from './pour-check.ts';
+import { pourSentencesFor } from './pour-sentences.ts';
 import type { Decision, Decisions } from './session.ts';
 
 /** What the run sheet decides at the bench: pours against the plan, the checklist aloud, yes and no. */
 export const runSheetDecisions: Decisions = {
-  onPoured: (state, { value, reagent }, moment) => decisionOf(checkPour(state, { value, reagent }, momentOf(moment))),
+  onPoured: (state, { value, reagent }, moment, language) =>
+    decisionOf(checkPour(state, { value, reagent }, momentOf(moment), pourSentencesFor(language))),
   onStep(state, which) {
     const steps = state.plan ? stepsAloud(state.plan, state.setup, checklistReactionOf(state.plan)) : [];
     const { events, say } = stepTo(state, which, steps);
     return { events, reply: { tone: 'told', text: say, asked: true } };
   },
-  onReply(state, yes, moment) {
-    const answer = answerPour(state, yes, momentOf(moment));
+  onReply(state, yes, moment, language) {
+    const answer = answerPour(state, yes, momentOf(moment), pourSentencesFor(language));
     return answer && decisionOf(answer);
   },
 };

@@ -3,6 +3,7 @@ import type { Decimal } from '../notebook/meaning.ts';
 import type { Plan, PlannedRun } from '../notebook/plan.ts';
 import { type PouredEvent, plannedRunOf, poursBefore, poursOf, volumesOf } from '../notebook/poured.ts';
 import type { NotebookState } from '../notebook/state.ts';
+import { filled, type PourSentences, pourSentencesFor } from './pour-sentences.ts';
 import { matchReagent, type NamedSolution, solutionsOf } from './reagent-name.ts';
 
 /** When and where a pour was called. */
@@ -36,6 +37,8 @@ export interface OpenPour {
   /** Volume called before the latest call of this solution: is the latest more of it, or all of it? */
   readonly beforeMl: number | null;
 }
+
+const english = pourSentencesFor('en');
 
 /**
  * A difference of less than this part of the planned volume is carried into the concentrations without a question:
@@ -90,6 +93,7 @@ export function checkPour(
   state: NotebookState,
   said: { readonly value: Decimal; readonly reagent: string },
   moment: PourMoment,
+  sentences: PourSentences = english,
 ): PourAnswer {
   const planned = runBeingPrepared(state);
   const record = recorder(said.reagent, planned, moment);
@@ -98,7 +102,7 @@ export function checkPour(
     const solution = known?.kind === 'one' ? known.solution : null;
     return agreed(
       [record(said.value, solution, 'accepted')],
-      `${said.reagent} ${said.value}. No run is planned next: noted.`,
+      filled(sentences, 'noneNext', { name: said.reagent, value: said.value }),
     );
   }
   const inRun = planned.pours.map((pour) => pour.solution);
@@ -106,20 +110,22 @@ export function checkPour(
   if (match.kind !== 'one') {
     const choice =
       match.kind === 'several'
-        ? `Which one: ${list(
-            match.solutions.map((entry) => entry.name),
-            'or',
-          )}?`
-        : `Run ${planned.label} gets ${poursInWords(state.plan, planned)}.`;
+        ? filled(sentences, 'whichOne', {
+            names: list(
+              match.solutions.map((entry) => entry.name),
+              sentences.or,
+            ),
+          })
+        : filled(sentences, 'runGets', { run: planned.label, pours: poursInWords(state.plan, planned, sentences) });
     const events = [record(said.value, null, 'accepted')];
     return {
       events,
-      say: `${said.reagent} ${said.value} is noted, but no volume is changed. ${choice} Say it again.`,
+      say: filled(sentences, 'notedOnly', { name: said.reagent, value: said.value, more: choice }),
       tone: 'differ',
       asks: false,
     };
   }
-  return { ...compare(state, planned, match.solution, said.value, record), why: match.why };
+  return { ...compare(state, planned, match.solution, said.value, record, sentences), why: match.why };
 }
 
 /** What a called volume of one solution of the plan amounts to. */
@@ -129,6 +135,7 @@ function compare(
   solution: NamedSolution,
   value: Decimal,
   record: Recorder,
+  sentences: PourSentences,
 ): PourAnswer {
   const { name } = solution;
   const called = Number(value);
@@ -136,20 +143,19 @@ function compare(
   const before = volumesOf(planned, poursOfPlanned(state, planned)).find((entry) => entry.solution === solution.id);
   const poured = before?.from === 'poured' ? before.volumeMl : 0;
   const plan = written(plannedMl);
-  const rest = whatIsLeft(state, planned, solution.id);
-  if (same(called, plannedMl))
-    return agreed([record(value, solution, 'as-planned')], `${name} ${value}, as planned. ${rest}`);
+  const rest = whatIsLeft(state, planned, solution.id, sentences);
+  const say = (which: keyof PourSentences, more: Readonly<Record<string, string>> = {}): string =>
+    filled(sentences, which, { name, value, plan, rest, ...more });
+  if (same(called, plannedMl)) return agreed([record(value, solution, 'as-planned')], say('asPlanned'));
   if (poured > 0 && same(poured + called, plannedMl))
-    return agreed([record(plan, solution, 'topped-up')], `${name} now ${plan}, as planned. ${rest}`);
+    return agreed([record(plan, solution, 'topped-up')], say('nowAsPlanned'));
   const open = record(value, solution, 'open');
-  if (plannedMl === 0) return asked([open], questionOfStranger(state.plan, planned, solution, value));
-  if (poured > 0) return asked([open], `${name}: ${value} more, ${written(poured + called)} in all?`);
+  if (plannedMl === 0) return asked([open], questionOfStranger(state.plan, planned, solution, value, sentences));
+  if (poured > 0) return asked([open], say('moreInAll', { total: written(poured + called) }));
   const difference = Math.abs(called - plannedMl);
-  if (difference < worthAsking * plannedMl)
-    return agreed([record(value, solution, 'accepted')], `${name} ${value}, plan ${plan}: taken as poured. ${rest}`);
-  const question =
-    called < plannedMl ? `pour ${written(difference)} more?` : `that is ${written(difference)} too much. Keep it?`;
-  return asked([open], `${name} ${value}. Plan says ${plan}${called < plannedMl ? ': ' : ', '}${question}`);
+  if (difference < worthAsking * plannedMl) return agreed([record(value, solution, 'accepted')], say('planTaken'));
+  const question = called < plannedMl ? 'tooLittle' : 'tooMuch';
+  return asked([open], say(question, { difference: written(difference) }));
 }
 
 /**
@@ -159,59 +165,53 @@ function compare(
  *
  * @returns null when no question is open
  */
-export function answerPour(state: NotebookState, yes: boolean, moment: PourMoment): PourAnswer | null {
+export function answerPour(
+  state: NotebookState,
+  yes: boolean,
+  moment: PourMoment,
+  sentences: PourSentences = english,
+): PourAnswer | null {
   const open = openPour(state);
   if (!open || !state.plan) return null;
   const { pour, planned, solution, plannedMl, beforeMl } = open;
   const record = recorder(pour.reagent, planned, moment);
   const volume = Number(pour.value);
-  const left = whatIsLeft(state, planned, solution.id);
-  if (plannedMl === 0) return settleStranger(state.plan, planned, open, yes, record);
+  const rest = whatIsLeft(state, planned, solution.id, sentences);
+  const say = (which: keyof PourSentences, value: string): string =>
+    filled(sentences, which, { name: solution.name, value, plan: written(plannedMl), rest, run: planned.label });
+  if (plannedMl === 0) return settleStranger(state.plan, planned, open, yes, record, sentences);
   if (beforeMl !== null) {
     const total = yes ? beforeMl + volume : volume;
     const settled = same(total, plannedMl) ? 'topped-up' : 'accepted';
-    return agreed(
-      [record(written(total), solution, settled)],
-      `${solution.name} ${written(total)}: taken as poured. ${left}`,
-    );
+    return agreed([record(written(total), solution, settled)], say('takenAsPoured', written(total)));
   }
   if (volume < plannedMl)
     return yes
-      ? agreed(
-          [record(written(plannedMl), solution, 'topped-up')],
-          `${solution.name} now ${written(plannedMl)}, as planned. ${left}`,
-        )
-      : agreed(
-          [record(pour.value, solution, 'accepted')],
-          `${solution.name} ${pour.value}: taken as poured, the concentrations follow. ${left}`,
-        );
-  if (yes)
-    return agreed(
-      [record(pour.value, solution, 'accepted')],
-      `${solution.name} ${pour.value}: taken as poured, the concentrations follow. ${left}`,
-    );
+      ? agreed([record(written(plannedMl), solution, 'topped-up')], say('nowAsPlanned', pour.value))
+      : agreed([record(pour.value, solution, 'accepted')], say('concentrationsFollow', pour.value));
+  if (yes) return agreed([record(pour.value, solution, 'accepted')], say('concentrationsFollow', pour.value));
   const emptied = poursOfPlanned(state, planned).map((entry): EventBody => ({ kind: 'undone', event: entry.event }));
   const note: EventBody = {
     kind: 'note',
-    text: `Flask of run ${planned.label} emptied: ${solution.name} ${pour.value} instead of ${written(plannedMl)}`,
+    text: say('emptied', pour.value),
     timeMs: moment.timeMs,
     run: moment.run,
     ...(moment.call === undefined ? {} : { call: moment.call }),
   };
-  return agreed(
-    [...emptied, note],
-    `Empty the flask of run ${planned.label} into the waste, rinse it twice, and pour it again.`,
-  );
+  return agreed([...emptied, note], say('empty', pour.value));
 }
 
 /** Volumes of a planned run in words: "peroxide 10, iodide 5 and water 15". */
-export function poursInWords(plan: Plan, planned: PlannedRun): string {
+export function poursInWords(plan: Plan, planned: PlannedRun, sentences: PourSentences = english): string {
   const names = new Map(solutionsOf(plan).map((entry) => [entry.id, entry.name]));
   return list(
     planned.pours
       .filter((pour) => pour.volumeMl > 0)
-      .map((pour) => `${names.get(pour.solution) ?? pour.solution} ${written(pour.volumeMl)}`),
-    'and',
+      .map((pour) => {
+        const volume = written(pour.volumeMl).replace('.', sentences.decimalSign);
+        return `${names.get(pour.solution) ?? pour.solution} ${volume}`;
+      }),
+    sentences.and,
   );
 }
 
@@ -255,13 +255,13 @@ function poursOfPlanned(state: NotebookState, planned: PlannedRun): readonly Pou
 }
 
 /** "Next: water 15." or "The flask of run 2 is complete." after `now` went in. */
-function whatIsLeft(state: NotebookState, planned: PlannedRun, now: string): string {
+function whatIsLeft(state: NotebookState, planned: PlannedRun, now: string, sentences: PourSentences): string {
   if (!state.plan) return '';
   const called = new Set(poursOfPlanned(state, planned).map((pour) => pour.solution));
   const next = planned.pours.find((pour) => pour.volumeMl > 0 && pour.solution !== now && !called.has(pour.solution));
-  if (!next) return `Everything for run ${planned.label} is poured.`;
+  if (!next) return filled(sentences, 'allPoured', { run: planned.label });
   const name = solutionsOf(state.plan).find((entry) => entry.id === next.solution)?.name ?? next.solution;
-  return `Next: ${name} ${written(next.volumeMl)}.`;
+  return filled(sentences, 'next', { name, plan: written(next.volumeMl) });
 }
 
 /** The planned solution of the same species that has not been called: the one the stranger may stand for. */
@@ -274,29 +274,42 @@ function standsFor(plan: Plan, planned: PlannedRun, stranger: NamedSolution): Na
   );
 }
 
-function questionOfStranger(plan: Plan | null, planned: PlannedRun, stranger: NamedSolution, value: Decimal): string {
+function questionOfStranger(
+  plan: Plan | null,
+  planned: PlannedRun,
+  stranger: NamedSolution,
+  value: Decimal,
+  sentences: PourSentences,
+): string {
   const meant = plan && standsFor(plan, planned, stranger);
-  return meant
-    ? `Run ${planned.label} gets ${meant.name}, not ${stranger.name}. Is ${stranger.name} ${value} in the flask instead?`
-    : `Run ${planned.label} gets no ${stranger.name}. Is ${stranger.name} ${value} in the flask?`;
+  const values = { run: planned.label, name: stranger.name, value, meant: meant?.name ?? '' };
+  return filled(sentences, meant ? 'getsNot' : 'getsNo', values);
 }
 
-function settleStranger(plan: Plan, planned: PlannedRun, open: OpenPour, yes: boolean, record: Recorder): PourAnswer {
+function settleStranger(
+  plan: Plan,
+  planned: PlannedRun,
+  open: OpenPour,
+  yes: boolean,
+  record: Recorder,
+  sentences: PourSentences,
+): PourAnswer {
   const { pour, solution } = open;
   if (!yes) {
-    const say = `Taken back. Run ${planned.label} gets ${poursInWords(plan, planned)}.`;
-    return agreed([{ kind: 'undone', event: pour.event }], say);
+    const pours = poursInWords(plan, planned, sentences);
+    return agreed(
+      [{ kind: 'undone', event: pour.event }],
+      filled(sentences, 'takenBack', { run: planned.label, pours }),
+    );
   }
   const meant = standsFor(plan, planned, solution);
   const events = [record(pour.value, solution, 'accepted')];
   if (meant) events.unshift(record('0', meant, 'accepted'));
-  return agreed(
-    events,
-    `${solution.name} ${pour.value}${meant ? ` instead of ${meant.name}` : ''}: taken as poured, the concentrations follow.`,
-  );
+  const values = { name: solution.name, value: pour.value, meant: meant?.name ?? '' };
+  return agreed(events, filled(sentences, meant ? 'instead' : 'concentrationsFollow', values));
 }
 
-function list(parts: readonly string[], joint: 'and' | 'or'): string {
+function list(parts: readonly string[], joint: string): string {
   const last = parts.at(-1) ?? '';
   return parts.length < 2 ? last : `${parts.slice(0, -1).join(', ')} ${joint} ${last}`;
 }

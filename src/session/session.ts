@@ -56,10 +56,16 @@ export interface Decision {
 }
 
 export interface Decisions {
-  onPoured?(state: NotebookState, meaning: Extract<Meaning, { kind: 'poured' }>, moment: Moment): Decision;
+  /** `language`: BCP-47 tag of the calls, for what is said. */
+  onPoured?(
+    state: NotebookState,
+    meaning: Extract<Meaning, { kind: 'poured' }>,
+    moment: Moment,
+    language: string,
+  ): Decision;
   onStep?(state: NotebookState, which: Extract<Meaning, { kind: 'step' }>['which']): Decision;
   /** Null when no question is open. */
-  onReply?(state: NotebookState, yes: boolean, moment: Moment): Decision | null;
+  onReply?(state: NotebookState, yes: boolean, moment: Moment, language: string): Decision | null;
 }
 
 export interface SessionParts {
@@ -256,7 +262,7 @@ export function makeSession(parts: SessionParts): Session {
     if (handOver.kind === 'poured') {
       const { value, reagent } = handOver;
       const run = moment.run;
-      const decided = decisions?.onPoured?.(state, handOver, moment);
+      const decided = decisions?.onPoured?.(state, handOver, moment, parts.preferences().language);
       if (decided) return decided;
       const event: EventBody = { kind: 'poured', value, reagent, timeMs: moment.timeMs, run, settled: 'open' };
       if (moment.call !== null) event.call = moment.call;
@@ -265,7 +271,7 @@ export function makeSession(parts: SessionParts): Session {
     const decided =
       handOver.kind === 'step'
         ? decisions?.onStep?.(state, handOver.which)
-        : decisions?.onReply?.(state, handOver.yes, moment);
+        : decisions?.onReply?.(state, handOver.yes, moment, parts.preferences().language);
     if (decided) return decided;
     const text = handOver.kind === 'step' ? 'There is no run sheet to read' : 'Nothing was asked';
     return { events: [], reply: { tone: 'trouble', text } };

@@ -5,6 +5,7 @@ import { pouredVolumes } from '../../src/notebook/poured.ts';
 import { reduce } from '../../src/notebook/reduce.ts';
 import type { NotebookState } from '../../src/notebook/state.ts';
 import { answerPour, checkPour, openPour, poursInWords, runBeingPrepared } from '../../src/session/pour-check.ts';
+import { pourSentencesFor } from '../../src/session/pour-sentences.ts';
 import { matchReagent, solutionsOf } from '../../src/session/reagent-name.ts';
 
 const plan: Plan = {
@@ -281,4 +282,42 @@ test('words far from every name match nothing', () => {
 
 test('volumes of a run are said in the order they are planned', () => {
   expect(poursInWords(plan, plan.runs[1]!)).toBe('peroxide 10, half iodide 10 and water 10');
+});
+
+test('in German all of it is German, with decimal commas: each question and each answer', () => {
+  const de = pourSentencesFor('de-DE');
+  const said: string[] = [];
+  const tell = (value: string, reagent: string, reply: boolean | null, bench_ = bench()) => {
+    const answer = checkPour(bench_.state(), { value, reagent }, { timeMs: 1000, run: null }, de);
+    bench_.record(...answer.events);
+    said.push(answer.say);
+    if (reply === null) return;
+    const settled = answerPour(bench_.state(), reply, { timeMs: 2000, run: null }, de);
+    bench_.record(...(settled?.events ?? []));
+    if (settled) said.push(settled.say);
+  };
+  tell('10', 'peroxide', null);
+  tell('7.5', 'peroxide', true);
+  tell('7.5', 'peroxide', false);
+  tell('12.5', 'peroxide', true);
+  tell('12.5', 'peroxide', false);
+  tell('9.9', 'peroxide', null);
+  tell('5', 'half iodide', true);
+  tell('5', 'half iodide', false);
+  tell('5', 'iodide', null);
+  tell('5', 'vinegar', null);
+  tell('5', 'peroxide', null, bench(null));
+  expect(said.slice(0, 3)).toEqual([
+    'peroxide 10, wie geplant. Als Nächstes: strong iodide 10.',
+    'peroxide 7,5. Im Plan steht 10: noch 2,5 nachgießen?',
+    'peroxide jetzt 10, wie geplant. Als Nächstes: strong iodide 10.',
+  ]);
+  const english =
+    /\b(the|plan says|as planned|next|pour|taken|is|noted|keep|more|empty|everything|gets|and|or|say|in all|none?)\b/i;
+  for (const sentence of said) expect(sentence).not.toMatch(english);
+  expect(said.join(' ')).not.toMatch(/\{\w+\}|\d\.\d/);
+  // Both languages have the same sentences with the same places to fill in.
+  const places = (text: string) => [...text.matchAll(/\{\w+\}/g)].map(([place]) => place).sort();
+  const en = pourSentencesFor('en-GB');
+  for (const key of Object.keys(en) as (keyof typeof en)[]) expect(places(de[key]), key).toEqual(places(en[key]));
 });
