@@ -84,7 +84,7 @@ function makeBench(desk: Desk, journal: Journal): BenchSession {
       await desk.store.putClip(journal.id, call, clip).catch((error) => {
         // Room for figures may be left where there is none for sounds; while both fail, one sentence is enough.
         if (!desk.unsaved())
-          desk.complain('The sound of a call could not be kept: the device has little room left. Readings are kept.');
+          desk.complain('The sound of a call could not be kept: there may be little room left. Readings are kept.');
         throw error;
       });
     },

@@ -43,7 +43,12 @@ export function Start() {
     if (elsewhere || event.ctrlKey || event.altKey || event.metaKey) return;
     if (event.key === 'd' || event.key === 'D') void openDemo();
   };
-  onMount(() => addEventListener('keydown', onKey));
+  onMount(() => {
+    addEventListener('keydown', onKey);
+    // The Bench comes next: fetched once this screen stands, it answers the first press at once.
+    const ahead = setTimeout(() => void import('../bench/Bench.tsx').catch(() => {}), 100);
+    onCleanup(() => clearTimeout(ahead));
+  });
   onCleanup(() => removeEventListener('keydown', onKey));
 
   return (
