@@ -39,6 +39,8 @@ test('a name that is too long is said at its field, nothing is cut and nothing i
 });
 
 test('an address that names no screen is said in words', async () => {
+  const none = await start('#/bench');
+  await none.getByText('Bench needs an open notebook: begin or open one here.').waitFor();
   const page = await start('#/benhc');
   await page.getByRole('alert').getByText('This page has no screen by that address.').waitFor();
   await page.getByRole('button', { name: 'Begin a notebook' }).click();

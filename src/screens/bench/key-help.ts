@@ -12,6 +12,6 @@ export const keyHelp: readonly { readonly keys: string; readonly does: string }[
   { keys: 'A', does: 'says the latest reading again' },
   { keys: 'W', does: 'swirling, and swirl stopped' },
   { keys: 'L', does: 'a leak' },
-  { keys: 'U', does: 'takes the last act back' },
+  { keys: 'U', does: 'takes the last act back and says which' },
   { keys: 'Escape', does: 'forgets the digits typed so far' },
 ];

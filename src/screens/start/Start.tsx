@@ -2,6 +2,7 @@ import { createSignal, onCleanup, onMount, Show } from 'solid-js';
 import { useDesk } from '../desk.tsx';
 // Sets the theme of this device before anything else is seen.
 import '../preferences/device.ts';
+import { screenName } from '../Navigation.tsx';
 import { createRoute, hrefOf } from '../route.ts';
 import { OpenFile } from '../share-in/OpenFile.tsx';
 import { CylinderPicture } from './CylinderPicture.tsx';
@@ -56,6 +57,11 @@ export function Start() {
       <Show when={route().unknown}>
         <p class="problem" role="alert">
           This page has no screen by that address. It begins here, with the notebooks.
+        </p>
+      </Show>
+      <Show when={!route().unknown && route().screen !== 'start' && !desk.state()}>
+        <p class="needs-notebook" role="status">
+          {screenName(route().screen)} needs an open notebook: begin or open one here.
         </p>
       </Show>
       <div class="opening">
