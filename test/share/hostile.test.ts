@@ -8,7 +8,8 @@ import { readArchive } from '../../src/share/archive.ts';
 import { readArrival } from '../../src/share/arrival.ts';
 import { toBase64Url } from '../../src/share/base64url.ts';
 import { deflate, linkWords } from '../../src/share/deflate.ts';
-import { readLink } from '../../src/share/link.ts';
+import { largestSqueezed, readLink } from '../../src/share/link.ts';
+import { makeMixingCoder } from '../../src/share/mixing-coder.ts';
 import { packNotebook } from '../../src/share/pack.ts';
 import { sessionWords } from '../../src/share/session-words.ts';
 import { anyNotebook } from './arbitrary-notebook.ts';
@@ -38,6 +39,8 @@ function squeezedLink(bytes: Uint8Array): string {
   new DataView(whole.buffer).setUint32(0, crc32(bytes));
   return `#/open/n2/${toBase64Url(whole)}`;
 }
+
+const coder = makeMixingCoder(new TextEncoder().encode(linkWords + sessionWords));
 
 const packed = (bodies: unknown, count = 1): string =>
   linkOf(JSON.stringify([1, 'x', 'x-', count, [], 0, ['', []], ['=', 0], ['=', 0], ['=', 1], bodies]));
@@ -109,6 +112,29 @@ test('identifiers that count without end are refused', () => {
   ])
     expect(readLink(counted(entry))).toMatchObject({ ok: false });
 });
+
+test.each([
+  ['n2', '['.repeat(199_000)],
+  ['n2', `${'['.repeat(99_000)}${']'.repeat(99_000)}`],
+  ['n2', `[1,"x","x-",1,[],0,["",[]],${'["a",["=",1],'.repeat(12_000)}0${']'.repeat(12_000)}]`],
+  ['p2', `["x",${'{"stocks":'.repeat(10_000)}1${'}'.repeat(10_000)}]`],
+  ['p2', `["x",{"reaction":"peroxide-iodide","own":${'['.repeat(90_000)}${']'.repeat(90_000)}}]`],
+])(
+  'brackets nested without end in the short form (%s) are refused',
+  (kind, text) => {
+    const started = performance.now();
+    const link = squeezedLink(coder.squeeze(new TextEncoder().encode(text))).replace('n2', kind);
+    expect(readLink(link)).toMatchObject({ ok: false, sentence: expect.stringMatching(/^[A-Z].*\.$/) });
+    expect(performance.now() - started).toBeLessThan(20_000);
+  },
+  60_000,
+);
+
+test('the short form unfolds to no more than is allowed, however few its bytes', () => {
+  const bomb = coder.squeeze(new Uint8Array(largestSqueezed + 1));
+  expect(bomb.length).toBeLessThan(2000);
+  expect(readLink(squeezedLink(bomb))).toMatchObject({ ok: false, sentence: expect.stringMatching(/far more than/) });
+}, 60_000);
 
 test('a decompression bomb in an archive is refused by its declared size, and a lying one is not believed', () => {
   const zip = zipSync({ 'notebook.json': new Uint8Array(20_000_000) });
