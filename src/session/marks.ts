@@ -19,6 +19,9 @@ export const countingReadings = (run: Run): readonly Reading[] =>
 export const latestReading = (run: Run): Reading | null =>
   run.readings.filter((reading) => !reading.struck).at(-1) ?? null;
 
+/** End of a call's sound; where only words were had, half a second after they began (reasoned). */
+export const endOf = (call: Pick<Call, 'onsetMs' | 'endMs'>): number => call.endMs ?? call.onsetMs + 500;
+
 /** Cylinder reading from which displacement counts, mL: the baseline, else the first reading; null without either. */
 export function originMl(run: Run): number | null {
   if (run.baseline !== null) return Number(run.baseline);

@@ -7,10 +7,10 @@ import type { NotebookState } from '../notebook/state.ts';
 import type { Hypothesis } from '../speech/understand.ts';
 import { type Act, act, type Moment, type Reply, type Tone, type Verdict } from './act.ts';
 import { heardEventsOf, hypothesesOf } from './heard-words.ts';
-import { durationText, openRunOf, spanReached, zeroMs } from './marks.ts';
+import { durationText, endOf, openRunOf, spanReached, zeroMs } from './marks.ts';
 import { impossibleReading, unlikelyReading } from './plausible.ts';
 import type { Preferences } from './preferences.ts';
-import { endOf, type Understanding } from './understanding.ts';
+import type { Understanding } from './understanding.ts';
 import { latestUndo } from './undo.ts';
 
 /**
@@ -63,7 +63,7 @@ export interface Decisions {
     moment: Moment,
     language: string,
   ): Decision;
-  onStep?(state: NotebookState, which: Extract<Meaning, { kind: 'step' }>['which']): Decision;
+  onStep?(state: NotebookState, which: Extract<Meaning, { kind: 'step' }>['which'], language: string): Decision;
   /** Null when no question is open. */
   onReply?(state: NotebookState, yes: boolean, moment: Moment, language: string): Decision | null;
 }
@@ -270,7 +270,7 @@ export function makeSession(parts: SessionParts): Session {
     }
     const decided =
       handOver.kind === 'step'
-        ? decisions?.onStep?.(state, handOver.which)
+        ? decisions?.onStep?.(state, handOver.which, parts.preferences().language)
         : decisions?.onReply?.(state, handOver.yes, moment, parts.preferences().language);
     if (decided) return decided;
     const text = handOver.kind === 'step' ? 'There is no run sheet to read' : 'Nothing was asked';

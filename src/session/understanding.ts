@@ -6,7 +6,7 @@ import { predictFrom } from '../speech/trend.ts';
 import { continues, type Hypothesis, type Understood, understand } from '../speech/understand.ts';
 import type { Words } from '../speech/words.ts';
 import type { Verdict } from './act.ts';
-import { countingReadings, isOwnSound, nextMarkMl, nextRunLabel } from './marks.ts';
+import { countingReadings, endOf, isOwnSound, nextMarkMl, nextRunLabel } from './marks.ts';
 
 /** A call in its run: notebook time of its onset, ms, and the run it belongs to, if any. */
 export interface CallMoment {
@@ -176,9 +176,6 @@ function joinedUnderstanding(call: Call, next: Call | undefined, words: Words): 
     ? understand([{ text: value, p: null, ear: first.ear }], words)
     : null;
 }
-
-/** End of a call's sound; where only words were had, half a second after they began (reasoned). */
-export const endOf = (call: Pick<Call, 'onsetMs' | 'endMs'>): number => call.endMs ?? call.onsetMs + 500;
 
 function understandingOf(call: Call, words: Words): Understood | null {
   const { heard } = call;
