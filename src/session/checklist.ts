@@ -2,7 +2,9 @@ import type { EventBody } from '../notebook/event.ts';
 import type { Plan, PlannedRun } from '../notebook/plan.ts';
 import type { Setup } from '../notebook/setup.ts';
 import type { NotebookState } from '../notebook/state.ts';
+import { type ChecklistSentences, checklistSentencesFor } from './checklist-sentences.ts';
 import { poursInWords, written } from './pour-check.ts';
+import { type PourSentences, pourSentencesFor } from './pour-sentences.ts';
 import { solutionsOf } from './reagent-name.ts';
 
 /** One thing to do. */
@@ -40,35 +42,64 @@ export interface ChecklistReaction {
 }
 
 /** The line that stands on every run sheet. */
-export const deferral =
-  'The label on the bottle, the rules of your place and your supervisor come before anything on this sheet.';
+export const deferral = checklistSentencesFor('en').deferral;
+
+/** A language's sentences, and how to fill them in. */
+interface Aloud {
+  readonly s: ChecklistSentences;
+  readonly pours: PourSentences;
+  say(which: keyof ChecklistSentences, values?: Readonly<Record<string, string>>): string;
+}
+
+function aloudIn(language: string): Aloud {
+  const s = checklistSentencesFor(language);
+  const value = (text: string): string => text.replace(/^(\d+)\.(\d+)$/, `$1${s.decimalSign}$2`);
+  return {
+    s,
+    pours: pourSentencesFor(language),
+    say: (which, values = {}) => s[which].replace(/\{(\w+)\}/g, (_, key: string) => value(values[key] ?? '')),
+  };
+}
 
 /**
  * The day as a list of steps, made from the plan. The steps are common practice of collecting gas over water, no
  * source; the cautions are the usual ones and defer to label, local rules and supervisor.
  */
-export function checklistOf(plan: Plan, setup: Setup, reaction: ChecklistReaction): readonly ChecklistSection[] {
+export function checklistOf(
+  plan: Plan,
+  setup: Setup,
+  reaction: ChecklistReaction,
+  language = 'en',
+): readonly ChecklistSection[] {
+  const aloud = aloudIn(language);
+  const { s } = aloud;
   return [
-    { title: 'Before you begin', each: 'day', steps: beginning(reaction) },
-    { title: 'Labels to write', each: 'day', steps: labels(plan) },
-    ...(plan.dilutions.length > 0 ? [{ title: 'Dilutions', each: 'day' as const, steps: dilutions(plan) }] : []),
-    { title: 'Apparatus, in this order', each: 'day', steps: apparatus(setup, reaction) },
-    { title: 'Each run', each: 'run', steps: runSteps(plan, setup, reaction, null) },
-    { title: 'Changeover', each: 'run', steps: changeover },
-    { title: 'Clean up', each: 'day', steps: cleanUp(reaction) },
+    { title: s.beforeYouBegin, each: 'day', steps: beginning(reaction, aloud) },
+    { title: s.labelsToWrite, each: 'day', steps: labels(plan, aloud) },
+    ...(plan.dilutions.length > 0 ? [{ title: s.dilutions, each: 'day' as const, steps: dilutions(plan, aloud) }] : []),
+    { title: s.apparatus, each: 'day', steps: apparatus(setup, reaction, aloud) },
+    { title: s.eachRun, each: 'run', steps: runSteps(plan, setup, reaction, null, aloud) },
+    { title: s.changeover, each: 'run', steps: changeover(aloud) },
+    { title: s.cleanUp, each: 'day', steps: cleanUp(reaction, aloud) },
   ];
 }
 
 /** The checklist as it is read aloud: the steps of a run come once for each planned run, with its volumes. */
-export function stepsAloud(plan: Plan, setup: Setup, reaction: ChecklistReaction): readonly SpokenStep[] {
+export function stepsAloud(
+  plan: Plan,
+  setup: Setup,
+  reaction: ChecklistReaction,
+  language = 'en',
+): readonly SpokenStep[] {
+  const aloud = aloudIn(language);
   const spoken = (section: string, run: string | null, steps: readonly Step[]): SpokenStep[] =>
     steps.map((step) => ({
       ...step,
       section,
       run,
-      say: asSpoken(`${step.text}${step.caution ? ` ${step.caution}` : ''}`),
+      say: asSpoken(`${step.text}${step.caution ? ` ${step.caution}` : ''}`, aloud.s),
     }));
-  const sections = checklistOf(plan, setup, reaction);
+  const sections = checklistOf(plan, setup, reaction, language);
   const before = sections.slice(
     0,
     sections.findIndex((section) => section.each === 'run'),
@@ -78,8 +109,8 @@ export function stepsAloud(plan: Plan, setup: Setup, reaction: ChecklistReaction
   return [
     ...before.flatMap(({ title, steps }) => spoken(title, null, steps)),
     ...plan.runs.flatMap((run) => [
-      ...spoken(`Run ${run.label}`, run.label, runSteps(plan, setup, reaction, run)),
-      ...(run === last ? [] : spoken(`Changeover after run ${run.label}`, run.label, changeover)),
+      ...spoken(aloud.say('run', { run: run.label }), run.label, runSteps(plan, setup, reaction, run, aloud)),
+      ...(run === last ? [] : spoken(aloud.say('changeoverAfter', { run: run.label }), run.label, changeover(aloud))),
     ]),
     ...after.flatMap(({ title, steps }) => spoken(title, null, steps)),
   ];
@@ -98,18 +129,26 @@ export function stepTo(
   state: NotebookState,
   which: 'next' | 'previous' | 'read',
   steps: readonly SpokenStep[],
+  language = 'en',
 ): StepAnswer {
-  if (steps.length === 0) return { events: [], say: 'There is no run sheet yet, so there are no steps to read.' };
+  const s = checklistSentencesFor(language);
+  if (steps.length === 0) return { events: [], say: s.noSheet };
   const here = Math.min(state.step, steps.length);
-  if (which === 'next' && here === steps.length) return { events: [], say: 'That was the last step.' };
-  if (which === 'previous' && here <= 1) return reading(state, 1, steps, 'This is the first step. ');
+  if (which === 'next' && here === steps.length) return { events: [], say: s.lastStep };
+  if (which === 'previous' && here <= 1) return reading(state, 1, steps, `${s.firstStep} `, s);
   const target = which === 'next' ? here + 1 : which === 'previous' ? here - 1 : Math.max(1, here);
-  return reading(state, target, steps, '');
+  return reading(state, target, steps, '', s);
 }
 
-function reading(state: NotebookState, target: number, steps: readonly SpokenStep[], prefix: string): StepAnswer {
+function reading(
+  state: NotebookState,
+  target: number,
+  steps: readonly SpokenStep[],
+  prefix: string,
+  s: ChecklistSentences,
+): StepAnswer {
   const step = steps[target - 1];
-  if (!step) return { events: [], say: 'That was the last step.' };
+  if (!step) return { events: [], say: s.lastStep };
   const heading = steps[target - 2]?.section === step.section ? '' : `${step.section}. `;
   return {
     events: target === state.step ? [] : [{ kind: 'step-reached', step: target }],
@@ -118,126 +157,107 @@ function reading(state: NotebookState, target: number, steps: readonly SpokenSte
 }
 
 /** Words that a speaking engine reads as meant. */
-export const asSpoken = (text: string): string =>
+export const asSpoken = (text: string, s: ChecklistSentences = checklistSentencesFor('en')): string =>
   text
-    .replace(/ mL\b/g, ' millilitres')
-    .replace(/\b1 millilitres\b/g, '1 millilitre')
-    .replace(/ °C/g, ' degrees Celsius')
-    .replace(/ %/g, ' per cent')
-    .replace(/[“”]/g, '');
+    .replace(/ mL\b/g, ` ${s.millilitres}`)
+    .replace(new RegExp(`\\b1 ${s.millilitres}\\b`, 'g'), `1 ${s.millilitre}`)
+    .replace(/ °C/g, ` ${s.degrees}`)
+    .replace(/ %/g, ` ${s.percent}`)
+    .replace(/[“”„]/g, '');
 
-const beginning = (reaction: ChecklistReaction): Step[] => [
+const beginning = (reaction: ChecklistReaction, { s }: Aloud): Step[] => [
   {
-    text: 'Goggles on, and gloves for the solutions. Read the label of every bottle.',
-    caution: [...reaction.always, deferral].join(' '),
+    text: s.goggles,
+    caution: [...cautions(reaction.always, s), s.deferral].join(' '),
   },
-  {
-    text: 'Know where spills, waste and the eye wash are dealt with.',
-  },
+  { text: s.whereSpills },
 ];
 
-function labels(plan: Plan): Step[] {
+function labels(plan: Plan, { s, say }: Aloud): Step[] {
   const used = usedSolutions(plan);
-  const names = used.map((entry) => entry.name);
+  const names = joined(used.map((entry) => entry.name));
   return [
-    { text: `Flasks: ${joined(plan.runs.map((run) => run.label)) || 'one for each run'}.` },
-    { text: `A measuring cylinder or pipette for each solution, and never swapped: ${joined(names)}.` },
+    { text: say('flasks', { names: joined(plan.runs.map((run) => run.label)) || s.oneEach }) },
+    { text: say('measures', { names }) },
     ...(plan.dilutions.length > 0
-      ? [
-          {
-            text: `Bottles for the dilutions: ${joined(plan.dilutions.map((entry) => entry.name))}, with today’s date.`,
-          },
-        ]
+      ? [{ text: say('bottles', { names: joined(plan.dilutions.map((entry) => entry.name)) }) }]
       : []),
-    { text: 'A beaker for waste.' },
+    { text: s.wasteBeaker },
   ];
 }
 
-function dilutions(plan: Plan): Step[] {
+function dilutions(plan: Plan, { s, say }: Aloud): Step[] {
   const names = new Map(solutionsOf(plan).map((entry) => [entry.id, entry.name]));
   return plan.dilutions.map((dilution) => {
-    const take = `${dilution.name}: take ${written(dilution.takeMl)} mL of ${names.get(dilution.from) ?? dilution.from}`;
     const water =
       dilution.makeUpToMl !== undefined
-        ? `make up to ${written(dilution.makeUpToMl)} mL with water`
+        ? say('makeUp', { volume: written(dilution.makeUpToMl) })
         : dilution.addWaterMl !== undefined
-          ? `add ${written(dilution.addWaterMl)} mL of water`
-          : 'use it as it is';
-    return { text: `${take}, ${water}, and mix.` };
+          ? say('addWater', { volume: written(dilution.addWaterMl) })
+          : s.asItIs;
+    const from = names.get(dilution.from) ?? dilution.from;
+    return { text: say('dilute', { name: dilution.name, volume: written(dilution.takeMl), from, water }) };
   });
 }
 
-const apparatus = (setup: Setup, reaction: ChecklistReaction): Step[] => [
-  {
-    text: 'Push the tubes onto the glass of the stoppers.',
-    caution: 'Wet both, gloves on, a cloth round the hand, hold close to the end and turn: glass snaps.',
-  },
-  {
-    text: 'Fill the water bottle nearly to the top. The short tube in its stopper takes the gas in, the long one that reaches to the bottom lets the water out.',
-  },
-  {
-    text: `Stand the ${written(setup.cylinder.capacityMl)} mL cylinder upright where you read it at eye level. Hang the end of the water tube into it, and see that it stays inside when you let go.`,
-  },
-  {
-    text: 'See that the outlet is free: blow gently into the gas tube until water drips and the water tube stays full.',
-    caution: `Never close a vessel that makes ${reaction.gas}: with no way out it bursts.`,
-  },
-  {
-    text: 'Try the stoppers, dry and snug, turned in a little. A leak looks like a slow reaction.',
-  },
-  {
-    text: 'Let water, solutions and flasks reach the temperature of the room.',
-  },
-];
+function apparatus(setup: Setup, reaction: ChecklistReaction, { s, say }: Aloud): Step[] {
+  const gas = reaction.gas in s ? s[reaction.gas as keyof ChecklistSentences] : reaction.gas;
+  return [
+    { text: s.tubes, caution: s.glassSnaps },
+    { text: s.fillBottle },
+    { text: say('standCylinder', { volume: written(setup.cylinder.capacityMl) }) },
+    { text: s.outlet, caution: say('neverClosed', { gas }) },
+    { text: s.stoppers },
+    { text: s.roomTemperature },
+  ];
+}
 
-function runSteps(plan: Plan, setup: Setup, reaction: ChecklistReaction, run: PlannedRun | null): Step[] {
+function runSteps(
+  plan: Plan,
+  setup: Setup,
+  reaction: ChecklistReaction,
+  run: PlannedRun | null,
+  { s, say, pours }: Aloud,
+): Step[] {
   const step = written(setup.stepMl);
   // Printed, and read aloud before the first run: said before every run, nobody would listen any more.
   const first = run === null || run === plan.runs[0];
   const warm =
     run?.temperatureC === undefined
-      ? { text: 'Call the temperature: “temperature”, then the number.' }
-      : {
-          text: `Bring flask and solutions to ${written(run.temperatureC)} °C, then call “temperature” and the number.`,
-        };
+      ? { text: s.callTemperature }
+      : { text: say('bringTo', { value: written(run.temperatureC) }) };
   return [
     {
-      text: run
-        ? `Pour for run ${run.label}: ${poursInWords(plan, run)}. The last one stays in its cylinder until everything is ready. Call each: “poured”, the number, “of”, the name.`
-        : 'Pour the volumes of the table into the labelled flask, all but the last one. Call each: “poured”, the number, “of”, the name.',
-      ...careful(first ? reaction.pouring : []),
+      text: run ? say('pourRun', { run: run.label, pours: poursInWords(plan, run, pours) }) : s.pourTable,
+      ...careful(first ? cautions(reaction.pouring, s) : []),
     },
     warm,
-    { text: 'Tube end in the cylinder, water tube full: call “baseline” and what the cylinder reads.' },
+    { text: s.baseline },
     {
-      text: `Call “start run ${run?.label ?? 'one'}”. Pour the last solution in, close with the stopper at once, swirl.`,
-      ...careful([...(first ? reaction.running : []), 'Hold the stopper, keep the face away from the flask.']),
+      text: say('startRun', { run: run?.label ?? s.firstLabel }),
+      ...careful([...(first ? cautions(reaction.running, s) : []), s.holdStopper]),
     },
-    { text: 'Swirl until gas flows, wait for a steady flow, then call the first reading.' },
-    {
-      text: `Call the number at every ${step} mL up to ${written(setup.spanMl)} mL. Keep stirring the same way all the time.`,
-    },
-    { text: 'Say “end run”. Open the stopper before the flask cools, or water is sucked back.' },
+    { text: s.firstReading },
+    { text: say('callEvery', { step, span: written(setup.spanMl) }) },
+    { text: s.endRun },
   ];
 }
 
-const changeover: readonly Step[] = [
-  {
-    text: 'Open the stopper first, then empty the flask into the waste.',
-    caution: 'Gas may go on for a while: leave the waste open.',
-  },
-  { text: 'Rinse the flask twice with water. Let it drain; it need not be dry.' },
-  { text: 'Pour back some water from the cylinder into the water bottle, enough for the next run.' },
+const changeover = ({ s }: Aloud): readonly Step[] => [
+  { text: s.emptyFlask, caution: s.wasteOpen },
+  { text: s.rinseFlask },
+  { text: s.pourBack },
 ];
 
-const cleanUp = (reaction: ChecklistReaction): Step[] => [
-  {
-    text: 'Waste and leftovers where the rules of your place say; nothing back into a bottle.',
-    ...careful(reaction.cleaning),
-  },
-  { text: 'Rinse flasks, cylinders and tubes. Take tube and glass apart while wet, gloves on.' },
-  { text: 'Wipe up spills at once, wash your hands.' },
+const cleanUp = (reaction: ChecklistReaction, { s }: Aloud): Step[] => [
+  { text: s.leftovers, ...careful(cautions(reaction.cleaning, s)) },
+  { text: s.rinseAll },
+  { text: s.wipe },
 ];
+
+/** The cautions of the reagents; where they are not known in the language, where to read them. */
+const cautions = (sentences: readonly string[], s: ChecklistSentences): readonly string[] =>
+  sentences.length === 0 || s.cautions === '' ? sentences : [s.cautions];
 
 const careful = (sentences: readonly string[]): { caution?: string } =>
   sentences.length === 0 ? {} : { caution: sentences.join(' ') };

@@ -9,9 +9,10 @@ import type { Decision, Decisions } from './session.ts';
 export const runSheetDecisions: Decisions = {
   onPoured: (state, { value, reagent }, moment, language) =>
     decisionOf(checkPour(state, { value, reagent }, momentOf(moment), pourSentencesFor(language))),
-  onStep(state, which) {
-    const steps = state.plan ? stepsAloud(state.plan, state.setup, checklistReactionOf(state.plan)) : [];
-    const { events, say } = stepTo(state, which, steps);
+  onStep(state, which, language) {
+    const { plan, setup } = state;
+    const steps = plan ? stepsAloud(plan, setup, checklistReactionOf(plan), language) : [];
+    const { events, say } = stepTo(state, which, steps, language);
     return { events, reply: { tone: 'told', text: say, asked: true } };
   },
   onReply(state, yes, moment, language) {

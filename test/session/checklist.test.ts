@@ -5,6 +5,7 @@ import { reduce } from '../../src/notebook/reduce.ts';
 import { defaultSetup } from '../../src/notebook/setup.ts';
 import { asSpoken, checklistOf, deferral, stepsAloud, stepTo } from '../../src/session/checklist.ts';
 import { checklistReactionOf } from '../../src/session/checklist-reaction.ts';
+import { de } from '../../src/speech/words/de.ts';
 
 const plan: Plan = {
   reaction: 'peroxide-iodide',
@@ -147,4 +148,19 @@ test('units are words where they are spoken', () => {
   expect(asSpoken('take 1 mL at 25 °C of 3 %, then 2.5 mL')).toBe(
     'take 1 millilitre at 25 degrees Celsius of 3 per cent, then 2.5 millilitres',
   );
+});
+
+test('in German every step is German, with the German words to call; no sentence is missing', () => {
+  const aloud = stepsAloud(plan, defaultSetup, reaction, 'de-DE');
+  expect(aloud).toHaveLength(steps.length);
+  const english =
+    /\b(the|and|with|into|call|pour|water tube|run|flask|open|rinse|bottle|stopper|gas flows|millilitres?|degrees|oxygen)\b/i;
+  for (const step of aloud) expect(`${step.section}. ${step.say}`).not.toMatch(english);
+  const all = aloud.map((step) => step.say).join('\n');
+  expect(all).toContain('Milliliter');
+  expect(all).toContain('Sauerstoff');
+  expect(all).not.toMatch(/\{\w+\}/);
+  for (const name of ['start-run', 'end-run', 'baseline', 'temperature', 'poured'] as const)
+    expect(all.toLowerCase()).toContain(de.commands[name].said[0]!);
+  expect(stepTo(reduce([]), 'next', [], 'de').say).toContain('kein Laufblatt');
 });
