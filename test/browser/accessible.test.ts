@@ -6,7 +6,18 @@ import { type Launched, launch } from './browser.ts';
 
 // Every screen with a full notebook open, measured by axe-core against WCAG 2.2 A and AA.
 const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
-const screens = ['start', 'run-sheet', 'bench', 'readings', 'rates', 'report', 'class', 'rehearsal', 'help'] as const;
+const screens = [
+  'start',
+  'run-sheet',
+  'bench',
+  'readings',
+  'rates',
+  'report',
+  'class',
+  'rehearsal',
+  'voice',
+  'help',
+] as const;
 
 let launched: Launched;
 let page: Page;

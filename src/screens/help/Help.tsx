@@ -92,10 +92,10 @@ export function Help() {
       </div>
       <h2 id="privacy">What leaves this device</h2>
       <p>
-        Nothing that this page does: no readings, no sounds, no statistics. Notebooks and sounds are kept in this
-        browser, on this device, until you delete them. There is one exception, and only if you allow it: most browsers
-        send what their own recogniser hears to their maker (Chrome to Google, Edge to Microsoft, Safari to Apple). The
-        recogniser in this page and the sound marks never send anything.
+        Nothing that this page does: no readings, no sounds, no statistics. Notebooks, sounds and a learnt voice are
+        kept in this browser, on this device, until you delete them. There is one exception, and only if you allow it:
+        most browsers send what their own recogniser hears to their maker (Chrome to Google, Edge to Microsoft, Safari
+        to Apple). The recogniser in this page and the sound marks never send anything.
       </p>
       <h2 id="settings">Settings of this device</h2>
       <Settings />

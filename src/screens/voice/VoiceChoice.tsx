@@ -1,10 +1,12 @@
 import { Show } from 'solid-js';
+import { useDesk } from '../desk.tsx';
 import { hrefOf } from '../route.ts';
 import { gainSentence, useSentence } from './gain.ts';
 import { keep, voice } from './known-voice.ts';
 
 /** In the settings: whether the recogniser knows a voice, its switch, and the way to teach it one. */
 export function VoiceChoice() {
+  const desk = useDesk();
   return (
     <fieldset>
       <legend>Your voice</legend>
@@ -28,7 +30,11 @@ export function VoiceChoice() {
                 <input
                   type="checkbox"
                   checked={known().wanted}
-                  onChange={(event) => void keep({ ...known(), wanted: event.currentTarget.checked })}
+                  onChange={(event) =>
+                    keep({ ...known(), wanted: event.currentTarget.checked }).catch(() =>
+                      desk.complain('The browser did not keep that choice.'),
+                    )
+                  }
                 />
                 <span>Hear with this voice</span>
               </label>
