@@ -202,7 +202,8 @@ export function makeSession(parts: SessionParts): Session {
     return tail;
   };
 
-  function answer(reply: Reply, heard: string, cue: Cue = cueOf[reply.tone]): void {
+  function answer(told: Reply, heard: string, cue: Cue = cueOf[told.tone]): void {
+    const reply = { ...told, text: parts.understanding()?.withOwnCommands(told.text) ?? told.text };
     change({ exchange: { heard, answer: reply.text, tone: reply.tone, atMs: parts.now() }, coming: '' });
     parts.play(cue);
     const { readBack, silent } = parts.preferences();

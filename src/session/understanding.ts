@@ -26,6 +26,8 @@ export interface Understanding {
   withoutOwn(hypotheses: readonly Hypothesis[], own: OwnWords): readonly Hypothesis[];
   /** The number that two texts are together, said with so long between them, ms; null when they are two. */
   joined(first: string, second: string, gapMs: number): string | null;
+  /** A sentence that tells what to say, with the procedure words of the language. */
+  withOwnCommands(sentence: string): string;
   /** The one value that texts say plainly, or null. */
   plainValue(hypotheses: readonly Hypothesis[]): string | null;
   /** Values that a call without words probably had, for the proposal beside it. */
@@ -48,6 +50,11 @@ export function makeUnderstanding(words: () => Words): Understanding {
     },
     withoutOwn: (hypotheses, own) => withoutOwn(hypotheses, own, words()),
     joined: (first, second, gapMs) => continues(first, second, gapMs, words()),
+    withOwnCommands: (sentence) =>
+      sentence.replace(/“(start run|end run|go ahead)”/g, (_, said: string) => {
+        const name = said.replace(' ', '-') as 'start-run' | 'end-run' | 'go-ahead';
+        return `“${words().commands[name].said[0]}”`;
+      }),
     plainValue(hypotheses) {
       const best = understand(hypotheses, words()).candidates[0]?.candidate;
       return best?.kind === 'reading' && best.values.length === 1 ? (best.values[0] ?? null) : null;

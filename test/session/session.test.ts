@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
 import { nextRunLabel } from '../../src/session/marks.ts';
 import { makeUnderstanding } from '../../src/session/understanding.ts';
+import { de } from '../../src/speech/words/de.ts';
 import { en } from '../../src/speech/words/en.ts';
 import { testBench } from './bench.ts';
 
@@ -192,6 +193,15 @@ test('a run in which sounds were heard is not empty, though none of them gave a 
   await bench.say('', 12);
   await bench.say('start run two', 30);
   expect(bench.state().runs.map((run) => run.label)).toEqual(['1', '2']);
+});
+
+test('what to say is told in the words of the language', async () => {
+  const bench = await testBench({ understanding: makeUnderstanding(() => de) });
+  await bench.say('zwölf', 10);
+  expect(bench.session.view().exchange?.answer).toContain('“start lauf”');
+  await bench.say('start lauf eins', 20);
+  await bench.say('warten', 30);
+  expect(bench.session.view().exchange?.answer).toContain('“weitermachen”');
 });
 
 test('starting a run ends the open one; the same number again gets a letter', async () => {
