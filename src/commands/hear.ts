@@ -3,9 +3,9 @@ import { fileURLToPath } from 'node:url';
 import { afterS, beforeS } from '../listen/capture.ts';
 import { hearSamples } from '../listen/ear/hear-samples.ts';
 import type { OwnAnswer } from '../listen/ear/recognise.ts';
+import { isSure } from '../listen/ear.ts';
 import { likelySpeech, makeOnsetFinder } from '../listen/onset.ts';
 import { loudestChannel, readWav } from '../listen/wav.ts';
-import { createRandom } from '../numerics/random.ts';
 import { type Candidate, candidates } from '../speech/numbers.ts';
 import { keyOf } from '../speech/understand.ts';
 import { en } from '../speech/words/en.ts';
@@ -45,44 +45,21 @@ export function utterancesIn(samples: Float32Array, sampleRate: number): HeardUt
   events.push(...finder.finish());
   const seconds = (frame: number): number => Number((frame / sampleRate).toFixed(3));
   return events.flatMap((event) => {
-    if (event.kind !== 'utterance' || event.utterance.speech < likelySpeech) return [];
-    const { onsetFrame, endFrame } = event.utterance;
+    if (event.kind !== 'utterance') return [];
+    const { onsetFrame, endFrame, speech } = event.utterance;
     const answer = hearSamples(withMargins(samples, sampleRate, onsetFrame, endFrame), sampleRate);
+    if (speech < likelySpeech && !isSure(answer)) return [];
     return [{ onset_s: seconds(onsetFrame), end_s: seconds(endFrame), best: meanings(answer) }];
   });
 }
 
-/**
- * As the app cuts an utterance out for the ear. In the app the room goes on before and after; where a file is trimmed
- * too tight for that, it goes on here with noise as loud as the file's own quietest moment.
- */
+/** As the app cuts an utterance out. Beyond the edges of a file that is trimmed tight lies silence, which the ear fills. */
 function withMargins(samples: Float32Array, sampleRate: number, onset: number, end: number): Float32Array {
   const from = onset - Math.round(beforeS * sampleRate);
   const to = end + Math.round(afterS * sampleRate);
-  const inside = samples.subarray(Math.max(0, from), Math.min(samples.length, to));
   const cut = new Float32Array(to - from);
-  if (inside.length < cut.length) {
-    const level = quietLevel(samples, sampleRate);
-    const random = createRandom('beyond the edges of the file');
-    // Uniform noise of that standard deviation.
-    for (let at = 0; at < cut.length; at++) cut[at] = random.rectangular(0, level * Math.sqrt(3));
-  }
-  cut.set(inside, Math.max(0, -from));
+  cut.set(samples.subarray(Math.max(0, from), Math.min(samples.length, to)), Math.max(0, -from));
   return cut;
-}
-
-/** RMS of the quietest 20 ms, but 40 to 60 dB under the loudest: quieter is no room, louder is no pause. */
-function quietLevel(samples: Float32Array, sampleRate: number): number {
-  const span = Math.max(1, Math.round(0.02 * sampleRate));
-  let least = Number.POSITIVE_INFINITY;
-  let most = 0;
-  for (let at = 0; at + span <= samples.length; at += span) {
-    let power = 0;
-    for (let index = at; index < at + span; index++) power += samples[index]! ** 2 / span;
-    least = Math.min(least, power);
-    most = Math.max(most, power);
-  }
-  return Math.sqrt(Math.max(Math.min(least, most * 1e-4), most * 1e-6));
 }
 
 /** Sentences with one meaning ("two five", "twenty five millilitres") become one, their probabilities added. */

@@ -89,3 +89,8 @@ export interface EarAnswer {
   /** Probability that the sound is speech at all. */
   readonly speech: number;
 }
+
+/** A thud always resembles some word; what does not sound like speech needs a sure answer to be a call. */
+export function isSure({ speech, best }: EarAnswer): boolean {
+  return speech > 0.8 && (best[0]?.p ?? 0) > 0.6;
+}

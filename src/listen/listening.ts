@@ -7,7 +7,15 @@ import {
   prepareLocally,
   wantsOneShot,
 } from './browser-ear.ts';
-import type { EarName, Heard, Trouble, TroubleKind, Utterance, UtteranceEar } from './ear.ts';
+import {
+  type EarName,
+  type Heard,
+  isSure,
+  type Trouble,
+  type TroubleKind,
+  type Utterance,
+  type UtteranceEar,
+} from './ear.ts';
 import { type Level, type Microphone, type MicrophoneEvents, makeMicrophone } from './microphone.ts';
 import { type Call, type Lag, makePairing } from './pairing.ts';
 import { type Clock, pageClock, type RecogniserConstructor } from './recogniser.ts';
@@ -321,8 +329,7 @@ export function makeListening(options: ListeningOptions): Listening {
     try {
       const answer = await ear.hear(utterance);
       if (phase === 'closed' || own !== ear) return;
-      // A thud always resembles some word; what does not sound like speech needs a sure answer to be a call.
-      if (!speech && !(answer.speech > 0.8 && (answer.best[0]?.p ?? 0) > 0.6)) return;
+      if (!speech && !isSure(answer)) return;
       if (answer.best.length === 0) {
         if (!supervisor || browserPhase === 'stopped') pass(pairing.withoutWords(utterance.id, clock.now()));
         return;

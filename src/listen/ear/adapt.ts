@@ -1,4 +1,5 @@
 import { crc32 } from '../../notebook/checksum.ts';
+import { withoutDeadSilence } from './dead-silence.ts';
 import { decode } from './decode.ts';
 import { features, RATE, resample } from './features.ts';
 import { type GrammarName, grammar } from './grammar.ts';
@@ -80,7 +81,7 @@ export function learnVoice(
       if (label === undefined) throw new UnknownWords(`"${word}" is not a word of the ear`);
       return label;
     }),
-    heard: activations(net, features(resample(samples, rate, RATE))),
+    heard: activations(net, features(resample(withoutDeadSilence(samples, rate), rate, RATE))),
   }));
   // Calls of the same words go to different folds, so that what is judged was also learnt, from another call.
   const seen = new Map<string, number>();

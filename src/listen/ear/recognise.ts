@@ -1,4 +1,5 @@
 import type { EarAnswer } from '../ear.ts';
+import { withoutDeadSilence } from './dead-silence.ts';
 import { decode, type Sentence } from './decode.ts';
 import { features, RATE, resample } from './features.ts';
 import { type GrammarName, grammar } from './grammar.ts';
@@ -17,7 +18,7 @@ export interface OwnAnswer extends EarAnswer {
  * Cost: about 11 ms for a second of sound in one thread.
  */
 export function recognise(net: Net, samples: Float32Array, rate: number, name: GrammarName = 'everything'): OwnAnswer {
-  const seen = features(resample(samples, rate, RATE));
+  const seen = features(resample(withoutDeadSilence(samples, rate), rate, RATE));
   const { best, silence } = decode(posteriors(net, seen), grammar(net.labels, name), net.labels, seen.soundEndMs);
   const ours = best.reduce((sum, { p }) => sum + p, 0);
   return { best, speech: 1 - silence, other: Math.max(0, 1 - ours - silence) };
