@@ -129,7 +129,8 @@ test('the formatted copy is a table, and text that looks like markup stays text'
   expect(html).toMatch(/<table/);
   expect(html).not.toMatch(/<img/);
   expect(await page.locator('main img').count()).toBe(0);
-  expect(await page.title()).toBe('Meniscall');
+  // A script of the text's own would have made it 1.
+  expect(await page.title()).toMatch(/Meniscall$/);
   expect(errors).toEqual([]);
 });
 
@@ -163,7 +164,7 @@ test('a link opened in a fresh browser shows the notebook read-only first, and k
   await page.getByRole('heading', { name: 'Every reading' }).waitFor();
   expect(await count()).toBeGreaterThanOrEqual(notebook.events.length);
   // What is in the fragment went to no server.
-  expect(asked.filter((url) => url.includes('/open/n1/') && !url.startsWith(`${inject('address')}#`))).toEqual([]);
+  expect(asked.filter((url) => url.includes('/open/n2/') && !url.startsWith(`${inject('address')}#`))).toEqual([]);
   // The same link again brings nothing twice.
   await page.goto(notebookLink(inject('address'), notebook));
   await page.getByRole('button', { name: 'Keep a copy' }).click();
@@ -178,13 +179,14 @@ test.each([
   ['cut short', (link: string) => link.slice(0, -40)],
   ['changed', (link: string) => link.replace(/.{10}$/, 'AAAAAAAAAA')],
   ['of nothing', () => '#/open/'],
-  ['with markup', () => '#/open/n1/<script>document.title=1</script>'],
+  ['with markup', () => '#/open/n2/<script>document.title=1</script>'],
 ])('a link that is %s is refused with a sentence', async (_, damage) => {
   const { page, errors } = await start();
   const link = damage(notebookLink(inject('address'), groupNotebook(8)));
   await page.goto(link.startsWith('#') ? inject('address') + link : link);
   await page.getByRole('alert').getByText(/\.$/).first().waitFor();
-  expect(await page.title()).toBe('Meniscall');
+  // A script of the text's own would have made it 1.
+  expect(await page.title()).toMatch(/Meniscall$/);
   expect(errors).toEqual([]);
 });
 
@@ -231,7 +233,7 @@ test('the link of a notebook is shown with its size and as a QR code of that ver
   await page.getByRole('button', { name: 'Copy the link' }).click();
   await page.getByText('The link is copied.').waitFor({ state: 'attached' });
   const link = await page.evaluate(() => navigator.clipboard.readText());
-  expect(link.startsWith(`${inject('address')}#/open/n1/`)).toBe(true);
+  expect(link.startsWith(`${inject('address')}#/open/n2/`)).toBe(true);
   await page.getByText(`${link.length.toLocaleString('en')} characters.`).waitFor();
   const { data } = encode(link, { ecc: 'L', boostEcc: true, border: 4 });
   const dark = data.flatMap((row, y) => row.flatMap((module, x) => (module ? [`M${x} ${y}h1v1h-1z`] : []))).join('');
