@@ -181,7 +181,6 @@ test('a voice is learnt without a touch, kept, used after a reload, dropped with
   expect(await faults(page)).toEqual([]);
   await page.getByRole('button', { name: 'Begin' }).click();
   // From here on nothing is touched.
-  let spoken = 0;
   for (const [index, word] of wordsToSay.entries()) {
     await count(page)
       .getByText(`${index + 1} of ${wordsToSay.length}`)
@@ -194,7 +193,6 @@ test('a voice is learnt without a touch, kept, used after a reload, dropped with
       await asksNow(page);
       expect(await step(page).locator('.saying-word').textContent()).toBe(word);
       await say(page, word, 'awb', 1.4);
-      spoken++;
       const again = step(page).getByText(/^Once more, please/);
       await next
         .or(again)
@@ -221,7 +219,6 @@ test('a voice is learnt without a touch, kept, used after a reload, dropped with
   if (after.right > before.right) expect(learnt.helps).toBe(true);
   if (after.right < before.right) expect(learnt.helps).toBe(false);
   await page.getByText(learnt.helps ? 'hears with it' : 'no gain, so it stays off').waitFor();
-  console.log(
     `  awb, fast, in the page, ${spoken} calls: ${before.right} of ${before.of} right before, ${after.right} after`,
   );
 
