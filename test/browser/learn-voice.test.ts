@@ -219,8 +219,6 @@ test('a voice is learnt without a touch, kept, used after a reload, dropped with
   if (after.right > before.right) expect(learnt.helps).toBe(true);
   if (after.right < before.right) expect(learnt.helps).toBe(false);
   await page.getByText(learnt.helps ? 'hears with it' : 'no gain, so it stays off').waitFor();
-    `  awb, fast, in the page, ${spoken} calls: ${before.right} of ${before.of} right before, ${after.right} after`,
-  );
 
   // How much a synthetic voice gains depends on the weights; what follows is about a voice that gained.
   await changeKept(page, { helps: true });
