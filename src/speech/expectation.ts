@@ -218,6 +218,7 @@ function asReading(
   const taken =
     !said &&
     !contradicted(best, understood) &&
+    !understood.witnesses.every(({ other }) => other > 0.5) &&
     best.p >= (first ? firstTakenFrom : takenFrom) &&
     !asked &&
     !unheard &&

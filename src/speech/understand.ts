@@ -20,6 +20,8 @@ export interface Witness {
   readonly talkWords: number;
   /** Share left for anything that is not among its alternatives. */
   readonly missing: number;
+  /** What of that the ear itself holds for other speech, or none; 0 where it does not say. */
+  readonly other: number;
 }
 
 export interface Understood {
@@ -97,7 +99,8 @@ function witnessOf(ear: string, list: readonly Hypothesis[], words: Words): Witn
     }
     for (const candidate of found) heard.push({ candidate, mass: (masses[k]! * candidate.weight) / total, text });
   });
-  return { ear, heard, talk, talkWords, missing: 1 - masses.reduce((sum, mass) => sum + mass, 0) };
+  const missing = 1 - masses.reduce((sum, mass) => sum + mass, 0);
+  return { ear, heard, talk, talkWords, missing, other: ear === calibratedEar ? missing : 0 };
 }
 
 /** Probabilities of this ear are calibrated (its model card); they sum to 1 with "something else" and "no speech". */

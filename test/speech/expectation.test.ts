@@ -134,6 +134,14 @@ describe('one call', () => {
     expect(values(split.meaning)).toEqual(['27']);
   });
 
+  test('what the ear of our own holds for something else is no sure reading, though it would be the mark that is due', () => {
+    const own = (p: number) =>
+      judge(understand([{ text: 'twenty four', p, ear: 'own' }], en), context(['18', '20', '22']), en).outcome;
+    expect(own(0.9)).toBe('taken');
+    expect(own(0.2)).toBe('doubtful');
+    expect(own(0.05)).not.toBe('taken');
+  });
+
   test('two ears: agreement raises, disagreement lowers, whichever answered first', () => {
     const own = { text: 'twenty five', p: 0.8, ear: 'own' };
     const same = { text: '25', p: 0.9, ear: 'browser' };
