@@ -72,15 +72,6 @@ export function* simulate(task: MonteCarloTask): Generator<number, MonteCarloRes
   return { results, draws: kept, failed: draws - kept };
 }
 
-/** The whole simulation at once. */
-export function simulateAll(task: MonteCarloTask): MonteCarloResult {
-  const steps = simulate(task);
-  for (;;) {
-    const step = steps.next();
-    if (step.done) return step.value;
-  }
-}
-
 /**
  * The simulation with pauses, for a worker: between chunks it reports the share done, lets messages in, and stops when
  * `signal` is aborted (rejects with the signal's reason).

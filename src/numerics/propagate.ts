@@ -1,4 +1,3 @@
-import { studentUpperQuantile } from './distributions.ts';
 import { OutOfRange } from './errors.ts';
 
 export interface Input {
@@ -100,13 +99,6 @@ export function propagate(
       share: variance > 0 ? variances[i]! / variance : 0,
     })),
   };
-}
-
-/** Half width of the interval that covers with the given probability: t quantile times u. GUM G.6.4. */
-export function expandedUncertainty(result: Propagated, coverage = 0.95): number {
-  // G.4.1 lets the degrees of freedom be cut to the next lower whole number, but not below one.
-  const df = result.effectiveDegreesOfFreedom;
-  return studentUpperQuantile((1 - coverage) / 2, Number.isFinite(df) ? Math.max(1, Math.floor(df)) : df) * result.u;
 }
 
 /** Central difference over one standard uncertainty: that is the range over which the straight line has to hold. */

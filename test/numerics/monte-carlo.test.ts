@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
 import { DegenerateData, OutOfRange } from '../../src/numerics/errors.ts';
-import { simulateAll, simulateWithPauses, summarise } from '../../src/numerics/monte-carlo.ts';
+import { simulateWithPauses, summarise } from '../../src/numerics/monte-carlo.ts';
+import { simulateAll } from './simulate-all.ts';
 
 test('the same seed gives the same digits whatever the chunk size', async () => {
   const draw = (random: { normal(): number }) => [random.normal(), random.normal() ** 2];

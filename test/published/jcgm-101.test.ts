@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
-import { simulateAll } from '../../src/numerics/monte-carlo.ts';
 import type { Random } from '../../src/numerics/random.ts';
+import { simulateAll } from '../numerics/simulate-all.ts';
 
 /*
  * JCGM 101:2008, clause 9.2: sum of four independent inputs. The exact ends of the intervals follow from the
