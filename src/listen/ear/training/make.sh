@@ -11,8 +11,9 @@
 # is not used here; they are only unpacked:
 #   apt-get download festvox-rablpc16k festvox-don; dpkg -x … ; export BRITISH_VOICES=…/usr/share/festival/voices/english
 #
-# Some 54,000 sentences (18 hours) take an hour on one core; training wants a GPU (the shipped weights: two H100 for
-# 16 minutes; one processor core would need days). Steps that were made are not made again.
+# Some 54,000 sentences (18 hours) take an hour on one core; training wants a GPU (the shipped weights: two H100 for 20
+# minutes, then one for 3; one processor core would need days: STEPS and SECOND_STEPS make fewer). Steps that were made
+# are not made again.
 set -eu
 cd "$(dirname "$0")"
 folder=${1:?folder for sound and weights}
@@ -51,18 +52,19 @@ if [ ! -s "$folder/ear.pt" ]; then
   rank=$((WORLD_SIZE - 1))
   while [ "$rank" -ge 0 ]; do
     RANK=$rank python3 train.py --packs $packs --test "$folder/flite-in.pack" "$folder/flite-out.pack" --out "$folder" \
-      --name ear --seed 1 --minutes "${MINUTES:-16.2}" --lr 5e-3 --batch-seconds 2400 &
+      --name ear --seed 1 --steps "${STEPS:-18670}" --lr 5e-3 --batch-seconds 2400 &
     rank=$((rank - 1))
   done
   wait
 fi
-# A second, gentler pass in which the shortest and the most natural voices weigh more; a processor core does in half an hour.
+# A second, gentler pass: the shortest sentences and the most natural voices weigh more, and throats and speeds stay
+# nearer to what they were.
 if [ ! -s "$folder/ear2.pt" ]; then
   second=""
   for name in rhvoice1 pico1 festival segments1 espeak1 digits1 digits2 digits3 digits4 digits6 digits7 pico2; do
     second="$second $folder/$name.pack"
   done
   WORLD_SIZE=1 RANK=0 python3 train.py --packs $second --init "$folder/ear.pt" --out "$folder" --name ear2 --seed 5 \
-    --steps "${STEPS:-3772}" --lr 3e-4 --batch-seconds 80
+    --steps "${SECOND_STEPS:-3500}" --lr 6e-4 --spread 0.5 --batch-seconds 240
 fi
 python3 export.py "$folder/ear2.pt" ../ear.bin ../../../../test/listen/ear/reference.json

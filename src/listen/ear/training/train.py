@@ -104,14 +104,16 @@ def make_events(count, n, rng):
     return out / rms
 
 
-def other_throat(rng):
+def other_throat(rng, spread):
     """
     A filterbank as another speaker's vocal tract would shift it: all formants together (standard deviation 9 %), and
-    each region of the spectrum by itself (5 %), since accents move the formants of a vowel apart; 8 kHz stays in place.
+    each region of the spectrum by itself (5 %), since accents move the formants of a vowel apart; all times `spread`; 8 kHz stays
+    in place.
     """
     knots = np.array([0.0, 400.0, 900.0, 1600.0, 2600.0, 4000.0, 5600.0, 8000.0])
     while True:
-        shift = np.exp(np.clip(rng.normal() * 0.09, -0.2, 0.2) + np.clip(rng.normal(size=len(knots)) * 0.05, -0.1, 0.1))
+        together, apart = np.clip(rng.normal() * 0.09, -0.2, 0.2), np.clip(rng.normal(size=len(knots)) * 0.05, -0.1, 0.1)
+        shift = np.exp(spread * (together + apart))
         moved = knots * shift
         moved[-1] = 8000.0
         if (np.diff(moved) > 0.5 * np.diff(knots)).all():
@@ -132,11 +134,11 @@ class Data:
 class Spoiler:
     """Batches of spoilt sound."""
 
-    def __init__(self, data, device, seed):
-        self.data, self.device = data, device
+    def __init__(self, data, device, seed, spread=1.0):
+        self.data, self.device, self.spread = data, device, spread
         self.events = torch.from_numpy(make_events(384, 6 * RATE, np.random.default_rng(seed))).to(device)
         throats = np.random.default_rng(seed + 1)
-        self.banks = torch.tensor(np.stack([other_throat(throats) for _ in range(400)]), dtype=torch.float32, device=device)
+        self.banks = torch.tensor(np.stack([other_throat(throats, spread) for _ in range(400)]), dtype=torch.float32, device=device)
         self.win = netfile.window().to(device)
 
     def take(self, index, begin, speed, n):
@@ -148,8 +150,8 @@ class Spoiler:
         b = len(index)
         i = index.clamp(min=0)
         rand = lambda: torch.rand(b, 1, device=self.device)
-        # Half of all wander in speed and pitch as they go, by up to a fifth, one to four times a second.
-        depth, turns = 0.2 * rand() * (rand() < 0.5), 2 * math.pi * (1 + 3 * rand())
+        # Half of all wander in speed and pitch as they go, by up to a fifth (times `spread`), one to four times a second.
+        depth, turns = 0.2 * self.spread * rand() * (rand() < 0.5), 2 * math.pi * (1 + 3 * rand())
         t = (torch.arange(n, device=self.device)[None, :] - begin[:, None]) / RATE
         phase = 2 * math.pi * rand()
         pos = (t + depth / turns * (torch.sin(turns * t + phase) - torch.sin(phase))) * RATE * speed[:, None]
@@ -370,6 +372,7 @@ def main():
     a.add_argument("--batch-seconds", type=float, default=500)
     a.add_argument("--steps", type=int, default=0, help="instead of --minutes")
     a.add_argument("--init", help="go on from this .pt, with its batch norms left as they are")
+    a.add_argument("--spread", type=float, default=1.0, help="how far other vocal tracts and wandering speeds go")
     a.add_argument("--phone-weight", type=float, default=0.15)
     a.add_argument("--net", default="{}", help="JSON of net settings")
     a.add_argument("--workers", type=int, default=os.cpu_count())
@@ -405,7 +408,7 @@ def main():
     ema.load_state_dict(net.state_dict())
     torch.manual_seed(a.seed + 1000 * rank)
     random.seed(a.seed + 1000 * rank)
-    spoiler = Spoiler(data, device, a.seed + rank)
+    spoiler = Spoiler(data, device, a.seed + rank, a.spread)
     groups = {True: [], False: []}
     for n, p in net.named_parameters():
         groups[p.ndim > 1].append(p)
