@@ -108,6 +108,7 @@ test('the setup is changed before the run, and a wrong one is refused in words',
     .selectOption({ label: 'from a weather report (sea level)' });
   await page.getByRole('textbox', { name: 'Pressure (hPa)' }).fill('1018');
   await page.getByRole('textbox', { name: 'Height above the sea (m)' }).fill('420');
+  await page.getByRole('textbox', { name: /^Outdoors/ }).fill('-3');
   await page.getByRole('button', { name: 'Keep this setup' }).click();
   await page.getByText('A mark every 5 mL').waitFor();
   await page.keyboard.press('s');
@@ -117,7 +118,7 @@ test('the setup is changed before the run, and a wrong one is refused in words',
   await heard.getByText(/^. ?5 mL at/).waitFor();
   expect((await notebookOnDisk(page)).setup).toMatchObject({
     stepMl: 5,
-    pressure: { kind: 'sea-level', hPa: 1018, altitudeM: 420 },
+    pressure: { kind: 'sea-level', hPa: 1018, altitudeM: 420, outdoorC: -3 },
   });
 });
 

@@ -1,7 +1,7 @@
 import { createSignal, Show } from 'solid-js';
 import { Setup } from '../../notebook/setup.ts';
 import { useDesk } from '../desk.tsx';
-import { altitudeOf, fieldNames, type PressureKind, typedSetup } from './typed-setup.ts';
+import { altitudeOf, fieldNames, outdoorsOf, type PressureKind, typedSetup } from './typed-setup.ts';
 
 /** Cylinder, marks and conditions. Sends `set-up`; says in words what does not fit. */
 export function SetupForm(props: { onDone?: () => void }) {
@@ -87,11 +87,17 @@ export function SetupForm(props: { onDone?: () => void }) {
           </Show>
           <Show when={pressureKind() === 'sea-level'}>
             <Field name="altitudeM" label="Height above the sea (m)" value={altitudeOf(setup())} />
+            <Field name="outdoorC" label="Outdoors, if a weather map’s (°C)" value={outdoorsOf(setup())} />
           </Show>
         </div>
         <p class="quiet">
           Weather reports give the pressure as if at sea level. At 400 m the true one is some 47 hPa lower, and so are
           the moles of gas by 5 %.
+          <Show when={pressureKind() === 'sea-level'}>
+            {' '}
+            Weather maps reckon with the temperature outdoors (QFF): give it. Airfields and most apps reckon with the
+            standard air (QNH): leave it empty.
+          </Show>
         </p>
       </fieldset>
       <Show when={trouble()}>

@@ -5,6 +5,9 @@ export type PressureKind = 'station' | 'sea-level' | 'unknown';
 export const altitudeOf = (setup: Setup): number | undefined =>
   setup.pressure?.kind === 'sea-level' ? setup.pressure.altitudeM : undefined;
 
+export const outdoorsOf = (setup: Setup): number | undefined =>
+  setup.pressure?.kind === 'sea-level' ? setup.pressure.outdoorC : undefined;
+
 /** What a person calls a field, by its path in the setup. */
 export const fieldNames: Readonly<Record<string, string>> = {
   stepMl: 'the distance of the marks',
@@ -15,6 +18,7 @@ export const fieldNames: Readonly<Record<string, string>> = {
   uTemperatureC: 'the uncertainty of the temperature',
   'pressure hPa': 'the pressure',
   'pressure altitudeM': 'the height above the sea',
+  'pressure outdoorC': 'the temperature outdoors',
 };
 
 /** The setup as typed, not yet checked; what the form does not ask for stays as it was. */
@@ -28,6 +32,8 @@ export function typedSetup(
   const temperatureC = field('temperatureC');
   const uTemperatureC = field('uTemperatureC');
   const hPa = field('hPa');
+  const outdoorC = field('outdoorC');
+  const outdoors = outdoorC === undefined ? {} : { outdoorC };
   return {
     ...rest,
     stepMl: field('stepMl'),
@@ -36,6 +42,8 @@ export function typedSetup(
     ...(temperatureC === undefined ? {} : { temperatureC }),
     ...(uTemperatureC === undefined ? {} : { uTemperatureC }),
     ...(pressureKind === 'station' ? { pressure: { kind: 'station', hPa } } : {}),
-    ...(pressureKind === 'sea-level' ? { pressure: { kind: 'sea-level', hPa, altitudeM: field('altitudeM') } } : {}),
+    ...(pressureKind === 'sea-level'
+      ? { pressure: { kind: 'sea-level', hPa, altitudeM: field('altitudeM'), ...outdoors } }
+      : {}),
   };
 }
