@@ -1,4 +1,4 @@
-import { createResource, Show } from 'solid-js';
+import { createResource, Show, Suspense } from 'solid-js';
 import { node, type SvgNode } from '../../share/svg.ts';
 import { Drawing } from './Drawing.tsx';
 
@@ -6,16 +6,18 @@ import { Drawing } from './Drawing.tsx';
 export function QrCode(props: { text: string }) {
   const [code] = createResource(() => props.text, qrDrawing);
   return (
-    <Show when={code()}>
-      {(made) => (
-        <>
-          <Drawing drawing={made().drawing} class="qr" />
-          <Show when={made().modules > 117}>
-            <p class="quiet">This code is dense: show it large, and hold the camera still and close.</p>
-          </Show>
-        </>
-      )}
-    </Show>
+    <Suspense fallback={<p class="quiet">Drawing the code…</p>}>
+      <Show when={code()}>
+        {(made) => (
+          <>
+            <Drawing drawing={made().drawing} class="qr" />
+            <Show when={made().modules > 117}>
+              <p class="quiet">This code is dense: show it large, and hold the camera still and close.</p>
+            </Show>
+          </>
+        )}
+      </Show>
+    </Suspense>
   );
 }
 
