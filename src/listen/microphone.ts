@@ -1,6 +1,6 @@
 import type { CaptureMessage } from './capture.ts';
 import type { TroubleKind, Utterance } from './ear.ts';
-import { pageTimeOf } from './page-time.ts';
+import { makeSoundTimes, type SoundTimes } from './page-time.ts';
 
 /**
  * The page's own microphone: opens it, runs the capture worklet, turns frames into page time, and notices when the
@@ -51,6 +51,7 @@ const retryMs = 10_000;
 
 export function makeMicrophone(events: MicrophoneEvents, newId: () => string): Microphone {
   let context: AudioContext | null = null;
+  let times: SoundTimes | null = null;
   let stream: MediaStream | null = null;
   let node: AudioWorkletNode | null = null;
   let live = false;
@@ -78,8 +79,8 @@ export function makeMicrophone(events: MicrophoneEvents, newId: () => string): M
   };
 
   /** Page time of a frame of the stream, ms. Mapped anew for each utterance: the two clocks drift. */
-  const pageTime = (frame: number): number =>
-    context ? pageTimeOf(frame / context.sampleRate, context) : performance.now();
+  const pageTime = (frame: number): { pageMs: number; uLagMs: number } =>
+    context && times ? times.at(frame / context.sampleRate) : { pageMs: performance.now(), uLagMs: 0 };
 
   const onMessage = (message: CaptureMessage): void => {
     lastMessageMs = performance.now();
@@ -87,6 +88,7 @@ export function makeMicrophone(events: MicrophoneEvents, newId: () => string): M
     switch (message.kind) {
       case 'level':
         setLive(true);
+        times?.look();
         if (message.peak > 0) {
           soundMs = lastMessageMs;
           recover('microphone-muted');
@@ -94,19 +96,19 @@ export function makeMicrophone(events: MicrophoneEvents, newId: () => string): M
         events.level({ rms: message.rms, peak: message.peak, floorDb: message.noiseDb, speaking: message.sounding });
         return;
       case 'onset':
-        events.onset(pageTime(message.frame));
+        events.onset(pageTime(message.frame).pageMs);
         return;
       case 'nothing':
         events.nothing();
         return;
       case 'utterance': {
-        const onsetMs = pageTime(message.onsetFrame);
+        const { pageMs: onsetMs, uLagMs } = pageTime(message.onsetFrame);
         events.utterance(
           {
             id: newId(),
             onsetMs,
             endMs: onsetMs + ((message.endFrame - message.onsetFrame) / context.sampleRate) * 1000,
-            uOnsetMs: message.uOnsetS * 1000,
+            uOnsetMs: Math.hypot(message.uOnsetS * 1000, uLagMs),
             samples: message.samples,
             sampleRate: context.sampleRate,
             onsetIndex: message.onsetFrame - message.firstFrame,
@@ -131,7 +133,11 @@ export function makeMicrophone(events: MicrophoneEvents, newId: () => string): M
 
   const onContextState = (): void => {
     if (!context || !wanted) return;
-    if (context.state === 'running') return;
+    if (context.state === 'running') {
+      // While it stood still no sound was heard: that is no lag.
+      times = makeSoundTimes(context);
+      return;
+    }
     // Calls and other programs interrupt; waking may work by itself, or want a tap.
     context.resume().catch(() => undefined);
   };
@@ -238,6 +244,7 @@ export function makeMicrophone(events: MicrophoneEvents, newId: () => string): M
     source.connect(node);
     // It gives no sound, but what leads nowhere is not run in every browser.
     node.connect(context.destination);
+    times = makeSoundTimes(context);
     const now = performance.now();
     lastMessageMs = now;
     soundMs = now;
@@ -274,6 +281,7 @@ export function makeMicrophone(events: MicrophoneEvents, newId: () => string): M
       told.clear();
       const old = context;
       context = null;
+      times = null;
       if (old) {
         old.onstatechange = null;
         void old.close().catch(() => undefined);

@@ -192,6 +192,18 @@ function pressureOf(setup: Setup, kelvin: number): Measured | null {
   }
 }
 
+/**
+ * By how much the starting rate in moles grows, as a fraction, when the compression of the gas above the reaction is
+ * reckoned with; null where temperature, pressure, headspace or bore were not stated. Whether it is reckoned with is not asked.
+ */
+export function headspaceShare(setup: Setup): number | null {
+  const { backPressure, temperatureC } = setup;
+  if (!backPressure || temperatureC === undefined) return null;
+  const kelvin = temperatureC + CELSIUS_ZERO_K;
+  const pressure = pressureOf(setup, kelvin);
+  return pressure && headspaceOf({ ...setup, backPressure: { ...backPressure, on: true } }, pressure.value, kelvin);
+}
+
 function headspaceOf(setup: Setup, pressurePa: number, kelvin: number): number {
   const { backPressure } = setup;
   if (!backPressure?.on) return 0;

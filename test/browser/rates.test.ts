@@ -4,6 +4,7 @@ import { afterEach, expect, inject, test } from 'vitest';
 import { demoNotebook } from '../../src/notebook/demo.ts';
 import type { EventBody } from '../../src/notebook/event.ts';
 import { notebookToJson } from '../../src/notebook/file.ts';
+import { reduce } from '../../src/notebook/reduce.ts';
 import type { Notebook } from '../../src/notebook/state.ts';
 import { type Launched, launch } from './browser.ts';
 import { notebookOnDisk } from './notebook-in-page.ts';
@@ -125,6 +126,25 @@ test('a reading put back changes the rate and is flagged; setting it aside bring
   expect(await changed(page, '3', withIt)).toBe(before);
   const reading = (await notebookOnDisk(page)).runs[2]?.readings.find(({ value }) => value === '18');
   expect(reading?.setAside?.cause).toBe('late-call');
+}, 90_000);
+
+test('the gas above the reaction is a line of its own, and reckoned with at one press', async () => {
+  const { setup } = reduce(demoNotebook(0).events);
+  const page = await rates(
+    demoWith({
+      kind: 'set-up',
+      setup: { ...setup, backPressure: { on: false, headspaceMl: 250, cylinderBoreMm: 28 } },
+    }),
+  );
+  const before = await textOf(rateOf(page, '1'));
+  const line = page.getByRole('region', { name: 'Gas above the reaction' });
+  // 998 kg/m3 * 9.81 m/s2 * 250 mL / (6.16 cm2 * 977 hPa), by hand: 4.07 %.
+  await line.getByText(/rates in moles are 4\.\d\s% larger/).waitFor();
+  await line.getByText(/is not reckoned with/).waitFor();
+  await line.getByRole('button', { name: 'Reckon with it' }).click();
+  await line.getByText('This is reckoned with.').waitFor();
+  expect((await notebookOnDisk(page)).setup.backPressure?.on).toBe(true);
+  expect(await changed(page, '1', before)).not.toBe(before);
 }, 90_000);
 
 test('a misheard number is offered its likely value, and taking it mends the run', async () => {

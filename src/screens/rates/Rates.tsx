@@ -4,6 +4,7 @@ import { useDesk } from '../desk.tsx';
 import { UndoButton } from '../readings/UndoButton.tsx';
 import { hrefOf } from '../route.ts';
 import { stateOf } from '../state-of.ts';
+import { HeadspaceLine } from './HeadspaceLine.tsx';
 import { Law } from './Law.tsx';
 import { RunSection } from './RunSection.tsx';
 import { createRates } from './rates-of.ts';
@@ -52,6 +53,7 @@ export function Rates() {
                 <Temperature analysis={found().analysis} />
                 <Uncertainty found={found()} seed={state().seed} current={!rates.computing()} />
               </Show>
+              <HeadspaceLine state={state()} />
               <Assumed notes={found().notes} />
             </>
           )}

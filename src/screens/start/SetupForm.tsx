@@ -1,6 +1,8 @@
 import { createSignal, Show } from 'solid-js';
 import { Setup } from '../../notebook/setup.ts';
 import { useDesk } from '../desk.tsx';
+import { Field } from './Field.tsx';
+import { FinePoints } from './FinePoints.tsx';
 import { altitudeOf, fieldNames, outdoorsOf, type PressureKind, typedSetup } from './typed-setup.ts';
 
 /** Cylinder, marks and conditions. Sends `set-up`; says in words what does not fit. */
@@ -16,7 +18,11 @@ export function SetupForm(props: { onDone?: () => void }) {
       return text === '' ? undefined : Number(text.replace(',', '.'));
     };
     const parsed = Setup.safeParse(
-      typedSetup(setup(), field, String(new FormData(form).get('accuracy')), pressureKind()),
+      typedSetup(setup(), field, {
+        accuracy: String(new FormData(form).get('accuracy')),
+        pressure: pressureKind(),
+        headspaceCounts: new FormData(form).has('headspaceCounts'),
+      }),
     );
     if (!parsed.success) {
       const at = parsed.error.issues[0]?.path.join(' ') ?? '';
@@ -100,6 +106,7 @@ export function SetupForm(props: { onDone?: () => void }) {
           </Show>
         </p>
       </fieldset>
+      <FinePoints setup={setup()} />
       <Show when={trouble()}>
         <p role="alert" class="problem">
           {trouble()}
@@ -113,12 +120,3 @@ export function SetupForm(props: { onDone?: () => void }) {
 }
 
 export default SetupForm;
-
-function Field(props: { name: string; label: string; value: number | undefined }) {
-  return (
-    <label>
-      {props.label}
-      <input name={props.name} inputmode="decimal" autocomplete="off" size="7" value={props.value ?? ''} />
-    </label>
-  );
-}

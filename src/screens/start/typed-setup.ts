@@ -19,18 +19,34 @@ export const fieldNames: Readonly<Record<string, string>> = {
   'pressure hPa': 'the pressure',
   'pressure altitudeM': 'the height above the sea',
   'pressure outdoorC': 'the temperature outdoors',
+  waterHeadMm: 'the height of the water',
+  'backPressure headspaceMl': 'the gas above the reaction',
+  'backPressure cylinderBoreMm': 'the bore of the cylinder',
+  uCallMs: 'what a call is good to',
 };
 
 /** The setup as typed, not yet checked; what the form does not ask for stays as it was. */
 export function typedSetup(
   old: Setup,
   field: (name: string) => number | undefined,
-  accuracy: string,
-  pressureKind: PressureKind,
+  chosen: { readonly accuracy: string; readonly pressure: PressureKind; readonly headspaceCounts: boolean },
 ): unknown {
-  const { temperatureC: _t, uTemperatureC: _u, pressure: _p, ...rest } = old;
+  const {
+    temperatureC: _t,
+    uTemperatureC: _u,
+    pressure: _p,
+    waterHeadMm: _w,
+    backPressure: _b,
+    uCallMs: _c,
+    ...rest
+  } = old;
   const temperatureC = field('temperatureC');
   const uTemperatureC = field('uTemperatureC');
+  const waterHeadMm = field('waterHeadMm');
+  const headspaceMl = field('headspaceMl');
+  const cylinderBoreMm = field('cylinderBoreMm');
+  const uCallMs = field('uCallMs');
+  const headspace = headspaceMl !== undefined || cylinderBoreMm !== undefined;
   const hPa = field('hPa');
   const outdoorC = field('outdoorC');
   const outdoors = outdoorC === undefined ? {} : { outdoorC };
@@ -38,12 +54,15 @@ export function typedSetup(
     ...rest,
     stepMl: field('stepMl'),
     spanMl: field('spanMl'),
-    cylinder: { capacityMl: field('capacityMl'), divisionMl: field('divisionMl'), accuracy },
+    cylinder: { capacityMl: field('capacityMl'), divisionMl: field('divisionMl'), accuracy: chosen.accuracy },
     ...(temperatureC === undefined ? {} : { temperatureC }),
     ...(uTemperatureC === undefined ? {} : { uTemperatureC }),
-    ...(pressureKind === 'station' ? { pressure: { kind: 'station', hPa } } : {}),
-    ...(pressureKind === 'sea-level'
+    ...(chosen.pressure === 'station' ? { pressure: { kind: 'station', hPa } } : {}),
+    ...(chosen.pressure === 'sea-level'
       ? { pressure: { kind: 'sea-level', hPa, altitudeM: field('altitudeM'), ...outdoors } }
       : {}),
+    ...(waterHeadMm === undefined ? {} : { waterHeadMm }),
+    ...(headspace ? { backPressure: { on: chosen.headspaceCounts, headspaceMl, cylinderBoreMm } } : {}),
+    ...(uCallMs === undefined ? {} : { uCallMs }),
   };
 }

@@ -1,0 +1,43 @@
+import { Show } from 'solid-js';
+import { headspaceShare } from '../../notebook/analysis.ts';
+import type { NotebookState } from '../../notebook/state.ts';
+import { useDesk } from '../desk.tsx';
+
+/** What the gas above the reaction takes up as the level rises: how much, whether it is reckoned with, and a switch. */
+export function HeadspaceLine(props: { state: NotebookState }) {
+  const desk = useDesk();
+  const back = () => props.state.setup.backPressure;
+  const percent = () => {
+    const share = headspaceShare(props.state.setup);
+    return share === null ? null : (100 * share).toPrecision(2);
+  };
+  const change = (on: boolean) => {
+    const { setup } = props.state;
+    if (!setup.backPressure) return;
+    void desk.record({ kind: 'set-up', setup: { ...setup, backPressure: { ...setup.backPressure, on } } });
+  };
+  return (
+    <Show when={back()}>
+      {(stated) => (
+        <section aria-labelledby="rates-headspace">
+          <h2 id="rates-headspace">Gas above the reaction</h2>
+          <Show
+            when={percent()}
+            fallback={<p>Its effect can be told once the temperature and the air pressure are in the setup.</p>}
+          >
+            {(size) => (
+              <p>
+                As the level rises it is compressed: the rates in moles are {size()}&nbsp;% larger than the displaced
+                volume says. {stated().on ? 'This is reckoned with.' : 'This is not reckoned with.'} Orders do not
+                change by it.
+              </p>
+            )}
+          </Show>
+          <button type="button" class="no-print" onClick={() => change(!stated().on)}>
+            {stated().on ? 'Leave it out' : 'Reckon with it'}
+          </button>
+        </section>
+      )}
+    </Show>
+  );
+}

@@ -1,0 +1,27 @@
+import type { Setup } from '../../notebook/setup.ts';
+import { Field } from './Field.tsx';
+
+/** What most runs do without: levels, gas above the reaction, the caller's own steadiness. */
+export function FinePoints(props: { setup: Setup }) {
+  const back = () => props.setup.backPressure;
+  return (
+    <details open={props.setup.waterHeadMm !== undefined || back() !== undefined || props.setup.uCallMs !== undefined}>
+      <summary>Fine points</summary>
+      <div class="row">
+        <Field name="waterHeadMm" label="Water on the gas side stands higher by (mm)" value={props.setup.waterHeadMm} />
+        <Field name="headspaceMl" label="Gas above the reaction (mL)" value={back()?.headspaceMl} />
+        <Field name="cylinderBoreMm" label="Bore of the cylinder (mm)" value={back()?.cylinderBoreMm} />
+        <Field name="uCallMs" label="A call is good to (ms)" value={props.setup.uCallMs} />
+      </div>
+      <label class="check">
+        <input type="checkbox" name="headspaceCounts" checked={back()?.on ?? false} />
+        Reckon with the gas above the reaction
+      </label>
+      <p class="quiet">
+        Where the tube ends under the water of the cylinder, the rising level presses on the gas that is already there:
+        250 mL of it make the rates some 4 % too small. Rates shows how much it is here. A call’s standard uncertainty
+        is 80 ms unless a rehearsal has measured yours.
+      </p>
+    </details>
+  );
+}
