@@ -7,8 +7,8 @@ import type { NotebookStore } from './store.ts';
  * A second copy of every notebook, in the browser's cache storage, which lies in files of its own. A browser that finds
  * its database damaged deletes it and tells nobody. Chromium does so after a kill between the head and the body of an
  * entry of its log: the next session writes on behind the stump, the one after that finds a log that does not add up
- * (seen in its files; four times in some 1,600 kills in the middle of a write). The copy is written after the first one
- * and nobody waits for it; it is read only when the database is empty. Sounds are not in it.
+ * (seen twice in its files, after some hundreds of kills, half of them in the middle of a write). The copy is written
+ * after the first one and nobody waits for it; it is read only when the database is empty. Sounds are not in it.
  */
 export interface SecondCopy {
   /** Adds events that are stored. */

@@ -121,7 +121,11 @@ export function learnVoice(
     calls: calls.length,
     before,
     after,
-    helps: after.right > before.right || (after.right === before.right && after.right > 0 && after.p > before.p + 0.02),
+    // One call more may be chance: it counts only where the right words did not become less likely.
+    helps:
+      after.right > before.right
+        ? after.p >= before.p
+        : after.right === before.right && after.right > 0 && after.p > before.p + 0.02,
   };
 }
 
