@@ -13,7 +13,7 @@ export function FinePoints(props: { setup: Setup }) {
         <Field name="cylinderBoreMm" label="Bore of the cylinder (mm)" value={back()?.cylinderBoreMm} />
         <Field name="uCallMs" label="A call is good to (ms)" value={props.setup.uCallMs} />
       </div>
-      <label class="check">
+      <label class="beside">
         <input type="checkbox" name="headspaceCounts" checked={back()?.on ?? false} />
         Reckon with the gas above the reaction
       </label>
