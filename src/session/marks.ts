@@ -31,15 +31,24 @@ export function originMl(run: Run): number | null {
 /**
  * The mark that is called next, mL: the first multiple of the step above the last reading. Before any reading it is
  * the first multiple above the baseline, or zero where no baseline was called. Null when the cylinder is full.
+ * A reading in doubt that falls below the one before it ("2" for "20") was said at some mark, but not at that one: it
+ * counts as the next step, so that no mark after it is counted from a place where the water cannot be.
  */
 export function nextMarkMl(run: Run, setup: Setup): number | null {
   const { stepMl, cylinder } = setup;
-  const last = latestReading(run)?.volumeMl ?? (run.baseline === null ? null : Number(run.baseline));
-  // Counted in whole steps so that 0.1 mL steps do not creep.
-  const steps = last === null ? 0 : Math.floor(last / stepMl + 1e-6) + 1;
-  const mark = tidy(steps * stepMl);
+  let last = run.baseline === null ? null : Number(run.baseline);
+  for (const { struck, outcome, volumeMl } of run.readings) {
+    if (struck) continue;
+    const falls = outcome === 'doubtful' && last !== null && volumeMl < last;
+    last = falls ? stepAbove(last, stepMl) : volumeMl;
+  }
+  const mark = stepAbove(last, stepMl);
   return mark > cylinder.capacityMl + 1e-9 ? null : mark;
 }
+
+/** Counted in whole steps so that 0.1 mL steps do not creep. */
+const stepAbove = (ml: number | null, stepMl: number): number =>
+  tidy(ml === null ? 0 : (Math.floor(ml / stepMl + 1e-6) + 1) * stepMl);
 
 /** A mark as it would be said: as many decimals as the step has. */
 export function markText(markMl: number, setup: Setup): string {

@@ -52,6 +52,26 @@ test('before any reading the next mark is the first step above the baseline, or 
   expect(nextMarkMl(runWith([]), defaultSetup)).toBe(0);
 });
 
+test('after a value in doubt that falls, the next mark goes on from the readings before it', () => {
+  const called = (doubtful: readonly string[], ...values: string[]): Run => {
+    const run = runWith(values, '10');
+    return {
+      ...run,
+      readings: run.readings.map((reading) =>
+        doubtful.includes(reading.value) ? { ...reading, outcome: 'doubtful' } : reading,
+      ),
+    };
+  };
+  // "2" was 18: the mark that follows is 20, not 4.
+  expect(nextMarkMl(called(['2'], '12', '14', '16', '2'), defaultSetup)).toBe(20);
+  expect(nextMarkMl(called(['2', '4'], '12', '14', '16', '2', '4'), defaultSetup)).toBe(22);
+  expect(nextMarkMl(called(['2'], '12', '14', '16', '2', '20'), defaultSetup)).toBe(22);
+  expect(nextMarkMl(called(['2'], '2'), defaultSetup)).toBe(14);
+  // One that is sure, and one in doubt that rises, count as they stand.
+  expect(nextMarkMl(called([], '12', '14', '16', '2'), defaultSetup)).toBe(4);
+  expect(nextMarkMl(called(['23'], '20', '23'), defaultSetup)).toBe(24);
+});
+
 test('a full cylinder has no next mark', () => {
   expect(nextMarkMl(runWith(['100']), defaultSetup)).toBeNull();
 });
