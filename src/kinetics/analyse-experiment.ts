@@ -217,7 +217,7 @@ function ownShareOfCeiling(run: RunData): number {
  * Concentrations at the moment the rate belongs to. The first-order rate holds at mixing; a slope at the first reading
  * belongs to what was left then, a line's to the middle of the run - told when baseline and ceiling are known.
  */
-function concentrationsAt(run: RunData, used: RateEstimate): NonNullable<RunData['concentrations']> {
+export function concentrationsAt(run: RunData, used: RateEstimate): NonNullable<RunData['concentrations']> {
   const concentrations = run.concentrations!;
   const limiting = run.gas?.limiting;
   const ceiling = ceilingOf(run);

@@ -1,4 +1,4 @@
-import type { ExperimentAnalysis } from '../kinetics/analyse-experiment.ts';
+import { concentrationsAt, type ExperimentAnalysis } from '../kinetics/analyse-experiment.ts';
 import type { RunAnalysis } from '../kinetics/analyse-run.ts';
 import { amountPerVolumeRate, gasPerVolume } from '../kinetics/gas-frame.ts';
 import type { RateLaw } from '../kinetics/rate-law.ts';
@@ -165,7 +165,26 @@ function notesOf(analysis: ExperimentAnalysis, unit: RateUnit): string[] {
       `Run ${run.label}: with the ${aside === 1 ? 'reading' : `${aside} readings`} set aside counted in, the rate would be ${figureText(roundByUncertainty(all.value, all.u))} ${rateUnits[unit].printed}.`,
     ];
   });
-  return [...notes, 'Each figure is followed by its standard uncertainty.'];
+  return [...notes, ...whatWasLeft(analysis), 'Each figure is followed by its standard uncertainty.'];
+}
+
+/** The concentrations k was reckoned with where they are not those of the table, so that it can be reckoned again. */
+function whatWasLeft({ law, runs }: ExperimentAnalysis): string[] {
+  if (!law.ok) return [];
+  const left = runs.flatMap((result) => {
+    const limiting = result.ok ? result.run.gas?.limiting : undefined;
+    if (!result.ok || !result.used || !result.run.concentrations || limiting === undefined) return [];
+    const c = concentrationsAt(result.run, result.used)[limiting];
+    if (!c || c === result.run.concentrations[limiting]) return [];
+    const u = Math.hypot(c.u, c.value * c.uCommonRelative);
+    const figure = figureText(roundByUncertainty(c.value / 1000, u / 1000));
+    return [`${figure} mol/L of ${speciesText(limiting)} in run ${result.run.label}`];
+  });
+  return left.length === 0
+    ? []
+    : [
+        `For k and the orders each rate goes with what was left at its moment (a straight line: the middle of its readings; a slope: the first reading), not with the start: ${left.join(', ')}.`,
+      ];
 }
 
 /** The rate law as a table of its own: orders as estimated and as accepted, and the rate constant. */

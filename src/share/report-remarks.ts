@@ -14,7 +14,9 @@ export function limitsOf(state: NotebookState, { analysis, notes, reaction }: No
   if (state.invented) limits.push('The figures of this notebook are invented, to show what a result looks like.');
   for (const result of analysis.runs) {
     if (!result.ok) continue;
-    for (const flag of result.flags) limits.push(`Run ${result.run.label}, not set aside: ${flag.sentence}`);
+    // One cause may have put several readings off: its sentence is said once.
+    for (const sentence of new Set(result.flags.map((flag) => flag.sentence)))
+      limits.push(`Run ${result.run.label}, not set aside: ${sentence}`);
   }
   const readings = state.runs.flatMap((run) => run.readings);
   const doubtful = readings.filter((reading) => statusOf(reading) === 'used, in doubt').length;

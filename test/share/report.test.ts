@@ -13,6 +13,7 @@ import { experimentJson } from '../../src/share/rates-json.ts';
 import { readingsCsv } from '../../src/share/readings-csv.ts';
 import { readingsSheet } from '../../src/share/readings-table.ts';
 import { type Report, reportOf } from '../../src/share/report.ts';
+import { limitsOf } from '../../src/share/report-remarks.ts';
 import { svgText } from '../../src/share/svg.ts';
 import {
   cellText,
@@ -160,6 +161,41 @@ test('table, screen and the command state the same numbers, digit for digit', ()
       expect(csv[i + 1]![k]).toBe(fullDigits(own.k));
     });
   }
+});
+
+test('k of a run whose rate is a straight line can be reckoned from what the table states', () => {
+  const demo = demoNotebook(1.7e12);
+  const state = reduce(demo.events);
+  expect(reported(demo).rates.notes.join('\n')).not.toContain('with what was left');
+  const lined = { ...state, runs: state.runs.map((run) => ({ ...run, estimator: 'line' as const })) };
+  const { rates } = reportOf(demo, lined, analysisOf(lined), 'mol/(L s)');
+  const note = rates.notes.find((text) => text.includes('with what was left'))!;
+  const [header, ...rows] = tableCsv(rates)
+    .split('\r\n')
+    .map((line) => line.split(','));
+  const figure = (row: readonly string[], name: string): number =>
+    Number(row[header!.findIndex((key) => key.startsWith(name))]);
+  for (const label of ['1', '2', '3']) {
+    const row = rows.find(([run]) => run === label)!;
+    const left = Number(new RegExp(`([\\d.]+) ± [\\d.]+ mol/L of H₂O₂ in run ${label}`).exec(note)?.[1]);
+    expect(left).toBeLessThan(figure(row, 'conc_H2O2'));
+    const k = figure(row, 'rate [') / (left * figure(row, 'conc_I_minus'));
+    // The stated concentration has two or three digits.
+    expect(k / figure(row, 'k [')).toBeCloseTo(1, 2);
+  }
+});
+
+test('several readings put off by one cause make one sentence of what limits the figures', () => {
+  const state = reduce(demoNotebook(1.7e12).events);
+  const found = analysisOf(state);
+  const [first, ...others] = found.analysis.runs;
+  if (!first?.ok) throw new Error('the run has no rate');
+  const flag = { reading: 3, cause: 'stirring', sentence: 'The stirring changed.' } as const;
+  const flags = [flag, { ...flag, reading: 4 }].map((one) => ({ ...first.flags[0], ...one }));
+  const analysis = { ...found.analysis, runs: [{ ...first, flags }, ...others] } as typeof found.analysis;
+  expect(limitsOf(state, { ...found, analysis }).filter((text) => text.includes('The stirring changed.'))).toHaveLength(
+    1,
+  );
 });
 
 test('the rate in every unit is the same rate', () => {
