@@ -1,3 +1,4 @@
+import type { Locator } from 'playwright-core';
 import { afterEach, expect, inject, test } from 'vitest';
 import { type Launched, launch } from './browser.ts';
 import { notebookOnDisk } from './notebook-in-page.ts';
@@ -76,6 +77,29 @@ test('nothing lies over the volumes to pour or the words to say on a phone, and 
       text,
     ).toBe(true);
   }
+});
+
+test('once a phone hears, the volumes to pour and the answer to a call are in sight without scrolling', async () => {
+  const { page, heard } = await bench();
+  await page.goto(`${inject('address')}#/run-sheet`);
+  await page.getByRole('button', { name: /Peroxide and iodide, three runs/ }).click();
+  await page.getByRole('heading', { name: 'What this plan gives' }).waitFor();
+  await page.goto(`${inject('address')}#/bench`);
+  await page.getByText('Do not swallow iodide').waitFor();
+  const inSight = (part: Locator) =>
+    part.evaluate((element) => {
+      const { top, bottom } = element.getBoundingClientRect();
+      return top >= 0 && bottom <= innerHeight;
+    });
+  // Before that the cautions come first.
+  expect(await inSight(page.getByRole('heading', { name: 'Before you mix' }))).toBe(true);
+  await page.getByRole('button', { name: 'Open the microphone' }).click();
+  await page.getByText(/^Hears /).waitFor({ timeout: 20_000 });
+  for (const key of ['b', '1', '0', 'Enter']) await page.keyboard.press(key);
+  const answer = heard.getByText(/Baseline 10 mL/);
+  await answer.waitFor();
+  expect(await inSight(answer)).toBe(true);
+  expect(await inSight(page.getByText('peroxide 10').first())).toBe(true);
 });
 
 test('a number typed by hand that is none is said, and nothing is taken', async () => {
