@@ -22,9 +22,16 @@ function parametersOf({ orders, problems }: RateLaw): number {
 }
 
 /** What must be said of a rate law beside its figures: orders that nobody should believe, and whether anything checks it. */
-export function lawRemarks({ law }: ExperimentAnalysis): string[] {
+export function lawRemarks({ law, whole }: ExperimentAnalysis): string[] {
   if (!law.ok) return [];
   const remarks = Object.entries(law.orders).flatMap(([species, order]) => remarkOn(law, species, order) ?? []);
+  for (const [species, { accepted }] of Object.entries(law.orders)) {
+    const other = whole.ok ? whole.orders[species] : undefined;
+    if (accepted === null || !other || (accepted >= other.low95 && accepted <= other.high95)) continue;
+    remarks.push(
+      `The two ways do not agree on the order in ${speciesText(species)}: all readings at once give ${figureText(roundByUncertainty(other.value, other.u))}, and ${plainNumber(accepted)}, accepted from the starting rates, lies outside their 95 % interval. Look for a reading or a run that is off before k is used.`,
+    );
+  }
   const orders = Object.keys(law.orders).length;
   if (orders > 0 && nothingLeftOver(law))
     remarks.push(

@@ -19,10 +19,12 @@ const rowsOf = (runs: readonly [rate: number, a: number, b?: number][], uRelativ
     },
   }));
 
-function remarksOf(rows: readonly LawRow[]): { text: string; exact: boolean } {
+const noWhole = { ok: false, sentence: '' };
+
+function remarksOf(rows: readonly LawRow[], whole: object = noWhole): { text: string; exact: boolean } {
   const law = rateLaw(rows);
   if (!law.ok) throw new Error(law.sentence);
-  return { text: lawRemarks({ law } as ExperimentAnalysis).join(' '), exact: nothingLeftOver(law) };
+  return { text: lawRemarks({ law, whole } as ExperimentAnalysis).join(' '), exact: nothingLeftOver(law) };
 }
 
 test('as many runs as unknowns leave nothing over to check the law, and it is said', () => {
@@ -42,6 +44,23 @@ test('as many runs as unknowns leave nothing over to check the law, and it is sa
     ]),
   );
   expect(three.text).toMatch(/^3 runs for 2 orders and k: nothing is left over/);
+});
+
+test('an order that all readings at once speak against is said', () => {
+  const rows = rowsOf([
+    [1, 0.1],
+    [2, 0.2],
+    [4, 0.4],
+  ]);
+  const wholeWith = (low95: number, high95: number) => ({
+    ok: true,
+    orders: { H2O2: { value: (low95 + high95) / 2, u: (high95 - low95) / 4, low95, high95 } },
+  });
+  expect(remarksOf(rows, wholeWith(0.9, 1.3)).text).toBe('');
+  expect(remarksOf(rows, wholeWith(1.2, 1.6)).text).toMatch(
+    /^The two ways do not agree on the order in H₂O₂: all readings at once give 1\.40 ± 0\.10, and 1, accepted/,
+  );
+  expect(remarksOf(rows, wholeWith(0.5, 0.9)).text).toMatch(/do not agree/);
 });
 
 test('a run to spare is a check, and nothing is remarked', () => {
