@@ -128,7 +128,7 @@ function makeBench(desk: Desk, journal: Journal): BenchSession {
   return {
     session,
     view,
-    hearing: () => hearingOf(state(), preferences().soundMarks, inUse()),
+    hearing: () => hearingOf(state(), preferences().soundMarks, inUse(), preferences().language),
     sounding,
     troubles,
     async open() {

@@ -16,11 +16,13 @@ export interface Hearing {
  * @param state null before the hearing part of the page is here
  * @param soundMarks the person chose that every sound is the next mark
  * @param voice what the ear of the page's own knows of the person's voice
+ * @param language BCP-47 tag of the calls; the ear of the page's own knows English words only
  */
 export function hearingOf(
   state: ListeningState | null,
   soundMarks: boolean,
   voice: VoiceInUse = { kind: 'none' },
+  language = 'en',
 ): Hearing {
   if (state === null || state.phase === 'closed')
     return { text: 'The microphone is closed', hears: false, open: false, tap: 'Open the microphone' };
@@ -31,13 +33,16 @@ export function hearingOf(
   const needsTap = state.troubles.some((trouble) => trouble.kind === 'needs-tap');
   const tap = stopped || needsTap ? 'Open the microphone again' : null;
   const hears = state.hearsSound || state.hearsWords;
-  return { text: sentence(state, soundMarks, voice), hears, open: true, tap };
+  return { text: sentence(state, soundMarks, voice, language), hears, open: true, tap };
 }
 
-function sentence(state: ListeningState, soundMarks: boolean, voice: VoiceInUse): string {
+function sentence(state: ListeningState, soundMarks: boolean, voice: VoiceInUse, language: string): string {
   if (state.hushed) return 'Speaking; listening again in a moment';
   if (state.hearsWords) {
-    const names = state.ears.map((ear) => (ear === 'own' ? `${earNames.own}${voiceText(voice)}` : earNames[ear]));
+    const only = language.startsWith('en') ? '' : ', English words only';
+    const names = state.ears.map((ear) =>
+      ear === 'own' ? `${earNames.own}${only}${voiceText(voice)}` : earNames[ear],
+    );
     return `Hears words: ${names.join(' and ')}`;
   }
   if (state.hearsSound && soundMarks) return 'Hears sounds: each is the next mark';

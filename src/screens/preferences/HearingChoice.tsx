@@ -39,7 +39,7 @@ export function HearingChoice() {
               checked={preferences().ownEar}
               onChange={(event) => prefer({ ownEar: event.currentTarget.checked })}
             />
-            <span>The recogniser in this page. Works offline; no sound leaves the device.</span>
+            <span>The recogniser in this page. Works offline; no sound leaves the device. English words only.</span>
           </label>
           <Show when={browserHasEar()} fallback={<p class="quiet">This browser brings no recogniser of its own.</p>}>
             <p>
