@@ -95,3 +95,17 @@ test('where nothing can be kept it is said once, with the ways out', async () =>
   await page.getByRole('button', { name: 'Save the notebook as a file' }).waitFor();
   await expect.poll(() => page.getByRole('alert').count()).toBe(1);
 });
+
+test('Help says the words of the language that was chosen, where it has its own', async () => {
+  const page = await start();
+  await page.getByRole('link', { name: 'Help' }).click();
+  const language = page.getByLabel('Language of the calls');
+  await language.selectOption({ label: 'Deutsch' });
+  const said = page.getByRole('region', { name: 'What is said in Deutsch' });
+  await said.getByRole('row', { name: /“start run” “start lauf”/ }).waitFor();
+  expect(await said.getByRole('row', { name: /“disregard” “streichen”/ }).count()).toBe(1);
+  // Procedure words are English there.
+  await language.selectOption({ label: 'Français (numbers)' });
+  await said.waitFor({ state: 'detached' });
+  expect(await page.getByRole('columnheader', { name: 'In place of' }).count()).toBe(0);
+});

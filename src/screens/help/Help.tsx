@@ -2,6 +2,7 @@ import { For } from 'solid-js';
 import { keyHelp } from '../bench/key-help.ts';
 import { Settings } from '../preferences/Settings.tsx';
 import { BrowserReport } from './BrowserReport.tsx';
+import { OtherWords } from './OtherWords.tsx';
 import './help.css';
 
 /** Words, keys, privacy, settings, and what works in this browser. */
@@ -40,6 +41,7 @@ export function Help() {
               </tbody>
             </table>
           </section>
+          <OtherWords />
           <h2 id="sounds">What it answers</h2>
           <section class="table-scroll" aria-labelledby="sounds">
             <table>

@@ -1,0 +1,39 @@
+import { createResource, For, Show } from 'solid-js';
+import { wordsFor } from '../../session/words-for.ts';
+import { en } from '../../speech/words/en.ts';
+import { preferences } from '../preferences/device.ts';
+
+/** The procedure words of the language of the calls beside the English ones; nothing where they are the same. */
+export function OtherWords() {
+  const [words] = createResource(() => preferences().language, wordsFor);
+  const rows = () =>
+    Object.entries(words()?.commands ?? {}).flatMap(([name, { said }]) => {
+      const english = Object.entries(en.commands).find(([own]) => own === name)?.[1].said[0];
+      const own = said.map((phrase) => `“${phrase}”`).join(', ');
+      return english === undefined || said.includes(english) ? [] : [{ english: `“${english}”`, own }];
+    });
+  return (
+    <Show when={rows().length > 0}>
+      <section class="table-scroll" aria-label={`What is said in ${words()?.name}`}>
+        <table>
+          <thead>
+            <tr>
+              <th scope="col">In place of</th>
+              <th scope="col">{words()?.name}</th>
+            </tr>
+          </thead>
+          <tbody>
+            <For each={rows()}>
+              {({ english, own }) => (
+                <tr>
+                  <th scope="row">{english}</th>
+                  <td>{own}</td>
+                </tr>
+              )}
+            </For>
+          </tbody>
+        </table>
+      </section>
+    </Show>
+  );
+}
