@@ -35,8 +35,9 @@ export function isEcho(text: string, spoken: string, sinceMs: number, words: Wor
   if (inside) return true;
   if (bare) {
     const digits = heard.join('');
-    // While it speaks it may be cut short in the middle of a number.
-    if (numbersOnly(said).some((number) => (sinceMs < 0 ? number.startsWith(digits) : number === digits))) return true;
+    // It may be cut short in the middle of a number, and what was said of it comes back a little later.
+    const maybeCut = sinceMs < bareEchoOfSoundMs;
+    if (numbersOnly(said).some((number) => (maybeCut ? number.startsWith(digits) : number === digits))) return true;
   }
   const common = heard.filter((part) => said.includes(part)).length;
   return heard.length >= 3 && common >= 0.7 * heard.length;

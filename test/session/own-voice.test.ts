@@ -202,11 +202,15 @@ test('however calls and the tool’s own speech fall together, each call ends in
         }
         await room.pass(12_000);
         const { calls, runs } = room.state();
+        const echoes = room.spoken.map(({ fromMs }) => room.journal.timeOf(fromMs + (echoMs ?? Number.NaN)));
         for (const onsetMs of onsets) {
           const found = calls.filter((call) => Math.abs(call.onsetMs - onsetMs) < 1);
-          expect(found).toHaveLength(1);
-          expect(found[0]?.clip).toBe(true);
-          expect(found[0]?.outcome).not.toBe('waiting');
+          // Where the own voice came back at that very moment, that sound is in the log too.
+          expect(found).toHaveLength(1 + echoes.filter((echoMs) => Math.abs(echoMs - onsetMs) < 1).length);
+          for (const { clip, outcome } of found) {
+            expect(clip).toBe(true);
+            expect(outcome).not.toBe('waiting');
+          }
         }
         // Readings come from the person only, one for each call.
         const given = runs.flatMap((run) => run.readings);

@@ -110,8 +110,9 @@ test('whatever is written is read back cell by cell, and no cell is a formula', 
         );
         const read = readCsv(text);
         if (!read.ok) throw new Error(read.sentence);
-        const kept = rows.filter((row) => row.length > 1 || row[0]?.trim());
-        expect(read.rows.slice(1)).toEqual(kept.map((row) => row.map(harmless)));
+        // Rows with nothing in them are no rows.
+        const kept = rows.map((row) => row.map(harmless)).filter((row) => row.some((text) => text.trim() !== ''));
+        expect(read.rows.slice(1)).toEqual(kept);
         for (const found of read.rows.flat()) expect(found).not.toMatch(/^[=@]/);
       },
     ),
