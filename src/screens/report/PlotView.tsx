@@ -32,7 +32,7 @@ export function PictureWays(props: { title: string; drawing: SvgNode }) {
     }
   };
   return (
-    <p class="plot-ways no-print">
+    <p class="row plot-ways no-print">
       <button
         type="button"
         aria-label={`Save ${props.title} as SVG`}
