@@ -99,7 +99,9 @@ export function runDataOf(
           gasPerLimiting: gasPerMol(reaction, flask.limiting) || 1,
           limiting: flask.limiting,
           pressurePa,
-          headspaceRelative: headspaceOf(setup, pressurePa.value, temperature.mean.value),
+          headspaceRelative: setup.backPressure?.on
+            ? headspaceOf(setup.backPressure, pressurePa.value, temperature.mean.value)
+            : 0,
         }
       : null;
   return {
@@ -201,12 +203,10 @@ export function headspaceShare(setup: Setup): number | null {
   if (!backPressure || temperatureC === undefined) return null;
   const kelvin = temperatureC + CELSIUS_ZERO_K;
   const pressure = pressureOf(setup, kelvin);
-  return pressure && headspaceOf({ ...setup, backPressure: { ...backPressure, on: true } }, pressure.value, kelvin);
+  return pressure && headspaceOf(backPressure, pressure.value, kelvin);
 }
 
-function headspaceOf(setup: Setup, pressurePa: number, kelvin: number): number {
-  const { backPressure } = setup;
-  if (!backPressure?.on) return 0;
+function headspaceOf(backPressure: NonNullable<Setup['backPressure']>, pressurePa: number, kelvin: number): number {
   try {
     return headspaceCorrection(
       { headspaceM3: backPressure.headspaceMl * 1e-6, risePerM3: levelRise(backPressure.cylinderBoreMm / 1000) },

@@ -9,6 +9,7 @@ import { NotebookEvent } from '../../src/notebook/event.ts';
 import { reduce } from '../../src/notebook/reduce.ts';
 import type { NotebookState } from '../../src/notebook/state.ts';
 import { type SpeechSound, speechFile } from '../browser/speech-sound.ts';
+import { calledMarks, calledRun } from './called-run.ts';
 import {
   type DrivenBrowser,
   findProgram,
@@ -73,26 +74,13 @@ async function onDisk(page: Hands): Promise<NotebookState> {
   return reduce(raw.map((event) => NotebookEvent.parse(event)).sort((a, b) => a.seq - b.seq));
 }
 
-const marks = [
-  'ten',
-  'twelve',
-  'fourteen',
-  'sixteen',
-  'eighteen',
-  'twenty',
-  'twenty two',
-  'twenty four',
-  'twenty six',
-  'twenty eight',
-  'thirty',
-];
-const values = marks.map((_, index) => String(10 + 2 * index));
+const values = calledMarks.map((_, index) => String(10 + 2 * index));
 const everyS = 2.4;
 
 /** "Start run one", eleven readings, "end run". */
 const spoken = (): Promise<SpeechSound & { path: string }> =>
   speechFile(
-    ['start run one', ...marks, 'end run'].map((text, index) => ({ text, atS: 1.5 + index * everyS })),
+    calledRun.map((text, index) => ({ text, atS: 1.5 + index * everyS })),
     { tailS: 1.5 },
   );
 

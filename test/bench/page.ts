@@ -10,6 +10,7 @@ import { notebookToJson } from '../../src/notebook/file.ts';
 import { launch } from '../browser/browser.ts';
 import { clipsOnDisk, eventsOnDisk } from '../browser/notebook-in-page.ts';
 import { callsEvery, speechFile } from '../browser/speech-sound.ts';
+import { calledRun } from './called-run.ts';
 import { firstLoadBudget, measureSizes } from './size.ts';
 
 /** Figures of the page itself: first load, time until it can be used, a large notebook, memory over many calls. */
@@ -277,22 +278,7 @@ function largeEvents(runs: number, each: number): NotebookEvent[] {
  * growth is what two hours of plain listening would add to. Heap after a forced collection.
  */
 async function memory(address: string, runs: number): Promise<[string, string][]> {
-  const texts = [
-    'start run one',
-    'ten',
-    'twelve',
-    'fourteen',
-    'sixteen',
-    'eighteen',
-    'twenty',
-    'twenty two',
-    'twenty four',
-    'twenty six',
-    'twenty eight',
-    'thirty',
-    'end run',
-  ];
-  const speech = await speechFile(callsEvery(1.7, texts), { tailS: 1.5 });
+  const speech = await speechFile(callsEvery(1.7, calledRun), { tailS: 1.5 });
   const { page, context, close } = await launch({
     args: [`--use-file-for-fake-audio-capture=${speech.path}`],
     initScripts: [reachMicrophones],

@@ -12,6 +12,7 @@ import type { MicrophoneEvents } from '../../src/listen/microphone.ts';
 import type { Call } from '../../src/listen/pairing.ts';
 import type { RecogniserConstructor } from '../../src/listen/recogniser.ts';
 import { sentenceOf } from '../../src/listen/trouble.ts';
+import { calmSurroundings } from './calm-surroundings.ts';
 import { type FakeClock, makeFakeClock } from './fake-clock.ts';
 import { utterance, words } from './heard.ts';
 import { type ScriptedRecogniser, scriptRecogniser } from './scripted-recogniser.ts';
@@ -68,12 +69,7 @@ function makeRoom(options: RoomOptions): Room {
     oneMicrophoneOwner: options.phone ?? false,
     oneShot: false,
     attemptNote: options.note ?? { pending: () => false, begin: () => undefined, end: () => undefined },
-    surroundings: {
-      hidden: () => hidden,
-      permission: () => 'granted',
-      online: () => true,
-      claim: () => Promise.resolve(() => undefined),
-    },
+    surroundings: calmSurroundings(() => hidden),
     onVisibility(listener) {
       tellVisibility = listener;
       return () => undefined;

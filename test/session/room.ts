@@ -15,6 +15,7 @@ import { makeUnderstanding } from '../../src/session/understanding.ts';
 import { sentence } from '../../src/speech/spoken.ts';
 import { en } from '../../src/speech/words/en.ts';
 import type { Words } from '../../src/speech/words.ts';
+import { calmSurroundings } from '../listen/calm-surroundings.ts';
 import { type FakeClock, makeFakeClock } from '../listen/fake-clock.ts';
 
 /**
@@ -138,12 +139,7 @@ export async function makeRoom(options: RoomOptions): Promise<Room> {
       oneMicrophoneOwner: false,
       oneShot: false,
       attemptNote: { pending: () => false, begin: () => undefined, end: () => undefined },
-      surroundings: {
-        hidden: () => hidden,
-        permission: () => 'granted',
-        online: () => true,
-        claim: () => Promise.resolve(() => undefined),
-      },
+      surroundings: calmSurroundings(() => hidden),
       onVisibility(listener) {
         tellVisibility = listener;
         return () => undefined;

@@ -1,5 +1,6 @@
-import { createSignal, For, lazy, Show, Suspense } from 'solid-js';
+import { createSignal, lazy, Show, Suspense } from 'solid-js';
 import type { BenchSession } from './bench-session.ts';
+import { Troubles } from './Troubles.tsx';
 
 const Settings = lazy(() => import('../preferences/Settings.tsx'));
 
@@ -20,15 +21,7 @@ export function Hearing(props: { bench: BenchSession }) {
         <span class="lamp" classList={{ hears: hears().hears, sounding: bench().sounding() }} aria-hidden="true" />
         {hears().text}
       </p>
-      <For each={bench().troubles()}>
-        {(trouble) => (
-          <div class="problem" role="alert">
-            <p>
-              <strong>{trouble.title}</strong> {trouble.advice}
-            </p>
-          </div>
-        )}
-      </For>
+      <Troubles troubles={bench().troubles()} />
       <Show when={hears().tap}>
         {(label) => (
           <button type="button" class="primary" onClick={open}>

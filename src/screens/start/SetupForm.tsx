@@ -13,15 +13,16 @@ export function SetupForm(props: { onDone?: () => void }) {
   const [pressureKind, setPressureKind] = createSignal<PressureKind>(setup().pressure?.kind ?? 'unknown');
 
   const submit = async (form: HTMLFormElement): Promise<void> => {
+    const typed = new FormData(form);
     const field = (name: string): number | undefined => {
-      const text = String(new FormData(form).get(name) ?? '').trim();
+      const text = String(typed.get(name) ?? '').trim();
       return text === '' ? undefined : Number(text.replace(',', '.'));
     };
     const parsed = Setup.safeParse(
       typedSetup(setup(), field, {
-        accuracy: String(new FormData(form).get('accuracy')),
+        accuracy: String(typed.get('accuracy')),
         pressure: pressureKind(),
-        headspaceCounts: new FormData(form).has('headspaceCounts'),
+        headspaceCounts: typed.has('headspaceCounts'),
       }),
     );
     if (!parsed.success) {

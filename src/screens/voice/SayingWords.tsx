@@ -1,5 +1,6 @@
 import { For, onCleanup, onMount, Show } from 'solid-js';
 import { type Wish, wordOf } from '../../session/word-round.ts';
+import { Troubles } from '../bench/Troubles.tsx';
 import type { SayWords } from './say-words.ts';
 
 /** The word asked for, to be read from two metres; everything here can also be said or pressed as a key. */
@@ -38,15 +39,7 @@ export function SayingWords(props: { saying: SayWords }) {
       <Show when={saying().phase() === 'learning'}>
         <progress max="1" value={saying().part()} aria-label="Learning" />
       </Show>
-      <For each={saying().troubles()}>
-        {(trouble) => (
-          <div class="problem" role="alert">
-            <p>
-              <strong>{trouble.title}</strong> {trouble.advice}
-            </p>
-          </div>
-        )}
-      </For>
+      <Troubles troubles={saying().troubles()} />
       <Show when={saying().phase() === 'saying'}>
         <div class="row saying-acts">
           <For each={acts}>
