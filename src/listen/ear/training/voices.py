@@ -14,6 +14,9 @@ import wave
 import numpy as np
 from scipy.signal import resample_poly
 
+import many_people
+import sentences
+
 RATE = 16000
 
 
@@ -388,6 +391,55 @@ def rhvoice_abroad(jobs):
     os.unlink(path)
 
 
+# ---- many people at once (two acoustic models of pocketsphinx, BSD-2-Clause; see many_people.py) ----------------------
+
+
+def timed_words(jobs):
+    """Each word's phones as if said alone, [(phone, seconds), ...], and whether a pause follows."""
+    jobs = list(jobs)
+    todo = sorted({w for j in jobs for w in j["text"].replace(",", "").split()})
+    known = {word: [(n, d) for n, d in phones if n != "pau"] for word, phones in zip(todo, arpa_phones(todo))}
+    for job in jobs:
+        yield job, [(word.strip(","), known[word.strip(",")], word.endswith(",")) for word in job["text"].split()]
+
+
+def said(job, words, spell, people):
+    """`spell` gives the model's phones for a word's (phone, seconds)."""
+    rng = np.random.default_rng(job["seed"])
+    # Words said alone are longer than in a sentence.
+    stretch = np.exp(rng.normal(0.1, 0.2)) * (1.0 if len(words) == 1 else 0.85)
+    phones = []
+    for word, listed, pause in words:
+        names = spell(word, listed)
+        for i, (name, seconds) in enumerate(names):
+            place = 3 if len(names) == 1 else 1 if i == 0 else 2 if i + 1 == len(names) else 0
+            phones.append((name, place, seconds * stretch * np.exp(rng.normal(0, 0.22))))
+        if pause:
+            phones.append(("SIL", 3, rng.uniform(0.08, 0.35)))
+    return many_people.sound(people, phones, rng)
+
+
+def in_model_phones(_word, listed):
+    return [(part, seconds / len(parts)) for n, seconds in listed for parts in [many_people.PHONES[n].split()] for part in parts]
+
+
+def everyone(jobs):
+    people = many_people.everyone()
+    for job, words in timed_words(jobs):
+        job["voice"] = "people/all"
+        yield job, said(job, words, in_model_phones, people)
+
+
+def digit_speakers(jobs):
+    """Sentences of the eleven digits alone; others are left out."""
+    people = many_people.digit_speakers()
+    for job in jobs:  # the words themselves, however they were spelled
+        job["text"] = " ".join(sentences.LABELS[label] for label in job["labels"])
+    for job, words in timed_words([j for j in jobs if set(j["text"].split()) <= set(many_people.DIGITS)]):
+        job["voice"] = "people/digits"
+        yield job, said(job, words, lambda word, listed: list(zip(many_people.digit_phones(word), [d for _, d in listed], strict=True)), people)
+
+
 # ---- flite (BSD-like): held out, for testing only ------------------------------------------------------------------
 
 FLITE_VOICES = ["slt", "rms", "awb", "kal", "kal16"]
@@ -410,4 +462,5 @@ def flite(jobs):
 ENGINES = dict(
     espeak=espeak, pico=pico, rhvoice=rhvoice, festival=festival_text, segments=festival_segments, flite=flite,
     espeak_abroad=espeak_abroad, pico_abroad=pico_abroad, rhvoice_abroad=rhvoice_abroad,
+    everyone=everyone, digit_speakers=digit_speakers,
 )
