@@ -3,16 +3,16 @@ import type { ExperimentAnalysis } from '../kinetics/analyse-experiment.ts';
 import type { NotebookAnalysis } from '../notebook/analysis.ts';
 import { checksumOf } from '../notebook/checksum.ts';
 import { schemaVersion } from '../notebook/event.ts';
-import { type PouredVolume, pouredVolumes, unknownPours } from '../notebook/poured.ts';
 import type { Notebook, NotebookState } from '../notebook/state.ts';
 import { curvePlot, orderPlot } from './curve-plot.ts';
 import type { Plot } from './plot-svg.ts';
+import { poursTable } from './pours-table.ts';
 import { estimatorNames, lawTable, lawText, rateTable, speciesOf } from './rate-table.ts';
 import { readingsTable } from './readings-table.ts';
 import { cautionsOf, happeningText, limitsOf, solutionName } from './report-remarks.ts';
 import { speciesInText } from './species.ts';
 import { type Cell, type Column, noFigure, plainFigure, type Table, textCell } from './table.ts';
-import { millilitres, type RateUnit, rateUnits } from './unit.ts';
+import { type RateUnit, rateUnits } from './unit.ts';
 
 /** The report as data; the screen and the printed page are this, and nothing is stated beside it. */
 export interface Report {
@@ -45,7 +45,7 @@ export function reportOf(notebook: Notebook, state: NotebookState, found: Notebo
     title: state.title,
     invented: state.invented,
     facts: factsOf(state, reaction),
-    pours: poursTable(state),
+    pours: poursTable(state, found),
     rates: rateTable(`Rates of “${state.title}”`, analysis, unit),
     law: lawTable(analysis),
     lawText: lawText(analysis.law),
@@ -112,61 +112,6 @@ function factsOf(state: NotebookState, reaction: Reaction | null): [string, stri
     facts.push([`Dilution: ${name}`, `${takeMl} mL of ${solutionName(state, from)} ${water}`]);
   }
   return facts;
-}
-
-const settledText = {
-  'as-planned': 'called, as planned',
-  accepted: 'called, taken as poured',
-  'topped-up': 'called, topped up',
-  open: 'called, difference not settled',
-} as const;
-
-/** A row a run, a column a solution; what differs from the plan is said in the cell. */
-function poursTable(state: NotebookState): Table | null {
-  const volumes = state.runs.map((run) => pouredVolumes(state, run));
-  const solutions = [...new Set(volumes.flatMap((pours) => pours.map(({ solution }) => solution)))];
-  const unknown = state.runs.map((run) => unknownPours(state, run));
-  if (solutions.length === 0 && unknown.every((pours) => pours.length === 0)) return null;
-  const columns: Column[] = [
-    { key: 'run', label: 'run', kind: 'text' },
-    ...solutions.map(
-      (solution): Column => ({
-        key: solution,
-        label: solutionName(state, solution),
-        unit: millilitres,
-        kind: 'text',
-      }),
-    ),
-    { key: 'total', label: 'in all', unit: millilitres, kind: 'text' },
-  ];
-  const rows = state.runs.map((run, i): Cell[] => {
-    const total = volumes[i]!.reduce((sum, { volumeMl }) => sum + volumeMl, 0);
-    return [
-      textCell(run.label),
-      ...solutions.map((solution) => textCell(pourText(volumes[i]!.find((pour) => pour.solution === solution)))),
-      textCell(String(Number(total.toPrecision(6)))),
-    ];
-  });
-  const notes = state.runs.flatMap((run, i) =>
-    unknown[i]!.map(
-      ({ value, reagent }) =>
-        `Run ${run.label}: ${value} mL of “${reagent}” was called as poured; it is none of the run sheet's solutions and is left out of the concentrations.`,
-    ),
-  );
-  return {
-    title: 'Planned and poured',
-    columns,
-    rows,
-    notes: ['A volume without a remark is the plan’s; nothing was called.', ...notes],
-  };
-}
-
-function pourText(pour: PouredVolume | undefined): string {
-  if (!pour) return '0';
-  const { volumeMl, plannedMl, settled } = pour;
-  if (settled === null) return String(volumeMl);
-  const plan = plannedMl === null ? 'not in the plan' : plannedMl === volumeMl ? '' : `plan ${plannedMl}`;
-  return `${volumeMl} (${[plan, settledText[settled]].filter((part) => part !== '').join('; ')})`;
 }
 
 function estimatesTable(analysis: ExperimentAnalysis): Table {

@@ -160,6 +160,43 @@ test('a misheard number is offered its likely value, and taking it mends the run
   expect(mended).toMatchObject({ value: '14', settled: true });
 }, 90_000);
 
+test('a flask filled otherwise than planned is said at its run and at the rate law, which goes by what was poured', async () => {
+  const concentration = async (page: Page): Promise<string> =>
+    textOf(
+      page
+        .getByRole('region', { name: /^A first look/ })
+        .getByRole('row', { name: /^2/ })
+        .locator('td')
+        .first(),
+    );
+  const planned = await rates(demoWith());
+  // 10 mL of 0.12 mol/L in 50 mL, by hand.
+  expect(await concentration(planned)).toMatch(/^0\.0240/);
+  expect(await planned.getByText(/otherwise than planned/).count()).toBe(0);
+  await launched?.close();
+  const page = await rates(
+    demoWith({
+      kind: 'poured',
+      value: '5',
+      reagent: 'iodide',
+      solution: 'iodide',
+      timeMs: 0,
+      run: 'demo-run-2',
+      forRun: '2',
+      settled: 'accepted',
+    }),
+  );
+  const look = page.getByRole('region', { name: 'What does not go together in run 2' });
+  await look.getByText('Run 2, iodide: 5 mL was poured where 10 mL was planned (called, taken as poured).').waitFor();
+  const law = 'Run 2 was poured otherwise than planned; concentrations, orders and k go by what was poured.';
+  await look.getByText(law).waitFor();
+  await page.getByRole('region', { name: 'Rate law', exact: true }).getByText(law).waitFor();
+  expect(await page.getByText(/was poured where/).count()).toBe(1);
+  // 5 mL of 0.12 mol/L in 45 mL, by hand.
+  expect(await concentration(page)).toMatch(/^0\.0133/);
+  expect(errors).toEqual([]);
+}, 90_000);
+
 test('the full uncertainty runs to its end with the seed of the notebook, and can be cancelled', async () => {
   const page = await rates(null);
   await page.getByLabel('Draws').selectOption('50000');

@@ -34,60 +34,57 @@ export function Flags(props: RunProps & { result: RunAnalysis; heading: string }
   const suggestions = () => props.result.flags.flatMap(taken);
   const value = (flag: Flag): string => mlText(props.result.run.readings[flag.index]!.volumeM3);
   return (
-    <Show when={props.result.flags.length > 0}>
-      <section class="flags" aria-label={`What does not go together in run ${props.named.label}`}>
-        <h3>Look at this</h3>
-        <p>{flagsSentence(props.result)}</p>
-        <For each={groups()}>
-          {(flags) => (
-            <div class="flag">
-              <p>
-                <strong>Likely cause: {causeText(flags[0]!.cause)}.</strong> {flags[0]!.sentence}
-              </p>
-              <ul>
-                <For each={flags}>
-                  {(flag) => (
-                    <li>
-                      <span>
-                        {value(flag)} mL at{' '}
-                        {secondsText(props.result.run.readings[flag.index]!.timeS - props.result.frame.firstTimeS)} s
-                      </span>
-                      <FlagActs
-                        flag={flag}
-                        value={value(flag)}
-                        {...clipOf(props, idOf(flag))}
-                        onTake={(ml) => void act(`${value(flag)} mL corrected to ${ml} mL`, ...taken(flag))}
-                        onAside={() => void act(`${value(flag)} mL set aside`, asideOf(flag))}
-                      />
-                    </li>
-                  )}
-                </For>
-              </ul>
-            </div>
-          )}
-        </For>
-        <Show when={props.result.flags.length > 1}>
-          <div class="row">
-            <Show when={suggestions().length > 1}>
-              <button
-                type="button"
-                onClick={() => void act(`${suggestions().length} suggested values taken`, ...suggestions())}
-              >
-                Take all {suggestions().length} suggested values
-              </button>
-            </Show>
+    <>
+      <p>{flagsSentence(props.result)}</p>
+      <For each={groups()}>
+        {(flags) => (
+          <div class="flag">
+            <p>
+              <strong>Likely cause: {causeText(flags[0]!.cause)}.</strong> {flags[0]!.sentence}
+            </p>
+            <ul>
+              <For each={flags}>
+                {(flag) => (
+                  <li>
+                    <span>
+                      {value(flag)} mL at{' '}
+                      {secondsText(props.result.run.readings[flag.index]!.timeS - props.result.frame.firstTimeS)} s
+                    </span>
+                    <FlagActs
+                      flag={flag}
+                      value={value(flag)}
+                      {...clipOf(props, idOf(flag))}
+                      onTake={(ml) => void act(`${value(flag)} mL corrected to ${ml} mL`, ...taken(flag))}
+                      onAside={() => void act(`${value(flag)} mL set aside`, asideOf(flag))}
+                    />
+                  </li>
+                )}
+              </For>
+            </ul>
+          </div>
+        )}
+      </For>
+      <Show when={props.result.flags.length > 1}>
+        <div class="row">
+          <Show when={suggestions().length > 1}>
             <button
               type="button"
-              onClick={() =>
-                void act(`${props.result.flags.length} flagged readings set aside`, ...props.result.flags.map(asideOf))
-              }
+              onClick={() => void act(`${suggestions().length} suggested values taken`, ...suggestions())}
             >
-              Set all {props.result.flags.length} flagged aside
+              Take all {suggestions().length} suggested values
             </button>
-          </div>
-        </Show>
-      </section>
-    </Show>
+          </Show>
+          <button
+            type="button"
+            onClick={() =>
+              void act(`${props.result.flags.length} flagged readings set aside`, ...props.result.flags.map(asideOf))
+            }
+          >
+            Set all {props.result.flags.length} flagged aside
+          </button>
+        </div>
+      </Show>
+    </>
   );
 }
 

@@ -1,8 +1,10 @@
 import { createMemo, For, Show } from 'solid-js';
 import { agreementSentence, lawSentence } from '../../kinetics/sentences.ts';
 import type { NotebookAnalysis } from '../../notebook/analysis.ts';
+import type { NotebookState } from '../../notebook/state.ts';
 import { orderPlot } from '../../share/curve-plot.ts';
 import { lawRemarks, nothingLeftOver } from '../../share/law-remarks.ts';
+import { pouredLawRemark } from '../../share/pours-table.ts';
 import { rateTable, speciesOf } from '../../share/rate-table.ts';
 import { speciesInText, speciesText } from '../../share/species.ts';
 import { hrefOf } from '../route.ts';
@@ -13,7 +15,7 @@ import { Orders } from './Orders.tsx';
 import { PlotFigure } from './PlotFigure.tsx';
 
 /** What the runs say together: the rate law as a formula, in words and as a table. */
-export function Law(props: { found: NotebookAnalysis; title: string }) {
+export function Law(props: { found: NotebookAnalysis; state: NotebookState }) {
   const analysis = () => props.found.analysis;
   const law = () => {
     const { law } = analysis();
@@ -26,7 +28,7 @@ export function Law(props: { found: NotebookAnalysis; title: string }) {
     return (law.ok && law.accepted !== null) || (whole.ok && whole.accepted !== null);
   };
   const said = (sentence: string): string => speciesInText(sentence, speciesOf(analysis()));
-  const table = createMemo(() => rateTable(props.title, analysis(), 'mL/s'));
+  const table = createMemo(() => rateTable(props.state.title, analysis(), 'mL/s'));
   const plots = createMemo(() => speciesOf(analysis()).flatMap((species) => orderPlot(analysis(), species) ?? []));
   return (
     <section aria-labelledby="rates-law">
@@ -50,6 +52,9 @@ export function Law(props: { found: NotebookAnalysis; title: string }) {
       </Show>
       <h3>Starting rate and k of each run</h3>
       <TableView table={table()} rowHeads />
+      <Show when={pouredLawRemark(props.state, props.found.experiment, props.found.runs)}>
+        {(sentence) => <p>{sentence()}</p>}
+      </Show>
       <Show when={law()}>
         {(found) => (
           <>

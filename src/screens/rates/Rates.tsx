@@ -49,7 +49,7 @@ export function Rates() {
                 when={rates.complete()}
                 fallback={<p class="quiet">What the runs say together is still being worked out …</p>}
               >
-                <Law found={found()} title={state().title} />
+                <Law found={found()} state={state()} />
                 <Temperature analysis={found().analysis} />
                 <Uncertainty found={found()} seed={state().seed} current={!rates.computing()} />
               </Show>

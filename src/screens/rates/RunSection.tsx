@@ -8,8 +8,8 @@ import type { NotebookState } from '../../notebook/state.ts';
 import { estimatorNames, rateIn } from '../../share/rate-table.ts';
 import { AsideList } from './AsideList.tsx';
 import { Estimates } from './Estimates.tsx';
-import { Flags } from './Flags.tsx';
 import { figure } from './figures.ts';
+import { LookAtThis } from './LookAtThis.tsx';
 import { RunPlots } from './RunPlots.tsx';
 import { WithAndWithout } from './WithAndWithout.tsx';
 
@@ -32,14 +32,8 @@ export function RunSection(props: RunProps) {
       </h2>
       <RateLine result={props.result} />
       <p>{runSentence(props.result)}</p>
-      <Show when={good()}>
-        {(result) => (
-          <>
-            <Flags {...props} result={result()} heading={heading()} />
-            <RunPlots {...props} result={result()} />
-          </>
-        )}
-      </Show>
+      <LookAtThis {...props} heading={heading()} />
+      <Show when={good()}>{(result) => <RunPlots {...props} result={result()} />}</Show>
       <AsideList {...props} heading={heading()} />
       <Show when={good()}>
         {(result) => (
