@@ -95,6 +95,17 @@ def weights(path, streams, parts, states):
     return np.exp(-steps.astype(np.float64) * 1024 * 1e-4)
 
 
+def stays(path):
+    """(phones, states) mean frames in a state, from the chance to stay in it."""
+    with open(path, "rb") as f:
+        data = f.read()
+    at = data.index(b"endhdr\n") + 7
+    phones, states, after, count = struct.unpack("<4i", data[at + 4 : at + 20])
+    chances = np.frombuffer(data, "<f4", count, at + 20).reshape(phones, states, after)
+    chances = chances / chances.sum(2, keepdims=True)  # some files hold counts
+    return 1 / (1 - np.clip(chances[:, np.arange(states), np.arange(states)], 0, 0.95))
+
+
 class Definitions:
     """Which states a phone has in its context. The layout is written at the head of the file itself."""
 
@@ -131,7 +142,7 @@ class Definitions:
                 return None
             _, count, first = self.tree[node]
             if count == 0:
-                return first
+                return first if first >= 0 else None
         return None
 
     def of(self, position, name, left, right):
@@ -153,10 +164,14 @@ class People:
         self.front_end = front_end
         self.mean, self.variance = densities(folder + "/means"), densities(folder + "/variances")
         self.definitions = Definitions(folder + "/mdef")
+        self.stays = stays(folder + "/transition_matrices")
         self.weight = weights(folder + "/sendump", len(self.mean), self.mean[0].shape[1], self.definitions.states)
 
-    def mixture(self, stream, name, state, towards=None):
-        """Mean and variance of a state's mixture, its parts weighed by how far they lie towards that side."""
+    def mixture(self, stream, name, state, towards=None, few=1.0):
+        """
+        Mean and variance of a state's mixture, its parts weighed by how far they lie towards that side; `few` over 1
+        leaves the likeliest parts, since the mean of many people has no formants left.
+        """
         book = self.definitions.number[name] if len(self.mean[stream]) > 1 else 0
         weight = self.weight[stream, :, state] / self.weight[stream, :, state].sum()
         mean, variance = self.mean[stream][book], self.variance[stream][book]
@@ -165,34 +180,45 @@ class People:
             spread = np.sqrt(weight @ (mean - middle) ** 2 + 1e-6)
             side = (mean - middle) / spread @ towards
             weight = weight * np.exp(side - side.max())
+            weight = (weight / weight.max()) ** few
             weight /= weight.sum()
         middle = weight @ mean
         return np.array([middle, weight @ (variance + (mean - middle) ** 2)])
 
-    def state(self, name, state, towards):
+    def state(self, name, state, towards, few):
         """(3, 2, 13): mean and variance of the spectrum, its slope and its curvature."""
         if len(self.mean) == 3:
-            spectrum = self.mixture(0, name, state, np.concatenate([[0], towards]))  # loudness is not a side of a speaker
+            spectrum = self.mixture(0, name, state, np.concatenate([[0], towards]), few)  # loudness is not a side of a speaker
             return np.stack([spectrum, self.mixture(1, name, state), self.mixture(2, name, state)])
         loud = self.mixture(2, name, state)
-        rest = [self.mixture(0, name, state, towards), self.mixture(1, name, state)[:, :12], self.mixture(3, name, state)]
+        rest = [self.mixture(0, name, state, towards, few), self.mixture(1, name, state)[:, :12], self.mixture(3, name, state)]
         return np.stack([np.concatenate([loud[:, i : i + 1], rest[i]], 1) for i in range(3)])
+
+    def seconds(self, name):
+        """Usual length of a phone."""
+        return float(self.stays[self.definitions.number[name]].sum()) / 100
+
+    def share(self, name):
+        """What parts of a phone its states usually take."""
+        usual = self.stays[self.definitions.number[name]]
+        return usual / usual.sum()
 
     def cepstra(self, phones, rng):
         """(frames, 13) for [(phone, position in its word, frames)] with silence at both ends; and the phone of each frame."""
         speaker = rng.normal(size=CEPSTRA - 1) * rng.uniform(0, 0.9)
+        few = rng.uniform(1, 5)
         own = {p: rng.normal(size=CEPSTRA - 1) * 0.2 for p in self.definitions.number}
         rows, of = [], []
         for i, (name, position, frames) in enumerate(phones):
             left = phones[i - 1][0] if i else "SIL"
             right = phones[i + 1][0] if i + 1 < len(phones) else "SIL"
             states = self.definitions.of(position, name, left, right)
-            share = rng.dirichlet([40 / len(states)] * len(states))
+            share = rng.dirichlet(40 * self.share(name))
             ends = np.maximum.accumulate(np.round(np.cumsum(share) * frames)).astype(int)
             ends[-1] = frames
             for state, count in zip(states, np.diff([0, *ends])):
                 if count:
-                    rows += [self.state(name, state, speaker + own[name])] * count
+                    rows += [self.state(name, state, speaker + own[name], few)] * count
                     of += [name] * count
         return smoothest(np.array(rows)), of
 
@@ -253,7 +279,7 @@ def sound(people, phones, rng):
     """One sentence, float32 at RATE. `phones`: [(phone of the model, position in its word, seconds)]."""
     paced = [("SIL", 3, 8)] + [(p, at, max(3, round(s * 100))) for p, at, s in phones] + [("SIL", 3, 8)]
     cepstra, of = people.cepstra(paced, rng)
-    envelope = people.front_end.envelope(cepstra, rng.uniform(1.0, 1.35))
+    envelope = people.front_end.envelope(cepstra, rng.uniform(1.0, 1.7))
     pulses, noise, pulse_gain, noise_gain = source(of, rng)
     window = np.hanning(2 * FRAME + 1)[:-1]
     out = np.zeros(len(pulses) + FFT)

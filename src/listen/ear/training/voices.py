@@ -405,11 +405,11 @@ def timed_words(jobs):
         yield job, [(word.strip(","), known[word.strip(",")], word.endswith(",")) for word in job["text"].split()]
 
 
-def said(job, words, spell, people):
-    """`spell` gives the model's phones for a word's (phone, seconds)."""
+def said(job, words, spell, people, pace=1.0):
+    """`spell` gives the model's phones for a word's (phone, seconds); `pace` times all lengths."""
     rng = np.random.default_rng(job["seed"])
     # Words said alone are longer than in a sentence.
-    stretch = np.exp(rng.normal(0.1, 0.2)) * (1.0 if len(words) == 1 else 0.85)
+    stretch = pace * np.exp(rng.normal(0.1, 0.2)) * (1.0 if len(words) == 1 else 0.85)
     phones = []
     for word, listed, pause in words:
         names = spell(word, listed)
@@ -439,7 +439,7 @@ def digit_speakers(jobs):
         job["text"] = " ".join(sentences.LABELS[label] for label in job["labels"])
     for job, words in timed_words([j for j in jobs if set(j["text"].split()) <= set(many_people.DIGITS)]):
         job["voice"] = "people/digits"
-        yield job, said(job, words, lambda word, _: [(p, people.seconds(p)) for p in many_people.digit_phones(word)], people)
+        yield job, said(job, words, lambda word, _: [(p, people.seconds(p)) for p in many_people.digit_phones(word)], people, 0.7)
 
 
 # ---- English in many accents (see accents.py) -----------------------------------------------------------------------
