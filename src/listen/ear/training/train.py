@@ -93,8 +93,9 @@ def make_events(count, n, rng):
                 e = np.exp(-t / decay) * np.sin(2 * np.pi * (f0 * t + f0 * rng.uniform(0, 6) * t * t))
             elif kind == 1:  # clicks and knocks
                 e = np.exp(-t / rng.uniform(0.0005, 0.02)) * rng.normal(size=len(t))
-            elif kind == 2:  # thuds, doors, chairs
-                e = np.exp(-t / rng.uniform(0.02, 0.15)) * np.sin(2 * np.pi * rng.uniform(50, 300) * t + rng.normal(size=len(t)) * rng.uniform(0, 0.6))
+            elif kind == 2:  # thuds, doors, chairs: dull or rough, some of them rising as they die
+                rough = rng.normal(size=len(t)) * rng.choice([0, rng.uniform(0, 0.6)])
+                e = np.exp(-t / rng.uniform(0.02, 0.15)) * np.sin(2 * np.pi * rng.uniform(50, 300) * t * (1 + rng.choice([0, 1]) * rng.uniform(-0.3, 1.5) * t) + rough)
             else:  # beeps and cues
                 length = rng.uniform(0.05, 0.5)
                 e = (t < length) * np.sin(2 * np.pi * rng.uniform(250, 3500) * t) * rng.uniform(0.3, 1)
@@ -222,7 +223,7 @@ class Spoiler:
         db_events = torch.where(rand() < 0.3, torch.empty(b, 1, device=dev).uniform_(0, 35), torch.full_like(db, 90.0))
         alone = (first < 0)[:, None]
         db = torch.where(alone, torch.empty(b, 1, device=dev).uniform_(-5, 60), db)
-        db_events = torch.where(alone & (rand() < 0.5), torch.empty(b, 1, device=dev).uniform_(-10, 10), db_events)
+        db_events = torch.where(alone & (rand() < 0.65), torch.empty(b, 1, device=dev).uniform_(-10, 10), db_events)
         x = x + noise * (power * 10 ** (-db / 10)).sqrt() + events * (power * 10 ** (-db_events / 10)).sqrt()
         # Level, clipping, coarse converters, the floor of the converter.
         peak = x.abs().amax(1, keepdim=True) + 1e-6
@@ -278,12 +279,14 @@ def batches(data, phones, rng, seconds_a_batch):
         pool = []
         order = rng.permutation(count)
         for i in order[:8192]:
-            if rng.random() < 0.07:
+            if rng.random() < 0.09:
                 pool.append((-1, -1, 0, 1.0, 0, int(rng.uniform(0.5, 2.5) * RATE), [], []))
                 continue
             speed = float(np.exp(rng.normal() * 0.09))
             first, second, gap = int(i), -1, 0
-            lead = int(rng.uniform(0.0, 0.5) * RATE)
+            # Mostly cut as the product cuts; some with a second of room around, since the gates see the mean over time.
+            roomy = rng.random() < 0.15
+            lead = int(rng.uniform(0.0, 1.3 if roomy else 0.5) * RATE)
             total = lead + data.seconds[first] * RATE / speed
             labels, ph = data.meta[first]["labels"], phones[first]
             if rng.random() < 0.12:
@@ -292,7 +295,7 @@ def batches(data, phones, rng, seconds_a_batch):
                     second, gap = j, int(rng.uniform(0.05, 0.5) * RATE)
                     total += gap + data.seconds[j] * RATE / speed
                     labels, ph = join(labels, data.meta[j]["labels"]), ph + phones[j]
-            total += rng.uniform(0.03, 0.5) * RATE
+            total += rng.uniform(0.03, 1.3 if roomy else 0.5) * RATE
             if total > 5.2 * RATE:
                 continue
             pool.append((first, second, gap, speed, lead, int(total), labels, ph))
@@ -472,11 +475,11 @@ def main():
             print(f"step {step} {time.time() - began:.0f} s lr {lr:.5f} loss {float(parts[0].detach()):.3f} phones {float(parts[1].detach()):.3f}", flush=True)
         if a.init and step % 300 == 0:
             save(a, ema, names, step, {}, data)
-        if step % 4000 == 0:
+        if step % 3000 == 0:
             save(a, ema, names, step, {}, data)
             ema.eval()
             for name, held in tests.items():
-                print(step, name, *[f"{snr}: {evaluate(ema, held[::4], device, snr)[0]}" for snr in (None, 10)], flush=True)
+                print(step, name, *[f"{snr}: {evaluate(ema, held[:: 1 + len(held) // 300], device, snr)[0]}" for snr in (None, 10)], flush=True)
     if rank:
         return
     ema.eval()
