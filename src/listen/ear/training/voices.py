@@ -16,6 +16,7 @@ import numpy as np
 from scipy.signal import resample_poly
 
 import accents
+import gnuspeech as throats
 import many_people
 import sentences
 
@@ -596,6 +597,20 @@ def pico_accents(jobs):
     os.unlink(path)
 
 
+def everyone_accents(jobs):
+    people = many_people.everyone()
+    for job, words in accented(jobs):
+        rng = np.random.default_rng(job["seed"])
+        job["voice"] = "people/all/accent"
+        phones = []
+        for word in words:
+            parts = [(q, p.seconds / len(qs)) for p in word for qs in [many_people.PHONES[p.name].split()] for q in qs]
+            for i, (name, seconds) in enumerate(parts):
+                place = 3 if len(parts) == 1 else 1 if i == 0 else 2 if i + 1 == len(parts) else 0
+                phones.append((name, place, seconds))
+        yield job, many_people.sound(people, phones, rng)
+
+
 ESPEAK_ENGLISH = dict(
     aa="A:", ae="a", ah="V", ao="O:", aw="aU", ax="@", ay="aI", eh="E", er="3:", ey="eI", ih="I", iy="i:", ow="oU", oy="OI",
     uh="U", uw="u:", b="b", ch="tS", d="d", dh="D", f="f", g="g", hh="h", jh="dZ", k="k", l="l", m="m", n="n", ng="N", p="p",
@@ -672,6 +687,6 @@ ENGINES = dict(
     espeak=espeak, pico=pico, rhvoice=rhvoice, festival=festival_text, segments=festival_segments, flite=flite,
     espeak_abroad=espeak_abroad, pico_abroad=pico_abroad, rhvoice_abroad=rhvoice_abroad,
     everyone=everyone, digit_speakers=digit_speakers,
-    segments_accents=segments_accents, pico_accents=pico_accents, espeak_accents=espeak_accents,
+    segments_accents=segments_accents, pico_accents=pico_accents, espeak_accents=espeak_accents, everyone_accents=everyone_accents,
     gnuspeech=gnuspeech,
 )
