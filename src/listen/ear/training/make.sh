@@ -6,7 +6,8 @@
 #   apt-get install espeak-ng festival festvox-kallpc16k festvox-kdlpc16k festvox-us-slt-hts festvox-italp16k \
 #     festvox-itapc16k festvox-czech-dita festvox-czech-krb festvox-czech-machac festvox-czech-ph festvox-suopuhe-lj \
 #     festvox-suopuhe-mv festvox-hi-nsk festival-czech festival-hi flite libttspico-utils rhvoice rhvoice-english \
-#     rhvoice-russian rhvoice-esperanto libopus0 python3-torch python3-numpy python3-scipy
+#     rhvoice-russian rhvoice-esperanto libopus0 pocketsphinx-en-us \
+#     pocketsphinx-testdata python3-torch python3-numpy python3-scipy
 # The British voices are not installed, since their packages depend on a dictionary that forbids commercial use and that
 # is not used here; they are only unpacked:
 #   apt-get download festvox-rablpc16k festvox-don; dpkg -x … ; export BRITISH_VOICES=…/usr/share/festival/voices/english
@@ -51,6 +52,11 @@ make espeak_accents 3000 113 accents3 mix 16000
 make segments_accents 1500 311 digits9 digits 16000
 make pico_accents 1200 312 digits10 digits 16000
 make espeak_accents 600 313 digits11 digits 16000
+make everyone 8000 114 people1 mix 16000
+make everyone_accents 4000 115 people2 mix 16000
+make everyone 1500 314 digits12 digits 16000
+make digit_speakers 5000 315 digits13 digits 16000
+make everyone_accents 1000 316 digits14 digits 16000
 # Held out: never trained on.
 make flite 1000 900 flite-in grammar 32000
 make flite 300 901 flite-out other 32000
