@@ -7,6 +7,7 @@ import { notebookToJson } from '../../src/notebook/file.ts';
 import { reduce } from '../../src/notebook/reduce.ts';
 import type { Notebook } from '../../src/notebook/state.ts';
 import { type Launched, launch } from './browser.ts';
+import { shadedEdges } from './edge-shade.ts';
 import { notebookOnDisk } from './notebook-in-page.ts';
 
 let launched: Launched | null = null;
@@ -255,6 +256,27 @@ test('on a phone with large text nothing scrolls sideways but the tables', async
     }));
     expect(scroll).toBeLessThanOrEqual(width);
   }
+}, 90_000);
+
+test('on a phone the edge beyond which a table goes on is shaded, and the keyboard scrolls it', async () => {
+  const page = await rates(null, { width: 390, height: 844 });
+  const table = run(page, '1').getByRole('region', { name: 'The three estimates of run 1' });
+  for (const [colorScheme, ground] of [
+    ['light', 'rgb(251, 250, 245)'],
+    ['dark', 'rgb(11, 26, 31)'],
+  ] as const) {
+    await page.emulateMedia({ colorScheme });
+    await table.evaluate((element) => element.scrollTo(0, 0));
+    expect(await shadedEdges(table, ground)).toEqual({ left: false, right: true });
+    await table.focus();
+    await page.keyboard.press('ArrowRight');
+    await expect.poll(() => table.evaluate((element) => element.scrollLeft)).toBeGreaterThan(30);
+    expect(await shadedEdges(table, ground)).toEqual({ left: true, right: true });
+    await table.evaluate((element) => element.scrollTo(element.scrollWidth, 0));
+    expect(await shadedEdges(table, ground)).toEqual({ left: true, right: false });
+  }
+  await page.setViewportSize({ width: 1440, height: 900 });
+  expect(await shadedEdges(table, 'rgb(11, 26, 31)')).toEqual({ left: false, right: false });
 }, 90_000);
 
 test('without runs or without a plan the screen says what is missing and where to go for it', async () => {

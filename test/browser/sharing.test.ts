@@ -15,6 +15,7 @@ import { figureNumber, figureText, roundByUncertainty } from '../../src/share/ro
 import { fullDigits } from '../../src/share/table-text.ts';
 import { groupNotebook } from '../share/class-notebooks.ts';
 import { type Launched, type LaunchOptions, launch } from './browser.ts';
+import { shadedEdges } from './edge-shade.ts';
 
 const open: (() => Promise<void>)[] = [];
 afterEach(async () => {
@@ -313,6 +314,21 @@ test('a class of files and a link is combined; one bad file is named and skipped
   await page.getByLabel('Numbers in place of names').check();
   expect(await page.getByText('Bench 3').count()).toBe(0);
   expect(errors).toEqual([]);
+});
+
+test('on a phone the edges beyond which the groups of a class go on are shaded', async () => {
+  const { page } = await start();
+  await page.setViewportSize({ width: 390, height: 844 });
+  await page.emulateMedia({ colorScheme: 'light' });
+  await page.goto(`${inject('address')}#/class`);
+  const groups = Array.from({ length: 12 }, (_, i) => file(`${i}.json`, notebookToJson(groupNotebook(i + 1))));
+  await page.getByLabel(/tables of values/).setInputFiles(groups);
+  await page.getByRole('heading', { name: '12 groups' }).waitFor({ timeout: 60_000 });
+  const list = page.getByRole('region', { name: 'Groups', exact: true });
+  const ground = 'rgb(255, 255, 255)';
+  expect(await shadedEdges(list, ground)).toEqual({ left: false, right: true });
+  await list.evaluate((element) => element.scrollTo(element.scrollWidth, 0));
+  expect(await shadedEdges(list, ground)).toEqual({ left: true, right: false });
 });
 
 test('groups without a result are an empty class that says what is missing', async () => {
