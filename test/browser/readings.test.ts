@@ -1,4 +1,4 @@
-import type { Page } from 'playwright-core';
+import type { Locator, Page } from 'playwright-core';
 import { afterAll, beforeEach, expect, inject, test } from 'vitest';
 import { type Launched, launch } from './browser.ts';
 import { notebookOnDisk } from './notebook-in-page.ts';
@@ -121,3 +121,37 @@ test('a reading dragged on the curve is corrected by whole divisions when it is 
   expect(dragged.volumeMl).toBeLessThan(24);
   expect(Number.isInteger(dragged.volumeMl)).toBe(true);
 });
+
+test('the titles of the curve’s axes stand clear of the figures beside them, on a desk and on a phone', async () => {
+  for (const size of [
+    { width: 1440, height: 900 },
+    { width: 390, height: 844 },
+  ]) {
+    await page.setViewportSize(size);
+    const canvas = page.getByRole('img', { name: /^Volume against time/ }).locator('canvas');
+    await canvas.waitFor();
+    await expect.poll(async () => (await clearOfTitles(canvas)).below).toBeGreaterThanOrEqual(6);
+    await expect.poll(async () => (await clearOfTitles(canvas)).left).toBeGreaterThanOrEqual(4);
+  }
+});
+
+/** Blank px between the title of each axis (the outermost ink of the drawing) and the figures inwards of it. */
+function clearOfTitles(canvas: Locator): Promise<{ below: number; left: number }> {
+  return canvas.evaluate((element: HTMLCanvasElement) => {
+    const { width, height } = element;
+    const { data } = element.getContext('2d')!.getImageData(0, 0, width, height);
+    const inked = (x: number, y: number): boolean => (data[4 * (y * width + x) + 3] ?? 0) > 40;
+    const rows = Array.from({ length: height }, (_, y) =>
+      Array.from({ length: width }, (_, x) => x).some((x) => inked(x, height - 1 - y)),
+    );
+    const columns = Array.from({ length: width }, (_, x) =>
+      Array.from({ length: height }, (_, y) => y).some((y) => inked(x, y)),
+    );
+    const blankBehindFirst = (lines: boolean[]): number => {
+      const title = lines.indexOf(true);
+      const end = lines.indexOf(false, title);
+      return (lines.indexOf(true, end) - end) / devicePixelRatio;
+    };
+    return { below: blankBehindFirst(rows), left: blankBehindFirst(columns) };
+  });
+}

@@ -53,11 +53,12 @@ export function optionsOf(frame: HTMLElement, points: () => Points, handlers: Pl
   const axis: uPlot.Axis = {
     stroke: colour('--ink'),
     grid: { stroke: colour('--line'), width: 1 },
-    ticks: { stroke: colour('--line'), width: 1 },
+    ticks: { stroke: colour('--line'), width: 1, size: 5 },
     font,
     labelFont: font,
-    labelSize: 20,
-    labelGap: 2,
+    // Room for the title and, before it, clear of the tick labels: `size` holds tick, gap and one line or four figures.
+    labelSize: 22,
+    labelGap: 4,
     gap: 4,
   };
   return {
@@ -67,7 +68,7 @@ export function optionsOf(frame: HTMLElement, points: () => Points, handlers: Pl
     cursor: { drag: { x: false, y: false } },
     scales: { x: { time: false } },
     axes: [
-      { ...axis, label: 'seconds since the first reading', size: 26 },
+      { ...axis, label: 'seconds since the first reading', size: 27 },
       { ...axis, label: 'cylinder reading, mL', size: 40 },
     ],
     series: [
