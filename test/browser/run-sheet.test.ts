@@ -1,7 +1,10 @@
 import type { Page } from 'playwright-core';
 import { afterEach, expect, inject, test } from 'vitest';
+import { experimentOf } from '../../src/notebook/analysis.ts';
+import type { EventBody } from '../../src/notebook/event.ts';
+import { reduce } from '../../src/notebook/reduce.ts';
 import { launch } from './browser.ts';
-import { notebookOnDisk } from './notebook-in-page.ts';
+import { eventsOnDisk, notebookOnDisk } from './notebook-in-page.ts';
 
 const open: (() => Promise<void>)[] = [];
 afterEach(async () => {
@@ -47,6 +50,34 @@ test('a plan is changed by typing, what follows from it is shown at once, and un
     .getByText(/iodide 0\.0800/)
     .waitFor();
   await expect.poll(() => iodide.inputValue()).toBe('20');
+});
+
+test('one temperature is set for all runs, a run may have its own, and it is said which of them counts', async () => {
+  const page = await sheet(/Peroxide and iodide, three runs/);
+  await page.getByText('Cylinder, marks and conditions').click();
+  await page.getByText(/holds for every run that has none of its own on the run sheet/).waitFor();
+  await page.getByLabel('Temperature (°C)', { exact: true }).fill('21');
+  await page.getByRole('button', { name: 'Keep this setup' }).click();
+  const own = run(page, '2').getByLabel('Own temperature');
+  await own.fill('31.5');
+  await own.press('Enter');
+  await expect
+    .poll(async () => (await notebookOnDisk(page)).plan?.runs.map((entry) => entry.temperatureC))
+    .toEqual([undefined, 31.5, undefined]);
+  const events = await eventsOnDisk(page);
+  const last = events.at(-1)!;
+  const added = ['1', '2', '3'].flatMap((label): EventBody[] => [
+    { kind: 'run-started', run: `run-${label}`, label, timeMs: last.atMs },
+    ...(label === '3' ? [{ kind: 'temperature', value: '25', timeMs: last.atMs, run: 'run-3' } as const] : []),
+    { kind: 'run-ended', run: `run-${label}`, timeMs: last.atMs },
+  ]);
+  const state = reduce([
+    ...events,
+    ...added.map((body, i) => ({ ...last, id: `added-${i}`, seq: last.seq + 1 + i, body })),
+  ]);
+  const celsius = experimentOf(state).experiment.runs.map((data) => (data.temperatureK?.value ?? Number.NaN) - 273.15);
+  // Run 1 by the setup, run 2 by the run sheet, run 3 by what was called.
+  for (const [i, expected] of [21, 31.5, 25].entries()) expect(celsius[i]).toBeCloseTo(expected, 9);
 });
 
 test('what cannot be a volume is said at its field and changes nothing', async () => {

@@ -77,7 +77,7 @@ function RunFields(props: {
           )}
         </For>
         <NumberField
-          label="Temperature"
+          label="Own temperature"
           unit="°C"
           min={-10}
           max={100}

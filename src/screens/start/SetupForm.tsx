@@ -98,6 +98,10 @@ export function SetupForm(props: { onDone?: () => void }) {
           </Show>
         </div>
         <p class="quiet">
+          The temperature holds for every run that has none of its own on the run sheet; one that is called comes before
+          both.
+        </p>
+        <p class="quiet">
           Weather reports give the pressure as if at sea level. At 400 m the true one is some 47 hPa lower, and so are
           the moles of gas by 5 %.
           <Show when={pressureKind() === 'sea-level'}>
