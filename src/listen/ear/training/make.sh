@@ -44,7 +44,7 @@ make pico_abroad 600 304 digits4 digits 16000
 make espeak 800 305 digits5 digits 16000
 make rhvoice 900 306 digits6 digits 16000
 make rhvoice_abroad 600 307 digits7 digits 16000
-make gnuspeech 7000 110 gnuspeech1 mix 16000
+make gnuspeech 5000 110 gnuspeech1 mix 16000
 make gnuspeech 1800 310 digits8 digits 16000
 make segments_accents 5000 111 accents1 mix 16000
 make pico_accents 4000 112 accents2 mix 16000

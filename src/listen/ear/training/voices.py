@@ -4,6 +4,7 @@ A job is a dict: text, phones (ARPAbet with durations, from festival's own front
 drawn for it. Every function yields (job, float32 mono sound at RATE).
 """
 
+import collections
 import ctypes
 import json
 import os
@@ -652,15 +653,22 @@ def gnuspeech(jobs):
     words = throats.read_dictionary(f"{GNUSPEECH}/@echogarden/gnuspeech-wasm/data/en/MainDictionary.txt")
     script = os.path.join(os.path.dirname(os.path.abspath(__file__)), "gnuspeech.mjs")
     with subprocess.Popen(["node", script, GNUSPEECH], stdin=subprocess.PIPE, stdout=subprocess.PIPE) as speaker:
-        for job in jobs:
-            wanted, length = throats.settings(job["text"], job["seed"], words)
-            job["voice"] = f"gnuspeech/{length:.0f}"
-            speaker.stdin.write(json.dumps(wanted).encode() + b"\n")
-            speaker.stdin.flush()
+        # A few sentences ahead, so that neither waits for the other.
+        waiting = collections.deque()
+        for job in [*jobs, *[None] * 6]:
+            if job:
+                wanted, length = throats.settings(job["text"], job["seed"], words)
+                job["voice"] = f"gnuspeech/{length:.0f}"
+                speaker.stdin.write(json.dumps(wanted).encode() + b"\n")
+                speaker.stdin.flush()
+            waiting.append(job)
+            if len(waiting) <= 6:
+                continue
+            said = waiting.popleft()
             count = int.from_bytes(speaker.stdout.read(4), "little")
-            sound = np.frombuffer(speaker.stdout.read(2 * count), "<i2").astype(np.float32) / 32768
             if count:
-                yield job, to_rate(sound, throats.RATE)
+                sound = np.frombuffer(speaker.stdout.read(2 * count), "<i2").astype(np.float32) / 32768
+                yield said, to_rate(sound, throats.RATE)
         speaker.stdin.close()
 
 
