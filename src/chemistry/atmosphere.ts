@@ -9,7 +9,6 @@ const SEA_LEVEL_K = 288.15;
 const LAPSE = 0.0065;
 const AIR = 287.05287;
 const EXPONENT = STANDARD_GRAVITY / (AIR * LAPSE);
-const EARTH_RADIUS = 6356766;
 
 /** Heights for which the formulas hold, m. */
 const LOWEST = -1000;
@@ -31,11 +30,6 @@ export function standardHeight(pressurePa: number): number {
     throw new OutOfRange('An air pressure lies between 226 and 1140 hPa.', `${pressurePa} Pa`);
   }
   return (SEA_LEVEL_K / LAPSE) * (1 - (pressurePa / STANDARD_ATMOSPHERE_PA) ** (1 / EXPONENT));
-}
-
-/** Geopotential height of a height on the map, m: Z r/(r + Z), r = 6356.766 km. */
-export function geopotentialHeight(altitudeM: number): number {
-  return (altitudeM * EARTH_RADIUS) / (EARTH_RADIUS + altitudeM);
 }
 
 /**

@@ -28,20 +28,3 @@ export function waterVapourPressure(temperatureK: number): number {
   const c = n[5] * theta * theta + n[6] * theta + n[7];
   return 1e6 * ((2 * c) / (-b + Math.sqrt(b * b - 4 * a * c))) ** 4;
 }
-
-/**
- * Temperature at which water boils at a pressure, K: the inverse of `waterVapourPressure`, equation 31.
- * @param pressurePa 611.213 … 22.064e6
- * @throws OutOfRange outside
- */
-export function boilingTemperature(pressurePa: number): number {
-  if (!(pressurePa >= 611.2 && pressurePa <= 22.064e6)) {
-    throw new OutOfRange('Water does not boil at this pressure.', `${pressurePa} Pa`);
-  }
-  const beta = (pressurePa / 1e6) ** 0.25;
-  const e = beta * beta + n[2] * beta + n[5];
-  const f = n[0] * beta * beta + n[3] * beta + n[6];
-  const g = n[1] * beta * beta + n[4] * beta + n[7];
-  const d = (2 * g) / (-f - Math.sqrt(f * f - 4 * e * g));
-  return (n[9] + d - Math.sqrt((n[9] + d) ** 2 - 4 * (n[8] + n[9] * d))) / 2;
-}

@@ -1,16 +1,13 @@
 import { expect, test } from 'vitest';
 import { PASCAL_PER_TORR } from '../../src/chemistry/constants.ts';
-import { boilingTemperature, waterVapourPressure } from '../../src/chemistry/water-vapour.ts';
+import { waterVapourPressure } from '../../src/chemistry/water-vapour.ts';
 
 const atCelsius = (t: number): number => waterVapourPressure(t + 273.15);
 
-test('IAPWS-IF97 tables 35 and 36: its own verification values to nine digits', () => {
+test('IAPWS-IF97 table 35: its own verification values to nine digits', () => {
   expect(waterVapourPressure(300) / 1e6).toBeCloseTo(0.353658941e-2, 11);
   expect(waterVapourPressure(500) / 1e6).toBeCloseTo(0.263889776e1, 8);
   expect(waterVapourPressure(600) / 1e6).toBeCloseTo(0.123443146e2, 7);
-  expect(boilingTemperature(0.1e6)).toBeCloseTo(372.755919, 6);
-  expect(boilingTemperature(1e6)).toBeCloseTo(453.035632, 6);
-  expect(boilingTemperature(10e6)).toBeCloseTo(584.149488, 6);
 });
 
 test('agrees with the Wagner-Pruss equation (IAPWS SR1-86) within 0.01 % from 0 to 40 °C', () => {
