@@ -5,7 +5,8 @@ with habits (none for a fifth, mostly two to five) that hold for all its words, 
 habits are common knowledge of English accents, native and foreign; no source was used, nor any recording.
 
 A phone is Phone(name, seconds, mark): the name is one of the ARPAbet names of festival's American front end, the mark
-says what an engine that can may make of it ("tap", "trill", "uvular", "glottal", "flap", "front", "asp").
+says what an engine that can may make of it ("tap", "trill", "uvular", "glottal", "flap", "asp"; "weak" and "unasp" are
+in the length alone).
 """
 
 import random

@@ -466,7 +466,7 @@ RADIO = {name: name for name in accents.LENGTH}
 # What may stand in where a voice has no diphone.
 NEAR_PHONES = dict(
     eh="ey ae", ih="iy ey", ah="aa ax", uh="uw ow", ae="ay eh", er="ax", ax="ah er", ng="n", w="uw", y="iy", hh="pau", dx="d",
-    e="ei a", i="ii", a="ai e", o="oo", u="uu", uh_="aa", ii="i", oo="o", **{"@": "@@ uh", "@@": "@"},
+    e="ei a", i="ii", a="ai e", o="oo", u="uu", ii="i", oo="o", **{"@": "@@ uh", "@@": "@"},
 )
 ACCENT_VOICES = {"kal_diphone": (RADIO, 105, 3), "ked_diphone": (RADIO, 105, 3)} | {
     name: (table, middle, 3 if table is BRITISH else 1) for name, (table, middle) in SEGMENT_VOICES.items()
