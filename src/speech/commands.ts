@@ -23,6 +23,12 @@ const bare: Partial<Record<CommandName, Meaning>> = {
   no: { kind: 'reply', yes: false },
 };
 
+const bareKeys = new Set(Object.values(bare).map((meaning) => JSON.stringify(meaning)));
+/** How many different things a word alone can mean. */
+export const bareCommands = bareKeys.size;
+/** A command that is a word alone: it can sound like a number. */
+export const isBare = (meaning: Meaning): boolean => bareKeys.has(JSON.stringify(meaning));
+
 function happening(what: HappeningKind): Partial<Record<CommandName, Meaning>> {
   return { [what]: { kind: 'happening', what } };
 }

@@ -1,5 +1,6 @@
 import type { Outcome } from '../notebook/event.ts';
 import type { Decimal, Meaning } from '../notebook/meaning.ts';
+import { bareCommands, isBare } from './commands.ts';
 import { confusability, floorShare, partners } from './confusability.ts';
 import { type Frame, firstValue, nextValue, type Prediction } from './course.ts';
 import type { Candidate } from './numbers.ts';
@@ -65,6 +66,8 @@ export const takenFrom = 0.96;
 const firstTakenFrom = 0.85;
 /** Below this even the best guess is no value. */
 const guessFrom = 0.35;
+/** Share of an ear's belief from which it plainly heard something: more than in all else together. */
+const plainFrom = 0.5;
 /** Rivals below this are not kept. */
 const rivalFrom = 0.002;
 
@@ -97,6 +100,8 @@ export function judge(understood: Understood, context: Context, words: Words): J
     .sort((a, b) => b.p - a.p);
   const [best] = shares;
   if (!best || understood.candidates.length === 0) return unresolvedOrTalk(understood, context, shares);
+  const plain = plainCommand(shares, understood);
+  if (plain) return commanded(plain, shares);
   const talked = Math.max(...understood.witnesses.map((witness) => witness.talk));
   if (
     best.candidate === null &&
@@ -124,7 +129,10 @@ export function judge(understood: Understood, context: Context, words: Words): J
 
 type Share = Belief & { readonly p: number };
 
-/** Ears that plainly heard different kinds of things: a command and a number, or two commands. */
+/**
+ * Ears that plainly heard different kinds of things: a command and a number, or two commands. A number is doubted
+ * already where an ear held commands for likelier.
+ */
 function contradicted(best: Share, understood: Understood): boolean {
   // An answer to a question is said as a number.
   const key = best.key.replace(/^answer /, '');
@@ -136,8 +144,29 @@ function contradicted(best: Share, understood: Understood): boolean {
       0,
     );
     const same = heard.reduce((sum, { candidate, mass }) => sum + (keyOf(candidate) === key ? mass : 0), 0);
-    return other >= 0.5 && other > same;
+    return other > same && (other >= plainFrom || !isCommand);
   });
+}
+
+/**
+ * The bare command that was plainly heard, in its own words ("spell" for "spill" is not plain), with no ear against it:
+ * as a value, it is never talked away by what was due.
+ */
+function plainCommand(shares: readonly Share[], understood: Understood): Share | null {
+  const said = shares.find(
+    ({ candidate, heard }) =>
+      candidate?.kind === 'command' &&
+      heard >= plainFrom &&
+      isBare(candidate.meaning) &&
+      !candidate.reasons.includes('misheard-command'),
+  );
+  return said && !contradicted(said, understood) ? said : null;
+}
+
+function commanded(best: Share, shares: readonly Share[]): Judgement {
+  if (best.candidate?.kind !== 'command') throw new Error('not a command');
+  const rivals = rivalsOf(shares, best.key);
+  return { outcome: 'command', meaning: best.candidate.meaning, rivals, p: best.p, reason: 'a procedure word' };
 }
 
 function asCommand(best: Share, shares: readonly Share[], unsure: boolean): Judgement {
@@ -152,7 +181,7 @@ function asCommand(best: Share, shares: readonly Share[], unsure: boolean): Judg
       p: best.p,
       reason: 'a command was not clear enough to act on',
     };
-  return { outcome: 'command', meaning, rivals, p: best.p, reason: 'a procedure word' };
+  return commanded(best, shares);
 }
 
 /** Marks ahead of the last value up to which a clear number is a call, however it was misheard before (reasoned). */
@@ -166,7 +195,7 @@ const listedShare = 0.05;
  */
 function plainlySaid(best: Share, shares: readonly Share[], context: Context, words: Words): Share | null {
   if (best.heard > 0) return null;
-  const said = shares.find(({ values, heard }) => values.length === 1 && heard >= 0.5);
+  const said = shares.find(({ values, heard }) => values.length === 1 && heard >= plainFrom);
   const value = Number(said?.values[0] ?? Number.NaN);
   const last = Number(context.earlier.findLast((call) => call.value !== null)?.value ?? Number.NaN);
   if (!said || best.values.length !== 1 || !(value > last) || value > context.frame.capacityMl) return null;
@@ -337,7 +366,7 @@ function weigh(understood: Understood, context: Context, words: Words): Belief[]
         weight:
           commandPrior(candidate.meaning, context, words) *
           likelihood(understood.witnesses, (witness) => share(witness, keyOf(candidate))),
-        heard: 1,
+        heard: support(understood, keyOf(candidate)),
         why: candidate.reasons.map((code: Reason) => reasons[code]).join('; ') || 'heard',
       });
     }
@@ -484,9 +513,14 @@ function expected(context: Context): Decimal[] {
 
 const text = (value: number) => String(Number(value.toFixed(6)));
 
-/** "correction 50" after "15" is likely; so is one for any neighbouring mark. */
+/**
+ * "correction 50" after "15" is likely; so is one for any neighbouring mark. The bare commands share their part of a
+ * run's calls evenly: one that only sounds like the number that was said must be able to lose. Outside a run, and while
+ * standing by, there is hardly anything else to say.
+ */
 function commandPrior(meaning: Meaning, context: Context, words: Words): number {
-  const each = kinds.command * 0.3;
+  const amongReadings = context.runOpen && !context.paused && isBare(meaning);
+  const each = amongReadings ? kinds.command / bareCommands : kinds.command * 0.3;
   if (meaning.kind === 'reply') return context.question ? each * 3 : each;
   if (meaning.kind === 'correction' || meaning.kind === 'settle') {
     const last = context.earlier.at(-1)?.value;

@@ -142,6 +142,84 @@ describe('one call', () => {
     expect(own(0.05)).not.toBe('taken');
   });
 
+  describe('a bare command that sounds like a number', () => {
+    const own = (where: Context, ...best: [string, number][]): Judgement =>
+      judge(
+        understand(
+          best.map(([text, p]) => ({ text, p, ear: 'own' })),
+          en,
+        ),
+        where,
+        en,
+      );
+    const meant = (judgement: Judgement) => judgement.rivals.map(({ meaning }) => values(meaning)?.[0] ?? meaning);
+    const due: Record<string, (value: string) => Context> = {
+      'the next mark': (value) => context([String(Number(value) - 4), String(Number(value) - 2)]),
+      'the first reading of a run': () => context([]),
+    };
+    // As the ear of the page heard synthetic voices in noise: the command first, what was said behind it.
+    const sounds: [string, string, number, string, number][] = [
+      ['38', 'spill', 0.36, 'three eight', 0.3],
+      ['28', 'spill', 0.4125, 'two eight', 0.37],
+      ['2', 'spill', 0.3479, 'two', 0.2044],
+      ['3', 'leak', 0.3, 'three', 0.26],
+      ['9', 'no', 0.34, 'nine', 0.25],
+    ];
+
+    test('loses where it was not clear and the number is the next mark', () => {
+      for (const [value, command, p, number, pNumber] of sounds) {
+        const judgement = own(due['the next mark']!(value), [command, p], [number, pNumber]);
+        expect(judgement.outcome, command).toBe('doubtful');
+        expect(values(judgement.meaning), command).toEqual([value]);
+        // The ear held the command for likelier: it stays beside the number.
+        expect(judgement.rivals[0]?.meaning.kind, command).not.toBe('reading');
+      }
+    });
+
+    test('is not acted upon where the number may be the first of a run, and the number is the first one kept', () => {
+      for (const [value, command, p, number, pNumber] of sounds) {
+        const { outcome, meaning, rivals } = own(context([]), [command, p], [number, pNumber]);
+        expect(outcome, command).toMatch(/doubtful|unresolved/);
+        const numbers = [meaning, ...rivals.map((rival) => rival.meaning)].flatMap((one) => values(one) ?? []);
+        expect(numbers[0], command).toBe(value);
+      }
+    });
+
+    test('a mark or two further on it is not acted upon, and the number is kept beside it', () => {
+      const judgement = own(context(['28', '30', '32']), ['spill', 0.45], ['three eight', 0.35]);
+      expect(judgement.outcome).toBe('unresolved');
+      expect(meant(judgement)).toContain('38');
+    });
+
+    test.each(['no', 'disregard', 'leak', 'spill', 'mark', 'end run'])(
+      'a clear “%s” is carried out, whatever was due, and the number is kept beside it',
+      (command) => {
+        for (const [p, pNumber] of [
+          [0.5, 0.4],
+          [0.7, 0.2],
+          [0.95, 0.02],
+        ] as const)
+          for (const name of Object.keys(due)) {
+            const judgement = own(due[name]!('38'), [command, p], ['thirty eight', pNumber]);
+            expect(judgement.outcome, `${p} ${name}`).toBe('command');
+            expect(meant(judgement)[0], `${p} ${name}`).toBe('38');
+          }
+      },
+    );
+
+    test('with no number beside it, an unclear one is carried out as before', () => {
+      for (const command of ['no', 'disregard', 'leak'])
+        expect(own(context(['34', '36']), [command, 0.4]).outcome, command).toBe('command');
+    });
+
+    test('what a browser wrote for it is no clear command where the number that was due stands behind it', () => {
+      const judgement = hear(['spell', '38'], context(['34', '36']));
+      expect(judgement.outcome).toBe('doubtful');
+      expect(values(judgement.meaning)).toEqual(['38']);
+      expect(hear(['spill', '38'], context(['34', '36'])).outcome).toBe('command');
+    });
+  });
+
   test('two ears: agreement raises, disagreement lowers, whichever answered first', () => {
     const own = { text: 'twenty five', p: 0.8, ear: 'own' };
     const same = { text: '25', p: 0.9, ear: 'browser' };
