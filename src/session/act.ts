@@ -1,16 +1,17 @@
 import type { By, EventBody, Outcome, Rival } from '../notebook/event.ts';
 import type { Meaning } from '../notebook/meaning.ts';
+import type { Setup } from '../notebook/setup.ts';
 import type { NotebookState, Reading, Run } from '../notebook/state.ts';
 import type { Saying } from '../speech/spoken.ts';
 import {
   currentRunOf,
   distinctLabel,
+  dueMark,
   durationText,
   freshRunOf,
   latestCallOf,
   latestReading,
   markText,
-  nextMarkMl,
   openRunOf,
   zeroMs,
 } from './marks.ts';
@@ -179,17 +180,32 @@ function takeReading(
   if (!run) return notTaken('No run is open: say “start run”');
   if (state.paused) return notTaken('Standing by: say “go ahead” to take readings');
   let reading: Extract<Meaning, { kind: 'reading' }>;
-  let { outcome } = verdict;
+  let { outcome, reason, rivals: others } = verdict;
   if (meaning.kind === 'mark') {
     // A procedure word in speech, a reading in the log.
     if (outcome === 'command') outcome = 'taken';
-    const mark = nextMarkMl(run, state.setup);
-    if (mark === null) return notTaken('No mark is left on the cylinder');
-    reading = { kind: 'reading', values: [{ value: markText(mark, state.setup) }], marked: true };
+    const { markMl, otherMl } = dueMark(run, state.setup);
+    if (markMl === null) return notTaken('No mark is left on the cylinder');
+    reading = markReading(markMl, state.setup);
+    if (otherMl !== undefined) {
+      if (outcome !== 'doubtful') reason = 'counted on from a value in doubt';
+      outcome = 'doubtful';
+      const other = { p: doubtedP, why: 'counted on from the readings that are sure' };
+      if (otherMl !== null) others = [{ meaning: markReading(otherMl, state.setup), ...other }, ...others];
+    }
   } else reading = meaning;
-  const taken: Verdict = { ...verdict, outcome, meaning: reading };
+  const taken: Verdict = { ...verdict, outcome, meaning: reading, rivals: others, reason };
   return { verdict: taken, events: [], reply: readingReply(taken, reading, run, moment.timeMs), handOver: null };
 }
+
+/** What is left for other values beside one in doubt (the same as in the judgement of words). */
+const doubtedP = 0.3;
+
+const markReading = (markMl: number, setup: Setup): Extract<Meaning, { kind: 'reading' }> => ({
+  kind: 'reading',
+  values: [{ value: markText(markMl, setup) }],
+  marked: true,
+});
 
 function readingReply(
   verdict: Verdict,

@@ -28,22 +28,58 @@ export function originMl(run: Run): number | null {
   return countingReadings(run)[0]?.volumeMl ?? null;
 }
 
+/** The mark that is called next, and whether it can be relied upon. */
+export interface DueMark {
+  /** mL; null when the cylinder is full. */
+  readonly markMl: number | null;
+  /**
+   * Set where the mark rests on a reading in doubt: the one by the readings that are sure alone, mL; null where these
+   * lead to none.
+   */
+  readonly otherMl?: number | null;
+}
+
 /**
- * The mark that is called next, mL: the first multiple of the step above the last reading. Before any reading it is
- * the first multiple above the baseline, or zero where no baseline was called. Null when the cylinder is full.
- * A reading in doubt that falls below the one before it ("2" for "20") was said at some mark, but not at that one: it
- * counts as the next step, so that no mark after it is counted from a place where the water cannot be.
+ * The mark that is called next: the first multiple of the step above the last reading. Before any reading it is the
+ * first multiple above the baseline, or zero where no baseline was called.
+ * A reading in doubt was said at some mark; how many there were is sure, which one it was is not. So the marks are
+ * counted on twice: from what the readings in doubt were taken for, the best guess, and one for each of them from the
+ * last that is sure. Where the best guess falls below the reading before it ("2" for "20") the water cannot be there,
+ * and the second count holds. Where it jumps ahead both are possible: a mark is then as much in doubt as the jump, and
+ * a jump to the last mark of the cylinder leaves the second.
  */
-export function nextMarkMl(run: Run, setup: Setup): number | null {
+export function dueMark(run: Run, setup: Setup): DueMark {
   const { stepMl, cylinder } = setup;
-  let last = run.baseline === null ? null : Number(run.baseline);
-  for (const { struck, outcome, volumeMl } of run.readings) {
+  let best = run.baseline === null ? null : Number(run.baseline);
+  let sure = best;
+  for (const { struck, outcome, settled, volumeMl, rivals } of run.readings) {
     if (struck) continue;
-    const falls = outcome === 'doubtful' && last !== null && volumeMl < last;
-    last = falls ? stepAbove(last, stepMl) : volumeMl;
+    if (outcome === 'taken' || settled) {
+      best = volumeMl;
+      sure = volumeMl;
+      continue;
+    }
+    // With nothing sure before it, what it may have been instead.
+    sure = sure === null ? rivalMl(rivals) : stepAbove(sure, stepMl);
+    best = best !== null && volumeMl < best && volumeMl !== sure ? stepAbove(best, stepMl) : volumeMl;
   }
-  const mark = stepAbove(last, stepMl);
-  return mark > cylinder.capacityMl + 1e-9 ? null : mark;
+  const markOn = (ml: number | null): number | null => {
+    const mark = stepAbove(ml, stepMl);
+    return mark > cylinder.capacityMl + 1e-9 ? null : mark;
+  };
+  const markMl = markOn(best);
+  if (best === sure) return { markMl };
+  const otherMl = sure === null ? null : markOn(sure);
+  if (markMl === otherMl) return { markMl };
+  return markMl === null ? { markMl: otherMl, otherMl: null } : { markMl, otherMl };
+}
+
+export const nextMarkMl = (run: Run, setup: Setup): number | null => dueMark(run, setup).markMl;
+
+function rivalMl(rivals: Reading['rivals']): number | null {
+  for (const { meaning } of rivals)
+    if (meaning.kind === 'reading' && meaning.values.length === 1) return Number(meaning.values[0]!.value);
+  return null;
 }
 
 /** Counted in whole steps so that 0.1 mL steps do not creep. */

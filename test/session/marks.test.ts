@@ -1,10 +1,12 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
+import type { Rival } from '../../src/notebook/event.ts';
 import { defaultSetup } from '../../src/notebook/setup.ts';
 import type { Reading, Run } from '../../src/notebook/state.ts';
 import {
   displacedText,
   distinctLabel,
+  dueMark,
   durationText,
   markText,
   nextMarkMl,
@@ -52,16 +54,17 @@ test('before any reading the next mark is the first step above the baseline, or 
   expect(nextMarkMl(runWith([]), defaultSetup)).toBe(0);
 });
 
-test('after a value in doubt that falls, the next mark goes on from the readings before it', () => {
-  const called = (doubtful: readonly string[], ...values: string[]): Run => {
-    const run = runWith(values, '10');
-    return {
-      ...run,
-      readings: run.readings.map((reading) =>
-        doubtful.includes(reading.value) ? { ...reading, outcome: 'doubtful' } : reading,
-      ),
-    };
+const called = (doubtful: readonly string[], ...values: string[]): Run => {
+  const run = runWith(values, '10');
+  return {
+    ...run,
+    readings: run.readings.map((reading) =>
+      doubtful.includes(reading.value) ? { ...reading, outcome: 'doubtful' } : reading,
+    ),
   };
+};
+
+test('after a value in doubt that falls, the next mark goes on from the readings before it', () => {
   // "2" was 18: the mark that follows is 20, not 4.
   expect(nextMarkMl(called(['2'], '12', '14', '16', '2'), defaultSetup)).toBe(20);
   expect(nextMarkMl(called(['2', '4'], '12', '14', '16', '2', '4'), defaultSetup)).toBe(22);
@@ -70,6 +73,32 @@ test('after a value in doubt that falls, the next mark goes on from the readings
   // One that is sure, and one in doubt that rises, count as they stand.
   expect(nextMarkMl(called([], '12', '14', '16', '2'), defaultSetup)).toBe(4);
   expect(nextMarkMl(called(['23'], '20', '23'), defaultSetup)).toBe(24);
+});
+
+test('after a value in doubt that jumps ahead, the mark by the sure readings stands beside the one that is due', () => {
+  expect(dueMark(called(['58'], '12', '14', '16', '58'), defaultSetup)).toEqual({ markMl: 60, otherMl: 20 });
+  expect(dueMark(called(['58', '60'], '12', '14', '16', '58', '60'), defaultSetup)).toEqual({
+    markMl: 62,
+    otherMl: 22,
+  });
+  // A value in doubt that goes on from the sure readings, though it falls below the jump, is no fall.
+  expect(dueMark(called(['58', '20'], '12', '14', '16', '58', '20'), defaultSetup)).toEqual({ markMl: 22 });
+  // One sure value settles it, and so does a person.
+  expect(dueMark(called(['58'], '12', '14', '16', '58', '60'), defaultSetup)).toEqual({ markMl: 62 });
+  const jumped = called(['58'], '12', '14', '16', '58');
+  const settled = { ...jumped, readings: jumped.readings.map((reading) => ({ ...reading, settled: true })) };
+  expect(dueMark(settled, defaultSetup)).toEqual({ markMl: 60 });
+  // Both ways of counting lead to the same mark.
+  expect(dueMark(called(['18'], '12', '14', '16', '18'), defaultSetup)).toEqual({ markMl: 20 });
+  expect(dueMark(called(['2'], '12', '14', '16', '2'), defaultSetup)).toEqual({ markMl: 20 });
+  // A jump to the top leaves a mark.
+  expect(dueMark(called(['100'], '12', '14', '16', '100'), defaultSetup)).toEqual({ markMl: 20, otherMl: null });
+  // Nothing may be sure at all: then what it may have been instead.
+  const first: Run = { ...called(['15'], '15'), baseline: null };
+  expect(dueMark(first, defaultSetup)).toEqual({ markMl: 16, otherMl: null });
+  const rival: Rival = { meaning: { kind: 'reading', values: [{ value: '50' }] }, p: 0.2, why: '' };
+  const either: Run = { ...first, readings: first.readings.map((reading) => ({ ...reading, rivals: [rival] })) };
+  expect(dueMark(either, defaultSetup)).toEqual({ markMl: 16, otherMl: 52 });
 });
 
 test('a full cylinder has no next mark', () => {

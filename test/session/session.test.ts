@@ -110,6 +110,22 @@ test('"mark" takes the next expected mark', async () => {
   expect(bench.run('1').baseline).toBe('10');
 });
 
+test('a mark after a jump that is in doubt is in doubt too, beside the one by the sure readings, until a call tells', async () => {
+  const bench = await testBench();
+  const shown = () =>
+    bench.run('1').readings.map(({ value, outcome }) => `${value}${outcome === 'doubtful' ? '?' : ''}`);
+  await bench.say('start run one', 5);
+  for (const [k, text] of ['12', '14', '16', '24', 'mark'].entries()) await bench.say(text, 10 + 10 * k);
+  expect(shown()).toEqual(['12', '14', '16', '24?', '26?']);
+  const marked = bench.run('1').readings.at(-1);
+  expect(marked).toMatchObject({ marked: true, rivals: [{ meaning: { values: [{ value: '20' }] } }] });
+  expect(bench.session.view().exchange).toMatchObject({ tone: 'doubtful', answer: '26 or 20 mL?' });
+  // It was 18, as the next calls show.
+  await bench.say('22', 60);
+  await bench.say('24', 70);
+  expect(bench.run('1').readings.map(({ value }) => value)).toEqual(['12', '14', '16', '18', '20', '22', '24']);
+});
+
 test('"correction" replaces the value of the latest reading and leaves its time', async () => {
   const bench = await testBench();
   await bench.say('start run one', 5);
