@@ -78,6 +78,9 @@ export function levelRise(cylinderBoreM: number | undefined, vesselAreaM2?: numb
   return cylinder + (vesselAreaM2 === undefined ? 0 : 1 / vesselAreaM2);
 }
 
+/** Inner diameter of the cylinder, m, whose level alone makes that rise: the inverse of `levelRise`. */
+export const boreOf = ({ risePerM3 }: BackPressure): number => Math.sqrt(4 / (Math.PI * risePerM3));
+
 /**
  * By how much more gas is made than the displaced volume at constant pressure says, as a fraction of dn/dV: the gas
  * already there is compressed as the level rises.

@@ -1,9 +1,10 @@
 import { GAS_CONSTANT } from '../chemistry/constants.ts';
 import { type AnalysisOptions, analyseRun, type RunAnalysis, rateOnly } from './analyse-run.ts';
 import type { RateEstimate } from './estimate.ts';
-import { amountPerVolumeRate, ceilingOf } from './gas-frame.ts';
+import { amountPerVolumeRate, ceilingOf, growthPerM3 } from './gas-frame.ts';
 import { bare, uncertainInputs } from './inputs.ts';
 import { type InputEffect, type LawRow, type LawValues, lawMover, type RateLaw, rateLaw } from './rate-law.ts';
+import { atStartPressure } from './rising-head.ts';
 import { type Experiment, type Measured, type Refused, type RunData, refuse } from './run-data.ts';
 import { type Contribution, combineContributions, halfWidth95 } from './scatter.ts';
 import { arrheniusFactor, type RateConstantAt, type TemperatureFit, temperatureFit } from './temperature.ts';
@@ -222,9 +223,13 @@ export function concentrationsAt(run: RunData, used: RateEstimate): NonNullable<
   const limiting = run.gas?.limiting;
   const ceiling = ceilingOf(run);
   if (used.at === 'zero-gas' || limiting === undefined || !run.baselineM3 || !ceiling) return concentrations;
-  const volumes = run.readings.filter((r) => r.setAside === undefined).map((r) => r.volumeM3);
-  const at = used.at === 'first-reading' ? Math.min(...volumes) : volumes.reduce((a, b) => a + b, 0) / volumes.length;
-  const left = 1 - (at - run.baselineM3.value) / ceiling.value;
+  const baseline = run.baselineM3.value;
+  const perM3 = growthPerM3(run);
+  const made = run.readings
+    .filter((r) => r.setAside === undefined)
+    .map((r) => atStartPressure(perM3, r.volumeM3 - baseline));
+  const at = used.at === 'first-reading' ? Math.min(...made) : made.reduce((a, b) => a + b, 0) / made.length;
+  const left = 1 - at / atStartPressure(perM3, ceiling.value);
   const c = concentrations[limiting];
   if (!c || !(left > 0.01 && left < 1)) return concentrations;
   return { ...concentrations, [limiting]: { ...c, value: c.value * left, u: c.u * left } };

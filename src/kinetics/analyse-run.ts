@@ -1,9 +1,10 @@
 import type { RateEstimate } from './estimate.ts';
 import { estimateAll, estimateOne } from './estimate-all.ts';
 import { firstOrderFromStart } from './first-order-from-start.ts';
-import { ceilingOf, warmingPerS } from './gas-frame.ts';
+import { ceilingOf, warmingPerS, withLevelHead } from './gas-frame.ts';
 import { type Flag, flagOutliers } from './outliers.ts';
 import { type Estimates, type Recommendation, recommend } from './recommend.ts';
+import { raised } from './rising-head.ts';
 import { type EstimatorName, type Measured, type Refused, type RunData, refuse } from './run-data.ts';
 import { frameRun, type RunFrame } from './run-frame.ts';
 
@@ -48,7 +49,7 @@ export function analyseRun(run: RunData, options: AnalysisOptions = {}): RunAnal
   const { frame } = framed;
   const gainU = run.gainURelative ?? 0;
   const estimates = estimateAll(frame, gainU);
-  const flags = options.withoutFlags ? [] : flagOutliers(run, frame);
+  const flags = options.withoutFlags ? [] : flagsOf(run, frame, ceilingM3, warming);
   const falling = fallingSentence(run, frame, estimates);
   const recommended = falling === null ? recommendApart(run, flags, estimates, warming) : null;
   const { used, usedBy } = choose(estimates, recommended, run.chosen);
@@ -72,11 +73,20 @@ export function analyseRun(run: RunData, options: AnalysisOptions = {}): RunAnal
   };
 }
 
+/** Flags go by the readings as they were called: marks a step apart, numbers that sound alike. */
+function flagsOf(run: RunData, frame: RunFrame, ceilingM3: Measured | null, warming: number): readonly Flag[] {
+  if (!frame.head) return flagOutliers(run, frame);
+  const asCalled = frameRun(withLevelHead(run), ceilingM3, undefined, warming);
+  return asCalled.ok ? flagOutliers(run, asCalled.frame) : [];
+}
+
 function fromPossibleStart(run: RunData, frame: RunFrame, gainU: number): RateEstimate | null {
   const { possibleStart } = run;
   if (!possibleStart) return null;
   const start = (possibleStart.timeS - frame.firstTimeS) / frame.timeScaleS;
-  const baseline = { value: (possibleStart.volumeM3 - frame.firstM3) / frame.volumeScaleM3, u: frame.baseline?.u ?? 0 };
+  const { volumeM3 } = possibleStart;
+  const startM3 = frame.head ? raised(frame.head, volumeM3) : volumeM3;
+  const baseline = { value: (startM3 - frame.firstM3) / frame.volumeScaleM3, u: frame.baseline?.u ?? 0 };
   const estimate = firstOrderFromStart(frame, start, baseline, gainU);
   return estimate.ok ? estimate : null;
 }

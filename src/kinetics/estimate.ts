@@ -1,10 +1,14 @@
 import { correctedAkaike } from '../numerics/information-criterion.ts';
+import { asDisplaced, asRead, type RisingHead, stretchAt } from './rising-head.ts';
 import { type EstimatorName, type Refused, refuse } from './run-data.ts';
 import type { RunFrame } from './run-frame.ts';
 import { combineContributions, halfWidth95, type Scatter } from './scatter.ts';
 
-/** The fitted curve, in SI: V(t) for drawing and residuals. Plain data, so that it can cross to a worker. */
-export type Shape =
+/**
+ * The fitted curve, in SI: V(t) for drawing and residuals. Plain data, so that it can cross to a worker. Its volumes are
+ * at the pressure of the start; `head`, where the level presses on the gas, makes readings of the cylinder of them.
+ */
+export type Shape = { readonly head?: RisingHead } & (
   | { readonly kind: 'polynomial'; readonly originS: number; readonly coefficients: readonly number[] }
   /** V = asymptote - (asymptote - first) exp(-k (t - origin)) */
   | {
@@ -13,10 +17,16 @@ export type Shape =
       readonly firstM3: number;
       readonly asymptoteM3: number;
       readonly kPerS: number;
-    };
+    }
+);
 
-/** Volume on a curve at a moment, m3. */
+/** Cylinder reading on a curve at a moment, m3. */
 export function volumeOn(shape: Shape, timeS: number): number {
+  const volume = volumeAtStart(shape, timeS);
+  return shape.head ? asRead(shape.head, volume) : volume;
+}
+
+function volumeAtStart(shape: Shape, timeS: number): number {
   const s = timeS - shape.originS;
   if (shape.kind === 'exponential')
     return shape.firstM3 - (shape.asymptoteM3 - shape.firstM3) * Math.expm1(-shape.kPerS * s);
@@ -25,7 +35,7 @@ export function volumeOn(shape: Shape, timeS: number): number {
   return value;
 }
 
-/** Slope of a curve at a moment, m3/s. */
+/** Slope of a curve at a moment, m3/s at the pressure of the start. */
 export function slopeOn(shape: Shape, timeS: number): number {
   const s = timeS - shape.originS;
   if (shape.kind === 'exponential')
@@ -39,7 +49,7 @@ export function slopeOn(shape: Shape, timeS: number): number {
 export interface RateEstimate {
   readonly ok: true;
   readonly estimator: EstimatorName;
-  /** m3/s of displaced gas. */
+  /** m3/s of displaced gas, at the pressure of the start where the rising level presses on it. */
   readonly rateM3PerS: number;
   /** Where on the curve the rate holds: along the whole run, at the first reading, or when no gas had been made. */
   readonly at: 'whole-run' | 'first-reading' | 'zero-gas';
@@ -126,8 +136,22 @@ export function makeEstimate(
     high95: rate + half,
     scatter: parts.scatter,
     aicc: parts.aicc,
-    shape: parts.shape,
-    residualsM3: parts.residuals.map((r) => r * frame.volumeScaleM3),
+    shape: frame.head ? { ...parts.shape, head: frame.head } : parts.shape,
+    residualsM3: residualsOf(frame, parts.residuals),
     ...parts.extra,
+    ...(parts.extra?.ceilingM3 ? { ceilingM3: displacedCeiling(parts.extra.ceilingM3, frame.head?.perM3 ?? 0) } : {}),
   };
+}
+
+/** Reading minus curve as the cylinder shows it, m3. */
+function residualsOf({ head, firstM3, v, volumeScaleM3 }: RunFrame, residuals: readonly number[]): number[] {
+  if (!head) return residuals.map((r) => r * volumeScaleM3);
+  const read = (inFrame: number): number => asRead(head, firstM3 + inFrame * volumeScaleM3);
+  return residuals.map((r, i) => read(v[i]!) - read(v[i]! - r));
+}
+
+/** A ceiling at the pressure of the start as the water it displaces, both from the baseline. */
+function displacedCeiling<Ceiling extends { value: number; u: number }>(ceiling: Ceiling, perM3: number): Ceiling {
+  const value = asDisplaced(perM3, ceiling.value);
+  return { ...ceiling, value, u: ceiling.u / stretchAt(perM3, value) };
 }

@@ -1,9 +1,12 @@
 import { GAS_CONSTANT } from '../chemistry/constants.ts';
+import { headspaceCorrection, molesAgainstBackPressure } from '../chemistry/gas.ts';
 import { waterVapourPressure } from '../chemistry/water-vapour.ts';
+import { asDisplaced, stretchAt } from './rising-head.ts';
 import type { Measured, RunData } from './run-data.ts';
 
 /**
- * mol of dry gas per m3 of moist gas as displaced: (p - p_water(T))/(R T), with the share pressed into the headspace.
+ * mol of dry gas per m3 of moist gas displaced at the start: (p - p_water(T))/(R T), with the share pressed into the
+ * headspace. For what the growing head adds by and by, see `rising-head.ts`.
  * The uncertainty is that of temperature and pressure, by partial derivatives (central differences for T).
  * @returns null without temperature or pressure
  */
@@ -25,18 +28,53 @@ function computeGasPerVolume({ temperatureK, gas }: RunData): Measured | null {
   if (!(temperatureK.value > 273.3 && temperatureK.value < 373)) return null;
   const vapour = waterVapourPressure(temperatureK.value);
   if (!(gas.pressurePa.value > vapour)) return null;
-  const pressed = 1 + (gas.headspaceRelative ?? 0);
-  const value = ((gas.pressurePa.value - vapour) / (GAS_CONSTANT * temperatureK.value)) * pressed;
+  const { back, pressurePa } = gas;
+  const pressed = (kelvin: number): number =>
+    1 + (back ? headspaceCorrection(back, pressurePa.value, kelvin) : (gas.headspaceRelative ?? 0));
   const at = (kelvin: number): number =>
-    ((gas.pressurePa.value - waterVapourPressure(kelvin)) / (GAS_CONSTANT * kelvin)) * pressed;
+    ((pressurePa.value - waterVapourPressure(kelvin)) / (GAS_CONSTANT * kelvin)) * pressed(kelvin);
+  const value = at(temperatureK.value);
+  if (!Number.isFinite(value)) return null;
   // Without an uncertain temperature its effect is not asked for.
   const byT = temperatureK.u === 0 ? 0 : (at(temperatureK.value + 0.1) - at(temperatureK.value - 0.1)) / 0.2;
-  const byP = value / (gas.pressurePa.value - vapour);
-  return { value, u: Math.hypot(byT * temperatureK.u, byP * gas.pressurePa.u) };
+  // What is pressed into the headspace follows from the rise of the level and does not change with the air pressure.
+  const byP = (back ? value / pressed(temperatureK.value) : value) / (pressurePa.value - vapour);
+  return { value, u: Math.hypot(byT * temperatureK.u, byP * pressurePa.u) };
 }
 
 /**
- * Gas that full conversion of the limiting reagent displaces, m3, from the baseline: as given, else
+ * By how much a displaced volume stands for more gas as the level rises, 1/m3: see `rising-head.ts`. 0 where no headspace
+ * and bore are stated, or the conditions of the gas are not known.
+ */
+export function growthPerM3(run: RunData): number {
+  let found = grown.get(run);
+  if (found === undefined) {
+    found = computeGrowth(run);
+    grown.set(run, found);
+  }
+  return found;
+}
+
+const grown = new WeakMap<RunData, number>();
+
+function computeGrowth(run: RunData): number {
+  const { gas, temperatureK } = run;
+  const atStart = gas?.back ? gasPerVolume(run) : null;
+  if (!gas?.back || !temperatureK || !atStart) return 0;
+  // The amount is a parabola in the volume: any one point of it tells its bend.
+  const perM3 = molesAgainstBackPressure(1, gas.pressurePa.value, temperatureK.value, gas.back) / atStart.value - 1;
+  return Number.isFinite(perM3) ? perM3 : 0;
+}
+
+/** The run with its volumes taken as they were read: for what looks at the readings one by one. */
+export function withLevelHead(run: RunData): RunData {
+  if (growthPerM3(run) === 0 || !run.gas) return run;
+  const { back: _, ...gas } = run.gas;
+  return { ...run, gas };
+}
+
+/**
+ * Water that the gas of full conversion of the limiting reagent displaces, m3, from the baseline: as given, else from
  * c_limiting V_solution (gas per limiting) / (moles of gas per volume). Null when neither is known.
  */
 export function ceilingOf(run: RunData): Measured | null {
@@ -45,18 +83,20 @@ export function ceilingOf(run: RunData): Measured | null {
   const limiting = gas ? run.concentrations?.[gas.limiting] : undefined;
   const density = gasPerVolume(run);
   if (!gas || !limiting || !density || !(limiting.value > 1e-23)) return null;
-  const value = (limiting.value * gas.solutionM3.value * gas.gasPerLimiting) / density.value;
+  const atStart = (limiting.value * gas.solutionM3.value * gas.gasPerLimiting) / density.value;
+  const perM3 = growthPerM3(run);
+  const value = asDisplaced(perM3, atStart);
   const relative = Math.hypot(
     limiting.u / limiting.value,
     limiting.uCommonRelative,
     density.u / density.value,
     gas.solutionM3.u / gas.solutionM3.value,
   );
-  return { value, u: value * relative };
+  return { value, u: (atStart * relative) / stretchAt(perM3, value) };
 }
 
 /**
- * Factor from displaced volume per time (m3/s) to d[gas]/dt in the solution (mol m-3 s-1), with the relative standard
+ * Factor from displaced volume per time (m3/s at the pressure of the start, as estimates have it) to d[gas]/dt in the solution (mol m-3 s-1), with the relative standard
  * uncertainty of what runs share (temperature and pressure of the gas). Null when the volumes cannot become amounts.
  */
 export function amountPerVolumeRate(run: RunData): { readonly factor: number; readonly uRelative: number } | null {

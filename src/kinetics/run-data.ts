@@ -1,3 +1,5 @@
+import type { BackPressure } from '../chemistry/gas.ts';
+
 /**
  * What one run, and one experiment of several runs, bring to the computation. SI throughout: s, m3, mol/m3, K, Pa.
  * Plain values: made by `notebook/analysis.ts` from a notebook, by `share/rates-csv.ts` from a table, by
@@ -59,9 +61,11 @@ export interface GasFrame {
   readonly gasPerLimiting: number;
   /** Species key of the limiting reagent in `concentrations`. */
   readonly limiting: string;
-  /** Pressure of the collected moist gas, Pa: station pressure plus water head. */
+  /** Pressure of the collected moist gas at the start of the run, Pa: station pressure plus water head. */
   readonly pressurePa: Measured;
-  /** Relative correction of the moles for gas compressed into the headspace (back pressure), 0 when switched off. */
+  /** What the gas works against as the level rises; absent: not stated, or switched off. */
+  readonly back?: BackPressure;
+  /** In place of `back`, for tables that state the effect on the starting rate alone: relative correction of the moles. */
   readonly headspaceRelative?: number;
 }
 

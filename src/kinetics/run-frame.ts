@@ -1,8 +1,11 @@
+import { growthPerM3 } from './gas-frame.ts';
+import { atStartPressure, type RisingHead, raised, stretchAt } from './rising-head.ts';
 import { type Measured, type Refused, type RunData, type RunReading, refuse } from './run-data.ts';
 
 /**
  * A run made ready for fitting: used readings in order of time, times counted from the first of them, everything in
- * units of its own span so that no result depends on seconds or minutes, litres or millilitres.
+ * units of its own span so that no result depends on seconds or minutes, litres or millilitres. Volumes are at the
+ * pressure of the start: where the rising level presses on the gas (`head`), they are not what was read.
  */
 export interface RunFrame {
   /** Index in `run.readings` of each used reading. */
@@ -29,11 +32,13 @@ export interface RunFrame {
   readonly ceiling: Measured | null;
   /** Moment at which no gas had come yet, when stated. */
   readonly start: number | null;
+  /** How volumes of the frame become readings of the cylinder; absent: they are. */
+  readonly head?: RisingHead;
 }
 
 /**
  * Frame of a run, from the readings that are not set aside (or from `keep`, indices into `run.readings`).
- * @param ceiling gas that full conversion would displace, m3, from the baseline (see `gas-frame.ts`); null: unknown
+ * @param ceiling water that full conversion would displace, m3, from the baseline (see `gas-frame.ts`); null: unknown
  * @param warmingPerS relative growth of the rate with time from a drift of temperature, 1/s: Ea dT/dt / (R T^2). The
  * clock of the frame then runs at the rate's own pace, s = expm1(w (t - t_mean))/w, in which the reaction at the
  * run's mean temperature is what the fits see (rate(t) = rate exp(w (t - t_mean)), integrated).
@@ -48,7 +53,10 @@ export function frameRun(
   const wanted = keep ?? run.readings.flatMap((reading, i) => (reading.setAside === undefined ? [i] : []));
   const paced = makePace(run, warmingPerS);
   const index = [...wanted].sort((a, b) => run.readings[a]!.timeS - run.readings[b]!.timeS || a - b);
-  const readings = index.map((i) => paced.reading(run.readings[i]!));
+  const called = index.map((i) => paced.reading(run.readings[i]!));
+  // Without a baseline the pressure of the start is taken as that at the first reading: 2 mL later makes 0.06 %.
+  const head = headOf(run, run.baselineM3?.value ?? called[0]?.volumeM3);
+  const readings = head ? called.map((reading) => atStart(reading, head)) : called;
   if (readings.some(notFinite))
     return refuse('not-finite', `Run ${run.label} has a reading whose time or volume is not a number.`);
   if (readings.length < 2)
@@ -94,11 +102,29 @@ export function frameRun(
       firstM3: first.volumeM3,
       volumeScaleM3,
       baseline: run.baselineM3 ? { value: inFrame(run.baselineM3.value), u: run.baselineM3.u / volumeScaleM3 } : null,
-      ceiling: ceiling ? { value: ceiling.value / volumeScaleM3, u: ceiling.u / volumeScaleM3 } : null,
+      ceiling: ceiling ? ceilingIn(ceiling, head?.perM3 ?? 0, volumeScaleM3) : null,
       start: run.startS === undefined ? null : (paced.moment(run.startS) - first.timeS) / timeScaleS,
+      ...(head ? { head } : {}),
     },
   };
 }
+
+/** How the rising level presses on the gas of a run; null where nothing of it is stated, or no reading is there. */
+function headOf(run: RunData, originM3: number | undefined): RisingHead | null {
+  const perM3 = growthPerM3(run);
+  return perM3 === 0 || originM3 === undefined ? null : { originM3, perM3 };
+}
+
+const atStart = (reading: RunReading, head: RisingHead): RunReading => ({
+  ...reading,
+  volumeM3: raised(head, reading.volumeM3),
+  uVolumeM3: reading.uVolumeM3 * Math.max(0, stretchAt(head.perM3, reading.volumeM3 - head.originM3)),
+});
+
+const ceilingIn = ({ value, u }: Measured, perM3: number, volumeScaleM3: number): Measured => ({
+  value: atStartPressure(perM3, value) / volumeScaleM3,
+  u: (u * stretchAt(perM3, value)) / volumeScaleM3,
+});
 
 /** Figures computed to the last digit of a computer differ from a curve by less than this share of the span. */
 const dust = 1e-9;

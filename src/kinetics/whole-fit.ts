@@ -1,5 +1,6 @@
 import { fitBasis } from './basis-fit.ts';
-import { amountPerVolumeRate, ceilingOf } from './gas-frame.ts';
+import { amountPerVolumeRate, ceilingOf, growthPerM3 } from './gas-frame.ts';
+import { atStartPressure, stretchAt } from './rising-head.ts';
 import { type Refused, type RunData, refuse } from './run-data.ts';
 import { halfWidth95, judgeScatter, type Scatter } from './scatter.ts';
 
@@ -52,8 +53,8 @@ const maxIterations = 50;
 const wildOrder = 10;
 
 /**
- * One rate law for all readings: with f the share of the limiting reagent used up (displaced gas over the ceiling),
- * dV/dt = r0 (1 - f)^x, r0 = k prod c0^order / (moles per volume), whose solution for the moment of a reading is
+ * One rate law for all readings: with f the share of the limiting reagent used up (displaced gas over the ceiling, both
+ * at the pressure of the start), dV/dt = r0 (1 - f)^x, r0 = k prod c0^order / (moles per volume), whose solution for the moment of a reading is
  * t = t0 + (C/r0) g(f), g(f) = (1 - (1 - f)^(1-x))/(1 - x), which is -ln(1 - f) for x = 1: closed for any order x in
  * the limiting reagent. The moment is what is uncertain in a reading called at a mark, so the residuals are in time,
  * with variance u_t^2 + (u_V dt/dV)^2. Unknown: ln k, the orders, one t0 for each run (mixing, dead time and the
@@ -78,12 +79,14 @@ export function wholeFit(runs: readonly RunData[], options: WholeFitOptions = {}
   );
   // Each run on a clock from its first reading: the page's own times can be days apart.
   const starts = able.map((run) => Math.min(...run.readings.map((reading) => reading.timeS)));
-  const ceilings = able.map((run) => ceilingOf(run)!.value);
+  const growths = able.map(growthPerM3);
+  const ceilings = able.map((run, r) => atStartPressure(growths[r]!, ceilingOf(run)!.value));
   const points: Point[] = [];
   for (const [r, run] of able.entries()) {
     run.readings.forEach((reading, index) => {
       if (reading.setAside !== undefined) return;
-      const f = (reading.volumeM3 - run.baselineM3!.value) / ceilings[r]!;
+      const displaced = reading.volumeM3 - run.baselineM3!.value;
+      const f = atStartPressure(growths[r]!, displaced) / ceilings[r]!;
       points.push({
         run: r,
         index,
@@ -91,7 +94,7 @@ export function wholeFit(runs: readonly RunData[], options: WholeFitOptions = {}
         f,
         log: -Math.log1p(-f),
         ut: reading.uTimeS,
-        uf: reading.uVolumeM3 / ceilings[r]!,
+        uf: (reading.uVolumeM3 * stretchAt(growths[r]!, displaced)) / ceilings[r]!,
       });
     });
   }

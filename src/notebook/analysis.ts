@@ -1,5 +1,5 @@
 import { CELSIUS_ZERO_K } from '../chemistry/constants.ts';
-import { collectedPressure, headspaceCorrection, levelRise } from '../chemistry/gas.ts';
+import { type BackPressure, collectedPressure, headspaceCorrection, levelRise } from '../chemistry/gas.ts';
 import { gainUncertainty, readingUncertainty } from '../chemistry/glassware.ts';
 import { fillFlask, type Prepared, prepareSolutions } from '../chemistry/preparation.ts';
 import { gasPerMol, limitingReagent, type Reaction, reactionOf } from '../chemistry/reactions.ts';
@@ -99,9 +99,7 @@ export function runDataOf(
           gasPerLimiting: gasPerMol(reaction, flask.limiting) || 1,
           limiting: flask.limiting,
           pressurePa,
-          headspaceRelative: setup.backPressure?.on
-            ? headspaceOf(setup.backPressure, pressurePa.value, temperature.mean.value)
-            : 0,
+          ...(setup.backPressure?.on ? { back: backOf(setup.backPressure) } : {}),
         }
       : null;
   return {
@@ -195,29 +193,30 @@ function pressureOf(setup: Setup, kelvin: number): Measured | null {
 }
 
 /**
- * By how much the starting rate in moles grows, as a fraction, when the compression of the gas above the reaction is
- * reckoned with; null where temperature, pressure, headspace or bore were not stated. Whether it is reckoned with is not asked.
+ * By how much a rate in moles grows, as a fraction, when the compression of the gas above the reaction is reckoned with:
+ * at the start of a run, and when all of it is displaced. Null where temperature, pressure, headspace or bore were not
+ * stated. Whether it is reckoned with is not asked.
  */
-export function headspaceShare(setup: Setup): number | null {
+export function headspaceShare(setup: Setup): { readonly atStart: number; readonly atEnd: number } | null {
   const { backPressure, temperatureC } = setup;
   if (!backPressure || temperatureC === undefined) return null;
   const kelvin = temperatureC + CELSIUS_ZERO_K;
   const pressure = pressureOf(setup, kelvin);
-  return pressure && headspaceOf(backPressure, pressure.value, kelvin);
-}
-
-function headspaceOf(backPressure: NonNullable<Setup['backPressure']>, pressurePa: number, kelvin: number): number {
+  if (!pressure) return null;
+  const at = (displacedM3: number): number =>
+    headspaceCorrection(backOf(backPressure), pressure.value, kelvin, displacedM3);
   try {
-    return headspaceCorrection(
-      { headspaceM3: backPressure.headspaceMl * 1e-6, risePerM3: levelRise(backPressure.cylinderBoreMm / 1000) },
-      pressurePa,
-      kelvin,
-    );
+    return { atStart: at(0), atEnd: at(setup.spanMl * 1e-6) };
   } catch (error) {
-    if (error instanceof NumericsError) return 0;
+    if (error instanceof NumericsError) return null;
     throw error;
   }
 }
+
+const backOf = ({ headspaceMl, cylinderBoreMm }: NonNullable<Setup['backPressure']>): BackPressure => ({
+  headspaceM3: headspaceMl * 1e-6,
+  risePerM3: levelRise(cylinderBoreMm / 1000),
+});
 
 /** What was in the flask after mixing, of the species that matter. */
 function flaskOf(

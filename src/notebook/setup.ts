@@ -33,7 +33,7 @@ export const Setup = z.object({
       }),
     ]),
   ),
-  /** Height of the gas side's water level above (+) the free water level that the tube drips into, mm. */
+  /** Height of the gas side's water level above (+) the free water level that the tube drips into, at the start, mm. */
   waterHeadMm: z.optional(z.number().check(z.gte(-2000), z.lte(2000))),
   /** Correction for the compression of the gas above the reaction while the level rises. */
   backPressure: z.optional(

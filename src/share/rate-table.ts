@@ -4,6 +4,7 @@ import { amountPerVolumeRate, gasPerVolume } from '../kinetics/gas-frame.ts';
 import type { RateLaw } from '../kinetics/rate-law.ts';
 import type { EstimatorName, Measured, Refused, RunData } from '../kinetics/run-data.ts';
 import { lawRemarks, nothingLeftOver, whyNoOrders } from './law-remarks.ts';
+import { pressedGasNotes } from './pressed-gas.ts';
 import { figureText, plainNumber, roundByUncertainty } from './round-by-uncertainty.ts';
 import { speciesInText, speciesLatex, speciesText } from './species.ts';
 import { type Cell, type Column, figureCell, noFigure, plainFigure, type Table, textCell } from './table.ts';
@@ -165,7 +166,12 @@ function notesOf(analysis: ExperimentAnalysis, unit: RateUnit): string[] {
       `Run ${run.label}: with the ${aside === 1 ? 'reading' : `${aside} readings`} set aside counted in, the rate would be ${figureText(roundByUncertainty(all.value, all.u))} ${rateUnits[unit].printed}.`,
     ];
   });
-  return [...notes, ...whatWasLeft(analysis), 'Each figure is followed by its standard uncertainty.'];
+  return [
+    ...notes,
+    ...whatWasLeft(analysis),
+    ...pressedGasNotes(analysis),
+    'Each figure is followed by its standard uncertainty.',
+  ];
 }
 
 /** The concentrations k was reckoned with where they are not those of the table, so that it can be reckoned again. */

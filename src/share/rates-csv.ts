@@ -1,4 +1,5 @@
 import { CELSIUS_ZERO_K } from '../chemistry/constants.ts';
+import { levelRise } from '../chemistry/gas.ts';
 import type { LawRow } from '../kinetics/rate-law.ts';
 import type { Experiment, RunData, RunReading } from '../kinetics/run-data.ts';
 import { csvNumber, type DecimalSign, readCsv } from './csv.ts';
@@ -30,6 +31,8 @@ const fixedColumns = [
   'limiting',
   'gas_per_limiting',
   'headspace',
+  'headspace_ml',
+  'cylinder_bore_mm',
   'activation_j_mol',
   'step_ml',
   'estimator',
@@ -45,8 +48,9 @@ type FixedColumn = (typeof fixedColumns)[number];
  * the first-order curve is then held to that point; 0 where the clock started with the reaction), `conc_NAME_M` (starting concentration of NAME, mol/L), `status` ("struck": the row
  * does not count; "set aside": it is kept out of the fits; anything else: used), as the saved readings of a notebook have it.
  * For rates in mol/(L s) as well: `temperature_Cel`, `pressure_hPa` (of the collected moist gas), `solution_mL`, `limiting`
- * (NAME of the reagent that runs out first), `gas_per_limiting` (mol of gas per mol of it) and, where gas is pressed into
- * the headspace, `headspace` (relative correction). Also `activation_J_mol` (for runs at different temperatures),
+ * (NAME of the reagent that runs out first), `gas_per_limiting` (mol of gas per mol of it) and, where the rising level
+ * presses on the gas, `headspace_mL` (gas above the reaction) and `cylinder_bore_mm`, or in place of the two `headspace`
+ * (relative correction of the starting rate). Also `activation_J_mol` (for runs at different temperatures),
  * `step_mL` (distance of the called marks) and `estimator` (line, quadratic or firstOrder, where one is wanted whatever
  * is recommended).
  * Starting rates: columns `run,rate,conc_NAME_M…`, and where wanted `u_rate`.
@@ -267,6 +271,8 @@ function gasOf(
   const solutionMl = number('solution_ml', 'solution_mL');
   const gasPerLimiting = number('gas_per_limiting', 'gas_per_limiting');
   const headspaceRelative = number('headspace', 'headspace');
+  const headspaceMl = number('headspace_ml', 'headspace_mL');
+  const boreMm = number('cylinder_bore_mm', 'cylinder_bore_mm');
   const stepMl = number('step_ml', 'step_mL');
   const limiting = word('limiting');
   const estimator = word('estimator');
@@ -279,6 +285,12 @@ function gasOf(
     throw new BadCell(`A pressure, a volume, a step or an amount of gas of run ${label} is not above zero.`);
   if (headspaceRelative !== null && !(headspaceRelative >= 0))
     throw new BadCell(`The headspace correction of run ${label} is below zero.`);
+  if ([headspaceMl, boreMm].some((value) => value !== null && !(value > 0)))
+    throw new BadCell(`The headspace or the bore of the cylinder of run ${label} is not above zero.`);
+  if ((headspaceMl === null) !== (boreMm === null))
+    throw new BadCell(`Of headspace_mL and cylinder_bore_mm run ${label} states one only; both are needed.`);
+  if (headspaceMl !== null && headspaceRelative !== null)
+    throw new BadCell(`Run ${label} states the headspace twice: as headspace, and as headspace_mL.`);
   const known = celsius !== null && hPa !== null && solutionMl !== null && gasPerLimiting !== null && limiting !== '';
   return {
     ...(celsius === null ? {} : { temperatureK: { value: celsius + CELSIUS_ZERO_K, u: 0 } }),
@@ -291,7 +303,9 @@ function gasOf(
             gasPerLimiting,
             limiting,
             pressurePa: { value: hPa * 100, u: 0 },
-            headspaceRelative: headspaceRelative ?? 0,
+            ...(headspaceMl === null || boreMm === null
+              ? { headspaceRelative: headspaceRelative ?? 0 }
+              : { back: { headspaceM3: headspaceMl * 1e-6, risePerM3: levelRise(boreMm / 1000) } }),
           },
         }
       : {}),

@@ -4,6 +4,7 @@ import type { RateEstimate } from '../kinetics/estimate.ts';
 import type { Flag } from '../kinetics/outliers.ts';
 import type { AcceptedLaw, RateLaw } from '../kinetics/rate-law.ts';
 import type { Refused, RunReading } from '../kinetics/run-data.ts';
+import { pressedGasNotes } from './pressed-gas.ts';
 
 /** What `npm run rates` prints: JSON values; every figure unrounded, in mL, s, mol/L. */
 export type Json = null | boolean | number | string | readonly Json[] | { readonly [key: string]: Json };
@@ -15,13 +16,14 @@ const calledMl = (m3: number): number => Number((m3 * 1e6).toPrecision(12));
 
 /** The whole answer for an experiment. */
 export function experimentJson(analysis: ExperimentAnalysis, notes: readonly string[] = []): Json {
+  const said = [...notes, ...pressedGasNotes(analysis)];
   const hasConcentrations = analysis.experiment.runs.some((run) => run.concentrations);
   return {
     runs: analysis.runs.map((run, i) => runJson(run, analysis.experiment.runs[i]!.label)),
     law: hasConcentrations ? lawJson(analysis.law, lawUnits(analysis)) : null,
     ...(hasConcentrations && analysis.whole.ok ? { whole: wholeJson(analysis) } : {}),
     ...(analysis.temperature.ok ? { temperature: temperatureJson(analysis.temperature) } : {}),
-    ...(notes.length > 0 ? { notes } : {}),
+    ...(said.length > 0 ? { notes: said } : {}),
   };
 }
 

@@ -1,4 +1,5 @@
 import { CELSIUS_ZERO_K } from '../chemistry/constants.ts';
+import { boreOf } from '../chemistry/gas.ts';
 import { ceilingOf } from '../kinetics/gas-frame.ts';
 import type { Experiment, RunData } from '../kinetics/run-data.ts';
 import type { NotebookState } from '../notebook/state.ts';
@@ -66,6 +67,8 @@ function ofRuns({ runs, activationJPerMol }: Experiment): RunColumn[] {
     ['limiting', (run) => ({ text: run.gas?.limiting ?? '' })],
     ['gas_per_limiting', (run) => number(run.gas?.gasPerLimiting)],
     ['headspace', (run) => number(run.gas?.headspaceRelative || null)],
+    ['headspace_mL', (run) => number(run.gas?.back?.headspaceM3, 1e6)],
+    ['cylinder_bore_mm', (run) => number(run.gas?.back && boreOf(run.gas.back), 1e3)],
     ['activation_J_mol', () => number(activationJPerMol?.value)],
     ['step_mL', (run) => number(run.stepM3, 1e6)],
     ['estimator', (run) => ({ text: run.chosen ?? '' })],

@@ -266,6 +266,7 @@ test.each([
     ',',
   ],
   ['the demo', demoNotebook(1.7e12), '.'],
+  ['a level that presses on the gas as it rises', withPressedGas(demoNotebook(1.7e12), true), '.'],
 ] as const)('saved readings give the law of their notebook: %s', (_, notebook, decimal) => {
   const { table, book } = bothWays(notebook, decimal);
   expect(table.law.accepted.orders).toEqual(book.law.accepted.orders);
@@ -281,6 +282,52 @@ test.each([
   }
   // k is a weighted mean of the runs; the table does not know what the pours weigh.
   expect(Math.abs(table.law.accepted.k - book.law.accepted.k)).toBeLessThan(0.2 * book.law.accepted.u);
+});
+
+/** The notebook with 250 mL of gas above the reaction and a cylinder of 28 mm. */
+function withPressedGas(notebook: Notebook, on: boolean): Notebook {
+  const { setup } = reduce(notebook.events);
+  const backPressure = { on, headspaceMl: 250, cylinderBoreMm: 28 };
+  return withEvents(notebook, [{ kind: 'set-up', setup: { ...setup, backPressure } }]);
+}
+
+test('that the rising level is reckoned with is said in one line by the command and by the report, and only then', () => {
+  const pressed = withPressedGas(demoNotebook(1.7e12), true);
+  const { table, book, csv } = bothWays(pressed);
+  expect(csv.split('\n')[0]).toMatch(/headspace_mL,cylinder_bore_mm/);
+  // By hand: 997.7 kg/m3 * 9.807 m/s2 * (250 mL + 2 * 22 mL) / (6.16 cm2 * 977 hPa): 4.8 % at 22 mL.
+  for (const notes of [table.notes, book.notes, reported(pressed).rates.notes]) {
+    const lines = notes.filter((line: string) => line.includes('The rising level presses'));
+    expect(lines).toHaveLength(1);
+    expect(lines[0]).toMatch(/stands for 4\.1 % more gas at the start of a run and for up to 4\.8 % more/);
+  }
+  const off = withPressedGas(demoNotebook(1.7e12), false);
+  expect(everything(reported(off))).not.toContain('The rising level presses');
+  expect(bothWays(off).book).toEqual(bothWays(demoNotebook(1.7e12)).book);
+});
+
+test('a bore or a headspace that nothing has still gives a report without NaN', () => {
+  for (const backPressure of [
+    { on: true, headspaceMl: 1e-320, cylinderBoreMm: 1e-320 },
+    { on: true, headspaceMl: 10_000, cylinderBoreMm: 1e-160 },
+    { on: true, headspaceMl: 10_000, cylinderBoreMm: 1e-9 },
+    { on: true, headspaceMl: 1e-9, cylinderBoreMm: 500 },
+  ]) {
+    const { setup } = reduce(demoNotebook(1.7e12).events);
+    const notebook = withEvents(demoNotebook(1.7e12), [{ kind: 'set-up', setup: { ...setup, backPressure } }]);
+    expect(everything(reported(notebook, 'mol/(L s)'))).not.toMatch(/NaN|Infinity/);
+  }
+});
+
+test('a table that states headspace or bore alone, or the headspace twice, is told so', () => {
+  const { csv } = bothWays(withPressedGas(demoNotebook(1.7e12), true));
+  const refusal = (text: string): string => {
+    const answer = ratesOfFile(text);
+    return answer.ok ? '' : answer.sentence;
+  };
+  expect(refusal(csv.replace('cylinder_bore_mm', 'other'))).toMatch(/states one only; both are needed/);
+  expect(refusal(csv.replace('gas_per_limiting', 'headspace'))).toMatch(/states the headspace twice/);
+  expect(refusal(csv.replaceAll(',250,28,', ',250,0,'))).toMatch(/bore of the cylinder of run 1 is not above zero/);
 });
 
 test('two runs of one label are two runs in the saved readings', () => {

@@ -9,7 +9,8 @@ export function HeadspaceLine(props: { state: NotebookState }) {
   const back = () => props.state.setup.backPressure;
   const percent = () => {
     const share = headspaceShare(props.state.setup);
-    return share === null ? null : (100 * share).toPrecision(2);
+    const text = (fraction: number) => (100 * fraction).toPrecision(2);
+    return share && { atStart: text(share.atStart), atEnd: text(share.atEnd) };
   };
   const change = (on: boolean) => {
     const { setup } = props.state;
@@ -27,9 +28,10 @@ export function HeadspaceLine(props: { state: NotebookState }) {
           >
             {(size) => (
               <p>
-                As the level rises it is compressed: the rates in moles are {size()}&nbsp;% larger than the displaced
-                volume says. {stated().on ? 'This is reckoned with.' : 'This is not reckoned with.'} Orders do not
-                change by it.
+                As the level rises it is compressed: the rates in moles are {size().atStart}&nbsp;% larger than the
+                displaced volume says at the start of a run, and {size().atEnd}&nbsp;% larger at{' '}
+                {props.state.setup.spanMl}&nbsp;mL.{' '}
+                {stated().on ? 'This is reckoned with.' : 'This is not reckoned with.'} Orders do not change by it.
               </p>
             )}
           </Show>

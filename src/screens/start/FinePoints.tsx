@@ -8,7 +8,11 @@ export function FinePoints(props: { setup: Setup }) {
     <details open={props.setup.waterHeadMm !== undefined || back() !== undefined || props.setup.uCallMs !== undefined}>
       <summary>Fine points</summary>
       <div class="row">
-        <Field name="waterHeadMm" label="Water on the gas side stands higher by (mm)" value={props.setup.waterHeadMm} />
+        <Field
+          name="waterHeadMm"
+          label="At the start, water on the gas side stands higher by (mm)"
+          value={props.setup.waterHeadMm}
+        />
         <Field name="headspaceMl" label="Gas above the reaction (mL)" value={back()?.headspaceMl} />
         <Field name="cylinderBoreMm" label="Bore of the cylinder (mm)" value={back()?.cylinderBoreMm} />
         <Field name="uCallMs" label="A call is good to (ms)" value={props.setup.uCallMs} />
