@@ -6,6 +6,7 @@ import { gasPerMol, limitingReagent, type Reaction, reactionOf } from '../chemis
 import { analyseExperiment, type ExperimentAnalysis } from '../kinetics/analyse-experiment.ts';
 import type { Concentration, Experiment, GasFrame, Measured, RunData, RunReading } from '../kinetics/run-data.ts';
 import { NumericsError } from '../numerics/errors.ts';
+import { dissolvedNote } from './dissolved-gas.ts';
 import { plannedRunOf, pouredVolumes } from './poured.ts';
 import type { Setup } from './setup.ts';
 import type { NotebookState, Reading, Run } from './state.ts';
@@ -17,7 +18,7 @@ export interface NotebookExperiment {
   /** Ids by run of the experiment: the run, and its readings in the order of `RunData.readings`. */
   readonly runs: readonly { readonly id: string; readonly label: string; readonly readings: readonly string[] }[];
   readonly reaction: Reaction | null;
-  /** What was assumed or could not be had, a sentence each. */
+  /** What was assumed, could not be had or is not known, a sentence each. */
   readonly notes: readonly string[];
 }
 
@@ -62,6 +63,8 @@ export function experimentOf(state: NotebookState): NotebookExperiment {
     return { run, label: count === 1 ? run.label : `${run.label} (${count})` };
   });
   const data = runs.map(({ run, label }) => runDataOf(state, run, label, reaction, prepared, notes));
+  const dissolved = dissolvedNote(reaction, data);
+  if (dissolved !== null) notes.push(dissolved);
   const activation = reaction?.activation[0];
   return {
     experiment: {
