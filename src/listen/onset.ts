@@ -62,6 +62,10 @@ const shortestS = 0.075;
 const longestS = 8;
 /** Power added to each band so that digital silence is not infinitely quiet: -86 dB of full scale. */
 const dither = 10 ** -8.6;
+/** A band with less over the dither holds nothing: no room and no converter is so quiet (natural log). */
+const deadBelow = Math.log(dither) + 0.1;
+/** Digital silence so shortly before a sound means that the sound rose out of it, s. */
+const outOfSilenceS = 0.1;
 /** Steps join the noise only after this long without an alarm, so that a beginning is not learned as noise. */
 const quarantineS = 0.3;
 /** After so long without voice, or without change, what sounds is a new noise of the room, s. */
@@ -73,7 +77,7 @@ export function makeOnsetFinder(sampleRate: number): OnsetFinder {
   const stepS = hop / sampleRate;
   const judge = makeSpeechJudge(sampleRate, bands, stepS);
   const noise = makeNoise(bands, stepS);
-  const weak = makeWeakBeginnings(noise, bands, stepS);
+  let weak = makeWeakBeginnings(noise, bands, stepS);
   const learnSteps = Math.round(learnFirstS / stepS);
   const absorbSteps = Math.round(absorbS / stepS);
   const quarantineSteps = Math.round(quarantineS / stepS);
@@ -86,7 +90,14 @@ export function makeOnsetFinder(sampleRate: number): OnsetFinder {
 
   let evidence = 0;
   let zeroStep = 0;
-  let sounding: { onset: number; lastActive: number; clipped: boolean; nextCheck: number } | null = null;
+  let sounding: {
+    readonly onset: number;
+    lastActive: number;
+    clipped: boolean;
+    nextCheck: number;
+    /** It rose out of digital silence, of which no noise is known. */
+    readonly outOfSilence: boolean;
+  } | null = null;
   let clippedStep = false;
   let lostStep = false;
 
@@ -109,7 +120,7 @@ export function makeOnsetFinder(sampleRate: number): OnsetFinder {
   const decide = (logs: Float64Array, events: OnsetEvent[]): void => {
     const gain = noise.evidence(logs);
     weak.take(logs);
-    if (sounding) goOn(sounding, gain, events);
+    if (sounding) goOn(sounding, gain, isDead(logs), events);
     else watch(gain, events);
     step++;
   };
@@ -119,9 +130,10 @@ export function makeOnsetFinder(sampleRate: number): OnsetFinder {
     evidence = Math.max(0, evidence + gain);
     if (evidence >= alarmAt) {
       const onset = weak.before(zeroStep);
-      sounding = { onset, lastActive: step, clipped: clippedStep, nextCheck: onset + absorbSteps };
-      // What lies before the onset is noise.
       const before = Math.max(0, waiting.length - (step - onset + 1));
+      const outOfSilence = waiting.slice(Math.max(0, before - Math.round(outOfSilenceS / stepS)), before).some(isDead);
+      sounding = { onset, lastActive: step, clipped: clippedStep, nextCheck: onset + absorbSteps, outOfSilence };
+      // What lies before the onset is noise.
       for (const old of waiting.splice(0, before)) noise.learn(old);
       events.push({ kind: 'onset', onsetFrame: onset * hop });
       return;
@@ -129,7 +141,7 @@ export function makeOnsetFinder(sampleRate: number): OnsetFinder {
     if (waiting.length > quarantineSteps) noise.learn(waiting.shift()!);
   };
 
-  const goOn = (sound: NonNullable<typeof sounding>, gain: number, events: OnsetEvent[]): void => {
+  const goOn = (sound: NonNullable<typeof sounding>, gain: number, dead: boolean, events: OnsetEvent[]): void => {
     evidence = Math.max(0, Math.min(alarmAt, evidence + gain));
     if (gain > 0.5 && evidence > alarmAt / 3) sound.lastActive = step;
     if (clippedStep) sound.clipped = true;
@@ -138,16 +150,42 @@ export function makeOnsetFinder(sampleRate: number): OnsetFinder {
       waiting = [];
       return;
     }
-    if (step < sound.nextCheck) return;
+    // Where nothing sounds any more there is no noise to be taken for the room's: the sound ends by itself.
+    if (step < sound.nextCheck || dead) return;
     sound.nextCheck = step + Math.round(0.1 / stepS);
     const from = step - absorbSteps + 1;
     const steady = judge.voicedShare(from, step + 1) < 0.08 || judge.movementDb(from, step + 1, noise.means()) < 0.8;
     if (!steady) return;
+    if (sound.outOfSilence) {
+      lookAgain(sound, events);
+      return;
+    }
     // Speech may have come before the noise: it ends with its last voice.
     const voice = judge.lastVoiced(sound.onset, from);
     end(sound, voice < 0 ? from : voice + 1, events);
     noise.replace(waiting.slice(-absorbSteps));
     waiting = [];
+  };
+
+  /**
+   * The noise of the room began at once, out of digital silence (a gated microphone, a padded file): it was the sound,
+   * and a word in it would be taken for more of it. As at the very start of the stream the noise is the quieter part
+   * of these moments, and what stands over it is looked for from their beginning.
+   */
+  const lookAgain = (sound: NonNullable<typeof sounding>, events: OnsetEvent[]): void => {
+    const now = step;
+    events.push({ kind: 'nothing' });
+    sounding = null;
+    evidence = 0;
+    step = now - waiting.length + 1;
+    clippedStep = sound.clipped;
+    noise.guess(waiting.filter((logs) => !isDead(logs)));
+    weak = makeWeakBeginnings(noise, bands, stepS, step);
+    for (const logs of waiting.splice(0)) {
+      waiting.push(logs);
+      decide(logs, events);
+    }
+    step = now;
   };
 
   const end = (sound: NonNullable<typeof sounding>, endStep: number, events: OnsetEvent[]): void => {
@@ -210,6 +248,8 @@ export function makeOnsetFinder(sampleRate: number): OnsetFinder {
     noiseDb: () => (opened ? 10 * Math.log10(noise.means().reduce((sum, power) => sum + power, 0)) : null),
   };
 }
+
+const isDead = (logs: Float64Array): boolean => logs.every((log) => log < deadBelow);
 
 /**
  * In noise the first sound of a word is heard late by so much, in the median of the benchmark of onsets (28 and 20 ms

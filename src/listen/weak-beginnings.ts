@@ -20,7 +20,8 @@ const weakReachS = 0.22;
 /** Breath lies above some 900 Hz. */
 const lowestWeakBand = 2;
 
-export function makeWeakBeginnings(noise: Noise, bands: number, stepS: number): WeakBeginnings {
+/** @param from number of the first step that will be taken */
+export function makeWeakBeginnings(noise: Noise, bands: number, stepS: number, from = 0): WeakBeginnings {
   const kept = 512;
   const tests: {
     band: number;
@@ -34,7 +35,7 @@ export function makeWeakBeginnings(noise: Noise, bands: number, stepS: number): 
   for (let band = lowestWeakBand; band <= bands; band++)
     for (const rise of weakRises)
       tests.push({ band, rise, evidence: 0, zero: 0, evidences: new Float64Array(kept), zeros: new Int32Array(kept) });
-  let step = 0;
+  let step = from;
   return {
     take(logs) {
       for (const test of tests) {
@@ -52,7 +53,7 @@ export function makeWeakBeginnings(noise: Noise, bands: number, stepS: number): 
     },
     before(onset) {
       let earliest = onset;
-      if (onset < 1 || step - onset >= kept) return onset;
+      if (onset <= from || step - onset >= kept) return onset;
       for (const test of tests)
         if (test.evidences[(onset - 1) % kept]! >= weakAt)
           earliest = Math.min(earliest, test.zeros[(onset - 1) % kept]!);

@@ -1,8 +1,17 @@
 import { describe, expect, test, vi } from 'vitest';
 import { utterancesIn } from '../../src/commands/hear.ts';
 import { type CaptureMessage, makeCapture } from '../../src/listen/capture.ts';
+import { resample } from '../../src/listen/ear/features.ts';
 import { likelySpeech, makeOnsetFinder, type OnsetEvent } from '../../src/listen/onset.ts';
-import { callsEvery, elevenCalls, makeSpeech, type SoundOptions, type Voice } from '../browser/speech-sound.ts';
+import {
+  callsEvery,
+  elevenCalls,
+  makeChance,
+  makeSpeech,
+  type SoundOptions,
+  swirlNoise,
+  type Voice,
+} from '../browser/speech-sound.ts';
 import { click, drip, hum, rate, room, type Sound, tone } from './sounds.ts';
 
 // Minutes of sound are made and heard here; a busy machine takes its time.
@@ -52,6 +61,37 @@ describe('eleven calls', () => {
       expect(Math.abs(onset_s - (sound.calls[index]?.onsetS ?? 0))).toBeLessThan(0.04);
   });
 
+  test.each<[Voice, number]>([
+    ['awb', 1],
+    ['awb', 1.3],
+    ['rms', 1.3],
+    ['kal', 1.6],
+  ])(
+    'room noise that begins at once out of digital silence swallows no “six” (voice %s, %f times as long)',
+    async (voice, longer) => {
+      for (const [beforeS, afterS] of [
+        [0.2, 0.2],
+        [0.4, 0.3],
+      ] as const) {
+        const sound = await makeSpeech([{ text: 'six', atS: beforeS, voice }], {
+          sampleRate: rate,
+          noise: 'pink',
+          snrDb: 30,
+          tailS: afterS,
+        });
+        const slow = resample(sound.samples, rate, rate * longer);
+        const track = new Float32Array(slow.length + 2 * rate);
+        track.set(slow, rate);
+        const [call] = sound.calls;
+        const [found, ...more] = utterancesIn(track, rate);
+        expect(more).toEqual([]);
+        // All of it, the last hiss too; where the noise begins counts as its beginning if both came at nearly one moment.
+        expect(found?.end_s).toBeGreaterThan(1 + (call?.endS ?? 0) * longer - 0.15);
+        expect(found?.onset_s).toBeLessThan(1 + (call?.onsetS ?? 0) * longer + 0.06);
+      }
+    },
+  );
+
   test('a loud steady hum below them is no trouble', async () => {
     const sound = await makeSpeech(callsEvery(2.2), { sampleRate: rate });
     for (let index = 0; index < sound.samples.length; index++) sound.samples[index]! += 0.5 * hum(index / rate);
@@ -88,6 +128,20 @@ describe('what is no call', () => {
     expect(utterancesIn(room(10, -30), rate)).toEqual([]);
     expect(utterancesIn(new Float32Array(10 * rate), rate)).toEqual([]);
     expect(utterancesIn(new Float32Array(), rate)).toEqual([]);
+  });
+
+  test('noise and swirling that come and go out of digital silence', () => {
+    for (const lengthS of [0.4, 0.8, 1.2, 2, 4])
+      for (const noiseDb of [-70, -50, -30]) {
+        const swirl = swirlNoise(lengthS * rate, rate, makeChance(3));
+        const level = 10 ** (noiseDb / 20) / Math.sqrt(swirl.reduce((sum, x) => sum + x * x, 0) / swirl.length);
+        for (const sound of [room(lengthS, noiseDb), swirl.map((sample) => sample * level)]) {
+          const track = new Float32Array(Math.round((4 + 2 * lengthS) * rate));
+          track.set(sound, rate);
+          track.set(sound, Math.round((2.5 + lengthS) * rate));
+          expect(utterancesIn(track, rate), `${lengthS} s at ${noiseDb} dB`).toEqual([]);
+        }
+      }
   });
 
   test('noise that begins in the middle is taken for the room after a second, and calls in it are found', async () => {
