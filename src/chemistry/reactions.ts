@@ -296,3 +296,41 @@ export function selfHeating(reaction: Reaction, gasMol: number, solutionM3: numb
   if (!(solutionM3 > 0)) throw new OutOfRange('The volume of the solution must be above zero.');
   return (reaction.heatJPerMolGas * gasMol) / (4.18e6 * solutionM3);
 }
+
+/**
+ * A rise of temperature within a run that counts, K: one degree makes a reaction of 56 kJ/mol 8 % faster, several times
+ * what the readings of a run leave open, and runs further apart than that are not at one temperature.
+ */
+const risesNoticeably = 1;
+
+export interface Warming {
+  readonly riseK: number;
+  /** By how much that speeds the reaction up, as a fraction; null where no activation energy is known. */
+  readonly fasterBy: number | null;
+}
+
+/**
+ * How far a reaction can warm itself while so much gas is made, where that is enough to count.
+ * @param temperatureK at which it begins
+ * @returns null where it does not, and where the heat of the reaction is not known
+ * @throws OutOfRange unless volume and temperature are above zero
+ */
+export function noticeableWarming(
+  reaction: Reaction,
+  gasMol: number,
+  solutionM3: number,
+  temperatureK: number,
+): Warming | null {
+  const riseK = selfHeating(reaction, gasMol, solutionM3);
+  if (riseK === null || !(riseK >= risesNoticeably)) return null;
+  const activation = reaction.activation[0];
+  const start = { value: 1, temperatureK, source: '' };
+  return {
+    riseK,
+    fasterBy: activation ? rateConstantAt(start, activation.jPerMol, temperatureK + riseK) - 1 : null,
+  };
+}
+
+/** "up to 1.5 degrees, which makes it some 12 % faster": what `noticeableWarming` found, for a sentence. */
+export const warmingText = ({ riseK, fasterBy }: Warming, whom = 'it'): string =>
+  `up to ${riseK.toPrecision(2)} degrees${fasterBy === null ? '' : `, which makes ${whom} some ${Number((100 * fasterBy).toPrecision(2))} % faster`}`;

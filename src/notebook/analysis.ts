@@ -7,7 +7,9 @@ import { analyseExperiment, type ExperimentAnalysis } from '../kinetics/analyse-
 import type { Concentration, Experiment, GasFrame, Measured, RunData, RunReading } from '../kinetics/run-data.ts';
 import { NumericsError } from '../numerics/errors.ts';
 import { dissolvedNote } from './dissolved-gas.ts';
-import { plannedRunOf, pouredVolumes } from './poured.ts';
+import { pouredVolumes } from './poured.ts';
+import { temperatureOf } from './run-temperature.ts';
+import { warmingNote } from './self-warming.ts';
 import type { Setup } from './setup.ts';
 import type { NotebookState, Reading, Run } from './state.ts';
 import { stationPressure } from './station-pressure.ts';
@@ -28,8 +30,6 @@ export interface NotebookAnalysis extends NotebookExperiment {
 
 /** Spread of one caller's moments where no rehearsal has measured it, s: 50 to 100 ms within a person (from memory). */
 const usualCallS = 0.08;
-/** A thermometer good to one degree, evenly likely within: 1/sqrt(3) K. */
-const usualThermometerK = 1 / Math.sqrt(3);
 /** Activation energies are known to some 5 % (spread of the published ones). */
 const uActivation = 0.05;
 
@@ -64,7 +64,8 @@ export function experimentOf(state: NotebookState): NotebookExperiment {
   });
   const data = runs.map(({ run, label }) => runDataOf(state, run, label, reaction, prepared, notes));
   const dissolved = dissolvedNote(reaction, data);
-  if (dissolved !== null) notes.push(dissolved);
+  const warmed = reaction && warmingNote(reaction, data, state.runs);
+  notes.push(...[dissolved, warmed].filter((note) => note !== null));
   const activation = reaction?.activation[0];
   return {
     experiment: {
@@ -147,37 +148,6 @@ function volumeUncertainty(ml: number, setup: Setup): number {
   const lines = ml / setup.cylinder.divisionMl;
   const onLine = Math.abs(lines - Math.round(lines)) < 1e-6;
   return readingUncertainty(setup.cylinder.divisionMl * 1e-6, onLine ? 'at-mark' : 'between');
-}
-
-/** Mean temperature and drift: as called for the run, else as planned, else as set up. */
-function temperatureOf(state: NotebookState, run: Run): { mean: Measured; driftKPerS: number } | null {
-  const u = state.setup.uTemperatureC ?? usualThermometerK;
-  const called = run.timed.flatMap((event) =>
-    event.kind === 'temperature' ? [{ timeS: event.timeMs / 1000, kelvin: Number(event.value) + CELSIUS_ZERO_K }] : [],
-  );
-  const during = called.filter(({ timeS }) => timeS >= run.startedMs / 1000);
-  const used = during.length > 0 ? during : called;
-  if (used.length > 0) {
-    const mean = used.reduce((sum, { kelvin }) => sum + kelvin, 0) / used.length;
-    return { mean: { value: mean, u }, driftKPerS: driftOf(during) };
-  }
-  const celsius = plannedRunOf(state.plan, run.label)?.temperatureC ?? state.setup.temperatureC;
-  return celsius === undefined ? null : { mean: { value: celsius + CELSIUS_ZERO_K, u }, driftKPerS: 0 };
-}
-
-/** Slope of the temperatures called during the run, K/s; 0 for fewer than two that are half a minute apart. */
-function driftOf(called: readonly { timeS: number; kelvin: number }[]): number {
-  const times = called.map(({ timeS }) => timeS);
-  if (called.length < 2 || Math.max(...times) - Math.min(...times) < 30) return 0;
-  const meanT = times.reduce((a, b) => a + b, 0) / times.length;
-  const meanK = called.reduce((sum, { kelvin }) => sum + kelvin, 0) / called.length;
-  let top = 0;
-  let bottom = 0;
-  for (const { timeS, kelvin } of called) {
-    top += (timeS - meanT) * (kelvin - meanK);
-    bottom += (timeS - meanT) ** 2;
-  }
-  return top / bottom;
 }
 
 /** Pressure of the collected moist gas, Pa; null when none was stated or it lies outside what the formulas hold for. */

@@ -1,5 +1,5 @@
 import type { Prepared } from '../chemistry/preparation.ts';
-import { rateConstantAt } from '../chemistry/reactions.ts';
+import { rateConstantAt, warmingText } from '../chemistry/reactions.ts';
 import type { Plan, PlannedRun } from '../notebook/plan.ts';
 import type { PouredVolume } from '../notebook/poured.ts';
 import type { Setup } from '../notebook/setup.ts';
@@ -84,7 +84,7 @@ export function adviceOf(plan: Plan, setup: Setup, earlier: readonly EarlierRun[
     isolates: isolations(points, orderSpecies, nameOf),
     warnings: [
       ...missingOrders(points, orderSpecies, nameOf),
-      ...gathered(flasks.flatMap((flask) => flaskWarnings(flask, setup))),
+      ...gathered(flasks.flatMap((flask) => flaskWarnings(flask, setup, reaction))),
       ...budget.shortages,
     ],
     budget,
@@ -180,7 +180,7 @@ function gathered(warnings: readonly RunWarning[]): string[] {
   );
 }
 
-function flaskWarnings(flask: FlaskAdvice, setup: Setup): RunWarning[] {
+function flaskWarnings(flask: FlaskAdvice, setup: Setup, reaction: PlanReaction): RunWarning[] {
   const { label, course } = flask;
   const warn = (words: string): RunWarning => ({ label, words });
   const capacityMl = setup.cylinder.capacityMl;
@@ -191,6 +191,13 @@ function flaskWarnings(flask: FlaskAdvice, setup: Setup): RunWarning[] {
     if (flask.unknown === null && molPerL === 0) warnings.push(warn(`there is no ${name} in the flask.`));
   if (setup.spanMl > capacityMl)
     warnings.push(warn(`the cylinder of ${written(capacityMl)} mL is full before the span of ${span} is reached.`));
+  const warming = warmingOf(flask, setup, reaction);
+  if (warming !== null)
+    warnings.push(
+      warn(
+        `by the end of the span its own heat can warm it by ${warmingText(warming)}. Call the temperature of the flask at the start and at the end of the run.`,
+      ),
+    );
   const { ceilingMl } = flask;
   if (ceilingMl === null) return warnings;
   const full = `${Math.round(ceilingMl)} mL`;
@@ -220,6 +227,14 @@ function flaskWarnings(flask: FlaskAdvice, setup: Setup): RunWarning[] {
   if (course.spanS !== null && course.spanS > longestRunS)
     warnings.push(warn(`it would take ${inMinutes(course.spanS)} to the end of the span.`));
   return warnings;
+}
+
+/** Self-heating up to the end of the span, or to the end of the reagent, if all the heat stays in the liquid. */
+function warmingOf({ unknown, ceilingMl, mixture, temperatureC }: FlaskAdvice, setup: Setup, reaction: PlanReaction) {
+  const { solutionL, litresPerMol } = mixture;
+  if (unknown !== null || !(solutionL > 0)) return null;
+  const gasMol = Math.min(setup.spanMl, ceilingMl ?? setup.spanMl) / 1000 / litresPerMol;
+  return reaction.warming(gasMol, solutionL / 1000, temperatureC + 273.15);
 }
 
 /** "45 s", "2 min 10 s", "35 min", "3 h 20 min". */

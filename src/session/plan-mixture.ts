@@ -1,7 +1,7 @@
 import { type Caution, generalCautions, solutionCautions } from '../chemistry/cautions.ts';
 import { collectedPressure, volumeOverWater } from '../chemistry/gas.ts';
 import { fillFlask, type Prepared, prepareSolutions } from '../chemistry/preparation.ts';
-import { type Reaction, reactionOf, reactions } from '../chemistry/reactions.ts';
+import { noticeableWarming, type Reaction, reactionOf, reactions, type Warming } from '../chemistry/reactions.ts';
 import type { Plan } from '../notebook/plan.ts';
 import type { PouredVolume } from '../notebook/poured.ts';
 import type { Setup } from '../notebook/setup.ts';
@@ -22,6 +22,8 @@ export interface PlanReaction {
   /** k for d[gas]/dt in mol, L, s. */
   readonly published: { readonly k: number; readonly temperatureC: number; readonly source: string } | null;
   readonly activationJPerMol: number | null;
+  /** How far so much gas warms so much liquid, where that counts; see `noticeableWarming`. */
+  warming(gasMol: number, solutionM3: number, temperatureK: number): Warming | null;
   readonly remarks: readonly string[];
   nameOf(species: string): string;
 }
@@ -107,6 +109,7 @@ export function planReactionOf(plan: Plan): PlanReaction {
         }
       : null,
     activationJPerMol: reaction?.activation[0]?.jPerMol ?? null,
+    warming: (...made) => (reaction ? noticeableWarming(reaction, ...made) : null),
     remarks: reaction?.remarks ?? [],
     nameOf: (key) => names.get(key) ?? key,
   };

@@ -234,3 +234,41 @@ test('a figure is rounded by its uncertainty', () => {
   expect(withU(0.0800001, 0)).toBe('0.08');
   expect(withU(12, 3.4)).toBe('12.0 ± 3.4');
 });
+
+test('a reaction that can warm itself by a degree within the span is pointed out, with what that does to the rate', () => {
+  // 20 mL at 25.60 L/mol: 0.781 mmol of oxygen, 196.1 kJ/mol, into 25 mL of 4.18 J/(mL K): 1.47 K. Ea 56.1 kJ/mol:
+  // exp(6747 K x (1/298.15 - 1/299.62)) = 1.117.
+  expect(adviceOf(handOut, at25).warnings).toEqual([
+    ...adviceOf(handOut, at25).warnings.filter((sentence) => !sentence.includes('its own heat')),
+    'Run 1: by the end of the span its own heat can warm it by up to 1.5 degrees, which makes it some 12 % faster. Call the temperature of the flask at the start and at the end of the run.',
+  ]);
+  const warned = (setup: Setup, plan = handOut): boolean =>
+    adviceOf(plan, setup).warnings.some((sentence) => sentence.includes('its own heat'));
+  // Half the gas, half the heat; twice the water likewise.
+  expect(warned({ ...at25, spanMl: 12 })).toBe(false);
+  const diluted = handOut.runs[0]!.pours.map((pour) => (pour.solution === 'water' ? { ...pour, volumeMl: 41 } : pour));
+  expect(warned(at25, change({ pours: diluted }))).toBe(false);
+  // No more heat than the peroxide has, however long the span: 45.2 mL, 3.3 K.
+  expect(adviceOf(handOut, { ...at25, spanMl: 100 }).warnings.join(' ')).toMatch(/up to 3\.3 degrees/);
+});
+
+test('of a reaction whose heat is not known, or of a flask that is not, nothing is said of warming', () => {
+  const own: Plan = {
+    ...handOut,
+    reaction: 'own',
+    own: { name: 'Ours', gas: 'O2', gasPerLimiting: 0.5, limiting: 'H2O2', orderSpecies: ['H2O2', 'I-'] },
+  };
+  for (const plan of [own, change({ pours: [] }), { ...handOut, reaction: 'carbonate-acid' }])
+    expect(adviceOf(plan, at25).warnings.join(' ')).not.toMatch(/own heat/);
+});
+
+test('magnesium in acid, whose amount no bottle tells, is warned of by the gas of the span, without a figure for the rate', () => {
+  const plan: Plan = {
+    reaction: 'magnesium-acid',
+    stocks: [{ id: 'a', name: 'acid', species: 'HCl', strength: { value: 1, unit: 'mol/L' } }],
+    dilutions: [],
+    runs: [{ label: '1', pours: [{ solution: 'a', volumeMl: 50 }] }],
+  };
+  // 0.781 mmol at 467 kJ/mol into 50 mL: 1.75 K.
+  expect(adviceOf(plan, at25).warnings.join(' ')).toMatch(/can warm it by up to 1\.7 degrees\. Call the temperature/);
+});
