@@ -64,18 +64,6 @@ export function stationFromSeaLevelPressure(seaLevelPa: number, altitudeM: numbe
   return seaLevelPa * Math.exp((-STANDARD_GRAVITY * altitudeM) / (AIR * (outdoorK + (LAPSE * altitudeM) / 2)));
 }
 
-/**
- * Acceleration of gravity, m/s2, from latitude and altitude.
- * Source: international gravity formula 1967 with the free-air gradient (from memory); within 0.001 m/s2 of most places.
- */
-export function localGravity(latitudeDegrees: number, altitudeM: number): number {
-  if (!(Math.abs(latitudeDegrees) <= 90)) throw new OutOfRange('A latitude lies between -90 and 90 degrees.');
-  requireHeight(altitudeM);
-  const s = Math.sin((latitudeDegrees * Math.PI) / 180) ** 2;
-  const s2 = Math.sin((2 * latitudeDegrees * Math.PI) / 180) ** 2;
-  return 9.780327 * (1 + 0.0053024 * s - 0.0000058 * s2) - 3.086e-6 * altitudeM;
-}
-
 function requireHeight(heightM: number): void {
   if (!(heightM >= LOWEST && heightM <= HIGHEST)) {
     throw new OutOfRange('An altitude must lie between -1000 and 11000 m.', `${heightM} m`);

@@ -1,7 +1,10 @@
 /** Molar gas constant, J/(mol K), exact (SI 2019: Avogadro times Boltzmann constant). */
 export const GAS_CONSTANT = 8.31446261815324;
 
-/** Standard acceleration of gravity, m/s2, exact (CGPM 1901). */
+/**
+ * Standard acceleration of gravity, m/s2, exact (CGPM 1901). Used everywhere: that of a place differs by up to 0.3 %, and
+ * with it 0.01 % of the amount of gas through a head of 4 %, 0.02 % through an altitude of 500 m.
+ */
 export const STANDARD_GRAVITY = 9.80665;
 
 /** 0 °C in K, exact. */
