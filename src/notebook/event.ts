@@ -155,6 +155,8 @@ export const EventBody = z.discriminatedUnion('kind', [
     /** How a difference from the plan was settled. */
     settled: z.enum(['as-planned', 'accepted', 'topped-up', 'open']),
     call: z.optional(id),
+    /** The event of an earlier pour that this one puts right, by hand: it stands in its place. */
+    replaces: z.optional(id),
   }),
   z.object({
     kind: z.literal('note'),

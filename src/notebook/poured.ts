@@ -13,6 +13,8 @@ export interface PouredVolume {
   readonly from: 'planned' | 'poured';
   /** How the call was settled; null when nothing was called and the plan stands. */
   readonly settled: PouredEvent['settled'] | null;
+  /** The call was put right by hand. */
+  readonly putRight: boolean;
 }
 
 export type PouredEvent = Extract<TimedEvent, { kind: 'poured' }>;
@@ -66,9 +68,10 @@ export function volumesOf(planned: PlannedRun | null, pours: readonly PouredEven
       vesselMl: vesselMl ?? before?.vesselMl ?? null,
       from: 'planned',
       settled: null,
+      putRight: false,
     });
   }
-  for (const { solution, value, settled } of pours) {
+  for (const { solution, value, settled, replaces } of pours) {
     if (solution === null) continue;
     const before = volumes.get(solution);
     volumes.set(solution, {
@@ -78,9 +81,32 @@ export function volumesOf(planned: PlannedRun | null, pours: readonly PouredEven
       vesselMl: before?.vesselMl ?? null,
       from: 'poured',
       settled,
+      putRight: replaces !== null,
     });
   }
   return [...volumes.values()];
+}
+
+/** The calls about a run's flask that count: the latest of each solution, and those that could not be told, in order of the log. */
+export function countingPours(state: NotebookState, run: Run): readonly PouredEvent[] {
+  const pours = poursOf(state, run);
+  return pours.filter(
+    ({ solution }, i) => solution === null || pours.findLastIndex((other) => other.solution === solution) === i,
+  );
+}
+
+/** The calls that a pour put right, latest first: itself is not among them. */
+export function replacedBy(state: NotebookState, pour: PouredEvent): readonly PouredEvent[] {
+  const all = state.timed.filter(isPour);
+  const found: PouredEvent[] = [];
+  for (let now = pour; now.replaces !== null; ) {
+    const before = all.find(({ event }) => event === now.replaces);
+    // A file from elsewhere may go round in a circle.
+    if (!before || before === pour || found.includes(before)) break;
+    found.push(before);
+    now = before;
+  }
+  return found;
 }
 
 /**
@@ -120,5 +146,16 @@ export function poursBefore(state: NotebookState, label: string): readonly Poure
 const flaskOf = (state: NotebookState, label: string): string =>
   bareLabel(plannedRunOf(state.plan, label)?.label ?? label);
 
-const pourEvents = (timed: readonly TimedEvent[]): PouredEvent[] =>
-  timed.filter((event): event is PouredEvent => event.kind === 'poured');
+const isPour = (event: TimedEvent): event is PouredEvent => event.kind === 'poured';
+
+/** The pours that stand, in order of the log: one that was put right is in the place of the call that it replaces. */
+function pourEvents(timed: readonly TimedEvent[]): PouredEvent[] {
+  const standing: PouredEvent[] = [];
+  const place = new Map<string, number>();
+  for (const pour of timed.filter(isPour)) {
+    const at = (pour.replaces === null ? undefined : place.get(pour.replaces)) ?? standing.length;
+    standing[at] = pour;
+    place.set(pour.event, at);
+  }
+  return standing;
+}

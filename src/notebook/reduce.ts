@@ -463,6 +463,7 @@ function addTimed(
               solution: body.solution ?? null,
               forRun: body.forRun ?? null,
               settled: body.settled,
+              replaces: body.replaces ?? null,
             }
           : { ...base, kind: body.kind, value: body.value };
   draft.timed.push(timed);

@@ -127,6 +127,8 @@ export type TimedEvent = {
       readonly solution: string | null;
       readonly forRun: string | null;
       readonly settled: 'as-planned' | 'accepted' | 'topped-up' | 'open';
+      /** Event of the pour that this one puts right, by hand. */
+      readonly replaces: string | null;
     }
   | { readonly kind: 'note'; readonly text: string }
 );

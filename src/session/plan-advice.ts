@@ -99,6 +99,7 @@ const planned = (pour: PlannedRun['pours'][number]): PouredVolume => ({
   vesselMl: pour.vesselMl ?? null,
   from: 'planned',
   settled: null,
+  putRight: false,
 });
 
 interface Guide {

@@ -1,7 +1,7 @@
 import type { EventBody } from '../notebook/event.ts';
 import type { Decimal } from '../notebook/meaning.ts';
 import type { Plan, PlannedRun } from '../notebook/plan.ts';
-import { type PouredEvent, plannedRunOf, poursBefore, poursOf, volumesOf } from '../notebook/poured.ts';
+import { type PouredEvent, plannedRunOf, poursBefore, poursOf, replacedBy, volumesOf } from '../notebook/poured.ts';
 import type { NotebookState } from '../notebook/state.ts';
 import { filled, type PourSentences, pourSentencesFor } from './pour-sentences.ts';
 import { matchReagent, type NamedSolution, solutionsOf } from './reagent-name.ts';
@@ -190,7 +190,9 @@ export function answerPour(
       ? agreed([record(written(plannedMl), solution, 'topped-up')], say('nowAsPlanned', pour.value))
       : agreed([record(pour.value, solution, 'accepted')], say('concentrationsFollow', pour.value));
   if (yes) return agreed([record(pour.value, solution, 'accepted')], say('concentrationsFollow', pour.value));
-  const emptied = poursOfPlanned(state, planned).map((entry): EventBody => ({ kind: 'undone', event: entry.event }));
+  const emptied = poursOfPlanned(state, planned)
+    .flatMap((entry) => [entry, ...replacedBy(state, entry)])
+    .map((entry): EventBody => ({ kind: 'undone', event: entry.event }));
   const note: EventBody = {
     kind: 'note',
     text: say('emptied', pour.value),

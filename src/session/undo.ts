@@ -73,7 +73,7 @@ function whatOf(
     case 'temperature':
       return plain(`the temperature of ${body.value} °C`);
     case 'poured':
-      return plain(`the pouring of ${body.value} mL of ${short(body.reagent)}`);
+      return plain(pouring(body, state));
     case 'note':
       return plain(`the note “${short(body.text)}”`);
     case 'estimate-chosen':
@@ -81,6 +81,14 @@ function whatOf(
     default:
       return plain('the last act');
   }
+}
+
+function pouring(body: Extract<EventBody, { kind: 'poured' }>, state: NotebookState): string {
+  const now = `${body.value} mL of ${short(body.reagent)}`;
+  const before = state.timed.find(({ event }) => event === body.replaces);
+  return before?.kind === 'poured'
+    ? `the putting right of ${before.value} mL of ${short(before.reagent)} to ${now}`
+    : `the pouring of ${now}`;
 }
 
 function start(id: string, ended: string | null, state: NotebookState): Omit<Undo, 'events'> {

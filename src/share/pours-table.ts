@@ -88,17 +88,23 @@ function differing(state: NotebookState, run: Run): readonly PouredVolume[] {
   );
 }
 
-function differenceText(state: NotebookState, label: string, { solution, volumeMl, plannedMl, settled }: PouredVolume) {
+function differenceText(state: NotebookState, label: string, pour: PouredVolume) {
+  const { solution, volumeMl, plannedMl } = pour;
   const poured = volumeMl === 0 ? 'none' : `${volumeMl} mL`;
   const planned = plannedMl === null ? 'none' : `${plannedMl} mL`;
-  const how = settled === null ? '' : ` (${settledText[settled]})`;
-  return `Run ${label}, ${solutionName(state, solution)}: ${poured} was poured where ${planned} was planned${how}.`;
+  const how = howKnown(pour);
+  return `Run ${label}, ${solutionName(state, solution)}: ${poured} was poured where ${planned} was planned${how === '' ? '' : ` (${how})`}.`;
 }
 
 function pourText(pour: PouredVolume | undefined): string {
   if (!pour) return '0';
-  const { volumeMl, plannedMl, settled } = pour;
-  if (settled === null) return String(volumeMl);
+  const { volumeMl, plannedMl } = pour;
+  const how = howKnown(pour);
+  if (how === '') return String(volumeMl);
   const plan = plannedMl === null ? 'not in the plan' : plannedMl === volumeMl ? '' : `plan ${plannedMl}`;
-  return `${volumeMl} (${[plan, settledText[settled]].filter((part) => part !== '').join('; ')})`;
+  return `${volumeMl} (${[plan, how].filter((part) => part !== '').join('; ')})`;
 }
+
+/** "called, taken as poured"; empty where nothing was called. */
+const howKnown = ({ settled, putRight }: PouredVolume): string =>
+  settled === null ? '' : putRight ? 'put right by hand' : settledText[settled];

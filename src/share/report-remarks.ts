@@ -1,6 +1,7 @@
 import { generalCautions } from '../chemistry/cautions.ts';
 import type { Reaction } from '../chemistry/reactions.ts';
 import type { NotebookAnalysis } from '../notebook/analysis.ts';
+import { type PouredEvent, replacedBy } from '../notebook/poured.ts';
 import type { NotebookState, Run, TimedEvent } from '../notebook/state.ts';
 import { statusOf, zeroOf } from './readings-table.ts';
 
@@ -52,8 +53,17 @@ const jointText = {
   'clock-doubted': 'the device slept or its clock was set during the run.',
 } as const;
 
+/** What happened in a run and before it, a line each; of a pour that was put right there is one line, at its own moment. */
+export function happeningsOf(state: NotebookState, run: Run): string[] {
+  const replaced = new Set(run.timed.flatMap((timed) => (timed.kind === 'poured' ? (timed.replaces ?? []) : [])));
+  return [...run.timed]
+    .filter(({ event }) => !replaced.has(event))
+    .sort((a, b) => a.timeMs - b.timeMs)
+    .map((timed) => happeningText(state, run, timed));
+}
+
 /** One timed event as a line: "Run 1, 54.0 s: leak." */
-export function happeningText(state: NotebookState, run: Run, timed: TimedEvent): string {
+function happeningText(state: NotebookState, run: Run, timed: TimedEvent): string {
   const seconds = (timed.timeMs - zeroOf(run)) / 1000;
   const when = `Run ${run.label}, ${seconds < 0 ? '−' : ''}${Math.abs(seconds).toFixed(1)} s`;
   switch (timed.kind) {
@@ -63,12 +73,18 @@ export function happeningText(state: NotebookState, run: Run, timed: TimedEvent)
       return `${when}: baseline ${timed.value} mL.`;
     case 'temperature':
       return `${when}: temperature ${timed.value} °C.`;
-    case 'poured':
-      return `${when}: poured ${timed.value} mL of ${timed.solution === null ? timed.reagent : solutionName(state, timed.solution)}.`;
+    case 'poured': {
+      const called = replacedBy(state, timed).at(-1);
+      const before = called ? ` (put right by hand; ${pourText(state, called)} was understood)` : '';
+      return `${when}: poured ${pourText(state, timed)}${before}.`;
+    }
     case 'note':
       return `${when}: note: ${timed.text}`;
   }
 }
+
+const pourText = (state: NotebookState, { value, solution, reagent }: PouredEvent): string =>
+  `${value} mL of ${solution === null ? reagent : solutionName(state, solution)}`;
 
 /** Cautions for doing it again, and who has the last word. */
 export function cautionsOf(reaction: Reaction | null): string[] {

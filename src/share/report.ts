@@ -9,7 +9,7 @@ import type { Plot } from './plot-svg.ts';
 import { poursTable } from './pours-table.ts';
 import { estimatorNames, lawTable, lawText, rateTable, speciesOf } from './rate-table.ts';
 import { readingsTable } from './readings-table.ts';
-import { cautionsOf, happeningText, limitsOf, solutionName } from './report-remarks.ts';
+import { cautionsOf, happeningsOf, limitsOf, solutionName } from './report-remarks.ts';
 import { speciesInText } from './species.ts';
 import { type Cell, type Column, noFigure, plainFigure, type Table, textCell } from './table.ts';
 import { type RateUnit, rateUnits } from './unit.ts';
@@ -55,7 +55,7 @@ export function reportOf(notebook: Notebook, state: NotebookState, found: Notebo
     curves: analysis.experiment.runs.map((_, i) => curvePlot(analysis, i)),
     orders: speciesOf(analysis).flatMap((species) => orderPlot(analysis, species) ?? []),
     limits: limitsOf(state, found).map((sentence) => speciesInText(sentence, speciesOf(analysis))),
-    happenings: state.runs.flatMap((run) => run.timed.map((timed) => happeningText(state, run, timed))),
+    happenings: state.runs.flatMap((run) => happeningsOf(state, run)),
     cautions: cautionsOf(reaction),
     provenance: provenanceOf(notebook, state),
   };

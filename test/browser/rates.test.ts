@@ -141,6 +141,8 @@ test('the gas above the reaction is a line of its own, and reckoned with at one 
   const line = page.getByRole('region', { name: 'Gas above the reaction' });
   // 998 kg/m3 * 9.81 m/s2 * 250 mL / (6.16 cm2 * 977 hPa), by hand: 4.07 %.
   await line.getByText(/rates in moles are 4\.\d\s% larger/).waitFor();
+  // At 20 mL (250 + 2 x 20)/250 of it: 4.72 %.
+  await line.getByText(/and 4\.7\s% larger at\s20\smL/).waitFor();
   await line.getByText(/is not reckoned with/).waitFor();
   await line.getByRole('button', { name: 'Reckon with it' }).click();
   await line.getByText('This is reckoned with.').waitFor();
@@ -195,6 +197,48 @@ test('a flask filled otherwise than planned is said at its run and at the rate l
   expect(await page.getByText(/was poured where/).count()).toBe(1);
   // 5 mL of 0.12 mol/L in 45 mL, by hand.
   expect(await concentration(page)).toMatch(/^0\.0133/);
+  expect(errors).toEqual([]);
+}, 90_000);
+
+test('a misheard pour is put right by hand where it stands, the concentrations follow, and undo takes it back', async () => {
+  const page = await rates(
+    demoWith({
+      kind: 'poured',
+      value: '50',
+      reagent: 'iodide',
+      solution: 'iodide',
+      timeMs: 0,
+      run: 'demo-run-2',
+      forRun: '2',
+      settled: 'accepted',
+    }),
+  );
+  const look = page.getByRole('region', { name: 'What does not go together in run 2' });
+  await look.getByText('Run 2, iodide: 50 mL was poured where 10 mL was planned (called, taken as poured).').waitFor();
+  await page.getByText('What was called as poured into run 2').click();
+  const form = (text: string) => page.getByRole('form', { name: `${text} in run 2` });
+  const called = form('50 mL of iodide');
+  await called.getByRole('button', { name: 'Put right' }).click();
+  await called.getByRole('alert').getByText('It stands at 50 mL of iodide already.').waitFor();
+  await called.getByLabel('Really poured (mL)').fill('9');
+  await called.getByRole('button', { name: 'Put right' }).click();
+  await look.getByText('Run 2, iodide: 9 mL was poured where 10 mL was planned (put right by hand).').waitFor();
+  await form('9 mL of iodide').getByText('9 mL of iodide, put right by hand').waitFor();
+  const row = page.getByRole('region', { name: /^A first look/ }).getByRole('row', { name: /^2/ });
+  // 9 mL of 0.12 mol/L in 49 mL, by hand.
+  await row.getByText(/^0\.0220/).waitFor();
+  const pours = (await notebookOnDisk(page)).timed.filter(({ kind }) => kind === 'poured');
+  expect(pours.at(-1)).toMatchObject({ value: '9', solution: 'iodide', run: 'demo-run-2', replaces: 'added-0' });
+  await page.evaluate(() => {
+    location.hash = '#/report';
+  });
+  await page.getByText('9 (plan 10; put right by hand)').waitFor();
+  await page.getByText(/poured 9 mL of iodide \(put right by hand; 50 mL of iodide was understood\)/).waitFor();
+  await page.evaluate(() => {
+    location.hash = '#/rates';
+  });
+  await page.getByRole('button', { name: 'Take back the putting right of 50 mL of iodide to 9 mL of iodide' }).click();
+  await look.getByText('Run 2, iodide: 50 mL was poured where 10 mL was planned').waitFor();
   expect(errors).toEqual([]);
 }, 90_000);
 

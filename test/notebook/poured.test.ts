@@ -91,6 +91,7 @@ test('what was poured wins over the plan, and keeps what was planned beside it',
     vesselMl: 25,
     from: 'poured',
     settled: 'accepted',
+    putRight: false,
   });
 });
 

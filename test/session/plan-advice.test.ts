@@ -106,6 +106,7 @@ test('an earlier run is a better guide than a published constant', () => {
     vesselMl: null,
     from: 'planned' as const,
     settled: null,
+    putRight: false,
   }));
   const earlier: EarlierRun = { label: '1', rateMlPerS: 0.1, volumes, temperatureC: 25 };
   const half = change({

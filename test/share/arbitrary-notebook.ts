@@ -263,6 +263,7 @@ const anyBody: fc.Arbitrary<EventBody> = fc.oneof(
       forRun: maybe(name),
       settled: fc.constantFrom('as-planned' as const, 'accepted' as const, 'topped-up' as const, 'open' as const),
       call: maybe(id),
+      replaces: maybe(id),
     })
     .map(lean),
   fc.record({ kind: fc.constant('note' as const), text: words, timeMs: ms, run: inRun, call: maybe(id) }).map(lean),

@@ -31,7 +31,7 @@ export function HeadspaceLine(props: { state: NotebookState }) {
                 As the level rises it is compressed: the rates in moles are {size().atStart}&nbsp;% larger than the
                 displaced volume says at the start of a run, and {size().atEnd}&nbsp;% larger at{' '}
                 {props.state.setup.spanMl}&nbsp;mL.{' '}
-                {stated().on ? 'This is reckoned with.' : 'This is not reckoned with.'} Orders do not change by it.
+                {stated().on ? 'This is reckoned with.' : 'This is not reckoned with.'} Orders hardly change by it.
               </p>
             )}
           </Show>

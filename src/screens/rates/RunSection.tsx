@@ -10,6 +10,7 @@ import { AsideList } from './AsideList.tsx';
 import { Estimates } from './Estimates.tsx';
 import { figure } from './figures.ts';
 import { LookAtThis } from './LookAtThis.tsx';
+import { Poured } from './Poured.tsx';
 import { RunPlots } from './RunPlots.tsx';
 import { WithAndWithout } from './WithAndWithout.tsx';
 
@@ -33,6 +34,7 @@ export function RunSection(props: RunProps) {
       <RateLine result={props.result} />
       <p>{runSentence(props.result)}</p>
       <LookAtThis {...props} heading={heading()} />
+      <Poured {...props} heading={heading()} />
       <Show when={good()}>{(result) => <RunPlots {...props} result={result()} />}</Show>
       <AsideList {...props} heading={heading()} />
       <Show when={good()}>

@@ -1,0 +1,96 @@
+import { createSignal, createUniqueId, For, Show } from 'solid-js';
+import { countingPours, type PouredEvent } from '../../notebook/poured.ts';
+import type { Run } from '../../notebook/state.ts';
+import { putPourRight } from '../../session/pour-put-right.ts';
+import { solutionsOf } from '../../session/reagent-name.ts';
+import { useDesk } from '../desk.tsx';
+import { typedValue } from '../readings/call-list.ts';
+import type { RunProps } from './RunSection.tsx';
+
+/** What was called as poured into a run's flask, each to be put right where it was misheard. */
+export function Poured(props: RunProps & { heading: string }) {
+  const run = () => props.state.runs.find(({ id }) => id === props.named.id);
+  const called = () => {
+    const found = run();
+    return found && props.state.plan ? { run: found, pours: countingPours(props.state, found) } : null;
+  };
+  return (
+    <Show when={called()?.pours.length ? called() : null}>
+      {(found) => (
+        <details class="poured no-print">
+          <summary>What was called as poured into run {props.named.label}</summary>
+          <For each={found().pours}>{(pour) => <PourForm {...props} run={found().run} pour={pour} />}</For>
+        </details>
+      )}
+    </Show>
+  );
+}
+
+function PourForm(props: RunProps & { heading: string; run: Run; pour: PouredEvent }) {
+  const desk = useDesk();
+  const [wrong, setWrong] = createSignal('');
+  const id = createUniqueId();
+  let volume!: HTMLInputElement;
+  let solution!: HTMLSelectElement;
+  const choices = () => (props.state.plan ? solutionsOf(props.state.plan) : []);
+  const known = () => choices().find((one) => one.id === props.pour.solution);
+  const called = () => `${props.pour.value} mL of ${known()?.name ?? `“${props.pour.reagent}”`}`;
+  const put = async (): Promise<void> => {
+    const really = { value: typedValue(volume.value), solution: solution.value };
+    const found = putPourRight(props.state, props.run, props.pour, really);
+    setWrong(found.ok ? '' : found.sentence);
+    if (!found.ok || !(await desk.record(found.event))) return;
+    desk.announce(`Put right; the concentrations of run ${props.named.label} are worked out anew.`);
+    document.getElementById(props.heading)?.focus({ preventScroll: true });
+  };
+  return (
+    <form
+      class="value-form"
+      aria-label={`${called()} in run ${props.named.label}`}
+      onSubmit={(event) => {
+        event.preventDefault();
+        void put();
+      }}
+    >
+      <p>
+        {called()}
+        {props.pour.replaces === null ? '' : ', put right by hand'}
+      </p>
+      <div class="row">
+        <label>
+          Really poured (mL)
+          <input
+            ref={volume}
+            inputmode="decimal"
+            autocomplete="off"
+            size="6"
+            value={props.pour.value}
+            aria-invalid={wrong() !== ''}
+            aria-describedby={wrong() ? id : undefined}
+          />
+        </label>
+        <label>
+          of
+          <select ref={solution}>
+            <Show when={!known()}>
+              <option value="">choose</option>
+            </Show>
+            <For each={choices()}>
+              {(one) => (
+                <option value={one.id} selected={one.id === props.pour.solution}>
+                  {one.name}
+                </option>
+              )}
+            </For>
+          </select>
+        </label>
+        <button type="submit">Put right</button>
+      </div>
+      <Show when={wrong()}>
+        <p id={id} role="alert" class="wrong">
+          {wrong()}
+        </p>
+      </Show>
+    </form>
+  );
+}
