@@ -336,6 +336,8 @@ test('without runs or without a plan the screen says what is missing and where t
     location.hash = '#/start';
   });
   await page.getByRole('button', { name: 'Begin a notebook' }).click();
+  // A new notebook leads to the Bench by itself, a moment after its name shows.
+  await page.waitForURL(/#\/bench$/);
   await page.locator('.notebook-title').filter({ hasNotText: 'A first look' }).waitFor();
   await page.evaluate(() => {
     location.hash = '#/rates';
