@@ -284,9 +284,10 @@ def batches(data, phones, rng, seconds_a_batch):
                 continue
             speed = float(np.exp(rng.normal() * 0.09))
             first, second, gap = int(i), -1, 0
-            # Mostly cut as the product cuts; some with a second of room around, since the gates see the mean over time.
-            roomy = rng.random() < 0.15
-            lead = int(rng.uniform(0.0, 1.3 if roomy else 0.5) * RATE)
+            # Mostly cut as the product cuts; some with a second of room around, since the gates see the mean over time,
+            # and some cut to the sound itself, as files often are.
+            room = rng.choice([0.02, 0.5, 1.3], p=[0.15, 0.7, 0.15])
+            lead = int(rng.uniform(0.0, room) * RATE)
             total = lead + data.seconds[first] * RATE / speed
             labels, ph = data.meta[first]["labels"], phones[first]
             if rng.random() < 0.12:
@@ -295,7 +296,7 @@ def batches(data, phones, rng, seconds_a_batch):
                     second, gap = j, int(rng.uniform(0.05, 0.5) * RATE)
                     total += gap + data.seconds[j] * RATE / speed
                     labels, ph = join(labels, data.meta[j]["labels"]), ph + phones[j]
-            total += rng.uniform(0.03, 1.3 if roomy else 0.5) * RATE
+            total += rng.uniform(0.01, room) * RATE
             if total > 5.2 * RATE:
                 continue
             pool.append((first, second, gap, speed, lead, int(total), labels, ph))
