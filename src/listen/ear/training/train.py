@@ -375,6 +375,7 @@ def main():
     a.add_argument("--lr", type=float, default=2.5e-3)
     a.add_argument("--batch-seconds", type=float, default=500)
     a.add_argument("--steps", type=int, default=0, help="instead of --minutes")
+    a.add_argument("--stop", type=int, help="end after so many of --steps, with the learning rate of that step")
     a.add_argument("--init", help="go on from this .pt, with its batch norms left as they are")
     a.add_argument("--spread", type=float, default=1.0, help="how far other vocal tracts and wandering speeds go")
     a.add_argument("--phone-weight", type=float, default=0.15)
@@ -425,7 +426,7 @@ def main():
     source = batches(data, phones, rng, a.batch_seconds)
     began, step, part = time.time(), 0, 0.0
     weights = [p for p in net.parameters() if p.requires_grad]
-    while part < 1:
+    while part < 1 and step != a.stop:
         lr = a.lr * min(1, (step + 1) / 500) * (0.5 + 0.5 * math.cos(math.pi * part)) + 1e-6
         for group in opt.param_groups:
             group["lr"] = lr
