@@ -7,7 +7,7 @@ import type { Measured, RunData } from './run-data.ts';
 /**
  * mol of dry gas per m3 of moist gas displaced at the start: (p - p_water(T))/(R T), with the share pressed into the
  * headspace. For what the growing head adds by and by, see `rising-head.ts`.
- * The uncertainty is that of temperature and pressure, by partial derivatives (central differences for T).
+ * The uncertainty is that of temperature, pressure, headspace and bore, by partial derivatives (central differences for T).
  * @returns null without temperature or pressure
  */
 export function gasPerVolume(run: RunData): Measured | null {
@@ -39,7 +39,12 @@ function computeGasPerVolume({ temperatureK, gas }: RunData): Measured | null {
   const byT = temperatureK.u === 0 ? 0 : (at(temperatureK.value + 0.1) - at(temperatureK.value - 0.1)) / 0.2;
   // What is pressed into the headspace follows from the rise of the level and does not change with the air pressure.
   const byP = (back ? value / pressed(temperatureK.value) : value) / (pressurePa.value - vapour);
-  return { value, u: Math.hypot(byT * temperatureK.u, byP * pressurePa.u) };
+  const ofAir = Math.hypot(byT * temperatureK.u, byP * pressurePa.u);
+  if (!back || !gas.uBack) return { value, u: ofAir };
+  // The pressed share goes with the headspace, and with the bore to the power of minus two.
+  const byShare = value - value / pressed(temperatureK.value);
+  const { headspace, bore } = gas.uBack;
+  return { value, u: Math.hypot(ofAir, byShare * headspace.relative, 2 * byShare * bore.relative) };
 }
 
 /**
@@ -97,7 +102,7 @@ export function ceilingOf(run: RunData): Measured | null {
 
 /**
  * Factor from displaced volume per time (m3/s at the pressure of the start, as estimates have it) to d[gas]/dt in the solution (mol m-3 s-1), with the relative standard
- * uncertainty of what runs share (temperature and pressure of the gas). Null when the volumes cannot become amounts.
+ * uncertainty of what runs share (temperature, pressure, headspace and bore). Null when the volumes cannot become amounts.
  */
 export function amountPerVolumeRate(run: RunData): { readonly factor: number; readonly uRelative: number } | null {
   const density = gasPerVolume(run);

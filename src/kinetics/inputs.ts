@@ -1,4 +1,4 @@
-import type { Concentration, Experiment, Measured, RunData } from './run-data.ts';
+import type { Concentration, Experiment, GasFrame, KnownTo, Measured, RunData } from './run-data.ts';
 
 /** One uncertain input of an experiment, to be moved by `z` of its standard uncertainties. */
 export interface UncertainInput {
@@ -54,6 +54,19 @@ export function uncertainInputs(experiment: Experiment): readonly UncertainInput
           run.gas ? { ...run, gas: { ...run.gas, pressurePa: moved(run.gas.pressurePa, z) } } : run,
         ),
     });
+  for (const [part, words] of [
+    ['headspace', 'gas above the reaction'],
+    ['bore', 'bore of the cylinder'],
+  ] as const) {
+    const known = experiment.runs.map((run) => knownTo(run, part)).find((one) => one && one.relative > 0);
+    if (!known) continue;
+    inputs.push({
+      name: words,
+      source: known.supposed ? `${words} (${Number((100 * known.relative).toPrecision(2))} % by judgement)` : words,
+      shared: true,
+      move: (e, z) => eachRun(e, (run) => pressedOtherwise(run, part, z)),
+    });
+  }
   const species = new Set(experiment.runs.flatMap((run) => Object.keys(run.concentrations ?? {})));
   for (const name of species) {
     if (!experiment.runs.some((run) => (run.concentrations?.[name]?.uCommonRelative ?? 0) > 0)) continue;
@@ -101,6 +114,23 @@ export function uncertainInputs(experiment: Experiment): readonly UncertainInput
 
 const moved = (measured: Measured, z: number): Measured => ({ ...measured, value: measured.value + z * measured.u });
 
+const knownTo = ({ gas }: RunData, part: 'headspace' | 'bore'): KnownTo | undefined =>
+  gas?.back ? gas.uBack?.[part] : undefined;
+
+/** The run with another headspace, or a cylinder of another bore, by `z` of its standard uncertainties. */
+function pressedOtherwise(run: RunData, part: 'headspace' | 'bore', z: number): RunData {
+  const known = knownTo(run, part);
+  if (!known || !run.gas?.back) return run;
+  const { headspaceM3, risePerM3 } = run.gas.back;
+  // Neither can be less than nothing, however badly it is known.
+  const factor = Math.max(1 + z * known.relative, 0.01);
+  const back =
+    part === 'headspace'
+      ? { headspaceM3: headspaceM3 * factor, risePerM3 }
+      : { headspaceM3, risePerM3: risePerM3 / factor ** 2 };
+  return { ...run, gas: { ...run.gas, back } };
+}
+
 /** Every volume of the cylinder times `factor`. */
 function stretched(run: RunData, factor: number): RunData {
   return {
@@ -124,15 +154,7 @@ export function bare(run: RunData): RunData {
     ...(run.baselineM3 ? { baselineM3: { ...run.baselineM3, u: 0 } } : {}),
     ...(run.ceilingM3 ? { ceilingM3: { ...run.ceilingM3, u: 0 } } : {}),
     ...(run.temperatureK ? { temperatureK: { ...run.temperatureK, u: 0 } } : {}),
-    ...(run.gas
-      ? {
-          gas: {
-            ...run.gas,
-            pressurePa: { ...run.gas.pressurePa, u: 0 },
-            solutionM3: { ...run.gas.solutionM3, u: 0 },
-          },
-        }
-      : {}),
+    ...(run.gas ? { gas: bareGas(run.gas) } : {}),
     ...(run.concentrations
       ? {
           concentrations: Object.fromEntries(
@@ -141,4 +163,8 @@ export function bare(run: RunData): RunData {
         }
       : {}),
   };
+}
+
+function bareGas({ uBack: _, ...gas }: GasFrame): GasFrame {
+  return { ...gas, pressurePa: { ...gas.pressurePa, u: 0 }, solutionM3: { ...gas.solutionM3, u: 0 } };
 }

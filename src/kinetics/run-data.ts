@@ -39,6 +39,14 @@ export interface RunReading {
   readonly setAside?: string;
 }
 
+/** How well something is known that may not have been said. */
+export interface KnownTo {
+  /** Relative standard uncertainty. */
+  readonly relative: number;
+  /** true: nobody stated it; it is a judgement, and is called so wherever it is shown. */
+  readonly supposed: boolean;
+}
+
 /** A concentration at the moment of mixing, mol/m3 (1 mol/L is 1000 mol/m3). */
 export interface Concentration {
   readonly value: number;
@@ -65,6 +73,8 @@ export interface GasFrame {
   readonly pressurePa: Measured;
   /** What the gas works against as the level rises; absent: not stated, or switched off. */
   readonly back?: BackPressure;
+  /** How well headspace and bore of `back` are known, the same error in all runs; absent: taken as exact. */
+  readonly uBack?: { readonly headspace: KnownTo; readonly bore: KnownTo };
   /** In place of `back`, for tables that state the effect on the starting rate alone: relative correction of the moles. */
   readonly headspaceRelative?: number;
 }

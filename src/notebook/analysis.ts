@@ -1,11 +1,12 @@
 import { CELSIUS_ZERO_K } from '../chemistry/constants.ts';
-import { type BackPressure, collectedPressure, headspaceCorrection, levelRise } from '../chemistry/gas.ts';
+import { collectedPressure, headspaceCorrection } from '../chemistry/gas.ts';
 import { gainUncertainty, readingUncertainty } from '../chemistry/glassware.ts';
 import { fillFlask, type Prepared, prepareSolutions } from '../chemistry/preparation.ts';
 import { gasPerMol, limitingReagent, type Reaction, reactionOf } from '../chemistry/reactions.ts';
 import { analyseExperiment, type ExperimentAnalysis } from '../kinetics/analyse-experiment.ts';
 import type { Concentration, Experiment, GasFrame, Measured, RunData, RunReading } from '../kinetics/run-data.ts';
 import { NumericsError } from '../numerics/errors.ts';
+import { backOf, uBackOf } from './back-pressure.ts';
 import { dissolvedNote } from './dissolved-gas.ts';
 import { pouredVolumes } from './poured.ts';
 import { temperatureOf } from './run-temperature.ts';
@@ -103,7 +104,7 @@ export function runDataOf(
           gasPerLimiting: gasPerMol(reaction, flask.limiting) || 1,
           limiting: flask.limiting,
           pressurePa,
-          ...(setup.backPressure?.on ? { back: backOf(setup.backPressure) } : {}),
+          ...(setup.backPressure?.on ? { back: backOf(setup.backPressure), uBack: uBackOf(setup.backPressure) } : {}),
         }
       : null;
   return {
@@ -185,11 +186,6 @@ export function headspaceShare(setup: Setup): { readonly atStart: number; readon
     throw error;
   }
 }
-
-const backOf = ({ headspaceMl, cylinderBoreMm }: NonNullable<Setup['backPressure']>): BackPressure => ({
-  headspaceM3: headspaceMl * 1e-6,
-  risePerM3: levelRise(cylinderBoreMm / 1000),
-});
 
 /** What was in the flask after mixing, of the species that matter. */
 function flaskOf(

@@ -40,7 +40,11 @@ export const Setup = z.object({
     z.object({
       on: z.boolean(),
       headspaceMl: z.number().check(z.positive(), z.lte(10_000)),
+      /** Standard uncertainty of the headspace, mL. */
+      uHeadspaceMl: z.optional(z.number().check(z.positive(), z.lte(10_000))),
       cylinderBoreMm: z.number().check(z.positive(), z.lte(500)),
+      /** Standard uncertainty of the bore, mm. */
+      uCylinderBoreMm: z.optional(z.number().check(z.positive(), z.lte(500))),
     }),
   ),
   /** Standard uncertainty of a called moment, ms; from the rehearsal when the caller has one of their own. */

@@ -1,6 +1,7 @@
 import type { Reaction } from '../chemistry/reactions.ts';
 import type { ExperimentAnalysis } from '../kinetics/analyse-experiment.ts';
 import type { NotebookAnalysis } from '../notebook/analysis.ts';
+import { backInWords } from '../notebook/back-pressure.ts';
 import { checksumOf } from '../notebook/checksum.ts';
 import { schemaVersion } from '../notebook/event.ts';
 import type { Notebook, NotebookState } from '../notebook/state.ts';
@@ -93,12 +94,7 @@ function factsOf(state: NotebookState, reaction: Reaction | null): [string, stri
     ]);
   if (setup.waterHeadMm !== undefined) facts.push(['Water head', `${setup.waterHeadMm} mm`]);
   if (setup.backPressure)
-    facts.push([
-      'Headspace correction',
-      setup.backPressure.on
-        ? `on: ${setup.backPressure.headspaceMl} mL, bore ${setup.backPressure.cylinderBoreMm} mm`
-        : 'off',
-    ]);
+    facts.push(['Headspace correction', setup.backPressure.on ? `on: ${backInWords(setup.backPressure)}` : 'off']);
   for (const stock of plan?.stocks ?? []) {
     const { value, unit, uRelative } = stock.strength;
     const strength = unit === 'M-unknown' ? 'strength not known' : `${value} ${unit}`;

@@ -112,7 +112,17 @@ export const anySetup: fc.Arbitrary<Setup> = fc
       ),
     ),
     waterHeadMm: maybe(fc.integer({ min: -2000, max: 2000 }).map((x) => x + 0)),
-    backPressure: maybe(fc.record({ on: fc.boolean(), headspaceMl: positive(1000), cylinderBoreMm: positive(500) })),
+    backPressure: maybe(
+      fc
+        .record({
+          on: fc.boolean(),
+          headspaceMl: positive(1000),
+          uHeadspaceMl: maybe(positive(1000)),
+          cylinderBoreMm: positive(500),
+          uCylinderBoreMm: maybe(positive(500)),
+        })
+        .map(lean),
+    ),
     uCallMs: maybe(positive(5000)),
     callDelayMs: maybe(fc.integer({ min: -5000, max: 5000 }).map((x) => x + 0)),
   })

@@ -21,7 +21,9 @@ export const fieldNames: Readonly<Record<string, string>> = {
   'pressure outdoorC': 'the temperature outdoors',
   waterHeadMm: 'the height of the water',
   'backPressure headspaceMl': 'the gas above the reaction',
+  'backPressure uHeadspaceMl': 'the uncertainty of the gas above the reaction',
   'backPressure cylinderBoreMm': 'the bore of the cylinder',
+  'backPressure uCylinderBoreMm': 'the uncertainty of the bore',
   uCallMs: 'what a call is good to',
 };
 
@@ -44,9 +46,11 @@ export function typedSetup(
   const uTemperatureC = field('uTemperatureC');
   const waterHeadMm = field('waterHeadMm');
   const headspaceMl = field('headspaceMl');
+  const uHeadspaceMl = field('uHeadspaceMl');
   const cylinderBoreMm = field('cylinderBoreMm');
+  const uCylinderBoreMm = field('uCylinderBoreMm');
   const uCallMs = field('uCallMs');
-  const headspace = headspaceMl !== undefined || cylinderBoreMm !== undefined;
+  const headspace = [headspaceMl, uHeadspaceMl, cylinderBoreMm, uCylinderBoreMm].some((typed) => typed !== undefined);
   const hPa = field('hPa');
   const outdoorC = field('outdoorC');
   const outdoors = outdoorC === undefined ? {} : { outdoorC };
@@ -62,7 +66,17 @@ export function typedSetup(
       ? { pressure: { kind: 'sea-level', hPa, altitudeM: field('altitudeM'), ...outdoors } }
       : {}),
     ...(waterHeadMm === undefined ? {} : { waterHeadMm }),
-    ...(headspace ? { backPressure: { on: chosen.headspaceCounts, headspaceMl, cylinderBoreMm } } : {}),
+    ...(headspace
+      ? {
+          backPressure: {
+            on: chosen.headspaceCounts,
+            headspaceMl,
+            ...(uHeadspaceMl === undefined ? {} : { uHeadspaceMl }),
+            cylinderBoreMm,
+            ...(uCylinderBoreMm === undefined ? {} : { uCylinderBoreMm }),
+          },
+        }
+      : {}),
     ...(uCallMs === undefined ? {} : { uCallMs }),
   };
 }
