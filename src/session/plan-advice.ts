@@ -1,5 +1,6 @@
 import type { Prepared } from '../chemistry/preparation.ts';
 import { rateConstantAt, warmingText } from '../chemistry/reactions.ts';
+import { atStartPressure } from '../kinetics/rising-head.ts';
 import type { Plan, PlannedRun } from '../notebook/plan.ts';
 import type { PouredVolume } from '../notebook/poured.ts';
 import type { Setup } from '../notebook/setup.ts';
@@ -17,7 +18,7 @@ export interface FlaskAdvice extends FlaskMixture {
 
 export interface FlaskCourse {
   readonly rateMlPerS: number;
-  /** Moist gas at full conversion, mL. */
+  /** Water displaced at full conversion, mL. */
   readonly ceilingMl: number;
   /** Seconds from mixing to the first mark and to the end of the span; null when it never gets there. */
   readonly firstMarkS: number | null;
@@ -29,7 +30,7 @@ export interface FlaskCourse {
 /** A run that was done before, as a better guide than a published constant. */
 export interface EarlierRun {
   readonly label: string;
-  /** Starting rate, mL of moist gas a second. */
+  /** Starting rate, mL of displaced water a second. */
   readonly rateMlPerS: number;
   /** What was in its flask. */
   readonly volumes: readonly PouredVolume[];
@@ -152,10 +153,10 @@ function flaskCourse(
   return (
     course && {
       rateMlPerS: course.rateMlPerS,
-      ceilingMl: course.ceilingMl,
+      ceilingMl: course.ceiling.volumeMl,
       firstMarkS: course.secondsTo(setup.stepMl),
       spanS: course.secondsTo(setup.spanMl),
-      conversion: Math.min(1, setup.spanMl / course.ceilingMl),
+      conversion: course.ceiling.conversionAt(setup.spanMl),
     }
   );
 }
@@ -199,8 +200,9 @@ function flaskWarnings(flask: FlaskAdvice, setup: Setup, reaction: PlanReaction)
         `by the end of the span its own heat can warm it by ${warmingText(warming)}. Call the temperature of the flask at the start and at the end of the run.`,
       ),
     );
-  const { ceilingMl } = flask;
-  if (ceilingMl === null) return warnings;
+  const { ceiling } = flask;
+  if (ceiling === null) return warnings;
+  const ceilingMl = ceiling.volumeMl;
   const full = `${Math.round(ceilingMl)} mL`;
   if (ceilingMl > capacityMl)
     warnings.push(
@@ -208,13 +210,13 @@ function flaskWarnings(flask: FlaskAdvice, setup: Setup, reaction: PlanReaction)
         `left to itself it makes ${full} of gas, and the cylinder of ${written(capacityMl)} mL will overflow. Open the stopper at the end of the span.`,
       ),
     );
-  const conversion = setup.spanMl / ceilingMl;
+  const conversion = ceiling.conversionAt(setup.spanMl);
   const shorter = Math.max(setup.stepMl, Math.floor((shortSpan * ceilingMl) / setup.stepMl + 1e-9) * setup.stepMl);
   if (conversion >= 1) warnings.push(warn(`it makes only ${full} of gas: the span of ${span} is never reached.`));
   else if (conversion > longSpan)
     warnings.push(
       warn(
-        `${span} is ${Math.round(conversion * 100)} % conversion: choose a shorter span (${written(shorter)} mL would be ${Math.round((shorter / ceilingMl) * 100)} %).`,
+        `${span} is ${Math.round(conversion * 100)} % conversion: choose a shorter span (${written(shorter)} mL would be ${Math.round(ceiling.conversionAt(shorter) * 100)} %).`,
       ),
     );
   if (!course) return warnings;
@@ -231,10 +233,11 @@ function flaskWarnings(flask: FlaskAdvice, setup: Setup, reaction: PlanReaction)
 }
 
 /** Self-heating up to the end of the span, or to the end of the reagent, if all the heat stays in the liquid. */
-function warmingOf({ unknown, ceilingMl, mixture, temperatureC }: FlaskAdvice, setup: Setup, reaction: PlanReaction) {
-  const { solutionL, litresPerMol } = mixture;
+function warmingOf({ unknown, ceiling, mixture, temperatureC }: FlaskAdvice, setup: Setup, reaction: PlanReaction) {
+  const { solutionL, litresPerMol, perM3 } = mixture;
   if (unknown !== null || !(solutionL > 0)) return null;
-  const gasMol = Math.min(setup.spanMl, ceilingMl ?? setup.spanMl) / 1000 / litresPerMol;
+  const lastMl = Math.min(setup.spanMl, ceiling?.volumeMl ?? setup.spanMl);
+  const gasMol = (atStartPressure(perM3, lastMl * 1e-6) * 1000) / litresPerMol;
   return reaction.warming(gasMol, solutionL / 1000, temperatureC + 273.15);
 }
 

@@ -1,12 +1,13 @@
 import { type Caution, generalCautions, solutionCautions } from '../chemistry/cautions.ts';
-import { collectedPressure, volumeOverWater } from '../chemistry/gas.ts';
+import { collectedPressure, headspaceCorrection, molesAgainstBackPressure, volumeOverWater } from '../chemistry/gas.ts';
 import { fillFlask, type Prepared, prepareSolutions } from '../chemistry/preparation.ts';
 import { noticeableWarming, type Reaction, reactionOf, reactions, type Warming } from '../chemistry/reactions.ts';
+import { backOf } from '../notebook/back-pressure.ts';
 import type { Plan } from '../notebook/plan.ts';
 import type { PouredVolume } from '../notebook/poured.ts';
 import type { Setup } from '../notebook/setup.ts';
 import { stationPressure } from '../notebook/station-pressure.ts';
-import type { Mixture } from './run-prediction.ts';
+import { type Ceiling, ceilingOf, type Mixture } from './run-prediction.ts';
 
 /** The reaction of a plan, as far as planning needs it. Concentrations in mol/L, times in s. */
 export interface PlanReaction {
@@ -37,8 +38,8 @@ export interface FlaskMixture {
   readonly unknown: string | null;
   /** Volumes that their vessel measures badly, a sentence each. */
   readonly coarse: readonly string[];
-  /** Moist gas at full conversion, mL; null when it is not known what the flask holds of what runs out. */
-  readonly ceilingMl: number | null;
+  /** Full conversion; null when it is not known what the flask holds of what runs out. */
+  readonly ceiling: Ceiling | null;
   /** Temperature of the reaction, and whether the sheet says it. */
   readonly temperatureC: number;
   readonly temperatureStated: boolean;
@@ -141,7 +142,6 @@ export function mixtureOf(
   const filled = fillFlask(volumes, prepared);
   const flask = filled.ok ? filled.flask : null;
   const celsius = temperatureC ?? setup.temperatureC ?? roomC;
-  const litresPerMol = volumeOverWater(1, pressurePa(setup), (setup.temperatureC ?? roomC) + 273.15) * 1000;
   const species = reaction.orderSpecies.map((key): SpeciesAmount => {
     const found = flask?.concentrations[key];
     const molPerL = (found?.value ?? 0) / 1000;
@@ -151,20 +151,36 @@ export function mixtureOf(
   const concentrations = Object.fromEntries(
     Object.entries(flask?.concentrations ?? {}).map(([key, found]) => [key, found.value / 1000]),
   );
-  const solutionL = (flask?.volume.m3 ?? 0) * 1000;
-  const used = reaction.usedPerGas[reaction.limiting] ?? 0;
-  const start = concentrations[reaction.limiting] ?? 0;
+  const mixture = {
+    concentrations,
+    usedPerGas: reaction.usedPerGas,
+    limiting: reaction.limiting,
+    solutionL: (flask?.volume.m3 ?? 0) * 1000,
+    ...displacedPerMol(setup),
+  };
   return {
     totalMl: (flask?.volume.m3 ?? 0) * 1e6,
     uTotalMl: (flask?.volume.u ?? 0) * 1e6,
     species,
     unknown: filled.ok ? null : filled.sentence,
     coarse: coarseVolumes(volumes, prepared),
-    ceilingMl: used > 0 && start > 0 ? (start / used) * solutionL * litresPerMol * 1000 : null,
+    ceiling: ceilingOf(mixture),
     temperatureC: celsius,
     temperatureStated: temperatureC !== null || setup.temperatureC !== undefined,
-    mixture: { concentrations, usedPerGas: reaction.usedPerGas, limiting: reaction.limiting, solutionL, litresPerMol },
+    mixture,
   };
+}
+
+/** How much water a mol of gas displaces, against the rising level where that is reckoned with. */
+function displacedPerMol(setup: Setup): Pick<Mixture, 'litresPerMol' | 'perM3'> {
+  const pascal = pressurePa(setup);
+  const kelvin = (setup.temperatureC ?? roomC) + 273.15;
+  const freely = volumeOverWater(1, pascal, kelvin);
+  if (!setup.backPressure?.on) return { litresPerMol: freely * 1000, perM3: 0 };
+  const back = backOf(setup.backPressure);
+  const atStart = freely / (1 + headspaceCorrection(back, pascal, kelvin));
+  // The amount is a parabola in the volume: any one point of it tells its bend.
+  return { litresPerMol: atStart * 1000, perM3: molesAgainstBackPressure(1, pascal, kelvin, back) * atStart - 1 };
 }
 
 /** Pressure of the collected gas, Pa; that of the standard atmosphere where the sheet states none. */

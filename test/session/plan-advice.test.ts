@@ -49,6 +49,28 @@ test('the hand-out’s mixture: concentrations, rate, first mark and ceiling as 
   expect(flask?.course?.spanS).toBeCloseTo(158.9, 0);
 });
 
+test('where the gas above the reaction is reckoned with, ceiling, times and conversion are those of water that rises against it', () => {
+  // From scratch: with H of gas above the reaction and an area A of the cylinder, V displaced takes
+  // n = [(p - p_w + rho g V/A)(H + V) - (p - p_w) H]/(R T) of gas; by first order it is there at -ln(1 - n/n_all)/k'.
+  const backPressure = { on: true, headspaceMl: 250, cylinderBoreMm: 28.2 };
+  const dry = 100_000 - 3169.7;
+  const area = (Math.PI * 0.0282 ** 2) / 4;
+  const moles = (m3: number): number =>
+    ((dry + (997.047 * 9.80665 * m3) / area) * (250e-6 + m3) - dry * 250e-6) / (8.31446 * 298.15);
+  const all = (0.1411 / 2) * 0.025;
+  const secondsTo = (ml: number): number => -Math.log1p(-moles(ml * 1e-6) / all) / 3.68e-3;
+  const course = adviceOf(handOut, { ...at25, backPressure }).flasks[0]!.course!;
+  expect(moles(course.ceilingMl * 1e-6) / all).toBeCloseTo(1, 3);
+  expect(course.ceilingMl).toBeCloseTo(43.1, 1);
+  expect(course.firstMarkS! / secondsTo(2)).toBeCloseTo(1, 3);
+  expect(course.spanS! / secondsTo(20)).toBeCloseTo(1, 3);
+  expect(course.conversion).toBeCloseTo(moles(20e-6) / all, 3);
+  // 1 mol is spread over 4 % less water: 0.1662/1.0405.
+  expect(course.rateMlPerS).toBeCloseTo(0.1597, 3);
+  const off = { ...at25, backPressure: { ...backPressure, on: false } };
+  expect(JSON.stringify(adviceOf(handOut, off))).toBe(JSON.stringify(adviceOf(handOut, at25)));
+});
+
 test('a dilution as in the textbook: 10.0 mL of 0.200 mol/L in 50.0 mL is 0.0400 mol/L', () => {
   const plan: Plan = {
     ...handOut,

@@ -20,13 +20,14 @@ const handOut: Mixture = {
   limiting: 'H2O2',
   solutionL: 0.025,
   litresPerMol: 25.601,
+  perM3: 0,
 };
 
 test('the hand-out’s mixture: rate, ceiling and half-life as worked by hand', () => {
   const course = courseOf(handOut)!;
   expect(course.rateMlPerS).toBeCloseTo(0.1662, 3);
-  expect(course.ceilingMl).toBeCloseTo(45.16, 1);
-  expect(course.secondsTo(course.ceilingMl / 2)).toBeCloseTo(Math.LN2 / 3.68e-3, 6);
+  expect(course.ceiling.volumeMl).toBeCloseTo(45.16, 1);
+  expect(course.secondsTo(course.ceiling.volumeMl / 2)).toBeCloseTo(Math.LN2 / 3.68e-3, 6);
   // 2 mL by first order: -ln(1 - 2/45.16) / 3.68e-3 = 12.3 s, a little more than 12.0 s at the starting rate.
   expect(course.secondsTo(2)).toBeCloseTo(12.31, 1);
 });
@@ -42,8 +43,9 @@ test('second order in the limiting reagent: 1/c grows in a line', () => {
     limiting: 'A',
     solutionL: 0.1,
     litresPerMol: 25,
+    perM3: 0,
   })!;
-  expect(course.ceilingMl).toBeCloseTo(500, 9);
+  expect(course.ceiling.volumeMl).toBeCloseTo(500, 9);
   expect(course.secondsTo(250)).toBeCloseTo(100, 5);
   expect(course.secondsTo(375)).toBeCloseTo(300, 4);
 });
@@ -62,7 +64,7 @@ test('a partner that is used up as well slows the reaction', () => {
 
 test('beyond the ceiling it never comes, and without reagent there is no course', () => {
   const course = courseOf(handOut)!;
-  expect(course.secondsTo(course.ceilingMl)).toBeNull();
+  expect(course.secondsTo(course.ceiling.volumeMl)).toBeNull();
   expect(course.secondsTo(60)).toBeNull();
   expect(course.secondsTo(0)).toBe(0);
   expect(courseOf({ ...handOut, concentrations: { H2O2: 0.1 } })).toBeNull();
