@@ -123,7 +123,8 @@ function guideOf(
         : rateConstantAt({ value, temperatureK: fromC + 273.15, source }, reaction.activationJPerMol, toC + 273.15);
   for (const run of [...earlier].reverse()) {
     const flask = mixtureOf(prepared, setup, reaction, run.volumes, run.temperatureC);
-    const unit = flask.unknown === null ? courseOf({ ...flask.mixture, k: 1, orders: reaction.orders }) : null;
+    const unit =
+      flask.unknown === null && flask.mixture ? courseOf({ ...flask.mixture, k: 1, orders: reaction.orders }) : null;
     if (!unit || !(run.rateMlPerS > 0)) continue;
     const orders = reaction.orderSpecies.map(
       (key) =>
@@ -148,7 +149,7 @@ function flaskCourse(
   setup: Setup,
   guide: Guide | null,
 ): FlaskCourse | null {
-  if (mixture.unknown !== null || !guide) return null;
+  if (mixture.unknown !== null || !mixture.mixture || !guide) return null;
   const course = courseOf({ ...mixture.mixture, k: guide.kAt(mixture.temperatureC), orders: reaction.orders });
   return (
     course && {
@@ -200,6 +201,12 @@ function flaskWarnings(flask: FlaskAdvice, setup: Setup, reaction: PlanReaction)
         `by the end of the span its own heat can warm it by ${warmingText(warming)}. Call the temperature of the flask at the start and at the end of the run.`,
       ),
     );
+  if (flask.mixture === null)
+    warnings.push(
+      warn(
+        `at the temperature and pressure of the setup gas cannot be collected over water: its volume is not foretold.`,
+      ),
+    );
   const { ceiling } = flask;
   if (ceiling === null) return warnings;
   const ceilingMl = ceiling.volumeMl;
@@ -234,8 +241,8 @@ function flaskWarnings(flask: FlaskAdvice, setup: Setup, reaction: PlanReaction)
 
 /** Self-heating up to the end of the span, or to the end of the reagent, if all the heat stays in the liquid. */
 function warmingOf({ unknown, ceiling, mixture, temperatureC }: FlaskAdvice, setup: Setup, reaction: PlanReaction) {
+  if (unknown !== null || !mixture || !(mixture.solutionL > 0)) return null;
   const { solutionL, litresPerMol, perM3 } = mixture;
-  if (unknown !== null || !(solutionL > 0)) return null;
   const lastMl = Math.min(setup.spanMl, ceiling?.volumeMl ?? setup.spanMl);
   const gasMol = (atStartPressure(perM3, lastMl * 1e-6) * 1000) / litresPerMol;
   return reaction.warming(gasMol, solutionL / 1000, temperatureC + 273.15);

@@ -7,6 +7,7 @@ import type { Plan } from '../notebook/plan.ts';
 import type { PouredVolume } from '../notebook/poured.ts';
 import type { Setup } from '../notebook/setup.ts';
 import { stationPressure } from '../notebook/station-pressure.ts';
+import { NumericsError } from '../numerics/errors.ts';
 import { type Ceiling, ceilingOf, type Mixture } from './run-prediction.ts';
 
 /** The reaction of a plan, as far as planning needs it. Concentrations in mol/L, times in s. */
@@ -43,7 +44,8 @@ export interface FlaskMixture {
   /** Temperature of the reaction, and whether the sheet says it. */
   readonly temperatureC: number;
   readonly temperatureStated: boolean;
-  readonly mixture: Omit<Mixture, 'k' | 'orders'>;
+  /** Null where no gas can be foretold: under water that is ice, or at a pressure at which it boils. */
+  readonly mixture: Omit<Mixture, 'k' | 'orders'> | null;
 }
 
 export interface SpeciesAmount {
@@ -151,12 +153,13 @@ export function mixtureOf(
   const concentrations = Object.fromEntries(
     Object.entries(flask?.concentrations ?? {}).map(([key, found]) => [key, found.value / 1000]),
   );
-  const mixture = {
+  const perMol = displacedPerMol(setup);
+  const mixture = perMol && {
     concentrations,
     usedPerGas: reaction.usedPerGas,
     limiting: reaction.limiting,
     solutionL: (flask?.volume.m3 ?? 0) * 1000,
-    ...displacedPerMol(setup),
+    ...perMol,
   };
   return {
     totalMl: (flask?.volume.m3 ?? 0) * 1e6,
@@ -164,23 +167,28 @@ export function mixtureOf(
     species,
     unknown: filled.ok ? null : filled.sentence,
     coarse: coarseVolumes(volumes, prepared),
-    ceiling: ceilingOf(mixture),
+    ceiling: mixture && ceilingOf(mixture),
     temperatureC: celsius,
     temperatureStated: temperatureC !== null || setup.temperatureC !== undefined,
     mixture,
   };
 }
 
-/** How much water a mol of gas displaces, against the rising level where that is reckoned with. */
-function displacedPerMol(setup: Setup): Pick<Mixture, 'litresPerMol' | 'perM3'> {
-  const pascal = pressurePa(setup);
-  const kelvin = (setup.temperatureC ?? roomC) + 273.15;
-  const freely = volumeOverWater(1, pascal, kelvin);
-  if (!setup.backPressure?.on) return { litresPerMol: freely * 1000, perM3: 0 };
-  const back = backOf(setup.backPressure);
-  const atStart = freely / (1 + headspaceCorrection(back, pascal, kelvin));
-  // The amount is a parabola in the volume: any one point of it tells its bend.
-  return { litresPerMol: atStart * 1000, perM3: molesAgainstBackPressure(1, pascal, kelvin, back) * atStart - 1 };
+/** How much water a mol of gas displaces, against the rising level where that is reckoned with; null: none can be. */
+function displacedPerMol(setup: Setup): Pick<Mixture, 'litresPerMol' | 'perM3'> | null {
+  try {
+    const pascal = pressurePa(setup);
+    const kelvin = (setup.temperatureC ?? roomC) + 273.15;
+    const freely = volumeOverWater(1, pascal, kelvin);
+    if (!setup.backPressure?.on) return { litresPerMol: freely * 1000, perM3: 0 };
+    const back = backOf(setup.backPressure);
+    const atStart = freely / (1 + headspaceCorrection(back, pascal, kelvin));
+    // The amount is a parabola in the volume: any one point of it tells its bend.
+    return { litresPerMol: atStart * 1000, perM3: molesAgainstBackPressure(1, pascal, kelvin, back) * atStart - 1 };
+  } catch (error) {
+    if (error instanceof NumericsError) return null;
+    throw error;
+  }
 }
 
 /** Pressure of the collected gas, Pa; that of the standard atmosphere where the sheet states none. */

@@ -71,6 +71,15 @@ test('where the gas above the reaction is reckoned with, ceiling, times and conv
   expect(JSON.stringify(adviceOf(handOut, off))).toBe(JSON.stringify(adviceOf(handOut, at25)));
 });
 
+test('a setup under which no gas can be collected over water is said, and the concentrations stay', () => {
+  for (const temperatureC of [-5, 100]) {
+    const { flasks, warnings } = adviceOf(handOut, { ...defaultSetup, temperatureC });
+    expect(flasks[0]?.course).toBeNull();
+    expect(flasks[0]?.species[1]?.molPerL).toBeCloseTo(0.16, 9);
+    expect(warnings.filter((line) => line.includes('cannot be collected over water'))).toHaveLength(1);
+  }
+});
+
 test('a dilution as in the textbook: 10.0 mL of 0.200 mol/L in 50.0 mL is 0.0400 mol/L', () => {
   const plan: Plan = {
     ...handOut,
