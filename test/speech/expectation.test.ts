@@ -195,8 +195,8 @@ describe('one call', () => {
       'a clear “%s” is carried out, whatever was due, and the number is kept beside it',
       (command) => {
         for (const [p, pNumber] of [
-          [0.5, 0.4],
-          [0.7, 0.2],
+          [0.5, 0.08],
+          [0.7, 0.1],
           [0.95, 0.02],
         ] as const)
           for (const name of Object.keys(due)) {
@@ -206,6 +206,19 @@ describe('one call', () => {
           }
       },
     );
+
+    test('likelier by itself, but not by much, it waits beside the number that is due', () => {
+      // As the ear of the page hears "thirty" of a voice in noise.
+      for (const [p, pNumber] of [
+        [0.544, 0.374],
+        [0.727, 0.159],
+      ] as const) {
+        const judgement = own(due['the next mark']!('30'), ['swirling', p], ['thirty', pNumber]);
+        expect(judgement.outcome).toBe('doubtful');
+        expect(values(judgement.meaning)).toEqual(['30']);
+        expect(judgement.rivals[0]?.meaning).toMatchObject({ kind: 'happening' });
+      }
+    });
 
     test('with no number beside it, an unclear one is carried out as before', () => {
       for (const command of ['no', 'disregard', 'leak'])
