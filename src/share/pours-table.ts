@@ -55,7 +55,7 @@ export function poursTable(state: NotebookState, found: NotebookExperiment): Tab
 export function pourRemarks(state: NotebookState, run: Run, label: string): string[] {
   const unknown = unknownPours(state, run).map(
     ({ value, reagent }) =>
-      `Run ${label}: ${value} mL of “${reagent}” was called as poured; it is none of the run sheet's solutions and is left out of the concentrations.`,
+      `Run ${label}: ${value} mL of “${reagent}” was called as poured; it is none of the run sheet’s solutions and is left out of the concentrations.`,
   );
   return [...differing(state, run).map((pour) => differenceText(state, label, pour)), ...unknown];
 }

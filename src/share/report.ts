@@ -94,7 +94,10 @@ function factsOf(state: NotebookState, reaction: Reaction | null): [string, stri
     ]);
   if (setup.waterHeadMm !== undefined) facts.push(['Water head', `${setup.waterHeadMm} mm`]);
   if (setup.backPressure)
-    facts.push(['Headspace correction', setup.backPressure.on ? `on: ${backInWords(setup.backPressure)}` : 'off']);
+    facts.push([
+      'Gas above the reaction',
+      setup.backPressure.on ? `reckoned with: ${backInWords(setup.backPressure)}` : 'not reckoned with',
+    ]);
   for (const stock of plan?.stocks ?? []) {
     const { value, unit, uRelative } = stock.strength;
     const strength = unit === 'M-unknown' ? 'strength not known' : `${value} ${unit}`;

@@ -145,7 +145,11 @@ test('the gas above the reaction is a line of its own, and reckoned with at one 
   await line.getByText(/and 4\.7\s% larger at\s20\smL/).waitFor();
   await line.getByText(/is not reckoned with/).waitFor();
   await line.getByRole('button', { name: 'Reckon with it' }).click();
-  await line.getByText('This is reckoned with.').waitFor();
+  // The demo's last reading is at 22 mL, by hand 4.79 %; the figures are those of the runs, and stand here alone.
+  await line
+    .getByText(/which is reckoned with: .* 4\.1 % more gas at the start of a run and for up to 4\.8 %/)
+    .waitFor();
+  expect(await page.getByText(/rising level presses/).count()).toBe(1);
   expect((await notebookOnDisk(page)).setup.backPressure?.on).toBe(true);
   expect(await changed(page, '1', before)).not.toBe(before);
 }, 90_000);

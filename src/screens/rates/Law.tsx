@@ -5,6 +5,7 @@ import type { NotebookState } from '../../notebook/state.ts';
 import { orderPlot } from '../../share/curve-plot.ts';
 import { lawRemarks, nothingLeftOver } from '../../share/law-remarks.ts';
 import { pouredLawRemark } from '../../share/pours-table.ts';
+import { pressedGasNotes } from '../../share/pressed-gas.ts';
 import { rateTable, speciesOf } from '../../share/rate-table.ts';
 import { speciesInText, speciesText } from '../../share/species.ts';
 import { hrefOf } from '../route.ts';
@@ -28,7 +29,12 @@ export function Law(props: { found: NotebookAnalysis; state: NotebookState }) {
     return (law.ok && law.accepted !== null) || (whole.ok && whole.accepted !== null);
   };
   const said = (sentence: string): string => speciesInText(sentence, speciesOf(analysis()));
-  const table = createMemo(() => rateTable(props.state.title, analysis(), 'mL/s'));
+  const table = createMemo(() => {
+    const whole = rateTable(props.state.title, analysis(), 'mL/s');
+    // Said at the switch for it, on the same screen.
+    const elsewhere = pressedGasNotes(analysis());
+    return { ...whole, notes: whole.notes.filter((note) => !elsewhere.includes(note)) };
+  });
   const plots = createMemo(() => speciesOf(analysis()).flatMap((species) => orderPlot(analysis(), species) ?? []));
   return (
     <section aria-labelledby="rates-law">

@@ -53,7 +53,7 @@ export function Rates() {
                 <Temperature analysis={found().analysis} />
                 <Uncertainty found={found()} seed={state().seed} current={!rates.computing()} />
               </Show>
-              <HeadspaceLine state={state()} />
+              <HeadspaceLine state={state()} analysis={found().analysis} />
               <Assumed notes={found().notes} />
             </>
           )}
