@@ -134,6 +134,9 @@ test('the setup is changed before the run, and a wrong one is refused in words',
   await page.getByRole('textbox', { name: 'Height above the sea (m)' }).fill('420');
   await page.getByRole('textbox', { name: /^Outdoors/ }).fill('-3');
   await page.getByText('Fine points').click();
+  await page.getByRole('textbox', { name: 'give or take (mL)' }).fill('20');
+  await page.getByRole('button', { name: 'Keep this setup' }).click();
+  await page.getByText('Something is missing or out of range: the gas above the reaction.').waitFor();
   await page.getByRole('textbox', { name: /^Gas above the reaction/ }).fill('250');
   await page.getByRole('textbox', { name: /^Bore/ }).fill('28');
   await page.getByRole('checkbox', { name: /^Reckon with/ }).check();
@@ -148,7 +151,7 @@ test('the setup is changed before the run, and a wrong one is refused in words',
   expect((await notebookOnDisk(page)).setup).toMatchObject({
     stepMl: 5,
     pressure: { kind: 'sea-level', hPa: 1018, altitudeM: 420, outdoorC: -3 },
-    backPressure: { on: true, headspaceMl: 250, cylinderBoreMm: 28 },
+    backPressure: { on: true, headspaceMl: 250, uHeadspaceMl: 20, cylinderBoreMm: 28 },
     uCallMs: 120,
   });
 });
