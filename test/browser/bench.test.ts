@@ -134,7 +134,7 @@ test('the setup is changed before the run, and a wrong one is refused in words',
   await page.getByRole('textbox', { name: 'Height above the sea (m)' }).fill('420');
   await page.getByRole('textbox', { name: /^Outdoors/ }).fill('-3');
   await page.getByText('Fine points').click();
-  await page.getByRole('textbox', { name: 'give or take (mL)' }).fill('20');
+  await page.getByRole('textbox', { name: '± mL' }).fill('20');
   await page.getByRole('button', { name: 'Keep this setup' }).click();
   await page.getByText('Something is missing or out of range: the gas above the reaction.').waitFor();
   await page.getByRole('textbox', { name: /^Gas above the reaction/ }).fill('250');

@@ -13,11 +13,15 @@ export function FinePoints(props: { setup: Setup }) {
           label="At the start, water on the gas side stands higher by (mm)"
           value={props.setup.waterHeadMm}
         />
-        <Field name="headspaceMl" label="Gas above the reaction (mL)" value={back()?.headspaceMl} />
-        <Field name="uHeadspaceMl" label="give or take (mL)" value={back()?.uHeadspaceMl} />
-        <Field name="cylinderBoreMm" label="Bore of the cylinder (mm)" value={back()?.cylinderBoreMm} />
-        <Field name="uCylinderBoreMm" label="give or take (mm)" value={back()?.uCylinderBoreMm} />
         <Field name="uCallMs" label="A call is good to (ms)" value={props.setup.uCallMs} />
+        <div class="row">
+          <Field name="headspaceMl" label="Gas above the reaction (mL)" value={back()?.headspaceMl} />
+          <Field name="uHeadspaceMl" label="± mL" value={back()?.uHeadspaceMl} />
+        </div>
+        <div class="row">
+          <Field name="cylinderBoreMm" label="Bore of the cylinder (mm)" value={back()?.cylinderBoreMm} />
+          <Field name="uCylinderBoreMm" label="± mm" value={back()?.uCylinderBoreMm} />
+        </div>
       </div>
       <label class="beside">
         <input type="checkbox" name="headspaceCounts" checked={back()?.on ?? false} />
@@ -25,9 +29,9 @@ export function FinePoints(props: { setup: Setup }) {
       </label>
       <p class="quiet">
         Where the tube ends under the water of the cylinder, the rising level presses on the gas that is already there:
-        250 mL of it make the rates some 4 % too small. Rates shows how much it is here. Where “give or take” is left
-        empty, 10&nbsp;% of that gas and 2&nbsp;% of the bore are taken: a judgement, no source. A call’s standard
-        uncertainty is 80 ms unless a rehearsal has measured yours.
+        250 mL of it make the rates some 4 % too small. Rates shows how much it is here. A ± left empty is taken as
+        10&nbsp;% of that gas and 2&nbsp;% of the bore: a judgement, no source. A call’s standard uncertainty is 80 ms
+        unless a rehearsal has measured yours.
       </p>
     </details>
   );
