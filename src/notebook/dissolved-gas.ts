@@ -1,6 +1,7 @@
 import { CELSIUS_ZERO_K } from '../chemistry/constants.ts';
 import { type SolubleGas, volumeDissolved } from '../chemistry/gas-solubility.ts';
 import type { Reaction } from '../chemistry/reactions.ts';
+import { displacedAtLast } from '../kinetics/displaced-at-last.ts';
 import type { RunData } from '../kinetics/run-data.ts';
 import { NumericsError } from '../numerics/errors.ts';
 
@@ -32,8 +33,7 @@ function heldBy(run: RunData, gas: SolubleGas) {
   const { temperatureK, readings } = run;
   const solutionM3 = run.gas?.solutionM3.value;
   if (!temperatureK || solutionM3 === undefined || readings.length === 0) return null;
-  const volumes = readings.map(({ volumeM3 }) => volumeM3);
-  const displacedM3 = Math.max(0, Math.max(...volumes) - (run.baselineM3?.value ?? Math.min(...volumes)));
+  const displacedM3 = displacedAtLast(run);
   try {
     const share = volumeDissolved(gas, temperatureK.value);
     return {

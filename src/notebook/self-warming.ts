@@ -1,5 +1,7 @@
 import { noticeableWarming, type Reaction, type Warming, warmingText } from '../chemistry/reactions.ts';
-import { gasPerVolume } from '../kinetics/gas-frame.ts';
+import { displacedAtLast } from '../kinetics/displaced-at-last.ts';
+import { gasPerVolume, growthPerM3 } from '../kinetics/gas-frame.ts';
+import { atStartPressure } from '../kinetics/rising-head.ts';
 import type { RunData } from '../kinetics/run-data.ts';
 import { tellsDrift } from './run-temperature.ts';
 import type { Run } from './state.ts';
@@ -28,9 +30,7 @@ export function warmingNote(reaction: Reaction, data: readonly RunData[], runs: 
 /** Up to the last reading, if all the heat stayed in the liquid. */
 function warmingOf(reaction: Reaction, run: RunData): Warming | null {
   const density = gasPerVolume(run);
-  if (!density || !run.gas || !run.temperatureK || run.readings.length === 0) return null;
-  const volumes = run.readings.filter((reading) => reading.setAside === undefined).map(({ volumeM3 }) => volumeM3);
-  if (volumes.length === 0) return null;
-  const displacedM3 = Math.max(...volumes) - (run.baselineM3?.value ?? Math.min(...volumes));
-  return noticeableWarming(reaction, density.value * displacedM3, run.gas.solutionM3.value, run.temperatureK.value);
+  if (!density || !run.gas || !run.temperatureK) return null;
+  const gasMol = density.value * atStartPressure(growthPerM3(run), displacedAtLast(run));
+  return noticeableWarming(reaction, gasMol, run.gas.solutionM3.value, run.temperatureK.value);
 }

@@ -1,5 +1,6 @@
 import { headspaceCorrection } from '../chemistry/gas.ts';
 import type { ExperimentAnalysis } from '../kinetics/analyse-experiment.ts';
+import { displacedAtLast } from '../kinetics/displaced-at-last.ts';
 import { growthPerM3 } from '../kinetics/gas-frame.ts';
 import type { RunData } from '../kinetics/run-data.ts';
 
@@ -17,8 +18,6 @@ export function pressedGasNotes({ experiment }: ExperimentAnalysis): string[] {
 function shareOf(run: RunData): { readonly start: number; readonly end: number } | null {
   const { gas, temperatureK } = run;
   if (!gas?.back || !temperatureK || growthPerM3(run) === 0 || run.readings.length === 0) return null;
-  const volumes = run.readings.map(({ volumeM3 }) => volumeM3);
-  const displaced = Math.max(...volumes) - (run.baselineM3?.value ?? Math.min(...volumes));
   const at = (m3: number): number => headspaceCorrection(gas.back!, gas.pressurePa.value, temperatureK.value, m3);
-  return { start: at(0), end: at(displaced) };
+  return { start: at(0), end: at(displacedAtLast(run)) };
 }

@@ -31,6 +31,17 @@ test('how much gas solution and water can hold is stated in mL, with its source'
   );
 });
 
+test('a number heard far too large, or a last reading set aside, is no water that was displaced', () => {
+  const [first, second, last] = run.readings;
+  const asides = [
+    first!,
+    { ...second!, volumeM3: 80e-6 },
+    last!,
+    { ...last!, timeS: 3, volumeM3: 99e-6, setAside: 'x' },
+  ];
+  expect(dissolvedNote(peroxideIodide, [{ ...run, readings: asides }])).toBe(dissolvedNote(peroxideIodide, [run]));
+});
+
 test('of several runs the one that can hold most is named', () => {
   const larger = { ...run, label: '2', gas: { ...run.gas!, solutionM3: { value: 100e-6, u: 0 } } };
   expect(dissolvedNote(peroxideIodide, [run, larger, run])).toMatch(/the 100 mL of solution can hold 3.2 mL/);

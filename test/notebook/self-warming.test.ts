@@ -31,6 +31,14 @@ test('runs that can have warmed themselves by a degree are named where no two te
   );
 });
 
+test('a number heard far too large in the middle of a run makes no heat', () => {
+  const misheard = small.map((run) => ({
+    ...run,
+    readings: run.readings.map((reading, i) => (i === 4 ? { ...reading, volumeM3: 90e-6 } : reading)),
+  }));
+  expect(warmingNote(peroxideIodide, misheard, uncalled)).toBe(warmingNote(peroxideIodide, small, uncalled));
+});
+
 test('one temperature, or two in one breath, do not tell; two that are apart do, and the run is no longer named', () => {
   const [first, second, third] = state.runs as [Run, Run, Run];
   const runs = [called(first, 5), called(second, 5, 20), called(third, 5, 90)];

@@ -23,7 +23,14 @@ export function LawFormula(props: { analysis: ExperimentAnalysis; law: RateLaw; 
   return (
     <Show
       when={props.law.accepted && k()}
-      fallback={<p>{props.law.kReason ?? 'No whole or half orders fit the runs, so no k is stated.'}</p>}
+      // Which order is open, and why, is said in the sentence on the law that comes next.
+      fallback={
+        <p>
+          {props.law.kReason === null
+            ? 'No whole or half orders fit the runs, so no k is stated.'
+            : 'No rate constant is stated while an order is open.'}
+        </p>
+      }
     >
       <p class="formula" role="math" aria-label={words()}>
         <span>
