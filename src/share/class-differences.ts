@@ -1,11 +1,13 @@
 import type { ClassEntry } from './class-entry.ts';
 
-/** What most groups did: by run, the commonest volume of each solution; the middle of temperatures and of set-aside counts. */
+/** What most groups did: by run, the commonest volume of each solution; the middle of temperatures and of set-aside
+ * counts; whether more than half reckon with the gas above the reaction. */
 export interface Usual {
   readonly volumes: ReadonlyMap<string, number>;
   readonly temperatureC: number | null;
   readonly setAside: number;
   readonly runs: number;
+  readonly headspaceCounts: boolean;
 }
 
 export function usualOf(entries: readonly ClassEntry[]): Usual {
@@ -28,6 +30,7 @@ export function usualOf(entries: readonly ClassEntry[]): Usual {
     temperatureC: temperatures.length > 0 ? middle(temperatures) : null,
     setAside: middle(entries.map(setAsideOf)),
     runs: middle(entries.map((entry) => entry.did.length)),
+    headspaceCounts: 2 * entries.filter(headspaceCountsIn).length > entries.length,
   };
 }
 
@@ -46,6 +49,12 @@ export function differencesOf(entry: ClassEntry, usual: Usual): string[] {
     found.push(
       `worked at ${temperature.toFixed(1)} °C, the middle of the class at ${usual.temperatureC.toFixed(1)} °C`,
     );
+  if (entry.did.length > 0 && headspaceCountsIn(entry) !== usual.headspaceCounts)
+    found.push(
+      usual.headspaceCounts
+        ? 'does not reckon with the gas above the reaction, most do'
+        : 'reckons with the gas above the reaction, most do not',
+    );
   const aside = setAsideOf(entry);
   if (aside > usual.setAside + 1) found.push(`${aside} readings set aside, the middle of the class ${usual.setAside}`);
   if (entry.did.length > 0 && entry.did.length < usual.runs)
@@ -56,6 +65,8 @@ export function differencesOf(entry: ClassEntry, usual: Usual): string[] {
 }
 
 const placeOf = (label: string, solution: string): string => JSON.stringify([label, solution]);
+
+const headspaceCountsIn = (entry: ClassEntry): boolean => entry.did.some((run) => run.headspaceCounts);
 
 const setAsideOf = (entry: ClassEntry): number => entry.did.reduce((sum, run) => sum + run.setAside, 0);
 

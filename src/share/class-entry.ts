@@ -35,6 +35,8 @@ export interface RunDone {
   /** By name of the solution, mL. */
   readonly volumesMl: Readonly<Record<string, number>>;
   readonly temperatureC: number | null;
+  /** Whether the gas above the reaction is reckoned with, some percent of k. */
+  readonly headspaceCounts: boolean;
   readonly used: number;
   readonly setAside: number;
 }
@@ -89,6 +91,7 @@ function doneOf(state: NotebookState, { experiment }: NotebookExperiment): RunDo
         pouredVolumes(state, run).map(({ solution, volumeMl }) => [names.get(solution) ?? solution, volumeMl]),
       ),
       temperatureC: data?.temperatureK ? Number((data.temperatureK.value - 273.15).toFixed(2)) : null,
+      headspaceCounts: data?.gas?.back !== undefined,
       used: (data?.readings.length ?? 0) - aside,
       setAside: aside,
     };

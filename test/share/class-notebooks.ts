@@ -10,6 +10,8 @@ export interface Odd {
   /** Poured into run 2 of the iodide, mL, called and taken as poured. */
   readonly iodideInRun2?: number;
   readonly temperatureC?: number;
+  /** Gas above the reaction that is reckoned with, mL. */
+  readonly headspaceMl?: number;
   /** Factor on the true rate of run 2 alone. */
   readonly factorInRun2?: number;
 }
@@ -64,6 +66,9 @@ export function groupNotebook(number: number, odd: Odd = {}): Notebook {
       temperatureC: odd.temperatureC ?? 22.5,
       uTemperatureC: 0.3,
       pressure: { kind: 'station', hPa: 1004 },
+      ...(odd.headspaceMl === undefined
+        ? {}
+        : { backPressure: { on: true, headspaceMl: odd.headspaceMl, cylinderBoreMm: 28 } }),
     },
   });
   at(0, { kind: 'planned', plan });
