@@ -8,8 +8,12 @@ export function LookAtThis(props: RunProps & { heading: string }) {
   const poured = (): readonly string[] => {
     const run = props.state.runs.find(({ id }) => id === props.named.id);
     if (!run) return [];
-    const law = pouredLawRemark(props.state, props.analysis.experiment, [props.named]);
-    return [...pourRemarks(props.state, run, props.named.label), ...(law ? [law] : [])];
+    // That it was poured otherwise stands in the sentences before.
+    const inLaw = pouredLawRemark(props.state, props.analysis.experiment, [props.named]) !== null;
+    return [
+      ...pourRemarks(props.state, run, props.named.label),
+      ...(inLaw ? ['Concentrations, orders and k go by what was poured.'] : []),
+    ];
   };
   const flagged = () => (props.result.ok && props.result.flags.length > 0 ? props.result : null);
   return (
