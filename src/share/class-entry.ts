@@ -4,6 +4,7 @@ import { pouredVolumes } from '../notebook/poured.ts';
 import { reduce } from '../notebook/reduce.ts';
 import type { Notebook, NotebookState } from '../notebook/state.ts';
 import { constantOf, lawText } from './rate-table.ts';
+import { speciesText } from './species.ts';
 
 /** One group's result with what it did, small enough to keep a thousand of: what the Class screen is about. */
 export interface ClassEntry {
@@ -22,7 +23,7 @@ export interface ClassEntry {
   readonly did: readonly RunDone[];
 }
 
-/** A value that groups can be compared in: "k", "order in H2O2". */
+/** A value that groups can be compared in: "k", "order in H₂O₂". */
 export interface Quantity {
   readonly value: number;
   readonly u: number;
@@ -57,7 +58,7 @@ export function entryOf(notebook: Notebook): ClassEntry {
   if (law.ok)
     for (const [species, order] of Object.entries(law.orders))
       if (order.u > 0 && Number.isFinite(order.u))
-        quantities[`order in ${species}`] = { value: order.value, u: order.u, unit: '' };
+        quantities[`order in ${speciesText(species)}`] = { value: order.value, u: order.u, unit: '' };
   const text = lawText(law);
   return {
     id: notebook.id,

@@ -224,7 +224,7 @@ export function pooledTable({ combination, unit, robust, grubbs }: ClassResult):
         ? ['One group: there is nothing to combine.']
         : [
             ...(grubbs ? [grubbsNote(grubbs)] : []),
-            `Q = ${q.toPrecision(6)} on ${df} degrees of freedom (probability ${probability < 1e-4 ? '< 0.0001' : probability.toPrecision(2)}); Birge ratio ${birgeRatio.toPrecision(4)}; I² ${(100 * iSquared).toFixed(1)} %.`,
+            `Q = ${q.toPrecision(4)} on ${df} degrees of freedom (probability ${probability < 1e-4 ? '< 0.0001' : probability.toPrecision(2)}); Birge ratio ${birgeRatio.toPrecision(4)}; I² ${(100 * iSquared).toFixed(1)} %.`,
             probability < 0.05
               ? 'The groups differ by more than their uncertainties say: take a mean that allows for that.'
               : 'The groups agree within their uncertainties.',

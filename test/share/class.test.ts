@@ -28,7 +28,7 @@ test('a simulated class finds the rate constant that was put in', () => {
   const { mean, u } = result.combination!.mandelPaule;
   expect(Math.abs(mean - 0.0087)).toBeLessThan(3 * u);
   expect(result.unit).toBe('L/(mol s)');
-  expect(quantitiesOf(ordinary)).toEqual(expect.arrayContaining(['k', 'order in H2O2', 'order in I-']));
+  expect(quantitiesOf(ordinary)).toEqual(expect.arrayContaining(['k', 'order in H₂O₂', 'order in I⁻']));
 });
 
 test('a group with other volumes stands out, and what it poured is said', () => {
