@@ -31,7 +31,8 @@ export function FullUncertainty(props: {
       <p>
         The figures above take every effect as small and straight. Random draws do without that: in each draw every
         moment, reading, pour, stock, temperature and pressure (and what was stated of the gas above the reaction and of
-        the cylinder) gets an error of its own size, and everything is computed anew. The same seed gives the same digits; the seed of this notebook is <strong>{props.seed}</strong>.
+        the cylinder) gets an error of its own size, and everything is computed anew. The same seed gives the same
+        digits; the seed of this notebook is <strong>{props.seed}</strong>.
       </p>
       <Show when={possible()} fallback={<p class="quiet">It needs at least one run with a rate.</p>}>
         <Show
