@@ -1,4 +1,5 @@
 import { makeFilterBank } from './filter-bank.ts';
+import { gatedBeginning } from './gated-beginning.ts';
 import { makeNoise } from './noise.ts';
 import { makeSpeechJudge } from './speech-judge.ts';
 import { makeWeakBeginnings } from './weak-beginnings.ts';
@@ -66,6 +67,12 @@ const dither = 10 ** -8.6;
 const deadBelow = Math.log(dither) + 0.1;
 /** Digital silence so shortly before a sound means that the sound rose out of it, s. */
 const outOfSilenceS = 0.1;
+/** So long after digital silence the noise is not known well, s: what of it is remembered. */
+const unknownS = 1.5;
+/** Noise known from a few moments hides as much as noise that is so much louder, dB. */
+const littleKnownDb = 8;
+/** So many dead steps on end are a closed gate. */
+const closedSteps = 3;
 /** Steps join the noise only after this long without an alarm, so that a beginning is not learned as noise. */
 const quarantineS = 0.3;
 /** After so long without voice, or without change, what sounds is a new noise of the room, s. */
@@ -90,11 +97,17 @@ export function makeOnsetFinder(sampleRate: number): OnsetFinder {
 
   let evidence = 0;
   let zeroStep = 0;
+  let lastDeadStep = Number.NEGATIVE_INFINITY;
+  let lastLiveStep = 0;
+  /** The noise is that of a closed gate. */
+  let closed = false;
   let sounding: {
     readonly onset: number;
     lastActive: number;
     clipped: boolean;
     nextCheck: number;
+    /** There was digital silence just now: the noise is not known well, a gate may have opened before the voice. */
+    readonly gated: boolean;
     /** It rose out of digital silence, of which no noise is known. */
     readonly outOfSilence: boolean;
   } | null = null;
@@ -120,7 +133,10 @@ export function makeOnsetFinder(sampleRate: number): OnsetFinder {
   const decide = (logs: Float64Array, events: OnsetEvent[]): void => {
     const gain = noise.evidence(logs);
     weak.take(logs);
-    if (sounding) goOn(sounding, gain, isDead(logs), events);
+    const dead = isDead(logs);
+    if (dead) lastDeadStep = step;
+    else lastLiveStep = step;
+    if (sounding) goOn(sounding, gain, dead, events);
     else watch(gain, events);
     step++;
   };
@@ -129,14 +145,22 @@ export function makeOnsetFinder(sampleRate: number): OnsetFinder {
     if (evidence <= 0) zeroStep = step;
     evidence = Math.max(0, evidence + gain);
     if (evidence >= alarmAt) {
-      const onset = weak.before(zeroStep);
+      // Where there was digital silence just now the noise is not known well enough for weak beginnings.
+      const gated = (zeroStep - lastDeadStep) * stepS < unknownS;
+      const onset = gated ? zeroStep : weak.before(zeroStep);
       const before = Math.max(0, waiting.length - (step - onset + 1));
-      const outOfSilence = waiting.slice(Math.max(0, before - Math.round(outOfSilenceS / stepS)), before).some(isDead);
-      sounding = { onset, lastActive: step, clipped: clippedStep, nextCheck: onset + absorbSteps, outOfSilence };
+      const outOfSilence = (onset - lastDeadStep) * stepS <= outOfSilenceS;
+      sounding = { onset, lastActive: step, clipped: clippedStep, nextCheck: onset + absorbSteps, gated, outOfSilence };
       // What lies before the onset is noise.
       for (const old of waiting.splice(0, before)) noise.learn(old);
       events.push({ kind: 'onset', onsetFrame: onset * hop });
       return;
+    }
+    closed &&= lastDeadStep === step;
+    if (!closed && step - lastLiveStep >= quarantineSteps) {
+      // A gate has closed: what it lets in next rises out of silence, not out of a mixture of silence and the room.
+      closed = true;
+      noise.replace(Array.from({ length: quarantineSteps }, () => waiting.at(-1)!));
     }
     if (waiting.length > quarantineSteps) noise.learn(waiting.shift()!);
   };
@@ -179,6 +203,7 @@ export function makeOnsetFinder(sampleRate: number): OnsetFinder {
     evidence = 0;
     step = now - waiting.length + 1;
     clippedStep = sound.clipped;
+    lastDeadStep = Number.NEGATIVE_INFINITY;
     noise.guess(waiting.filter((logs) => !isDead(logs)));
     weak = makeWeakBeginnings(noise, bands, stepS, step);
     for (const logs of waiting.splice(0)) {
@@ -197,19 +222,49 @@ export function makeOnsetFinder(sampleRate: number): OnsetFinder {
       return;
     }
     const verdict = judge.judge(sound.onset, endStep, noise.means());
-    const early = Math.round(latenessS(verdict.overNoiseDb) / stepS);
+    const { onset, overNoiseDb, uOnsetS } = sound.gated
+      ? sinceTheGate(sound.onset, endStep, verdict.overNoiseDb)
+      : { onset: sound.onset, overNoiseDb: verdict.overNoiseDb, uOnsetS: uncertaintyOf(verdict.overNoiseDb) };
+    const early = Math.round(latenessS(overNoiseDb) / stepS);
     events.push({
       kind: 'utterance',
       utterance: {
-        onsetFrame: Math.max(0, sound.onset - early) * hop,
+        onsetFrame: Math.max(0, onset - early) * hop,
         endFrame: endStep * hop,
-        uOnsetS: uncertaintyOf(verdict.overNoiseDb),
+        uOnsetS,
         speech: verdict.speech,
-
-        overNoiseDb: verdict.overNoiseDb,
+        overNoiseDb,
         clipped: sound.clipped,
       },
     });
+  };
+
+  /**
+   * A gate may have opened before the voice began. Where that is plain the voice's own beginning counts. Where it may
+   * be so the opening stays, and its uncertainty reaches over the gap: the beginning lies anywhere in it.
+   */
+  const sinceTheGate = (
+    opening: number,
+    endStep: number,
+    overSilenceDb: number,
+  ): { onset: number; overNoiseDb: number; uOnsetS: number } => {
+    const closing = waiting.findIndex((_, at) => at > 0 && waiting.slice(at, at + closedSteps).every(isDead));
+    const kept = { onset: opening, overNoiseDb: overSilenceDb, uOnsetS: uncertaintyOf(overSilenceDb) };
+    const beginning = gatedBeginning(waiting.slice(0, closing < 0 ? waiting.length : closing), bank.widthsHz, stepS);
+    if (beginning === null || beginning.noiseFirst === 'no') return kept;
+    const onset = opening + beginning.step;
+    if (beginning.noiseFirst === 'yes' && (endStep - onset) * stepS >= shortestS) {
+      const { overNoiseDb } = judge.judge(onset, endStep, beginning.noise);
+      const weakS = (beginning.plainStep - beginning.step) * stepS;
+      return {
+        onset,
+        overNoiseDb,
+        uOnsetS: Math.hypot(uncertaintyOf(overNoiseDb - littleKnownDb), weakS / Math.sqrt(3)),
+      };
+    }
+    let latest = onset;
+    if (beginning.swelling) while (latest < endStep && judge.voicedShare(latest, latest + 1) === 0) latest++;
+    return { ...kept, uOnsetS: Math.hypot(kept.uOnsetS, ((latest - opening) * stepS) / Math.sqrt(3)) };
   };
 
   const takeSample = (sample: number, events: OnsetEvent[]): void => {

@@ -106,6 +106,89 @@ describe('eleven calls', () => {
   });
 });
 
+/**
+ * Calls through a gate: digital silence, then the room and the call in it, then digital silence again. How far the
+ * moments lie from the true ones, and what is stated about that.
+ */
+async function gatedErrors(options: {
+  readonly voice: Voice;
+  readonly snrDb: number;
+  readonly leadsS: readonly number[];
+  readonly tailS: number;
+  readonly gain?: (sinceOpeningS: number, untilClosingS: number) => number;
+}): Promise<{ readonly text: string; readonly errorS: number; readonly uS: number }[]> {
+  const { voice, snrDb, leadsS, tailS, gain = () => 1 } = options;
+  const noise: SoundOptions = snrDb === Number.POSITIVE_INFINITY ? { noise: 'none' } : { noise: 'pink', snrDb };
+  const sound = await makeSpeech(callsEvery(2.7, gatedWords), { sampleRate: 16_000, voice, ...noise });
+  const track = new Float32Array(sound.samples.length);
+  for (const [index, { onsetS, endS }] of sound.calls.entries()) {
+    const opens = Math.round((onsetS - leadsS[index % leadsS.length]!) * 16_000);
+    const closes = Math.round((endS + tailS) * 16_000);
+    for (let at = opens; at < closes; at++)
+      track[at] = sound.samples[at]! * gain((at - opens) / 16_000, (closes - at) / 16_000);
+  }
+  const finder = makeOnsetFinder(16_000);
+  const found = [...finder.push(track), ...finder.finish()].flatMap((event) =>
+    event.kind === 'utterance' && event.utterance.speech >= likelySpeech ? [event.utterance] : [],
+  );
+  expect(found).toHaveLength(sound.calls.length);
+  return sound.calls.map(({ text, onsetS }, index) => ({
+    text,
+    errorS: found[index]!.onsetFrame / 16_000 - onsetS,
+    uS: found[index]!.uOnsetS,
+  }));
+}
+
+const gatedWords = ['twenty five', 'thirty', 'six', 'fifteen', 'forty three', 'eight', 'one', 'seventeen', 'mark'];
+const manyLeadsS = [0.05, 0.1, 0.2, 0.3, 0.4, 0.5, 0.15];
+
+describe('a gate that opens before the word', () => {
+  const share = (errors: readonly { errorS: number; uS: number }[], times: number): number =>
+    errors.filter(({ errorS, uS }) => Math.abs(errorS) > times * uS).length / errors.length;
+  const everyVoice = async (
+    options: Omit<Parameters<typeof gatedErrors>[0], 'voice'>,
+  ): Promise<Awaited<ReturnType<typeof gatedErrors>>> => {
+    const voices = ['slt', 'rms', 'awb', 'kal'] satisfies Voice[];
+    return (await Promise.all(voices.map((voice) => gatedErrors({ ...options, voice })))).flat();
+  };
+  const median = (values: readonly number[]): number => [...values].sort((a, b) => a - b)[values.length >> 1]!;
+
+  test.each([10, 20, 30, 40, Number.POSITIVE_INFINITY])(
+    'with room noise %s dB below the speech: the moment is that of the word, and what is stated is honest',
+    async (snrDb) => {
+      const errors = [
+        ...(await everyVoice({ snrDb, leadsS: manyLeadsS, tailS: 0 })),
+        ...(await everyVoice({ snrDb, leadsS: [0.3, 0.05, 0.15, 0.5, 0.1], tailS: 0.3 })),
+      ];
+      expect(share(errors, 2), JSON.stringify(errors)).toBeLessThanOrEqual(0.05);
+      expect(median(errors.map(({ errorS }) => Math.abs(errorS)))).toBeLessThanOrEqual(0.016);
+      expect(median(errors.map(({ uS }) => uS))).toBeLessThanOrEqual(snrDb >= 30 ? 0.008 : 0.055);
+    },
+  );
+
+  test('a word that opens the gate itself, with no noise before it, keeps its moment and a small uncertainty', async () => {
+    const errors = await everyVoice({ snrDb: Number.POSITIVE_INFINITY, leadsS: [0], tailS: 0.05 });
+    for (const { text, errorS } of errors) expect(Math.abs(errorS), text).toBeLessThanOrEqual(0.008);
+    expect(median(errors.map(({ uS }) => uS))).toBeLessThanOrEqual(0.008);
+    expect(errors.filter(({ uS }) => uS > 0.03).length).toBeLessThanOrEqual(errors.length * 0.1);
+  });
+
+  test('a gate that opens and closes softly: the moment is right, or what is stated reaches over the gap', async () => {
+    for (const snrDb of [20, 40]) {
+      const gain = (since: number, until: number): number => Math.min(1, since / 0.01, until / 0.08);
+      const errors = await everyVoice({ snrDb, leadsS: manyLeadsS, tailS: 0.3, gain });
+      expect(share(errors, 2), JSON.stringify(errors)).toBeLessThanOrEqual(0.05);
+      expect(median(errors.map(({ errorS }) => Math.abs(errorS)))).toBeLessThanOrEqual(0.016);
+    }
+  });
+
+  test('an automatic gain that raises the room by 20 dB within 200 ms before the word is no voice with a small uncertainty', async () => {
+    const gain = (since: number): number => 10 ** Math.min(0, since / 0.2 - 1);
+    const errors = await everyVoice({ snrDb: 20, leadsS: [0.2, 0.3, 0.4, 0.5], tailS: 0.1, gain });
+    expect(share(errors, 2), JSON.stringify(errors)).toBeLessThanOrEqual(0.1);
+  });
+});
+
 describe('what is no call', () => {
   const sounds: readonly { name: string; lengthS: number; sound: Sound }[] = [
     { name: 'a beep of 1 kHz', lengthS: 0.2, sound: tone(1000) },
