@@ -325,12 +325,8 @@ ESPERANTO = dict(
 def with_word_phones(jobs):
     """Adds the phones word by word, without pauses."""
     jobs = list(jobs)
-    known = {}
-    todo = sorted({w for j in jobs for w in j["text"].replace(",", "").split()})
-    for word, phones in zip(todo, arpa_phones(todo)):
-        known[word] = [n for n, _ in phones if n != "pau"]
-    for job in jobs:
-        job["words"] = [known[w] for w in job["text"].replace(",", "").split()]
+    for job, words in timed_words(jobs):
+        job["words"] = [[name for name, _ in phones] for _, phones, _ in words]
     return jobs
 
 
@@ -407,6 +403,12 @@ def timed_words(jobs):
         yield job, [(word.strip(","), known[word.strip(",")], word.endswith(",")) for word in job["text"].split()]
 
 
+def placed(phones):
+    """(phone, its position in the word as many_people.py has it, seconds) for one word's (phone, seconds)."""
+    last = len(phones) - 1
+    return [(name, 3 if last == 0 else 1 if i == 0 else 2 if i == last else 0, seconds) for i, (name, seconds) in enumerate(phones)]
+
+
 def said(job, words, spell, people, pace=1.0):
     """`spell` gives the model's phones for a word's (phone, seconds); `pace` times all lengths."""
     rng = np.random.default_rng(job["seed"])
@@ -414,9 +416,7 @@ def said(job, words, spell, people, pace=1.0):
     stretch = pace * np.exp(rng.normal(0.1, 0.2)) * (1.0 if len(words) == 1 else 0.85)
     phones = []
     for word, listed, pause in words:
-        names = spell(word, listed)
-        for i, (name, seconds) in enumerate(names):
-            place = 3 if len(names) == 1 else 1 if i == 0 else 2 if i + 1 == len(names) else 0
+        for name, place, seconds in placed(spell(word, listed)):
             phones.append((name, place, seconds * stretch * np.exp(rng.normal(0, 0.22))))
         if pause:
             phones.append(("SIL", 3, rng.uniform(0.08, 0.35)))
@@ -573,6 +573,22 @@ def pace(word):
     return sum(accents.LENGTH[p.name] for p in word) / sum(p.seconds for p in word)
 
 
+def marked_up(words, stress, spell, say):
+    """Markup of the words: pauses as breaks; of the others `say(word, spelled)`, the first full vowel after `stress`."""
+    out = []
+    for word in words:
+        if word[0].name == "pau":
+            out.append(f'<break time="{word[0].seconds * 1000:.0f}ms"/>')
+            continue
+        spelled, stressed = "", False
+        for p in word:
+            if p.name in VOWELS and p.name != "ax" and not stressed:
+                spelled, stressed = spelled + stress, True
+            spelled += spell(p)
+        out.append(say(word, spelled))
+    return " ".join(out)
+
+
 def pico_accents(jobs):
     path = tempfile.mktemp(suffix=".wav")
     for job, words in accented(jobs):
@@ -580,19 +596,13 @@ def pico_accents(jobs):
         lang = rng.choice(["en-GB", "en-US"])
         table = PICO_ENGLISH | (dict(ow="@_U", aa=rng.choice(["A:", "Q"])) if lang == "en-GB" else {})
         job["voice"] = f"pico/{lang}/accent"
-        said_words = []
-        for word in words:
-            if word[0].name == "pau":
-                said_words.append(f'<break time="{word[0].seconds * 1000:.0f}ms"/>')
-                continue
-            spelled, stressed = "", False
-            for p in word:
-                if p.name in VOWELS and p.name != "ax" and not stressed:
-                    spelled, stressed = spelled + '"', True
-                spelled += table[p.name]
+
+        def say(word, spelled):
             speed = min(220, max(50, 120 * pace(word)))
-            said_words.append(f"<speed level=\"{speed:.0f}\"><phoneme alphabet=\"xsampa\" ph='{spelled}'/></speed>")
-        text = f'<pitch level="{rng.randrange(65, 145)}">{" ".join(said_words)}</pitch>'
+            return f"<speed level=\"{speed:.0f}\"><phoneme alphabet=\"xsampa\" ph='{spelled}'/></speed>"
+
+        said_words = marked_up(words, '"', lambda p: table[p.name], say)
+        text = f'<pitch level="{rng.randrange(65, 145)}">{said_words}</pitch>'
         subprocess.run(["pico2wave", "-l", lang, "-w", path, text], check=True, stderr=subprocess.DEVNULL)
         yield job, read_wav(path)
     os.unlink(path)
@@ -603,12 +613,7 @@ def everyone_accents(jobs):
     for job, words in accented(jobs):
         rng = np.random.default_rng(job["seed"])
         job["voice"] = "people/all/accent"
-        phones = []
-        for word in words:
-            parts = [(q, p.seconds / len(qs)) for p in word for qs in [many_people.PHONES[p.name].split()] for q in qs]
-            for i, (name, seconds) in enumerate(parts):
-                place = 3 if len(parts) == 1 else 1 if i == 0 else 2 if i + 1 == len(parts) else 0
-                phones.append((name, place, seconds))
+        phones = [p for word in words for p in placed(in_model_phones(word, [(p.name, p.seconds) for p in word]))]
         yield job, many_people.sound(people, phones, rng)
 
 
@@ -624,19 +629,12 @@ def espeak_accents(jobs):
     prepared = []
     for job, words in accented(jobs):
         rng = random.Random(job["seed"] + 1)
-        said_words = []
-        for word in words:
-            if word[0].name == "pau":
-                said_words.append(f'<break time="{word[0].seconds * 1000:.0f}ms"/>')
-                continue
-            spelled, stressed = "", False
-            for p in word:
-                if p.name in VOWELS and p.name != "ax" and not stressed:
-                    spelled, stressed = spelled + "'", True
-                spelled += ESPEAK_MARKS.get((p.name, p.mark), ESPEAK_ENGLISH[p.name])
-            said_words.append(f'<prosody rate="{min(180, max(55, 100 * pace(word))):.0f}%">[[{spelled}]] </prosody>')
+        said_words = marked_up(
+            words, "'", lambda p: ESPEAK_MARKS.get((p.name, p.mark), ESPEAK_ENGLISH[p.name]),
+            lambda word, spelled: f'<prosody rate="{min(180, max(55, 100 * pace(word))):.0f}%">[[{spelled}]] </prosody>',
+        )
         job["language"] = rng.choice(["gmw/en-US"] * 4 + ["gmw/en", "gmw/en-GB-x-rp", "gmw/en-029", "gmw/en-US-nyc"])
-        job["spoken"], job["ssml"] = f"<speak>{' '.join(said_words)} </speak>", True
+        job["spoken"], job["ssml"] = f"<speak>{said_words} </speak>", True
         prepared.append(job)
     for job, sound in espeak(prepared):
         job["voice"] += "/accent"
