@@ -52,6 +52,18 @@ function demoWith(...bodies: EventBody[]): Notebook {
   };
 }
 
+/** A call that so much iodide was poured into the second flask, of which the plan says 10 mL. */
+const iodideIntoRun2 = (value: string): EventBody => ({
+  kind: 'poured',
+  value,
+  reagent: 'iodide',
+  solution: 'iodide',
+  timeMs: 0,
+  run: 'demo-run-2',
+  forRun: '2',
+  settled: 'accepted',
+});
+
 const run = (page: Page, label: string) => page.getByRole('region', { name: `Run ${label}`, exact: true });
 const rateOf = (page: Page, label: string) => run(page, label).locator('.rate-figure');
 
@@ -181,18 +193,7 @@ test('a flask filled otherwise than planned is said at its run and at the rate l
   expect(await concentration(planned)).toMatch(/^0\.0240/);
   expect(await planned.getByText(/otherwise than planned/).count()).toBe(0);
   await launched?.close();
-  const page = await rates(
-    demoWith({
-      kind: 'poured',
-      value: '5',
-      reagent: 'iodide',
-      solution: 'iodide',
-      timeMs: 0,
-      run: 'demo-run-2',
-      forRun: '2',
-      settled: 'accepted',
-    }),
-  );
+  const page = await rates(demoWith(iodideIntoRun2('5')));
   const look = page.getByRole('region', { name: 'What does not go together in run 2' });
   await look.getByText('Run 2, iodide: 5 mL was poured where 10 mL was planned (called, taken as poured).').waitFor();
   const law = 'Run 2 was poured otherwise than planned; concentrations, orders and k go by what was poured.';
@@ -205,18 +206,7 @@ test('a flask filled otherwise than planned is said at its run and at the rate l
 }, 90_000);
 
 test('a misheard pour is put right by hand where it stands, the concentrations follow, and undo takes it back', async () => {
-  const page = await rates(
-    demoWith({
-      kind: 'poured',
-      value: '50',
-      reagent: 'iodide',
-      solution: 'iodide',
-      timeMs: 0,
-      run: 'demo-run-2',
-      forRun: '2',
-      settled: 'accepted',
-    }),
-  );
+  const page = await rates(demoWith(iodideIntoRun2('50')));
   const look = page.getByRole('region', { name: 'What does not go together in run 2' });
   await look.getByText('Run 2, iodide: 50 mL was poured where 10 mL was planned (called, taken as poured).').waitFor();
   await page.getByText('What was called as poured into run 2').click();

@@ -1,64 +1,19 @@
 import { expect, test } from 'vitest';
-import { levelRise } from '../../src/chemistry/gas.ts';
-import { waterVapourPressure } from '../../src/chemistry/water-vapour.ts';
 import { analyseExperiment, type ExperimentAnalysis } from '../../src/kinetics/analyse-experiment.ts';
 import { amountPerVolumeRate, ceilingOf } from '../../src/kinetics/gas-frame.ts';
 import { uncertainInputs } from '../../src/kinetics/inputs.ts';
-import type { Experiment, GasFrame, RunData } from '../../src/kinetics/run-data.ts';
+import type { Experiment, GasFrame } from '../../src/kinetics/run-data.ts';
 import { propagateByDraws } from '../../src/kinetics/uncertainty.ts';
 import { wholeFit } from '../../src/kinetics/whole-fit.ts';
 import { createRandom } from '../../src/numerics/random.ts';
+import { back, boreM, experimentOf, flasks, headspaceM3 } from './flasks-with-headspace.ts';
 
-const kelvin = 298.15;
-const pascal = 100_000;
-const headspaceM3 = 250e-6;
-const boreM = 0.0282;
-const solutionM3 = 25e-6;
-const k = 1.15e-5;
-const flasks = [
-  { label: '1', A: 150, B: 80 },
-  { label: '2', A: 300, B: 80 },
-  { label: '3', A: 150, B: 160 },
-];
 const orders = { A: 1, B: 1 };
 
-/** Gas made, mol, while so much water was displaced: the physics from scratch, as in `rising-head.test.ts`. */
-function molesMade(displaced: number, headspace: number, bore: number): number {
-  const head = (997.047 * 9.80665 * displaced) / ((Math.PI * bore ** 2) / 4);
-  const dry = pascal - waterVapourPressure(kelvin);
-  return ((dry + head) * (headspace + displaced) - dry * headspace) / (8.31446261815324 * kelvin);
-}
-
 /** What a flask of that headspace over a cylinder of that bore shows; the analysis is told the nominal two. */
-function experiment(gas: Partial<GasFrame>, headspace = headspaceM3, bore = boreM): Experiment {
-  const exact = (value: number) => ({ value, u: 0, uCommonRelative: 0 });
-  const runs = flasks.map(({ label, A, B }): RunData => {
-    const all = (A * solutionM3) / 2;
-    return {
-      label,
-      readings: Array.from({ length: 11 }, (_, i) => ({
-        timeS: -Math.log1p(-molesMade(i * 2e-6, headspace, bore) / all) / (2 * k * B),
-        volumeM3: 10e-6 + i * 2e-6,
-        uTimeS: 0.02,
-        uVolumeM3: 0.01e-6,
-      })),
-      baselineM3: { value: 10e-6, u: 0 },
-      concentrations: { A: exact(A), B: exact(B) },
-      temperatureK: { value: kelvin, u: 0 },
-      gas: {
-        solutionM3: { value: solutionM3, u: 0 },
-        gasPerLimiting: 0.5,
-        limiting: 'A',
-        pressurePa: { value: pascal, u: 0 },
-        ...gas,
-      },
-      chosen: 'firstOrder',
-    };
-  });
-  return { runs };
-}
+const experiment = (gas: Partial<GasFrame>, headspace = headspaceM3, bore = boreM): Experiment =>
+  experimentOf(gas, { headspace, bore, uTimeS: 0.02, uVolumeM3: 0.01e-6 }, { chosen: 'firstOrder' });
 
-const back = { headspaceM3, risePerM3: levelRise(boreM) };
 const known = (headspace: number, bore: number) => ({
   headspace: { relative: headspace, supposed: true },
   bore: { relative: bore, supposed: false },

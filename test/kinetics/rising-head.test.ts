@@ -1,70 +1,15 @@
 import { expect, test } from 'vitest';
-import { levelRise } from '../../src/chemistry/gas.ts';
-import { waterVapourPressure } from '../../src/chemistry/water-vapour.ts';
 import { analyseExperiment, type ExperimentAnalysis } from '../../src/kinetics/analyse-experiment.ts';
 import { volumeOn } from '../../src/kinetics/estimate.ts';
 import { amountPerVolumeRate, ceilingOf, gasPerVolume, growthPerM3 } from '../../src/kinetics/gas-frame.ts';
 import { liveRate } from '../../src/kinetics/live.ts';
 import { asDisplaced, asRead, atStartPressure, raised } from '../../src/kinetics/rising-head.ts';
-import type { Experiment, GasFrame, RunData } from '../../src/kinetics/run-data.ts';
+import type { Experiment, GasFrame } from '../../src/kinetics/run-data.ts';
+import { back, experimentOf, flasks, k, molesMade, solutionM3 } from './flasks-with-headspace.ts';
 
-/*
- * A reaction in a flask whose gas pushes water out into a cylinder, the tube ending under its water: the whole physics
- * from scratch, with nothing of the tool's own but the vapour pressure. The gas space before is H, after it H + V; the
- * head has grown by (level rise) = V/area; so the gas made is
- * [(p + rho g V/area - p_w)(H + V) - (p - p_w) H]/(R T), and by first order it is made at t = -ln(1 - n/n_all)/k'.
- */
-const kelvin = 298.15;
-const pascal = 100_000;
-const headspaceM3 = 250e-6;
-const boreM = 0.0282;
-const area = (Math.PI * boreM ** 2) / 4;
-const molesMade = (displaced: number): number =>
-  ((pascal + (997.047 * 9.80665 * displaced) / area - waterVapourPressure(kelvin)) * (headspaceM3 + displaced) -
-    (pascal - waterVapourPressure(kelvin)) * headspaceM3) /
-  (8.31446261815324 * kelvin);
+const experiment = (gas: Partial<GasFrame>, baselineM3 = 10e-6): Experiment =>
+  experimentOf(gas, { baselineM3, firstS: 7, uTimeS: 0.1, uVolumeM3: 0.1e-6 }, { stepM3: 2e-6 });
 
-/** d[gas]/dt = k [A][B], mol, m3, s; two A make one gas, B is not used up. */
-const k = 1.15e-5;
-const solutionM3 = 25e-6;
-const flasks = [
-  { label: '1', A: 150, B: 80 },
-  { label: '2', A: 300, B: 80 },
-  { label: '3', A: 150, B: 160 },
-];
-
-const exact = (value: number) => ({ value, u: 0, uCommonRelative: 0 });
-
-function experiment(gas: Partial<GasFrame>, baselineM3 = 10e-6): Experiment {
-  const runs = flasks.map(({ label, A, B }): RunData => {
-    const all = (A * solutionM3) / 2;
-    // d(moles of gas)/dt = k [A][B] V and [A] V = 2 (all - made): k' = 2 k [B].
-    const timeOf = (displaced: number): number => -Math.log1p(-molesMade(displaced) / all) / (2 * k * B);
-    return {
-      label,
-      readings: Array.from({ length: 11 }, (_, i) => ({
-        timeS: 7 + timeOf(i * 2e-6),
-        volumeM3: baselineM3 + i * 2e-6,
-        uTimeS: 0.1,
-        uVolumeM3: 0.1e-6,
-      })),
-      baselineM3: { value: baselineM3, u: 0 },
-      concentrations: { A: exact(A), B: exact(B) },
-      temperatureK: { value: kelvin, u: 0 },
-      gas: {
-        solutionM3: { value: solutionM3, u: 0 },
-        gasPerLimiting: 0.5,
-        limiting: 'A',
-        pressurePa: { value: pascal, u: 0 },
-        ...gas,
-      },
-      stepM3: 2e-6,
-    };
-  });
-  return { runs };
-}
-
-const back = { headspaceM3, risePerM3: levelRise(boreM) };
 const rising = () => analyseExperiment(experiment({ back }));
 /** The correction of the starting rate kept through the whole run. */
 const levelOnly = () => {
