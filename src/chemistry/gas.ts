@@ -117,3 +117,13 @@ export function molesAgainstBackPressure(
   const mean = headspaceCorrection(back, pressurePa, temperatureK, volumeM3 / 2);
   return molesOverWater(volumeM3, pressurePa, temperatureK) * (1 + mean);
 }
+
+/**
+ * g of the amount n = (moles per volume at the start) (V + g V^2), 1/m3: how a displaced volume stands for more gas the
+ * more was displaced before.
+ * @param molesPerM3 dn/dV at the start, with what is pressed into the headspace
+ */
+export function levelGrowth(molesPerM3: number, pressurePa: number, temperatureK: number, back: BackPressure): number {
+  // The amount is a parabola in the volume: any one point of it tells its bend.
+  return molesAgainstBackPressure(1, pressurePa, temperatureK, back) / molesPerM3 - 1;
+}

@@ -1,5 +1,5 @@
 import { GAS_CONSTANT } from '../chemistry/constants.ts';
-import { headspaceCorrection, molesAgainstBackPressure } from '../chemistry/gas.ts';
+import { headspaceCorrection, levelGrowth } from '../chemistry/gas.ts';
 import { waterVapourPressure } from '../chemistry/water-vapour.ts';
 import { asDisplaced, stretchAt } from './rising-head.ts';
 import type { Measured, RunData } from './run-data.ts';
@@ -66,8 +66,7 @@ function computeGrowth(run: RunData): number {
   const { gas, temperatureK } = run;
   const atStart = gas?.back ? gasPerVolume(run) : null;
   if (!gas?.back || !temperatureK || !atStart) return 0;
-  // The amount is a parabola in the volume: any one point of it tells its bend.
-  const perM3 = molesAgainstBackPressure(1, gas.pressurePa.value, temperatureK.value, gas.back) / atStart.value - 1;
+  const perM3 = levelGrowth(atStart.value, gas.pressurePa.value, temperatureK.value, gas.back);
   return Number.isFinite(perM3) ? perM3 : 0;
 }
 

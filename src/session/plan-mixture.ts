@@ -1,5 +1,5 @@
 import { type Caution, generalCautions, solutionCautions } from '../chemistry/cautions.ts';
-import { collectedPressure, headspaceCorrection, molesAgainstBackPressure, volumeOverWater } from '../chemistry/gas.ts';
+import { collectedPressure, headspaceCorrection, levelGrowth, volumeOverWater } from '../chemistry/gas.ts';
 import { fillFlask, type Prepared, prepareSolutions } from '../chemistry/preparation.ts';
 import { noticeableWarming, type Reaction, reactionOf, reactions, type Warming } from '../chemistry/reactions.ts';
 import { backOf } from '../notebook/back-pressure.ts';
@@ -183,8 +183,7 @@ function displacedPerMol(setup: Setup): Pick<Mixture, 'litresPerMol' | 'perM3'> 
     if (!setup.backPressure?.on) return { litresPerMol: freely * 1000, perM3: 0 };
     const back = backOf(setup.backPressure);
     const atStart = freely / (1 + headspaceCorrection(back, pascal, kelvin));
-    // The amount is a parabola in the volume: any one point of it tells its bend.
-    return { litresPerMol: atStart * 1000, perM3: molesAgainstBackPressure(1, pascal, kelvin, back) * atStart - 1 };
+    return { litresPerMol: atStart * 1000, perM3: levelGrowth(1 / atStart, pascal, kelvin, back) };
   } catch (error) {
     if (error instanceof NumericsError) return null;
     throw error;
