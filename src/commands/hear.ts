@@ -1,14 +1,15 @@
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
-import { afterS, beforeS } from '../listen/capture.ts';
-import { hearSamples } from '../listen/ear/hear-samples.ts';
-import type { OwnAnswer } from '../listen/ear/recognise.ts';
-import { isSure } from '../listen/ear.ts';
-import { likelySpeech, makeOnsetFinder } from '../listen/onset.ts';
-import { loudestChannel, readWav } from '../listen/wav.ts';
-import { type Candidate, candidates } from '../speech/numbers.ts';
-import { keyOf } from '../speech/understand.ts';
-import { en } from '../speech/words/en.ts';
+import { afterS, beforeS } from '../hearing/capture.ts';
+import { hearSamples } from '../hearing/ear/hear-samples.ts';
+import type { OwnAnswer } from '../hearing/ear/recognise.ts';
+import { isSure } from '../hearing/ear.ts';
+import { likelySpeech, makeOnsetFinder } from '../hearing/onset.ts';
+import { loudestChannel, readWav } from '../hearing/wav.ts';
+import { candidates } from '../language/candidates.ts';
+import type { Candidate } from '../language/numbers.ts';
+import { keyOf } from '../language/understand.ts';
+import { en } from '../language/words/en.ts';
 
 /**
  * `npm run --silent hear -- FILE.wav…`: runs the onset code and the embedded ear of the app on sound files. One JSON

@@ -1,16 +1,16 @@
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
-import { analyseExperiment } from '../kinetics/analyse-experiment.ts';
-import { rateLaw } from '../kinetics/rate-law.ts';
-import { analysisOf } from '../notebook/analysis.ts';
-import { notebookFromJson } from '../notebook/file.ts';
-import { reduce } from '../notebook/reduce.ts';
-import { ratesTable } from '../share/rates-csv.ts';
-import { experimentJson, type Json, lawJson } from '../share/rates-json.ts';
+import { analyseExperiment } from '../analysis/analyse-experiment.ts';
+import { analysisOf } from '../analysis/notebook-analysis.ts';
+import { rateLaw } from '../analysis/rate-law.ts';
+import { ratesTable } from '../files/rates-csv.ts';
+import { experimentJson, type Json, lawJson } from '../files/rates-json.ts';
+import { notebookFromJson } from '../log/file.ts';
+import { reduce } from '../log/reduce.ts';
 
 /**
  * `npm run --silent rates -- FILE`: the same computation as the Rates screen, without a screen. FILE is a notebook
- * (JSON) or a table (CSV, see `share/rates-csv.ts`); the answer is JSON on standard output. A file that cannot be read
+ * (JSON) or a table (CSV, see `files/rates-csv.ts`); the answer is JSON on standard output. A file that cannot be read
  * gives one line on standard error and exit status 1; a run that cannot be computed has a `reason` in the answer.
  */
 type Answer = { readonly ok: true; readonly json: Json } | { readonly ok: false; readonly sentence: string };

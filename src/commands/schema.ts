@@ -1,5 +1,5 @@
 import { writeFileSync } from 'node:fs';
-import { notebookJsonSchema, schemaFile } from '../share/notebook-schema.ts';
+import { notebookJsonSchema, schemaFile } from '../files/notebook-schema.ts';
 
 /** `npm run schema`: writes the JSON Schema of the notebook file to `public/`, from where it is published with the app. */
 writeFileSync(

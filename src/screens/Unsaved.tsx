@@ -1,5 +1,5 @@
 import { onCleanup, Show } from 'solid-js';
-import { notebookToJson, withoutHoles } from '../notebook/file.ts';
+import { notebookToJson, withoutHoles } from '../log/file.ts';
 import { useDesk } from './desk.tsx';
 import { fileStem, saveFile } from './report/save-file.ts';
 

@@ -1,6 +1,6 @@
 import { type Accessor, createContext, createSignal, onCleanup, type ParentProps, useContext } from 'solid-js';
-import type { EventBody, NotebookEvent } from '../notebook/event.ts';
-import { type Holding, holdNotebook } from '../notebook/holding.ts';
+import type { EventBody, NotebookEvent } from '../log/event.ts';
+import { type Holding, holdNotebook } from '../log/holding.ts';
 import {
   createNotebook,
   type Journal,
@@ -9,12 +9,12 @@ import {
   NotStored,
   openNotebook,
   openUnstored,
-} from '../notebook/journal.ts';
-import { NewerNotebook } from '../notebook/migrate.ts';
-import { askToKeep, type Keeping, keepingSoFar } from '../notebook/persistence.ts';
-import { makeSecondCopy, withSecondCopy } from '../notebook/second-copy.ts';
-import type { Notebook, NotebookState } from '../notebook/state.ts';
-import { makeNotebookStore, type NotebookStore, type NotebookSummary } from '../notebook/store.ts';
+} from '../log/journal.ts';
+import { NewerNotebook } from '../log/migrate.ts';
+import { askToKeep, type Keeping, keepingSoFar } from '../log/persistence.ts';
+import { makeSecondCopy, withSecondCopy } from '../log/second-copy.ts';
+import type { Notebook, NotebookState } from '../log/state.ts';
+import { makeNotebookStore, type NotebookStore, type NotebookSummary } from '../log/store.ts';
 
 /**
  * The desk: the one open notebook as the screens see it. State comes through accessors, events go in through

@@ -1,7 +1,7 @@
 import { type Accessor, createEffect, createMemo, createSignal, on, onCleanup } from 'solid-js';
-import type { NotebookState } from '../notebook/state.ts';
-import type { LiveFigures } from '../session/live.ts';
-import { countingReadings } from '../session/marks.ts';
+import type { LiveFigures } from '../bench/live.ts';
+import { countingReadings } from '../log/runs.ts';
+import type { NotebookState } from '../log/state.ts';
 
 export interface ShownFigures extends LiveFigures {
   /** Rate and uncertainty in one line, mL/s. */
@@ -32,7 +32,7 @@ export function createLiveFigures(
       }
       let dropped = false;
       const timer = setTimeout(async () => {
-        const { liveFigures, withUncertainty } = await import('../session/live.ts');
+        const { liveFigures, withUncertainty } = await import('../bench/live.ts');
         if (dropped) return;
         const found = liveFigures(state(), now.id);
         const read = state().runs.find(({ id }) => id === now.id);

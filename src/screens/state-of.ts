@@ -1,5 +1,5 @@
 import type { Accessor } from 'solid-js';
-import type { NotebookState } from '../notebook/state.ts';
+import type { NotebookState } from '../log/state.ts';
 import type { Desk } from './desk.tsx';
 
 /**

@@ -1,9 +1,9 @@
 import type { Page } from 'playwright-core';
 import { afterEach, expect, inject, test } from 'vitest';
-import type { Plan } from '../../src/notebook/plan.ts';
-import { pouredVolumes } from '../../src/notebook/poured.ts';
-import type { Setup } from '../../src/notebook/setup.ts';
-import { planLink } from '../../src/share/link.ts';
+import { pouredVolumes } from '../../src/analysis/poured.ts';
+import { planLink } from '../../src/files/link.ts';
+import type { Plan } from '../../src/log/plan.ts';
+import type { Setup } from '../../src/log/setup.ts';
 import { launch } from './browser.ts';
 import { fakeRecogniser } from './fake-recogniser.ts';
 import { notebookOnDisk } from './notebook-in-page.ts';

@@ -1,9 +1,9 @@
 import { readFile } from 'node:fs/promises';
 import type { Page } from 'playwright-core';
 import { afterEach, expect, inject, test } from 'vitest';
-import { notebookFromJson } from '../../src/notebook/file.ts';
-import { reduce } from '../../src/notebook/reduce.ts';
-import type { NotebookState } from '../../src/notebook/state.ts';
+import { notebookFromJson } from '../../src/log/file.ts';
+import { reduce } from '../../src/log/reduce.ts';
+import type { NotebookState } from '../../src/log/state.ts';
 import { type Launched, type LaunchOptions, launch } from './browser.ts';
 import { fakeRecogniser } from './fake-recogniser.ts';
 import { eventsOnDisk, notebookOnDisk } from './notebook-in-page.ts';
@@ -73,7 +73,7 @@ declare global {
   }
 }
 
-/** Pitch of the cue "taken", and of "trouble", Hz (src/answer/cues.ts). */
+/** Pitch of the cue "taken", and of "trouble", Hz (src/answering/cues.ts). */
 const takenHz = 1320;
 const troubleHz = 330;
 

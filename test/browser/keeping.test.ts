@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { afterEach, expect, inject, test } from 'vitest';
 import { serve } from '../../src/commands/serve.ts';
-import { firstLoadBudget, measureSizes } from '../bench/size.ts';
+import { firstLoadBudget, measureSizes } from '../benchmarks/size.ts';
 import { type Launched, type LaunchOptions, launch } from './browser.ts';
 
 const open: (() => Promise<void>)[] = [];

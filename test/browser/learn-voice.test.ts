@@ -2,8 +2,8 @@ import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import type { Page } from 'playwright-core';
 import { afterEach, expect, inject, test } from 'vitest';
-import { writeWav } from '../../src/listen/wav.ts';
-import { wordsToSay } from '../../src/session/word-round.ts';
+import { wordsToSay } from '../../src/bench/word-round.ts';
+import { writeWav } from '../../src/hearing/wav.ts';
 import { type Launched, launch } from './browser.ts';
 import { speak, type Voice } from './speech-sound.ts';
 

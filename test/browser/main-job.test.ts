@@ -1,7 +1,7 @@
 import type { Page } from 'playwright-core';
 import { afterEach, expect, inject, test } from 'vitest';
-import { analysisOf } from '../../src/notebook/analysis.ts';
-import type { NotebookState } from '../../src/notebook/state.ts';
+import { analysisOf } from '../../src/analysis/notebook-analysis.ts';
+import type { NotebookState } from '../../src/log/state.ts';
 import { type Launched, type LaunchOptions, launch } from './browser.ts';
 import { clipsOnDisk, notebookOnDisk } from './notebook-in-page.ts';
 import { linesEvery, scriptedVoice } from './scripted-voice.ts';

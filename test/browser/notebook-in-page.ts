@@ -1,7 +1,7 @@
 import type { Page } from 'playwright-core';
-import { NotebookEvent } from '../../src/notebook/event.ts';
-import { reduce } from '../../src/notebook/reduce.ts';
-import type { NotebookState } from '../../src/notebook/state.ts';
+import { NotebookEvent } from '../../src/log/event.ts';
+import { reduce } from '../../src/log/reduce.ts';
+import type { NotebookState } from '../../src/log/state.ts';
 
 /** The notebook that the page has on disk: what a reload would bring back. The page has one notebook in these tests. */
 export async function notebookOnDisk(page: Page): Promise<NotebookState> {

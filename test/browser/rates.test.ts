@@ -1,11 +1,11 @@
 import { readFile } from 'node:fs/promises';
 import type { Locator, Page } from 'playwright-core';
 import { afterEach, expect, inject, test } from 'vitest';
-import { demoNotebook } from '../../src/notebook/demo.ts';
-import type { EventBody } from '../../src/notebook/event.ts';
-import { notebookToJson } from '../../src/notebook/file.ts';
-import { reduce } from '../../src/notebook/reduce.ts';
-import type { Notebook } from '../../src/notebook/state.ts';
+import type { EventBody } from '../../src/log/event.ts';
+import { notebookToJson } from '../../src/log/file.ts';
+import { reduce } from '../../src/log/reduce.ts';
+import type { Notebook } from '../../src/log/state.ts';
+import { demoNotebook } from '../../src/rehearsal/demo.ts';
 import { type Launched, launch } from './browser.ts';
 import { shadedEdges } from './edge-shade.ts';
 import { notebookOnDisk } from './notebook-in-page.ts';

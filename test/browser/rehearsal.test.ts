@@ -1,7 +1,7 @@
 import type { Page } from 'playwright-core';
 import { afterEach, expect, inject, test } from 'vitest';
-import { NotebookEvent } from '../../src/notebook/event.ts';
-import { reduce } from '../../src/notebook/reduce.ts';
+import { NotebookEvent } from '../../src/log/event.ts';
+import { reduce } from '../../src/log/reduce.ts';
 import { launch } from './browser.ts';
 
 const open: (() => Promise<void>)[] = [];

@@ -1,8 +1,8 @@
 import type { Page } from 'playwright-core';
 import { afterEach, expect, inject, test } from 'vitest';
-import { experimentOf } from '../../src/notebook/analysis.ts';
-import type { EventBody } from '../../src/notebook/event.ts';
-import { reduce } from '../../src/notebook/reduce.ts';
+import { experimentOf } from '../../src/analysis/notebook-analysis.ts';
+import type { EventBody } from '../../src/log/event.ts';
+import { reduce } from '../../src/log/reduce.ts';
 import { launch } from './browser.ts';
 import { eventsOnDisk, notebookOnDisk } from './notebook-in-page.ts';
 

@@ -5,7 +5,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { WASI } from 'node:wasi';
-import { loudestChannel, readWav, writeWav } from '../../src/listen/wav.ts';
+import { loudestChannel, readWav, writeWav } from '../../src/hearing/wav.ts';
 
 /**
  * Sound for the fake microphone: calls spoken by a synthesiser at known moments, in noise of a known level. Made once

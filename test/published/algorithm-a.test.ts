@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
+import { classResult } from '../../src/class/class-result.ts';
+import { entriesOfTable } from '../../src/class/class-table.ts';
 import { algorithmA, algorithmAStart, algorithmAStep } from '../../src/numerics/algorithm-a.ts';
-import { classResult } from '../../src/share/class-result.ts';
-import { entriesOfTable } from '../../src/share/class-table.ts';
 
 // ISO 5725-5:1998, creosote example (data in the R package metRology, algA); iterations recomputed, the fourth
 // as in the text of the standard.

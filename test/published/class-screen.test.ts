@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
-import { classResult, pooledTable } from '../../src/share/class-result.ts';
-import { entriesOfTable } from '../../src/share/class-table.ts';
-import { cellText } from '../../src/share/table-text.ts';
+import { classResult, pooledTable } from '../../src/class/class-result.ts';
+import { entriesOfTable } from '../../src/class/class-table.ts';
+import { cellText } from '../../src/files/table-text.ts';
 
 /** A published set as a table that a person would drop on the Class screen. */
 function pooledOf(rows: readonly (readonly [string, number, number])[], by: 'u' | 'variance' = 'u') {

@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
+import { classResult, pooledTable } from '../../src/class/class-result.ts';
+import { entriesOfTable } from '../../src/class/class-table.ts';
 import { grubbsCritical, grubbsTest } from '../../src/numerics/grubbs.ts';
-import { classResult, pooledTable } from '../../src/share/class-result.ts';
-import { entriesOfTable } from '../../src/share/class-table.ts';
 
 test('critical values of Grubbs, one- and two-sided, at 5 % and 1 %', () => {
   /*

@@ -3,7 +3,7 @@
  * reciprocals; those marked "least squares" were computed from the printed data with a general statistics package.
  */
 import { expect, test } from 'vitest';
-import { arrheniusFactor, temperatureFit } from '../../src/kinetics/temperature.ts';
+import { arrheniusFactor, temperatureFit } from '../../src/analysis/temperature.ts';
 
 const fitOf = (temperatures: readonly number[], constants: readonly number[]) => {
   const fit = temperatureFit(

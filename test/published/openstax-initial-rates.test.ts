@@ -3,8 +3,9 @@
  * the answers printed there. Where the book works with rounded figures the tolerance is that of its printed digits.
  */
 import { expect, test } from 'vitest';
+import type { LawRow } from '../../src/analysis/law-row.ts';
+import { type RateLaw, rateLaw } from '../../src/analysis/rate-law.ts';
 import { ratesOfFile } from '../../src/commands/rates.ts';
-import { type LawRow, type RateLaw, rateLaw } from '../../src/kinetics/rate-law.ts';
 
 function lawOf(columns: Record<string, readonly number[]>, rates: readonly number[]): RateLaw {
   const rows: LawRow[] = rates.map((rate, i) => ({

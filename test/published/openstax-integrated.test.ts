@@ -3,9 +3,9 @@
  * concentrations; as volumes of gas they read V = C (1 - c/c0).
  */
 import { expect, test } from 'vitest';
-import { analyseRun } from '../../src/kinetics/analyse-run.ts';
-import type { RunData } from '../../src/kinetics/run-data.ts';
-import { conversionTime } from '../../src/kinetics/whole-fit.ts';
+import { analyseRun } from '../../src/analysis/analyse-run.ts';
+import type { RunData } from '../../src/analysis/run-data.ts';
+import { conversionTime } from '../../src/analysis/whole-fit.ts';
 
 const runOf = (times: readonly number[], left: readonly number[], ceiling: boolean): RunData => ({
   label: '1',

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
-import { demoNotebook } from '../../src/notebook/demo.ts';
-import { reduce } from '../../src/notebook/reduce.ts';
+import { reduce } from '../../src/log/reduce.ts';
+import { demoNotebook } from '../../src/rehearsal/demo.ts';
 import {
   choicesOf,
   groupsOf,

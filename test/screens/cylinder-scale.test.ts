@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { defaultSetup } from '../../src/notebook/setup.ts';
+import { defaultSetup } from '../../src/log/setup.ts';
 import { graduationsOf, sectionOf, shownLabels } from '../../src/screens/bench/cylinder-scale.ts';
 
 test('the section holds the start, the whole span and the next mark, and never leaves the cylinder', () => {

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import type { ListeningState } from '../../src/listen/listening.ts';
+import type { ListeningState } from '../../src/hearing/listening.ts';
 import { hearingOf } from '../../src/screens/bench/hearing-state.ts';
 
 const hearing = (ears: ListeningState['ears']): ListeningState => ({

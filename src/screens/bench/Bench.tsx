@@ -1,6 +1,7 @@
 import { createEffect, createMemo, createSignal, lazy, onCleanup, onMount, Show } from 'solid-js';
-import type { Meaning } from '../../notebook/meaning.ts';
-import { markText, nextMarkMl, nextRunLabel, openRunOf } from '../../session/marks.ts';
+import { markText, nextMarkMl } from '../../bench/marks.ts';
+import type { Meaning } from '../../log/meaning.ts';
+import { nextRunLabel, openRunOf } from '../../log/runs.ts';
 import { useDesk } from '../desk.tsx';
 import { createLiveFigures } from '../live-figures.ts';
 import { currentPractice } from '../rehearsal/current.ts';

@@ -1,6 +1,6 @@
 import { createSignal, lazy, Show, Suspense } from 'solid-js';
-import type { Plan } from '../../notebook/plan.ts';
-import type { Setup } from '../../notebook/setup.ts';
+import type { Plan } from '../../log/plan.ts';
+import type { Setup } from '../../log/setup.ts';
 import { hrefOf } from '../route.ts';
 import { Cautions } from './Cautions.tsx';
 

@@ -1,7 +1,7 @@
 import { createMemo, createSignal, Show } from 'solid-js';
-import type { Meaning } from '../../notebook/meaning.ts';
-import type { NotebookState, Run } from '../../notebook/state.ts';
-import { undoSentence } from '../../session/undo.ts';
+import { undoSentence } from '../../bench/undo.ts';
+import type { Meaning } from '../../log/meaning.ts';
+import type { NotebookState, Run } from '../../log/state.ts';
 import { typedValue } from '../readings/call-list.ts';
 import type { KeyContext } from './keys.ts';
 

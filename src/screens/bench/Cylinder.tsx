@@ -1,7 +1,7 @@
 import { createMemo, createSignal, For, onCleanup, onMount, Show } from 'solid-js';
-import type { Setup } from '../../notebook/setup.ts';
-import type { Run } from '../../notebook/state.ts';
-import { countingReadings, durationText, latestReading, originMl, zeroMs } from '../../session/marks.ts';
+import { countingReadings, durationText, latestReading, originMl, zeroMs } from '../../log/runs.ts';
+import type { Setup } from '../../log/setup.ts';
+import type { Run } from '../../log/state.ts';
 import { cutEdge, graduationsOf, hungText, sectionOf, shownLabels } from './cylinder-scale.ts';
 
 /**

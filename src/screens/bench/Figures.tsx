@@ -1,7 +1,7 @@
 import { Show } from 'solid-js';
-import type { Setup } from '../../notebook/setup.ts';
-import type { Run } from '../../notebook/state.ts';
-import { displacedText, durationText, latestReading, zeroMs } from '../../session/marks.ts';
+import { displacedText, durationText, latestReading, zeroMs } from '../../log/runs.ts';
+import type { Setup } from '../../log/setup.ts';
+import type { Run } from '../../log/state.ts';
 import type { ShownFigures } from '../live-figures.ts';
 
 /** The numbers of the run in progress, legible from two metres. */

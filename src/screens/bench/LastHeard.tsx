@@ -1,5 +1,5 @@
 import { Show } from 'solid-js';
-import type { Exchange } from '../../session/session.ts';
+import type { Exchange } from '../../bench/session.ts';
 
 const sign: Readonly<Record<Exchange['tone'], string>> = {
   taken: '✓',

@@ -1,5 +1,5 @@
 import { createMemo, For, Show } from 'solid-js';
-import { nextFlaskOf } from '../../session/next-flask.ts';
+import { nextFlaskOf } from '../../planning/next-flask.ts';
 import { useDesk } from '../desk.tsx';
 import { stateOf } from '../state-of.ts';
 import './next-flask.css';

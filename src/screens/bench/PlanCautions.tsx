@@ -1,6 +1,6 @@
 import { createMemo } from 'solid-js';
-import type { Plan } from '../../notebook/plan.ts';
-import { cautionsOf } from '../../session/plan-mixture.ts';
+import type { Plan } from '../../log/plan.ts';
+import { cautionsOf } from '../../planning/plan-mixture.ts';
 import { Cautions } from './Cautions.tsx';
 
 /** The cautions of what the run sheet mixes, as they stand there. */

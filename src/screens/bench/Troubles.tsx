@@ -1,5 +1,5 @@
 import { For } from 'solid-js';
-import type { TroubleSentence } from '../../listen/trouble.ts';
+import type { TroubleSentence } from '../../hearing/trouble.ts';
 
 /** What stands in the way of hearing, each with what can be done about it. */
 export function Troubles(props: { troubles: readonly TroubleSentence[] }) {

@@ -1,10 +1,10 @@
 import { type Accessor, createEffect, createRoot, createSignal } from 'solid-js';
-import { type Cue, cueTones, makeCues } from '../../answer/cues.ts';
-import { clipType, encodeClip } from '../../listen/clip.ts';
-import type { Listening, ListeningState } from '../../listen/listening.ts';
-import type { TroubleSentence } from '../../listen/trouble.ts';
-import type { Journal } from '../../notebook/journal.ts';
-import { makeSession, type Session, type SessionView } from '../../session/session.ts';
+import { type Cue, cueTones, makeCues } from '../../answering/cues.ts';
+import { makeSession, type Session, type SessionView } from '../../bench/session.ts';
+import { clipType, encodeClip } from '../../hearing/clip.ts';
+import type { Listening, ListeningState } from '../../hearing/listening.ts';
+import type { TroubleSentence } from '../../hearing/trouble.ts';
+import type { Journal } from '../../log/journal.ts';
 import type { Desk } from '../desk.tsx';
 import { preferences } from '../preferences/device.ts';
 import { inUse } from '../voice/known-voice.ts';
@@ -93,7 +93,7 @@ function makeBench(desk: Desk, journal: Journal): BenchSession {
     say: (reply) => void ears?.speaker.say(reply.saying ? ears.aloud(reply.saying) : (reply.say ?? reply.text)),
     preferences,
     hearsWords: () => (state()?.ears.length ?? 0) > 0,
-    decisions: async () => (await import('../../session/decisions.ts')).runSheetDecisions,
+    decisions: async () => (await import('../../bench/decisions.ts')).runSheetDecisions,
   });
   const [view, setView] = createSignal(session.view());
   session.subscribe(() => setView(session.view()));

@@ -1,4 +1,4 @@
-import type { Setup } from '../../notebook/setup.ts';
+import type { Setup } from '../../log/setup.ts';
 
 /** The part of the cylinder that is drawn, mL. */
 export interface Section {

@@ -1,13 +1,13 @@
-import { makeSpeaker, type Speaker } from '../../answer/speaker.ts';
-import type { Trouble } from '../../listen/ear.ts';
-import { type EarChoice, type Listening, makeListening } from '../../listen/listening.ts';
-import { sentenceOf, type TroubleSentence } from '../../listen/trouble.ts';
-import type { Preferences } from '../../session/preferences.ts';
-import { makeUnderstanding, type Understanding } from '../../session/understanding.ts';
-import { wordsFor } from '../../session/words-for.ts';
-import { type Saying, sentence } from '../../speech/spoken.ts';
-import { en } from '../../speech/words/en.ts';
-import type { Words } from '../../speech/words.ts';
+import { makeSpeaker, type Speaker } from '../../answering/speaker.ts';
+import type { Preferences } from '../../bench/preferences.ts';
+import { makeUnderstanding, type Understanding } from '../../bench/understanding.ts';
+import type { Trouble } from '../../hearing/ear.ts';
+import { type EarChoice, type Listening, makeListening } from '../../hearing/listening.ts';
+import { sentenceOf, type TroubleSentence } from '../../hearing/trouble.ts';
+import { type Saying, sentence } from '../../language/spoken.ts';
+import { en } from '../../language/words/en.ts';
+import type { Words } from '../../language/words.ts';
+import { wordsFor } from '../../language/words-for.ts';
 import { earWithVoice } from '../voice/known-voice.ts';
 
 /** Hearing, understanding and speaking: fetched beside the Bench, which works by keys before they are here. */

@@ -1,4 +1,4 @@
-import type { ListeningState } from '../../listen/listening.ts';
+import type { ListeningState } from '../../hearing/listening.ts';
 import type { VoiceInUse } from '../voice/known-voice.ts';
 
 /** What the bench says about hearing; it never claims more than is so. */

@@ -1,4 +1,4 @@
-import type { Meaning } from '../../notebook/meaning.ts';
+import type { Meaning } from '../../log/meaning.ts';
 
 /** What the number that is being typed will be. */
 export type Typing = 'reading' | 'correction' | 'baseline' | 'temperature';

@@ -1,8 +1,8 @@
 import { createEffect, onCleanup } from 'solid-js';
-import type { Journal } from '../../notebook/journal.ts';
-import { openRunOf } from '../../session/marks.ts';
-import type { Session } from '../../session/session.ts';
-import { warningsOf } from '../../session/warnings.ts';
+import type { Session } from '../../bench/session.ts';
+import { warningsOf } from '../../bench/warnings.ts';
+import type { Journal } from '../../log/journal.ts';
+import { openRunOf } from '../../log/runs.ts';
 
 /** Looks at the run once a second and says, once per run, what is not as it should be. */
 export function watchRun(journal: Journal, session: Session): void {

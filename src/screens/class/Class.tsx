@@ -7,8 +7,8 @@ import {
   namesOf,
   pooledTable,
   quantitiesOf,
-} from '../../share/class-result.ts';
-import { forestSvg } from '../../share/forest-svg.ts';
+} from '../../class/class-result.ts';
+import { forestSvg } from '../../class/forest-svg.ts';
 import { PictureView } from '../report/PlotView.tsx';
 import '../report/report.css';
 import { TableView } from '../table/TableView.tsx';

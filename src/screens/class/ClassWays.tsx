@@ -1,5 +1,5 @@
-import type { Table } from '../../share/table.ts';
-import { tableCsv, tableHtml, tableMarkdown, tableTsv } from '../../share/table-text.ts';
+import { tableCsv, tableHtml, tableMarkdown, tableTsv } from '../../files/table-text.ts';
+import type { Table } from '../../results/table.ts';
 import { useDesk } from '../desk.tsx';
 import { type Copied, copyRich, copyText } from '../report/clipboard.ts';
 import { saveFile } from '../report/save-file.ts';

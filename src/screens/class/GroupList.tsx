@@ -1,6 +1,6 @@
 import { createMemo, createSignal, For } from 'solid-js';
-import type { ClassResult, ClassRow } from '../../share/class-result.ts';
-import { figureText, roundByUncertainty } from '../../share/round-by-uncertainty.ts';
+import type { ClassResult, ClassRow } from '../../class/class-result.ts';
+import { figureText, roundByUncertainty } from '../../results/round-by-uncertainty.ts';
 
 /** Height of one row, px: as in class.css. */
 const rowHeight = 44;

@@ -1,6 +1,6 @@
 import { createSignal } from 'solid-js';
-import type { ClassEntry } from '../../share/class-entry.ts';
-import { addEntries } from '../../share/class-import.ts';
+import type { ClassEntry } from '../../class/class-entry.ts';
+import { addEntries } from '../../class/class-import.ts';
 import type { ClassSource, ImportOrder, ImportResult } from './import.worker.ts';
 
 /** What can be brought: files, or notebooks of this device by their ids. */

@@ -1,7 +1,7 @@
 import { z } from 'zod/mini';
-import { makeNotebookStore } from '../../notebook/store.ts';
-import { type ClassEntry, entryOf } from '../../share/class-entry.ts';
-import { classEntries } from '../../share/class-import.ts';
+import { type ClassEntry, entryOf } from '../../class/class-entry.ts';
+import { classEntries } from '../../class/class-import.ts';
+import { makeNotebookStore } from '../../log/store.ts';
 
 /** What a worker is asked for. Files keep their bytes on disk until their turn comes. */
 export interface ImportOrder {

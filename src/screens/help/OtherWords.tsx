@@ -1,6 +1,6 @@
 import { createResource, For, Show } from 'solid-js';
-import { wordsFor } from '../../session/words-for.ts';
-import { en } from '../../speech/words/en.ts';
+import { en } from '../../language/words/en.ts';
+import { wordsFor } from '../../language/words-for.ts';
 import { preferences } from '../preferences/device.ts';
 
 /** The procedure words of the language of the calls beside the English ones; nothing where they are the same. */

@@ -1,5 +1,5 @@
 import { promisifyRequest } from 'idb-keyval';
-import { keepingSoFar } from '../../notebook/persistence.ts';
+import { keepingSoFar } from '../../log/persistence.ts';
 
 export interface Finding {
   readonly what: string;

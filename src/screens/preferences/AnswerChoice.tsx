@@ -1,5 +1,5 @@
 import { For } from 'solid-js';
-import { languages } from '../../session/words-for.ts';
+import { languages } from '../../language/words-for.ts';
 import { prefer, preferences } from './device.ts';
 
 /** How it answers, what it keeps, how it looks. */

@@ -1,5 +1,5 @@
 import { createRoot, createSignal } from 'solid-js';
-import { defaultPreferences, loadPreferences, type Preferences, savePreferences } from '../../session/preferences.ts';
+import { defaultPreferences, loadPreferences, type Preferences, savePreferences } from '../../bench/preferences.ts';
 
 /** The preferences of this device, one value for all screens; loaded once, kept at every change. */
 const device = createRoot(() => {

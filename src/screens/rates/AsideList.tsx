@@ -1,8 +1,8 @@
 import { For, Show } from 'solid-js';
-import type { Reading } from '../../notebook/state.ts';
+import type { Reading } from '../../log/state.ts';
 import { useDesk } from '../desk.tsx';
 import { causeText } from '../readings/SetAside.tsx';
-import type { RunProps } from './RunSection.tsx';
+import type { RunProps } from './run-props.ts';
 
 /** What was set aside in a run, with the reason, and the way back. */
 export function AsideList(props: RunProps & { heading: string }) {

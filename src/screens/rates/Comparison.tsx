@@ -1,7 +1,7 @@
 import { For, Show } from 'solid-js';
+import type { NotebookAnalysis } from '../../analysis/notebook-analysis.ts';
 import { rateConstantAt } from '../../chemistry/reactions.ts';
-import { comparisonSentence } from '../../kinetics/sentences.ts';
-import type { NotebookAnalysis } from '../../notebook/analysis.ts';
+import { comparisonSentence } from '../../results/sentences.ts';
 
 /** k beside the published ones, where the reaction has such and the orders are the usual ones. */
 export function Comparison(props: { found: NotebookAnalysis }) {

@@ -1,8 +1,8 @@
 import { For } from 'solid-js';
-import type { ExperimentAnalysis } from '../../kinetics/analyse-experiment.ts';
-import type { ChainResult } from '../../kinetics/uncertainty.ts';
+import type { ExperimentAnalysis } from '../../analysis/analyse-experiment.ts';
+import type { ChainResult } from '../../analysis/uncertainty.ts';
 import type { Simulated } from '../../numerics/monte-carlo.ts';
-import { constantOf, constantUnit } from '../../share/rate-table.ts';
+import { constantOf, constantUnit } from '../../results/rate-table.ts';
 import { ScrollRegion } from '../table/ScrollRegion.tsx';
 import { figure, rangeText } from './figures.ts';
 

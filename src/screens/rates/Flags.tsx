@@ -1,14 +1,14 @@
 import { createMemo, createSignal, For, Show } from 'solid-js';
-import type { RunAnalysis } from '../../kinetics/analyse-run.ts';
-import type { Flag } from '../../kinetics/outliers.ts';
-import { flagsSentence } from '../../kinetics/sentences.ts';
-import type { EventBody } from '../../notebook/event.ts';
+import type { RunAnalysis } from '../../analysis/analyse-run.ts';
+import type { Flag } from '../../analysis/outliers.ts';
+import type { EventBody } from '../../log/event.ts';
+import { flagsSentence } from '../../results/sentences.ts';
 import { useDesk } from '../desk.tsx';
 import { ClipPlayer } from '../readings/ClipPlayer.tsx';
 import { causeText } from '../readings/SetAside.tsx';
 import { hrefOf } from '../route.ts';
 import { mlText, secondsText } from './figures.ts';
-import type { RunProps } from './RunSection.tsx';
+import type { RunProps } from './run-props.ts';
 
 /** Readings that the rest of the run speaks against: why, and what can be done. Nothing is done by itself. */
 export function Flags(props: RunProps & { result: RunAnalysis; heading: string }) {

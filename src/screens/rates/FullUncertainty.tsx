@@ -1,6 +1,6 @@
 import { createSignal, For, Show } from 'solid-js';
-import type { ExperimentAnalysis } from '../../kinetics/analyse-experiment.ts';
-import { chainChoice } from '../../kinetics/chain-choice.ts';
+import type { ExperimentAnalysis } from '../../analysis/analyse-experiment.ts';
+import { chainChoice } from '../../results/chain-choice.ts';
 import { DrawnTable } from './DrawnTable.tsx';
 import type { createDraws } from './draws.ts';
 

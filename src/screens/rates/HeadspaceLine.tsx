@@ -1,8 +1,8 @@
 import { Show } from 'solid-js';
-import type { ExperimentAnalysis } from '../../kinetics/analyse-experiment.ts';
-import { headspaceShare } from '../../notebook/analysis.ts';
-import type { NotebookState } from '../../notebook/state.ts';
-import { pressedGasNotes } from '../../share/pressed-gas.ts';
+import type { ExperimentAnalysis } from '../../analysis/analyse-experiment.ts';
+import { headspaceShare } from '../../analysis/notebook-analysis.ts';
+import type { NotebookState } from '../../log/state.ts';
+import { pressedGasNotes } from '../../results/pressed-gas.ts';
 import { useDesk } from '../desk.tsx';
 
 /** What the gas above the reaction takes up as the level rises: how much, whether it is reckoned with, and a switch. */

@@ -1,9 +1,9 @@
 import { For, Show } from 'solid-js';
-import type { ExperimentAnalysis } from '../../kinetics/analyse-experiment.ts';
-import type { RateLaw } from '../../kinetics/rate-law.ts';
-import { constantOf } from '../../share/rate-table.ts';
-import { speciesText } from '../../share/species.ts';
-import { rateUnits } from '../../share/unit.ts';
+import type { ExperimentAnalysis } from '../../analysis/analyse-experiment.ts';
+import type { RateLaw } from '../../analysis/rate-law.ts';
+import { constantOf } from '../../results/rate-table.ts';
+import { speciesText } from '../../results/species.ts';
+import { rateUnits } from '../../results/unit.ts';
 import { figure } from './figures.ts';
 
 /** The law with its numbers, as it is written; the same in words for those who hear it. */

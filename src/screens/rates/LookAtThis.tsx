@@ -1,7 +1,7 @@
 import { For, Show } from 'solid-js';
-import { pouredLawRemark, pourRemarks } from '../../share/pours-table.ts';
+import { pouredLawRemark, pourRemarks } from '../../results/pours-table.ts';
 import { Flags } from './Flags.tsx';
-import type { RunProps } from './RunSection.tsx';
+import type { RunProps } from './run-props.ts';
 
 /** What a reader of a run's rate must have seen: a flask that was filled otherwise than planned, readings that do not fit. */
 export function LookAtThis(props: RunProps & { heading: string }) {

@@ -1,9 +1,9 @@
 import { For, type JSX, Show } from 'solid-js';
-import type { ExperimentAnalysis } from '../../kinetics/analyse-experiment.ts';
-import type { RateLaw } from '../../kinetics/rate-law.ts';
-import { constantOf, constantUnit, speciesOf } from '../../share/rate-table.ts';
-import { plainNumber } from '../../share/round-by-uncertainty.ts';
-import { speciesInText, speciesText } from '../../share/species.ts';
+import type { ExperimentAnalysis } from '../../analysis/analyse-experiment.ts';
+import type { RateLaw } from '../../analysis/rate-law.ts';
+import { constantOf, constantUnit, speciesOf } from '../../results/rate-table.ts';
+import { plainNumber } from '../../results/round-by-uncertainty.ts';
+import { speciesInText, speciesText } from '../../results/species.ts';
 import { ScrollRegion } from '../table/ScrollRegion.tsx';
 import { figure, rangeText } from './figures.ts';
 

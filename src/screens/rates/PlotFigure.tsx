@@ -1,5 +1,5 @@
 import { createMemo, type JSX, Show } from 'solid-js';
-import { type Plot, plotSvg } from '../../share/plot-svg.ts';
+import { type Plot, plotSvg } from '../../results/plot-svg.ts';
 import { Drawing } from '../report/Drawing.tsx';
 import { PictureWays } from '../report/PlotView.tsx';
 

@@ -1,11 +1,11 @@
 import { createSignal, createUniqueId, For, Show } from 'solid-js';
-import { countingPours, type PouredEvent } from '../../notebook/poured.ts';
-import type { Run } from '../../notebook/state.ts';
-import { putPourRight } from '../../session/pour-put-right.ts';
-import { solutionsOf } from '../../session/reagent-name.ts';
+import { countingPours, type PouredEvent } from '../../analysis/poured.ts';
+import type { Run } from '../../log/state.ts';
+import { putPourRight } from '../../planning/pour-put-right.ts';
+import { solutionsOf } from '../../planning/reagent-name.ts';
 import { useDesk } from '../desk.tsx';
 import { typedValue } from '../readings/call-list.ts';
-import type { RunProps } from './RunSection.tsx';
+import type { RunProps } from './run-props.ts';
 
 /** What was called as poured into a run's flask, each to be put right where it was misheard. */
 export function Poured(props: RunProps & { heading: string }) {

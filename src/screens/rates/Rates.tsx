@@ -1,5 +1,5 @@
 import { For, Index, Show } from 'solid-js';
-import type { NotebookAnalysis } from '../../notebook/analysis.ts';
+import type { NotebookAnalysis } from '../../analysis/notebook-analysis.ts';
 import { useDesk } from '../desk.tsx';
 import { UndoButton } from '../readings/UndoButton.tsx';
 import { hrefOf } from '../route.ts';

@@ -1,5 +1,5 @@
 import { createMemo, createSignal, For, Show } from 'solid-js';
-import type { RunAnalysis } from '../../kinetics/analyse-run.ts';
+import type { RunAnalysis } from '../../analysis/analyse-run.ts';
 import { ScrollRegion } from '../table/ScrollRegion.tsx';
 import { mlText, secondsText } from './figures.ts';
 import { residualsOf } from './run-plot.ts';

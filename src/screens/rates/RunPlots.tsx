@@ -1,11 +1,11 @@
 import { createMemo, Show } from 'solid-js';
-import type { RunAnalysis } from '../../kinetics/analyse-run.ts';
-import { residualPlot } from '../../share/curve-plot.ts';
-import type { Plot } from '../../share/plot-svg.ts';
+import type { RunAnalysis } from '../../analysis/analyse-run.ts';
+import { residualPlot } from '../../results/curve-plot.ts';
+import type { Plot } from '../../results/plot-svg.ts';
 import { PlotFigure } from './PlotFigure.tsx';
 import { ReadingsTable } from './ReadingsTable.tsx';
-import type { RunProps } from './RunSection.tsx';
 import { runPlot, thinned } from './run-plot.ts';
+import type { RunProps } from './run-props.ts';
 
 /** The curve with the estimate that is used, the residuals under it, and both as a table. */
 export function RunPlots(props: RunProps & { result: RunAnalysis }) {

@@ -1,26 +1,16 @@
 import { Show } from 'solid-js';
-import type { ExperimentAnalysis } from '../../kinetics/analyse-experiment.ts';
-import type { RunAnalysis } from '../../kinetics/analyse-run.ts';
-import type { Refused } from '../../kinetics/run-data.ts';
-import { runSentence } from '../../kinetics/sentences.ts';
-import type { NotebookExperiment } from '../../notebook/analysis.ts';
-import type { NotebookState } from '../../notebook/state.ts';
-import { estimatorNames, rateIn } from '../../share/rate-table.ts';
+import type { RunAnalysis } from '../../analysis/analyse-run.ts';
+import type { Refused } from '../../analysis/run-data.ts';
+import { estimatorNames, rateIn } from '../../results/rate-table.ts';
+import { runSentence } from '../../results/sentences.ts';
 import { AsideList } from './AsideList.tsx';
 import { Estimates } from './Estimates.tsx';
 import { figure } from './figures.ts';
 import { LookAtThis } from './LookAtThis.tsx';
 import { Poured } from './Poured.tsx';
 import { RunPlots } from './RunPlots.tsx';
+import type { RunProps } from './run-props.ts';
 import { WithAndWithout } from './WithAndWithout.tsx';
-
-export interface RunProps {
-  readonly result: RunAnalysis | Refused;
-  readonly named: NotebookExperiment['runs'][number];
-  readonly analysis: ExperimentAnalysis;
-  readonly index: number;
-  readonly state: NotebookState;
-}
 
 /** Everything about one run: its rate in words and figures, the curve, the estimates, what does not fit. */
 export function RunSection(props: RunProps) {

@@ -1,9 +1,9 @@
 import { createMemo, createSignal, Show } from 'solid-js';
-import type { ExperimentAnalysis } from '../../kinetics/analyse-experiment.ts';
-import type { TemperatureFit } from '../../kinetics/temperature.ts';
-import { constantOf } from '../../share/rate-table.ts';
-import { plainFigure, type Table, textCell } from '../../share/table.ts';
-import { celsius } from '../../share/unit.ts';
+import type { ExperimentAnalysis } from '../../analysis/analyse-experiment.ts';
+import type { TemperatureFit } from '../../analysis/temperature.ts';
+import { constantOf } from '../../results/rate-table.ts';
+import { plainFigure, type Table, textCell } from '../../results/table.ts';
+import { celsius } from '../../results/unit.ts';
 import { TableView } from '../table/TableView.tsx';
 import { figure, kilo, rangeText } from './figures.ts';
 import { PlotFigure } from './PlotFigure.tsx';

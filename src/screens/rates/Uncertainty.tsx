@@ -1,8 +1,8 @@
 import { createEffect, createMemo, For, on, Show } from 'solid-js';
-import { budgetSentence, sharesOf } from '../../kinetics/sentences.ts';
-import type { NotebookAnalysis } from '../../notebook/analysis.ts';
-import { speciesOf } from '../../share/rate-table.ts';
-import { speciesInText } from '../../share/species.ts';
+import type { NotebookAnalysis } from '../../analysis/notebook-analysis.ts';
+import { speciesOf } from '../../results/rate-table.ts';
+import { budgetSentence, sharesOf } from '../../results/sentences.ts';
+import { speciesInText } from '../../results/species.ts';
 import { createDraws } from './draws.ts';
 import { FullUncertainty } from './FullUncertainty.tsx';
 

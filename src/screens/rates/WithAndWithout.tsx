@@ -1,7 +1,7 @@
 import { For, Show } from 'solid-js';
-import type { RunAnalysis } from '../../kinetics/analyse-run.ts';
-import type { RateEstimate } from '../../kinetics/estimate.ts';
-import { estimatorNames } from '../../share/rate-table.ts';
+import type { RunAnalysis } from '../../analysis/analyse-run.ts';
+import type { RateEstimate } from '../../analysis/estimate.ts';
+import { estimatorNames } from '../../results/rate-table.ts';
 import { ScrollRegion } from '../table/ScrollRegion.tsx';
 import { figure, rangeText } from './figures.ts';
 

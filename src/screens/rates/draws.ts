@@ -1,6 +1,6 @@
 import { type Accessor, createSignal, onCleanup } from 'solid-js';
-import type { ChainResult, ChainTask } from '../../kinetics/uncertainty.ts';
-import type { FromWorker, ToWorker } from '../../kinetics/uncertainty.worker.ts';
+import type { ChainResult, ChainTask } from '../../analysis/uncertainty.ts';
+import type { FromWorker, ToWorker } from '../../analysis/uncertainty.worker.ts';
 
 export type DrawsState =
   | { readonly kind: 'idle' }
@@ -29,7 +29,7 @@ export function createDraws(): {
     state,
     start(task) {
       end({ kind: 'running', share: 0, draws: task.draws });
-      worker = new Worker(new URL('../../kinetics/uncertainty.worker.ts', import.meta.url), { type: 'module' });
+      worker = new Worker(new URL('../../analysis/uncertainty.worker.ts', import.meta.url), { type: 'module' });
       worker.addEventListener('message', ({ data }: MessageEvent<FromWorker>) => {
         if (data.kind === 'progress') setState({ kind: 'running', share: data.share, draws: task.draws });
         else if (data.kind === 'result') end({ kind: 'done', result: data.result });

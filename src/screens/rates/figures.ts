@@ -1,5 +1,5 @@
-import type { Interval } from '../../kinetics/temperature.ts';
-import { figureText, roundByUncertainty } from '../../share/round-by-uncertainty.ts';
+import type { Interval } from '../../analysis/temperature.ts';
+import { figureText, roundByUncertainty } from '../../results/round-by-uncertainty.ts';
 
 /** "0.0995 ± 0.0012": the digits that the table and the report print. */
 export const figure = (value: number, u: number | null | undefined, factor = 1): string =>

@@ -1,7 +1,7 @@
 import { type Accessor, batch, createEffect, createSignal, on, onCleanup } from 'solid-js';
-import { experimentOf, type NotebookAnalysis, type NotebookExperiment } from '../../notebook/analysis.ts';
-import type { NotebookState } from '../../notebook/state.ts';
-import type { AnalysisNews, AnalysisOrder } from './analysis.worker.ts';
+import type { AnalysisNews, AnalysisOrder } from '../../analysis/analysis.worker.ts';
+import { experimentOf, type NotebookAnalysis, type NotebookExperiment } from '../../analysis/notebook-analysis.ts';
+import type { NotebookState } from '../../log/state.ts';
 
 /** The analysis of the open notebook as the screen has it at the moment. */
 export interface Rates {
@@ -26,7 +26,7 @@ export function createRates(state: Accessor<NotebookState>, runsOnly = false): R
   const [complete, setComplete] = createSignal(false);
   const [computing, setComputing] = createSignal(true);
   const [failed, setFailed] = createSignal<string | null>(null);
-  const worker = new Worker(new URL('./analysis.worker.ts', import.meta.url), { type: 'module' });
+  const worker = new Worker(new URL('../../analysis/analysis.worker.ts', import.meta.url), { type: 'module' });
   let number = 0;
   let atWork: NotebookExperiment | null = null;
   let waiting = false;

@@ -1,9 +1,8 @@
-import type { ExperimentAnalysis } from '../../kinetics/analyse-experiment.ts';
-import type { RunAnalysis } from '../../kinetics/analyse-run.ts';
-import { volumeOn } from '../../kinetics/estimate.ts';
-import { Cause } from '../../notebook/event.ts';
-import { curvePlot } from '../../share/curve-plot.ts';
-import type { Plot, Point, Series } from '../../share/plot-svg.ts';
+import type { ExperimentAnalysis } from '../../analysis/analyse-experiment.ts';
+import type { RunAnalysis } from '../../analysis/analyse-run.ts';
+import { Cause } from '../../log/event.ts';
+import { curveMl, curvePlot } from '../../results/curve-plot.ts';
+import type { Plot, Point, Series } from '../../results/plot-svg.ts';
 import { causeText } from '../readings/SetAside.tsx';
 import { mlText } from './figures.ts';
 
@@ -37,7 +36,7 @@ export function runPlot(analysis: ExperimentAnalysis, index: number): Plot {
           dashed: true,
           points: Array.from({ length: 61 }, (_, i) => {
             const x = (frame.timeScaleS * i) / 60;
-            return { x, y: volumeOn(withoutFlags.shape, frame.firstTimeS + x) * 1e6 };
+            return { x, y: curveMl(withoutFlags.shape, frame.firstTimeS + x) };
           }),
         },
       ]
@@ -82,7 +81,7 @@ export function residualsOf({ run, frame, used, flags }: RunAnalysis): ReadingRo
   return run.readings
     .map((reading, i): ReadingRow => {
       const left = residual.get(i) ?? null;
-      const onCurve = used && reading.setAside !== undefined ? volumeOn(used.shape, reading.timeS) : null;
+      const onCurve = used && reading.setAside !== undefined ? curveMl(used.shape, reading.timeS) * 1e-6 : null;
       return {
         timeS: reading.timeS - frame.firstTimeS,
         volumeM3: reading.volumeM3,

@@ -1,7 +1,7 @@
+import type { ExperimentAnalysis } from '../../analysis/analyse-experiment.ts';
+import type { TemperatureFit } from '../../analysis/temperature.ts';
 import { GAS_CONSTANT } from '../../chemistry/constants.ts';
-import type { ExperimentAnalysis } from '../../kinetics/analyse-experiment.ts';
-import type { TemperatureFit } from '../../kinetics/temperature.ts';
-import type { Plot } from '../../share/plot-svg.ts';
+import type { Plot } from '../../results/plot-svg.ts';
 
 /** Boltzmann's over Planck's constant, 1/(K s), exact in the SI. */
 const boltzmannOverPlanck = 1.380649e-23 / 6.62607015e-34;

@@ -1,6 +1,6 @@
 import { createEffect, For, on, onCleanup, Show } from 'solid-js';
-import type { Call, Reading } from '../../notebook/state.ts';
-import { givenValue } from '../../session/act.ts';
+import { givenValue } from '../../bench/act.ts';
+import type { Call, Reading } from '../../log/state.ts';
 import { useDesk } from '../desk.tsx';
 import { ClipPlayer } from './ClipPlayer.tsx';
 import { choicesOf, timingText } from './call-list.ts';

@@ -1,6 +1,6 @@
 import { Show } from 'solid-js';
-import type { Call, Reading } from '../../notebook/state.ts';
-import { durationText } from '../../session/marks.ts';
+import { durationText } from '../../log/runs.ts';
+import type { Call, Reading } from '../../log/state.ts';
 import { CallDetail } from './CallDetail.tsx';
 import { stateText } from './call-list.ts';
 

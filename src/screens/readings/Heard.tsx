@@ -1,5 +1,5 @@
 import { For, Show } from 'solid-js';
-import type { Call, HeardWords } from '../../notebook/state.ts';
+import type { Call, HeardWords } from '../../log/state.ts';
 
 /** What each ear made of a call, with its alternatives. */
 export function Heard(props: { call: Call }) {

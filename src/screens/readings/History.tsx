@@ -1,7 +1,7 @@
 import { For, Show } from 'solid-js';
-import type { By } from '../../notebook/event.ts';
-import type { Call, Change, Reading } from '../../notebook/state.ts';
-import { durationText } from '../../session/marks.ts';
+import type { By } from '../../log/event.ts';
+import { durationText } from '../../log/runs.ts';
+import type { Call, Change, Reading } from '../../log/state.ts';
 
 /** What was done to a call and its readings, in order. */
 export function History(props: { changes: readonly Change[]; zeroMs: number }) {

@@ -1,6 +1,6 @@
 import { createMemo, For, Show } from 'solid-js';
-import type { Call, Run } from '../../notebook/state.ts';
-import { givenValue } from '../../session/act.ts';
+import { givenValue } from '../../bench/act.ts';
+import type { Call, Run } from '../../log/state.ts';
 import { useDesk } from '../desk.tsx';
 import { choicesOf, runForOutside } from './call-list.ts';
 import { ValueForm } from './ValueForm.tsx';

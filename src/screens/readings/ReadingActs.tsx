@@ -1,5 +1,5 @@
 import { Show } from 'solid-js';
-import type { Reading } from '../../notebook/state.ts';
+import type { Reading } from '../../log/state.ts';
 import { useDesk } from '../desk.tsx';
 import { causeText, SetAside } from './SetAside.tsx';
 

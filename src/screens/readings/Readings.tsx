@@ -1,6 +1,6 @@
 import { createEffect, createMemo, createSignal, For, lazy, Show, Suspense } from 'solid-js';
-import type { Call, Reading } from '../../notebook/state.ts';
-import { zeroMs } from '../../session/marks.ts';
+import { zeroMs } from '../../log/runs.ts';
+import type { Call, Reading } from '../../log/state.ts';
 import { useDesk } from '../desk.tsx';
 import { createRates } from '../rates/rates-of.ts';
 import { createRoute, unescaped } from '../route.ts';

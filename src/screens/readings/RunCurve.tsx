@@ -1,11 +1,11 @@
 import { createEffect, createMemo, onCleanup, onMount } from 'solid-js';
 import uPlot from 'uplot';
 import 'uplot/dist/uPlot.min.css';
-import type { RunAnalysis } from '../../kinetics/analyse-run.ts';
-import type { Refused } from '../../kinetics/run-data.ts';
-import type { Setup } from '../../notebook/setup.ts';
-import type { Run } from '../../notebook/state.ts';
-import { decimalsOf } from '../../session/marks.ts';
+import type { RunAnalysis } from '../../analysis/analyse-run.ts';
+import type { Refused } from '../../analysis/run-data.ts';
+import { decimalsOf } from '../../log/runs.ts';
+import type { Setup } from '../../log/setup.ts';
+import type { Run } from '../../log/state.ts';
 import { useDesk } from '../desk.tsx';
 import type { Held } from './held.ts';
 import { RunDoubt, RunRate } from './RunRate.tsx';

@@ -1,6 +1,6 @@
 import { createSignal, For, type JSX, Show } from 'solid-js';
-import type { Run } from '../../notebook/state.ts';
-import { countingReadings } from '../../session/marks.ts';
+import { countingReadings } from '../../log/runs.ts';
+import type { Run } from '../../log/state.ts';
 
 /** The calls of one run. Closed groups cost nothing, so that a hundred runs stay smooth. */
 export function RunGroup(props: {

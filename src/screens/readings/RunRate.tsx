@@ -1,7 +1,7 @@
 import { Match, Show, Switch } from 'solid-js';
-import type { RunAnalysis } from '../../kinetics/analyse-run.ts';
-import type { EstimatorName, Refused } from '../../kinetics/run-data.ts';
-import { flagsSentence } from '../../kinetics/sentences.ts';
+import type { RunAnalysis } from '../../analysis/analyse-run.ts';
+import type { EstimatorName, Refused } from '../../analysis/run-data.ts';
+import { flagsSentence } from '../../results/sentences.ts';
 import { figure } from '../rates/figures.ts';
 import { hrefOf } from '../route.ts';
 

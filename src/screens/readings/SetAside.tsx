@@ -1,5 +1,5 @@
-import { Cause } from '../../notebook/event.ts';
-import type { Reading } from '../../notebook/state.ts';
+import { Cause } from '../../log/event.ts';
+import type { Reading } from '../../log/state.ts';
 import { useDesk } from '../desk.tsx';
 
 const causes: Readonly<Record<Cause, string>> = {

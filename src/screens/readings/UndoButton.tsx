@@ -1,5 +1,5 @@
 import { createEffect, createMemo, createSignal, on, Show } from 'solid-js';
-import { latestUndo } from '../../session/undo.ts';
+import { latestUndo } from '../../bench/undo.ts';
 import { useDesk } from '../desk.tsx';
 
 /** Takes the latest act back and says which; asks first where more hangs on it. What was undone stays in the log. */

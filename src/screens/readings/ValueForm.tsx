@@ -1,5 +1,5 @@
 import { createSignal, createUniqueId, Show } from 'solid-js';
-import { impossibleReading } from '../../session/plausible.ts';
+import { impossibleReading } from '../../bench/plausible.ts';
 import { useDesk } from '../desk.tsx';
 import { typedValue } from './call-list.ts';
 

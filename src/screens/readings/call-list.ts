@@ -1,4 +1,4 @@
-import type { Call, NotebookState, Reading, Run } from '../../notebook/state.ts';
+import type { Call, NotebookState, Reading, Run } from '../../log/state.ts';
 
 /** Calls of one run, or of no run, by time. Ids only: a row looks its call up, so that rows survive changes. */
 export interface CallGroup {

@@ -1,8 +1,8 @@
-import type { RunAnalysis } from '../../kinetics/analyse-run.ts';
-import type { Refused } from '../../kinetics/run-data.ts';
-import type { NotebookAnalysis } from '../../notebook/analysis.ts';
-import type { Cause } from '../../notebook/event.ts';
-import type { Reading } from '../../notebook/state.ts';
+import type { RunAnalysis } from '../../analysis/analyse-run.ts';
+import type { NotebookAnalysis } from '../../analysis/notebook-analysis.ts';
+import type { Refused } from '../../analysis/run-data.ts';
+import type { Cause } from '../../log/event.ts';
+import type { Reading } from '../../log/state.ts';
 
 /** A reading that the rest of its run speaks against, as Rates says it too. */
 export interface Flagged {

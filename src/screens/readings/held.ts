@@ -1,4 +1,4 @@
-import type { NotebookState } from '../../notebook/state.ts';
+import type { NotebookState } from '../../log/state.ts';
 
 /** A reading that is being dragged, and the value it would get here. */
 export interface Held {

@@ -1,6 +1,6 @@
 import type uPlot from 'uplot';
-import type { Reading, Run } from '../../notebook/state.ts';
-import { zeroMs } from '../../session/marks.ts';
+import { zeroMs } from '../../log/runs.ts';
+import type { Reading, Run } from '../../log/state.ts';
 import { makeColours } from './resolved-colour.ts';
 
 /** Readings of a run as the plot takes them: seconds, and volumes by how they stand (null: not of that kind). */

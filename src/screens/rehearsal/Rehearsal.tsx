@@ -1,6 +1,6 @@
 import { createSignal, For, Show } from 'solid-js';
-import { defaultSetup } from '../../notebook/setup.ts';
-import { rehearsalNotebook } from '../../rehearse/rehearsal.ts';
+import { defaultSetup } from '../../log/setup.ts';
+import { rehearsalNotebook } from '../../rehearsal/rehearsal.ts';
 import { useDesk } from '../desk.tsx';
 import { hrefOf } from '../route.ts';
 import { beginPractice, currentPractice } from './current.ts';

@@ -1,8 +1,8 @@
 import { createEffect, on, onCleanup, onMount } from 'solid-js';
 import { createRandom } from '../../numerics/random.ts';
-import { makeCaller } from '../../rehearse/caller.ts';
-import { callerScript, usualCaller } from '../../rehearse/caller-script.ts';
-import { levelAt, rehearsedTiming } from '../../rehearse/rehearsal.ts';
+import { makeCaller } from '../../rehearsal/caller.ts';
+import { callerScript, usualCaller } from '../../rehearsal/caller-script.ts';
+import { levelAt, rehearsedTiming } from '../../rehearsal/rehearsal.ts';
 import type { BenchSession } from '../bench/bench-session.ts';
 import { sectionOf } from '../bench/cylinder-scale.ts';
 import { useDesk } from '../desk.tsx';

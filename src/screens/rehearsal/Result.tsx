@@ -1,6 +1,6 @@
 import { createMemo, createSignal, For, Show } from 'solid-js';
-import { type CallDelay, timingInWords } from '../../rehearse/call-timing.ts';
-import { rehearsalTitle, rehearsedTiming } from '../../rehearse/rehearsal.ts';
+import { type CallDelay, timingInWords } from '../../rehearsal/call-timing.ts';
+import { rehearsalTitle, rehearsedTiming } from '../../rehearsal/rehearsal.ts';
 import { useDesk } from '../desk.tsx';
 import { hrefOf } from '../route.ts';
 import type { Practice } from './current.ts';

@@ -1,5 +1,5 @@
 import { For, onCleanup, onMount } from 'solid-js';
-import type { Setup } from '../../notebook/setup.ts';
+import type { Setup } from '../../log/setup.ts';
 import { graduationsOf, type Section } from '../bench/cylinder-scale.ts';
 import './vessel.css';
 

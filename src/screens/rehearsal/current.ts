@@ -1,5 +1,5 @@
 import { createSignal } from 'solid-js';
-import type { Rehearsal } from '../../rehearse/rehearsal.ts';
+import type { Rehearsal } from '../../rehearsal/rehearsal.ts';
 
 /** A rehearsal that is going on in this page. It lives as long as the page: it is practice, not data. */
 export interface Practice extends Rehearsal {

@@ -1,7 +1,7 @@
-import type { Plan } from '../../notebook/plan.ts';
-import type { Setup } from '../../notebook/setup.ts';
-import type { SimulatedRun } from '../../rehearse/simulated-run.ts';
-import { adviceOf } from '../../session/plan-advice.ts';
+import type { Plan } from '../../log/plan.ts';
+import type { Setup } from '../../log/setup.ts';
+import { adviceOf } from '../../planning/plan-advice.ts';
+import type { SimulatedRun } from '../../rehearsal/simulated-run.ts';
 
 /** A reaction that can be rehearsed, in real time. */
 export interface PracticeRun {

@@ -1,6 +1,6 @@
 import { createMemo, createSignal, Show } from 'solid-js';
-import { withoutHoles } from '../../notebook/file.ts';
-import { notebookLink, planLink, qrCapacity } from '../../share/link.ts';
+import { notebookLink, planLink, qrCapacity } from '../../files/link.ts';
+import { withoutHoles } from '../../log/file.ts';
 import { useDesk } from '../desk.tsx';
 import { copyText } from './clipboard.ts';
 import { QrCode } from './QrCode.tsx';

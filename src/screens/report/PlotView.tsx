@@ -1,6 +1,6 @@
-import type { Plot } from '../../share/plot-svg.ts';
-import { plotSvg } from '../../share/plot-svg.ts';
-import { type SvgNode, svgText } from '../../share/svg.ts';
+import type { Plot } from '../../results/plot-svg.ts';
+import { plotSvg } from '../../results/plot-svg.ts';
+import { type SvgNode, svgText } from '../../results/svg.ts';
 import { useDesk } from '../desk.tsx';
 import { Drawing, pngOf } from './Drawing.tsx';
 import { fileStem, saveFile } from './save-file.ts';

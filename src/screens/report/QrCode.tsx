@@ -1,5 +1,5 @@
 import { createResource, Show, Suspense } from 'solid-js';
-import { node, type SvgNode } from '../../share/svg.ts';
+import { node, type SvgNode } from '../../results/svg.ts';
 import { Drawing } from './Drawing.tsx';
 
 /** A QR code of a text; the maker of codes is loaded when one is shown. */

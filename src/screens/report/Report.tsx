@@ -1,8 +1,8 @@
 import { createEffect, createMemo, createSignal, For, on, Show } from 'solid-js';
-import { analysisOf } from '../../notebook/analysis.ts';
-import type { DecimalSign } from '../../share/csv.ts';
-import { type Report as ReportData, reportOf } from '../../share/report.ts';
-import { type RateUnit, rateUnits } from '../../share/unit.ts';
+import { analysisOf } from '../../analysis/notebook-analysis.ts';
+import type { DecimalSign } from '../../files/csv.ts';
+import { type Report as ReportData, reportOf } from '../../results/report.ts';
+import { type RateUnit, rateUnits } from '../../results/unit.ts';
 import { useDesk } from '../desk.tsx';
 import { createDraws } from '../rates/draws.ts';
 import { FullUncertainty } from '../rates/FullUncertainty.tsx';

@@ -1,6 +1,6 @@
 import { For, type JSX, Show } from 'solid-js';
-import { readingsSheet } from '../../share/readings-table.ts';
-import type { Report } from '../../share/report.ts';
+import { readingsSheet } from '../../results/readings-table.ts';
+import type { Report } from '../../results/report.ts';
 import { TableView } from '../table/TableView.tsx';
 import { PlotView } from './PlotView.tsx';
 

@@ -1,10 +1,10 @@
 import { For, Show } from 'solid-js';
-import { analysisOf } from '../../notebook/analysis.ts';
-import { notebookToJson, withoutHoles } from '../../notebook/file.ts';
-import type { DecimalSign } from '../../share/csv.ts';
-import { readingsCsv } from '../../share/readings-csv.ts';
-import type { Report } from '../../share/report.ts';
-import { tableCsv, tableHtml, tableLatex, tableMarkdown, tableTsv } from '../../share/table-text.ts';
+import { analysisOf } from '../../analysis/notebook-analysis.ts';
+import type { DecimalSign } from '../../files/csv.ts';
+import { readingsCsv } from '../../files/readings-csv.ts';
+import { tableCsv, tableHtml, tableLatex, tableMarkdown, tableTsv } from '../../files/table-text.ts';
+import { notebookToJson, withoutHoles } from '../../log/file.ts';
+import type { Report } from '../../results/report.ts';
 import { useDesk } from '../desk.tsx';
 import { archiveOf } from './archive-of.ts';
 import { type Copied, copyRich, copyText } from './clipboard.ts';

@@ -1,6 +1,6 @@
 import { For, Show } from 'solid-js';
-import type { PlanAdvice } from '../../session/plan-advice.ts';
-import { written } from '../../session/pour-check.ts';
+import type { PlanAdvice } from '../../planning/plan-advice.ts';
+import { written } from '../../planning/pour-check.ts';
 
 /** What the plan as a whole can tell, what is wrong with it, and whether it can be paid for. */
 export function Advice(props: { advice: PlanAdvice }) {

@@ -1,6 +1,6 @@
 import { For, Index, Show } from 'solid-js';
-import type { Plan, Stock, StrengthUnit } from '../../notebook/plan.ts';
-import { oddStrength } from '../../session/plan-limits.ts';
+import type { Plan, Stock, StrengthUnit } from '../../log/plan.ts';
+import { oddStrength } from '../../planning/plan-limits.ts';
 import { NumberField } from './NumberField.tsx';
 import type { PlanDraft } from './plan-draft.ts';
 import { addStock, changeStock, removeSolution } from './plan-edits.ts';

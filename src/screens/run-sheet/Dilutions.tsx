@@ -1,5 +1,5 @@
 import { For, Index, Show } from 'solid-js';
-import type { Dilution, Plan } from '../../notebook/plan.ts';
+import type { Dilution, Plan } from '../../log/plan.ts';
 import { NumberField } from './NumberField.tsx';
 import type { PlanDraft } from './plan-draft.ts';
 import { addDilution, changeDilution, removeSolution, sourcesFor } from './plan-edits.ts';

@@ -1,6 +1,6 @@
 import { For, Show } from 'solid-js';
-import { type FlaskAdvice, inMinutes } from '../../session/plan-advice.ts';
-import { withU } from '../../session/plan-mixture.ts';
+import { type FlaskAdvice, inMinutes } from '../../planning/plan-advice.ts';
+import { withU } from '../../planning/plan-mixture.ts';
 
 /** What follows from the volumes of one run: concentrations, rate, duration. */
 export function FlaskFigures(props: { flask: FlaskAdvice }) {

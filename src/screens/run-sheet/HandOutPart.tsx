@@ -1,8 +1,8 @@
 import { createSignal, Show } from 'solid-js';
-import type { Plan } from '../../notebook/plan.ts';
-import type { Setup } from '../../notebook/setup.ts';
-import { type HandOut, handOutToJson } from '../../share/hand-out.ts';
-import { planLink } from '../../share/link.ts';
+import { type HandOut, handOutToJson } from '../../files/hand-out.ts';
+import { planLink } from '../../files/link.ts';
+import type { Plan } from '../../log/plan.ts';
+import type { Setup } from '../../log/setup.ts';
 import { useDesk } from '../desk.tsx';
 
 /** The plan alone, for others to start from: whoever opens it gets a new notebook with this run sheet filled in. */

@@ -1,7 +1,7 @@
 import { For, Show } from 'solid-js';
-import type { Plan } from '../../notebook/plan.ts';
-import { reactionChoices } from '../../session/plan-mixture.ts';
-import { emptyPlan } from '../../session/plan-templates.ts';
+import type { Plan } from '../../log/plan.ts';
+import { reactionChoices } from '../../planning/plan-mixture.ts';
+import { emptyPlan } from '../../planning/plan-templates.ts';
 import { NumberField } from './NumberField.tsx';
 import type { PlanDraft } from './plan-draft.ts';
 

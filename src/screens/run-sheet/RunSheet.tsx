@@ -1,10 +1,10 @@
 import { createMemo, For, Show } from 'solid-js';
-import type { Plan } from '../../notebook/plan.ts';
-import { checklistOf, deferral } from '../../session/checklist.ts';
-import { checklistReactionOf } from '../../session/checklist-reaction.ts';
-import { earlierRuns } from '../../session/earlier-runs.ts';
-import { adviceOf } from '../../session/plan-advice.ts';
-import { cautionsOf, preparedOf, speciesChoices, strengthInWords } from '../../session/plan-mixture.ts';
+import type { Plan } from '../../log/plan.ts';
+import { checklistOf, deferral } from '../../planning/checklist.ts';
+import { checklistReactionOf } from '../../planning/checklist-reaction.ts';
+import { earlierRuns } from '../../planning/earlier-runs.ts';
+import { adviceOf } from '../../planning/plan-advice.ts';
+import { cautionsOf, preparedOf, speciesChoices, strengthInWords } from '../../planning/plan-mixture.ts';
 import { useDesk } from '../desk.tsx';
 import { hrefOf } from '../route.ts';
 import { SetupForm } from '../start/SetupForm.tsx';

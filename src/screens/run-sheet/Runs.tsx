@@ -1,8 +1,8 @@
 import { For, Index, Show } from 'solid-js';
-import type { Plan, PlannedRun } from '../../notebook/plan.ts';
-import type { FlaskAdvice } from '../../session/plan-advice.ts';
-import { largestPourMl, oddFlask } from '../../session/plan-limits.ts';
-import { solutionsOf } from '../../session/reagent-name.ts';
+import type { Plan, PlannedRun } from '../../log/plan.ts';
+import type { FlaskAdvice } from '../../planning/plan-advice.ts';
+import { largestPourMl, oddFlask } from '../../planning/plan-limits.ts';
+import { solutionsOf } from '../../planning/reagent-name.ts';
 import { FlaskFigures } from './FlaskFigures.tsx';
 import { NumberField } from './NumberField.tsx';
 import type { PlanDraft } from './plan-draft.ts';

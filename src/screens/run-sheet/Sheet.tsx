@@ -1,8 +1,8 @@
 import { For, Show } from 'solid-js';
-import type { Plan } from '../../notebook/plan.ts';
-import { type ChecklistSection, deferral } from '../../session/checklist.ts';
-import { written } from '../../session/pour-check.ts';
-import { solutionsOf } from '../../session/reagent-name.ts';
+import type { Plan } from '../../log/plan.ts';
+import { type ChecklistSection, deferral } from '../../planning/checklist.ts';
+import { written } from '../../planning/pour-check.ts';
+import { solutionsOf } from '../../planning/reagent-name.ts';
 
 /** The sheet for the bench: volumes and checklist, made to fill one printed page. Boxes are for a pencil. */
 export function Sheet(props: { title: string; plan: Plan; sections: readonly ChecklistSection[] }) {

@@ -1,6 +1,6 @@
 import { For } from 'solid-js';
-import type { Plan } from '../../notebook/plan.ts';
-import { emptyPlan, planTemplates } from '../../session/plan-templates.ts';
+import type { Plan } from '../../log/plan.ts';
+import { emptyPlan, planTemplates } from '../../planning/plan-templates.ts';
 
 /** Plans to start from. */
 export function Templates(props: { onChoose: (plan: Plan) => void }) {

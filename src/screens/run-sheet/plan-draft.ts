@@ -1,6 +1,6 @@
 import { type Accessor, createEffect, createSignal, on, onCleanup } from 'solid-js';
-import type { EventBody } from '../../notebook/event.ts';
-import type { Plan } from '../../notebook/plan.ts';
+import type { EventBody } from '../../log/event.ts';
+import type { Plan } from '../../log/plan.ts';
 import type { Desk } from '../desk.tsx';
 
 /** How long the sheet waits for the next change before one event records them all, ms. */

@@ -1,4 +1,4 @@
-import type { Dilution, Plan, PlannedRun, Stock } from '../../notebook/plan.ts';
+import type { Dilution, Plan, PlannedRun, Stock } from '../../log/plan.ts';
 
 /** Changes of a plan: each takes a plan and gives the next one. Nothing is edited in place. */
 

@@ -1,5 +1,5 @@
 import { For } from 'solid-js';
-import type { HandOut } from '../../share/hand-out.ts';
+import type { HandOut } from '../../files/hand-out.ts';
 
 /** The plan of a hand-out, to look at before beginning with it. */
 export function HandOutView(props: { handOut: HandOut }) {

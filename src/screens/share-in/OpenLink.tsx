@@ -1,9 +1,9 @@
 import { createMemo, createSignal, Match, Show, Switch } from 'solid-js';
-import { analysisOf } from '../../notebook/analysis.ts';
-import { reduce } from '../../notebook/reduce.ts';
-import type { Notebook } from '../../notebook/state.ts';
-import { type LinkContent, readLink } from '../../share/link.ts';
-import { reportOf } from '../../share/report.ts';
+import { analysisOf } from '../../analysis/notebook-analysis.ts';
+import { type LinkContent, readLink } from '../../files/link.ts';
+import { reduce } from '../../log/reduce.ts';
+import type { Notebook } from '../../log/state.ts';
+import { reportOf } from '../../results/report.ts';
 import { useDesk } from '../desk.tsx';
 import { Sheet } from '../report/Sheet.tsx';
 import '../report/report.css';

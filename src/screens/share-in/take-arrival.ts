@@ -1,5 +1,5 @@
-import type { Checked } from '../../notebook/file.ts';
-import type { Arrival } from '../../share/arrival.ts';
+import type { Arrival } from '../../files/arrival.ts';
+import type { Checked } from '../../log/file.ts';
 import type { Desk } from '../desk.tsx';
 import { hrefOf } from '../route.ts';
 
@@ -11,7 +11,7 @@ export interface Brought {
 
 /** Reads a file; the code for it is loaded when it is wanted. */
 export async function readFileArrival(file: Blob): Promise<Checked<Arrival>> {
-  const { largestFile, readArrival } = await import('../../share/arrival.ts');
+  const { largestFile, readArrival } = await import('../../files/arrival.ts');
   if (file.size > largestFile)
     return { ok: false, sentence: 'This file is too large for a notebook.', cause: `${file.size} bytes` };
   try {
@@ -30,7 +30,7 @@ export async function takeArrival(desk: Desk, arrival: Arrival): Promise<Brought
     location.hash = hrefOf('run-sheet');
     return { ok: true, sentence: 'A new notebook begins with this run sheet.' };
   }
-  const { takeIn } = await import('../../share/take-in.ts');
+  const { takeIn } = await import('../../files/take-in.ts');
   try {
     const taken = await takeIn(desk.store, arrival);
     await desk.refresh();

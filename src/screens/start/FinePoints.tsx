@@ -1,4 +1,4 @@
-import type { Setup } from '../../notebook/setup.ts';
+import type { Setup } from '../../log/setup.ts';
 import { Field } from './Field.tsx';
 
 /** What most runs do without: levels, gas above the reaction, the caller's own steadiness. */

@@ -1,5 +1,5 @@
 import { createSignal, For, Show } from 'solid-js';
-import type { NotebookSummary } from '../../notebook/store.ts';
+import type { NotebookSummary } from '../../log/store.ts';
 import { useDesk } from '../desk.tsx';
 import { hrefOf } from '../route.ts';
 

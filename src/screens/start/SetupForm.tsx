@@ -1,5 +1,5 @@
 import { createSignal, Show } from 'solid-js';
-import { Setup } from '../../notebook/setup.ts';
+import { Setup } from '../../log/setup.ts';
 import { useDesk } from '../desk.tsx';
 import { Field } from './Field.tsx';
 import { FinePoints } from './FinePoints.tsx';

@@ -32,7 +32,7 @@ export function Start() {
   const openDemo = async (): Promise<void> => {
     if (opening()) return;
     setOpening(true);
-    const { demoId, demoNotebook } = await import('../../notebook/demo.ts');
+    const { demoId, demoNotebook } = await import('../../rehearsal/demo.ts');
     if (desk.notebooks().some((notebook) => notebook.id === demoId)) await desk.open(demoId);
     else await desk.keep(demoNotebook(Date.now()));
     setOpening(false);

@@ -1,4 +1,4 @@
-import type { Setup } from '../../notebook/setup.ts';
+import type { Setup } from '../../log/setup.ts';
 
 export type PressureKind = 'station' | 'sea-level' | 'unknown';
 

@@ -1,6 +1,6 @@
 import { For, Show } from 'solid-js';
-import type { Table } from '../../share/table.ts';
-import { cellText, heading } from '../../share/table-text.ts';
+import { cellText, heading } from '../../files/table-text.ts';
+import type { Table } from '../../results/table.ts';
 import { ScrollRegion } from './ScrollRegion.tsx';
 import './table.css';
 

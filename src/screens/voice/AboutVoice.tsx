@@ -1,5 +1,5 @@
 import { Show } from 'solid-js';
-import { wordsToSay } from '../../session/word-round.ts';
+import { wordsToSay } from '../../bench/word-round.ts';
 
 /** What the step is, what it takes, and what becomes of the sounds. */
 export function AboutVoice(props: { known: boolean }) {

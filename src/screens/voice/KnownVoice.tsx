@@ -1,5 +1,5 @@
 import { createSignal, Show } from 'solid-js';
-import { type KeptVoice, longestName } from '../../listen/voice-store.ts';
+import { type KeptVoice, longestName } from '../../hearing/voice-store.ts';
 import { gainSentence, useSentence } from './gain.ts';
 import { forget, keep } from './known-voice.ts';
 

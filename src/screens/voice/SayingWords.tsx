@@ -1,5 +1,5 @@
 import { For, onCleanup, onMount, Show } from 'solid-js';
-import { type Wish, wordOf } from '../../session/word-round.ts';
+import { type Wish, wordOf } from '../../bench/word-round.ts';
 import { Troubles } from '../bench/Troubles.tsx';
 import type { SayWords } from './say-words.ts';
 

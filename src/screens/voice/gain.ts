@@ -1,4 +1,4 @@
-import type { LearntVoice } from '../../listen/ear/adapt.ts';
+import type { LearntVoice } from '../../hearing/ear/adapt.ts';
 
 /** The gain on calls held back from the learning, whatever it is, in plain words. */
 export function gainSentence({ before, after }: Pick<LearntVoice, 'before' | 'after'>): string {

@@ -1,6 +1,6 @@
 import { createRoot, createSignal } from 'solid-js';
-import type { UtteranceEar } from '../../listen/ear.ts';
-import { deleteVoice, type KeptCall, type KeptVoice, keepVoice, loadVoice } from '../../listen/voice-store.ts';
+import type { UtteranceEar } from '../../hearing/ear.ts';
+import { deleteVoice, type KeptCall, type KeptVoice, keepVoice, loadVoice } from '../../hearing/voice-store.ts';
 
 /** What the ear at work knows of the voice: nothing; it hears with it; it was learnt with weights now gone. */
 export type VoiceInUse =
@@ -38,7 +38,7 @@ const device = createRoot(() => {
 
   /** The ear of the page's own, hearing with the voice that is kept, as it is at any time. */
   const earWithVoice = async (): Promise<UtteranceEar> => {
-    const { makeOwnEar } = await import('../../listen/ear/own-ear.ts');
+    const { makeOwnEar } = await import('../../hearing/ear/own-ear.ts');
     const ear = makeOwnEar();
     const hearAnew = async (): Promise<void> => {
       const kept = voice();

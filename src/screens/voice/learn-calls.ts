@@ -1,8 +1,8 @@
-import { decodeClip } from '../../listen/clip.ts';
-import type { OwnEar } from '../../listen/ear/own-ear.ts';
-import { type KeptCall, type KeptVoice, knownCall } from '../../listen/voice-store.ts';
-import { type CallPutRight, wordsSaid } from '../../session/calls-put-right.ts';
-import { en } from '../../speech/words/en.ts';
+import { type CallPutRight, wordsSaid } from '../../bench/calls-put-right.ts';
+import { decodeClip } from '../../hearing/clip.ts';
+import type { OwnEar } from '../../hearing/ear/own-ear.ts';
+import { type KeptCall, type KeptVoice, knownCall } from '../../hearing/voice-store.ts';
+import { en } from '../../language/words/en.ts';
 
 /** Learns a voice from calls; what comes out is not kept yet. */
 export async function learnCalls(

@@ -1,11 +1,7 @@
 import { type Accessor, createSignal } from 'solid-js';
-import { type Cue, cueTones, makeCues } from '../../answer/cues.ts';
-import { makeSpeaker } from '../../answer/speaker.ts';
-import { EarUnavailable, makeOwnEar, type OwnEar } from '../../listen/ear/own-ear.ts';
-import { makeListening } from '../../listen/listening.ts';
-import type { Call } from '../../listen/pairing.ts';
-import { sentenceOf, type TroubleSentence } from '../../listen/trouble.ts';
-import type { Preferences } from '../../session/preferences.ts';
+import { type Cue, cueTones, makeCues } from '../../answering/cues.ts';
+import { makeSpeaker } from '../../answering/speaker.ts';
+import type { Preferences } from '../../bench/preferences.ts';
 import {
   afterSound,
   afterWish,
@@ -16,7 +12,11 @@ import {
   type Step,
   type Wish,
   wordOf,
-} from '../../session/word-round.ts';
+} from '../../bench/word-round.ts';
+import { EarUnavailable, makeOwnEar, type OwnEar } from '../../hearing/ear/own-ear.ts';
+import { makeListening } from '../../hearing/listening.ts';
+import type { Call } from '../../hearing/pairing.ts';
+import { sentenceOf, type TroubleSentence } from '../../hearing/trouble.ts';
 import { keepAwake } from '../bench/wake-lock.ts';
 
 export type Phase = 'opening' | 'saying' | 'learning' | 'done' | 'too-few' | 'failed';

@@ -1,8 +1,8 @@
 import { type Accessor, createMemo, createSignal, onCleanup } from 'solid-js';
-import { EarUnavailable, makeOwnEar, type OwnEar } from '../../listen/ear/own-ear.ts';
-import { type KeptCall, keptCall, loadSounds } from '../../listen/voice-store.ts';
-import { type CallPutRight, callsPutRight } from '../../session/calls-put-right.ts';
-import { callsOf } from '../../session/word-round.ts';
+import { type CallPutRight, callsPutRight } from '../../bench/calls-put-right.ts';
+import { callsOf } from '../../bench/word-round.ts';
+import { EarUnavailable, makeOwnEar, type OwnEar } from '../../hearing/ear/own-ear.ts';
+import { type KeptCall, keptCall, loadSounds } from '../../hearing/voice-store.ts';
 import { restBench } from '../bench/bench-session.ts';
 import type { Desk } from '../desk.tsx';
 import { preferences } from '../preferences/device.ts';

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
+import { temperatureFit } from '../../../src/analysis/temperature.ts';
 import { GAS_CONSTANT } from '../../../src/chemistry/constants.ts';
-import { temperatureFit } from '../../../src/kinetics/temperature.ts';
 import { type AtTemperature, temperaturePlot } from '../../../src/screens/rates/temperature-plot.ts';
 
 const kelvins = [285, 295, 310];

@@ -1,8 +1,8 @@
 import { expect, test } from 'vitest';
-import { learnVoice } from '../../../src/listen/ear/adapt.ts';
-import { hearSamples, shippedNet } from '../../../src/listen/ear/hear-samples.ts';
-import type { OwnEar } from '../../../src/listen/ear/own-ear.ts';
-import { keptCall } from '../../../src/listen/voice-store.ts';
+import { learnVoice } from '../../../src/hearing/ear/adapt.ts';
+import { hearSamples, shippedNet } from '../../../src/hearing/ear/hear-samples.ts';
+import type { OwnEar } from '../../../src/hearing/ear/own-ear.ts';
+import { keptCall } from '../../../src/hearing/voice-store.ts';
 import { gainSentence, useSentence } from '../../../src/screens/voice/gain.ts';
 import { callsToLearn, learnCalls } from '../../../src/screens/voice/learn-calls.ts';
 import { makeSpeech } from '../../browser/speech-sound.ts';

@@ -1,0 +1,410 @@
+import { GAS_CONSTANT } from '../chemistry/constants.ts';
+import { type AnalysisOptions, analyseRun, type RunAnalysis, rateOnly } from './analyse-run.ts';
+import type { RateEstimate } from './estimate.ts';
+import { amountPerVolumeRate, ceilingOf, growthPerM3 } from './gas-frame.ts';
+import { bare, uncertainInputs } from './inputs.ts';
+import type { LawRow } from './law-row.ts';
+import { type InputEffect, type LawValues, lawMover, type RateLaw, rateLaw } from './rate-law.ts';
+import { atStartPressure } from './rising-head.ts';
+import { type Experiment, type Measured, type Refused, type RunData, refuse } from './run-data.ts';
+import { type Contribution, combineContributions, halfWidth95 } from './scatter.ts';
+import { arrheniusFactor, type RateConstantAt, type TemperatureFit, temperatureFit } from './temperature.ts';
+import { type WholeFit, wholeFit } from './whole-fit.ts';
+
+export interface ExperimentAnalysis {
+  readonly experiment: Experiment;
+  /** In the order of the runs. */
+  readonly runs: readonly (RunAnalysis | Refused)[];
+  readonly law: RateLaw | Refused;
+  /** All readings at once, orders free; and at the accepted orders. */
+  readonly whole: WholeResult | Refused;
+  readonly temperature: TemperatureFit | Refused;
+  /**
+   * 'amount': rates of the law in mol/(L s), k in L, mol, s; 'volume': rates in m3/s of displaced gas, k in m3/s over
+   * (mol/L) to the sum of orders, because amounts are not known.
+   */
+  readonly unit: 'amount' | 'volume';
+  /** Temperature that k belongs to, K; null when no run has one. */
+  readonly referenceK: number | null;
+}
+
+/** The whole-notebook fit with the uncertainty of everything, not of the readings alone. */
+export interface WholeResult {
+  readonly ok: true;
+  readonly free: WholeFit;
+  readonly k: number;
+  readonly u: number;
+  readonly df: number;
+  readonly low95: number;
+  readonly high95: number;
+  readonly orders: Readonly<
+    Record<string, { readonly value: number; readonly u: number; readonly low95: number; readonly high95: number }>
+  >;
+  /** At the accepted orders, when there are such. */
+  readonly accepted: {
+    readonly orders: Readonly<Record<string, number>>;
+    readonly fit: WholeFit;
+    readonly k: number;
+    readonly u: number;
+    readonly df: number;
+    readonly low95: number;
+    readonly high95: number;
+    /** What each source contributes to u(k)/k. */
+    readonly budget: readonly BudgetLine[];
+  } | null;
+}
+
+export interface BudgetLine {
+  readonly source: string;
+  /** Contribution to the relative standard uncertainty of k. */
+  readonly u: number;
+  /** Share of the variance, 0..1; the shares of a budget add up to 1. */
+  readonly share: number;
+}
+
+export interface ExperimentOptions extends AnalysisOptions {
+  /** Orders for k: the person's, or those of the known reaction; else what the data accept. */
+  readonly orders?: Readonly<Record<string, number>>;
+  /** Leave out the fit of all readings (inner loops). */
+  readonly withoutWhole?: boolean;
+}
+
+/**
+ * A whole experiment: each run, the rate law from their starting rates, the fit of all readings at once, and the
+ * dependence on temperature. What cannot be had is a refusal with a sentence in its place; nothing throws on bad data.
+ *
+ * Runs at different temperatures are brought to their mean temperature by the activation energy: the known one, else
+ * one fitted jointly with the orders, if the runs can tell it apart from them (`experiment` of the result then has it).
+ */
+export function analyseExperiment(given: Experiment, options: ExperimentOptions = {}): ExperimentAnalysis {
+  const fitted = given.activationJPerMol || options.activationJPerMol ? null : jointActivation(given);
+  const experiment = fitted ? { ...given, activationJPerMol: fitted } : given;
+  const setting = settingOf(experiment, options);
+  const { unit, referenceK, activationJPerMol } = setting;
+  const runOptions = { ...options, ...(activationJPerMol ? { activationJPerMol } : {}) };
+  const runs = experiment.runs.map((run) => analyseRun(run, runOptions));
+  const law = warned(lawOf(experiment, runs, setting), experiment);
+  const whole = options.withoutWhole ? refuse('no-ceiling', 'Not asked for.') : wholeResult(experiment, law, setting);
+  return { experiment, runs, law, whole, temperature: ofTemperature(experiment, runs, law, setting), unit, referenceK };
+}
+
+/** The law with a warning where runs at different temperatures could not be brought to one. */
+function warned(law: RateLaw | Refused, { runs, activationJPerMol }: Experiment): RateLaw | Refused {
+  const temperatures = runs.flatMap((run) => (run.temperatureK ? [run.temperatureK.value] : []));
+  const spread = Math.max(...temperatures) - Math.min(...temperatures);
+  if (!law.ok || activationJPerMol || !(spread > sameTemperature)) return law;
+  const sentence = `The runs were up to ${spread.toFixed(1)} degrees apart, and no activation energy is known: orders and k are mixed with the effect of temperature.`;
+  return { ...law, problems: [...law.problems, { species: 'temperature', kind: 'confounded', with: [], sentence }] };
+}
+
+/** Runs closer than this are at one temperature, K. */
+const sameTemperature = 1;
+
+/**
+ * Activation energy from runs at different temperatures whose concentrations differ too: ln(rate) has the further term
+ * (Ea/R)(1/T0 - 1/T), a column like that of a concentration, so the law's own fit tells whether it is independent of the
+ * others. Null when all runs are at one temperature, or it cannot be told.
+ */
+function jointActivation(experiment: Experiment): Measured | null {
+  const temperatures = experiment.runs.flatMap((run) => (run.temperatureK ? [run.temperatureK.value] : []));
+  if (temperatures.length < experiment.runs.length || temperatures.length < 2) return null;
+  if (!(Math.max(...temperatures) - Math.min(...temperatures) > sameTemperature)) return null;
+  const middle = temperatures.reduce((sum, t) => sum + t, 0) / temperatures.length;
+  const setting = settingOf(experiment);
+  const analysed = experiment.runs.map((run) => analyseRun(run, { withoutFlags: true }));
+  const kelvinOf = new Map(experiment.runs.map((run) => [run.label, run.temperatureK!.value]));
+  // In units of 10^4 K, so that the column is of the size of a logarithm of concentrations.
+  const column = 'temperature';
+  const rows = lawRows(analysed, setting).map((row) => ({
+    ...row,
+    concentrations: {
+      ...row.concentrations,
+      [column]: {
+        value: Math.exp(1e4 * (1 / middle - 1 / kelvinOf.get(row.label)!)),
+        u: 0,
+        uCommonRelative: 0,
+      },
+    },
+  }));
+  const law = rateLaw(rows);
+  const found = law.ok ? law.orders[column] : undefined;
+  return found ? { value: found.value * 1e4 * GAS_CONSTANT, u: found.u * 1e4 * GAS_CONSTANT } : null;
+}
+
+/** What turns run rates into rows of the law: decided once for an experiment. */
+export interface LawSetting {
+  readonly unit: 'amount' | 'volume';
+  readonly referenceK: number | null;
+  readonly activationJPerMol: Measured | null;
+  readonly orders?: Readonly<Record<string, number>>;
+  /** Rate of a run at its own temperature over that at the reference temperature; 1 where Ea is not known. */
+  readonly pace: (run: RunData) => number;
+}
+
+export function settingOf(experiment: Experiment, options: ExperimentOptions = {}): LawSetting {
+  const activation = options.activationJPerMol ?? experiment.activationJPerMol ?? null;
+  const referenceK = referenceOf(experiment);
+  return {
+    unit: unitOf(experiment),
+    referenceK,
+    activationJPerMol: activation,
+    pace: (run) =>
+      run.temperatureK && referenceK !== null && activation
+        ? arrheniusFactor(run.temperatureK.value, referenceK, activation.value)
+        : 1,
+    ...(options.orders ? { orders: options.orders } : {}),
+  };
+}
+
+function referenceOf(experiment: Experiment): number | null {
+  const temperatures = experiment.runs.flatMap((run) => (run.temperatureK ? [run.temperatureK.value] : []));
+  return temperatures.length === 0 ? null : temperatures.reduce((sum, t) => sum + t, 0) / temperatures.length;
+}
+
+const unitOf = (experiment: Experiment): 'amount' | 'volume' =>
+  experiment.runs.length > 0 && experiment.runs.every((run) => amountPerVolumeRate(run) !== null) ? 'amount' : 'volume';
+
+/**
+ * Rows of the rate-law table from analysed runs, in mol, L and s: concentrations in mol/L; rates in mol/(L s), or in m3/s
+ * of gas where amounts are not known; at the reference temperature when Ea is known.
+ */
+export function lawRows(runs: readonly (RunAnalysis | Refused)[], setting: LawSetting): LawRow[] {
+  return runs.flatMap((analysis) => {
+    if (!analysis.ok || !analysis.used || !analysis.run.concentrations) return [];
+    const { run, used } = analysis;
+    const factor = rateFactor(run, setting);
+    const ceilingU = used.uShared.ceiling * (run.ceilingM3 ? 1 : ownShareOfCeiling(run));
+    // Without a called baseline what was made before the first reading is not among the uncertain inputs.
+    const readings = combineContributions([
+      { u: used.uReadings, df: used.dfReadings },
+      { u: run.baselineM3 ? 0 : used.uShared.baseline, df: Number.POSITIVE_INFINITY },
+    ]);
+    const own = Math.hypot(readings.u, run.baselineM3 ? used.uShared.baseline : 0, ceilingU);
+    return [
+      {
+        label: run.label,
+        rate: used.rateM3PerS * factor,
+        uRate: own * factor,
+        uReadings: readings.u * factor,
+        dfRate: readings.df,
+        concentrations: inMolPerL(concentrationsAt(run, used)),
+      },
+    ];
+  });
+}
+
+const inMolPerL = (concentrations: NonNullable<RunData['concentrations']>): LawRow['concentrations'] =>
+  Object.fromEntries(
+    Object.entries(concentrations).map(([name, c]) => [
+      name,
+      { value: c.value / 1000, u: c.u / 1000, uCommonRelative: c.uCommonRelative },
+    ]),
+  );
+
+/** From m3/s of gas at the run's temperature to the unit of the law at the reference temperature. */
+function rateFactor(run: RunData, setting: LawSetting): number {
+  const amount = setting.unit === 'amount' ? amountPerVolumeRate(run)!.factor / 1000 : 1;
+  return amount / setting.pace(run);
+}
+
+/** Which part of the uncertainty of a ceiling derived from pours is this run's own. */
+function ownShareOfCeiling(run: RunData): number {
+  const c = run.gas ? run.concentrations?.[run.gas.limiting] : undefined;
+  const ceiling = ceilingOf(run);
+  if (!c || !ceiling || !(ceiling.u > 0)) return 0;
+  return Math.min(1, c.u / c.value / (ceiling.u / ceiling.value));
+}
+
+/**
+ * Concentrations at the moment the rate belongs to. The first-order rate holds at mixing; a slope at the first reading
+ * belongs to what was left then, a line's to the middle of the run - told when baseline and ceiling are known.
+ */
+export function concentrationsAt(run: RunData, used: RateEstimate): NonNullable<RunData['concentrations']> {
+  const concentrations = run.concentrations!;
+  const limiting = run.gas?.limiting;
+  const ceiling = ceilingOf(run);
+  if (used.at === 'zero-gas' || limiting === undefined || !run.baselineM3 || !ceiling) return concentrations;
+  const baseline = run.baselineM3.value;
+  const perM3 = growthPerM3(run);
+  const made = run.readings
+    .filter((r) => r.setAside === undefined)
+    .map((r) => atStartPressure(perM3, r.volumeM3 - baseline));
+  const at = used.at === 'first-reading' ? Math.min(...made) : made.reduce((a, b) => a + b, 0) / made.length;
+  const left = 1 - at / atStartPressure(perM3, ceiling.value);
+  const c = concentrations[limiting];
+  if (!c || !(left > 0.01 && left < 1)) return concentrations;
+  return { ...concentrations, [limiting]: { ...c, value: c.value * left, u: c.u * left } };
+}
+
+/**
+ * The rate law with the effect of every uncertain input: each is moved by its standard uncertainty either way, every
+ * run's rate computed anew by the same estimator, and orders and k with it (GUM 5.1.3, by differences). So an input
+ * that enters twice - a stock's strength as concentration and as ceiling - is carried with its own correlation.
+ */
+function lawOf(
+  experiment: Experiment,
+  runs: readonly (RunAnalysis | Refused)[],
+  setting: LawSetting,
+): RateLaw | Refused {
+  const rows = lawRows(runs, setting);
+  const lawOptions = setting.orders ? { orders: setting.orders } : {};
+  const mover = lawMover(rows);
+  if (!mover.ok) return mover;
+  const estimatorOf = new Map(runs.flatMap((a) => (a.ok && a.used ? [[a.run.label, a.used.estimator] as const] : [])));
+  // Most inputs touch one run only; the others are the same object and need no new fit.
+  const fitted = new Map<RunData, RunAnalysis | Refused>();
+  const rateOf = (run: RunData): (RunAnalysis | Refused)[] => {
+    const estimator = estimatorOf.get(run.label);
+    if (!estimator) return [];
+    const found = fitted.get(run) ?? rateOnly(bare(run), estimator, setting.activationJPerMol);
+    if (experiment.runs.includes(run)) fitted.set(run, found);
+    return [found];
+  };
+  const at = (moved: Experiment): LawValues | null => {
+    const analysed = moved.runs.flatMap(rateOf);
+    // The weights stay those of the unmoved rows: they are no part of what an input does.
+    const movedRows = lawRows(analysed, setting).map((row) => {
+      const own = rows.find((other) => other.label === row.label)!;
+      return { ...row, uRate: (own.uRate! / own.rate) * row.rate, concentrations: withU(row, own) };
+    });
+    return mover.at(movedRows);
+  };
+  const half = (a: number | null, b: number | null): number => (a && b ? Math.log(a / b) / 2 : 0);
+  const moves = uncertainInputs(experiment).flatMap((input) => {
+    const up = at(input.move(experiment, 1));
+    const down = at(input.move(experiment, -1));
+    return up && down ? [{ input, up, down }] : [];
+  });
+  const effectsAt = (accepted: Readonly<Record<string, number>>): InputEffect[] =>
+    moves.map(({ input, up, down }) => ({
+      source: input.source,
+      shared: input.shared,
+      lnK: half(up.k, down.k),
+      lnKAccepted: half(up.kAt(accepted), down.kAt(accepted)),
+      orders: Object.fromEntries(mover.told.map((name) => [name, (up.orders[name]! - down.orders[name]!) / 2])),
+    }));
+  // Which orders are accepted depends on what the inputs do to the orders, not to k.
+  const judged = rateLaw(rows, { ...lawOptions, effects: effectsAt({}) });
+  if (!judged.ok) return judged;
+  const accepted = (judged.accepted ?? judged.effective)?.orders;
+  return accepted ? rateLaw(rows, { ...lawOptions, effects: effectsAt(accepted) }) : judged;
+}
+
+const withU = (row: LawRow, own: LawRow): LawRow['concentrations'] =>
+  Object.fromEntries(
+    Object.entries(row.concentrations).map(([name, c]) => [name, { ...c, u: own.concentrations[name]?.u ?? c.u }]),
+  );
+
+function wholeResult(experiment: Experiment, law: RateLaw | Refused, setting: LawSetting): WholeResult | Refused {
+  const { pace } = setting;
+  const start = law.ok ? Object.fromEntries(Object.entries(law.orders).map(([n, o]) => [n, o.value])) : {};
+  const free = wholeFit(experiment.runs, { start, pace });
+  if (!free.ok) return free;
+  const inputs = uncertainInputs(experiment);
+  const fitAt = (moved: Experiment, fixed?: Readonly<Record<string, number>>): WholeFit | null => {
+    const fit = wholeFit(moved.runs, { start, pace, ...(fixed ? { fixed } : {}) });
+    return fit.ok ? fit : null;
+  };
+  const known = Number.POSITIVE_INFINITY;
+  const kParts: Contribution[] = [{ u: free.uRelative, df: free.df }];
+  const orderParts = new Map(
+    Object.entries(free.orders).map(([n, o]) => [n, [{ u: o.u, df: free.df }] as Contribution[]]),
+  );
+  for (const input of inputs) {
+    const up = fitAt(input.move(experiment, 1));
+    const down = fitAt(input.move(experiment, -1));
+    if (!up || !down) continue;
+    kParts.push({ u: Math.abs(Math.log(up.k / down.k)) / 2, df: known });
+    for (const [name, parts] of orderParts)
+      parts.push({ u: Math.abs(up.orders[name]!.value - down.orders[name]!.value) / 2, df: known });
+  }
+  const total = combineContributions(kParts);
+  const half = halfWidth95(total);
+  const orders = Object.fromEntries(
+    [...orderParts].map(([name, parts]) => {
+      const whole = combineContributions(parts);
+      const h = halfWidth95(whole);
+      const { value } = free.orders[name]!;
+      return [name, { value, u: whole.u, low95: value - h, high95: value + h }];
+    }),
+  );
+  const acceptedOrders = setting.orders ?? (law.ok ? law.accepted?.orders : undefined);
+  return {
+    ok: true,
+    free,
+    k: free.k,
+    u: free.k * total.u,
+    df: total.df,
+    low95: free.k * Math.exp(-half),
+    high95: free.k * Math.exp(half),
+    orders,
+    accepted: acceptedOrders ? acceptedResult(experiment, acceptedOrders, inputs, fitAt) : null,
+  };
+}
+
+function acceptedResult(
+  experiment: Experiment,
+  accepted: Readonly<Record<string, number>>,
+  inputs: ReturnType<typeof uncertainInputs>,
+  fitAt: (moved: Experiment, fixed: Readonly<Record<string, number>>) => WholeFit | null,
+): WholeResult['accepted'] {
+  const fit = fitAt(experiment, accepted);
+  if (!fit) return null;
+  const bySource = new Map<string, number>([['times and readings', fit.uRelative ** 2]]);
+  for (const input of inputs) {
+    const up = fitAt(input.move(experiment, 1), accepted);
+    const down = fitAt(input.move(experiment, -1), accepted);
+    if (!up || !down) continue;
+    bySource.set(input.source, (bySource.get(input.source) ?? 0) + (Math.log(up.k / down.k) / 2) ** 2);
+  }
+  const variance = [...bySource.values()].reduce((a, b) => a + b, 0);
+  const total = combineContributions(
+    [...bySource].map(([source, v]) => ({
+      u: Math.sqrt(v),
+      df: source === 'times and readings' ? fit.df : Number.POSITIVE_INFINITY,
+    })),
+  );
+  const half = halfWidth95(total);
+  return {
+    orders: accepted,
+    fit,
+    k: fit.k,
+    u: fit.k * total.u,
+    df: total.df,
+    low95: fit.k * Math.exp(-half),
+    high95: fit.k * Math.exp(half),
+    budget: [...bySource]
+      .map(([source, v]) => ({ source, u: Math.sqrt(v), share: variance > 0 ? v / variance : 0 }))
+      .filter(({ u }) => u > 0)
+      .sort((a, b) => b.share - a.share),
+  };
+}
+
+/** Rate constants of the runs at their own temperatures, at the accepted orders. */
+function ofTemperature(
+  experiment: Experiment,
+  runs: readonly (RunAnalysis | Refused)[],
+  law: RateLaw | Refused,
+  setting: LawSetting,
+): TemperatureFit | Refused {
+  const orders = law.ok ? (law.accepted ?? law.effective)?.orders : undefined;
+  if (!orders) return refuse('not-identifiable', 'Without accepted orders there are no rate constants to compare.');
+  const own = { ...setting, pace: () => 1 };
+  const rows = new Map(lawRows(runs, own).map((row) => [row.label, row]));
+  const points = experiment.runs.flatMap((run): RateConstantAt[] => {
+    const row = rows.get(run.label);
+    if (!row || !run.temperatureK) return [];
+    let k = row.rate;
+    let relative = ((row.uRate ?? 0) / row.rate) ** 2;
+    for (const [name, order] of Object.entries(orders)) {
+      const c = row.concentrations[name];
+      if (!c) return [];
+      k /= c.value ** order;
+      relative += ((order * c.u) / c.value) ** 2;
+    }
+    return [
+      { label: run.label, temperatureK: run.temperatureK.value, k, u: relative > 0 ? k * Math.sqrt(relative) : null },
+    ];
+  });
+  return temperatureFit(points);
+}

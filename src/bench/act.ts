@@ -1,0 +1,379 @@
+import type { Saying } from '../language/spoken.ts';
+import type { By, EventBody, Outcome, Rival } from '../log/event.ts';
+import type { Meaning } from '../log/meaning.ts';
+import {
+  currentRunOf,
+  distinctLabel,
+  durationText,
+  freshRunOf,
+  latestCallOf,
+  latestReading,
+  openRunOf,
+  zeroMs,
+} from '../log/runs.ts';
+import type { Setup } from '../log/setup.ts';
+import type { NotebookState, Reading, Run } from '../log/state.ts';
+import { dueMark, markText } from './marks.ts';
+import { impossibleReading, unlikelyCorrection } from './plausible.ts';
+
+/** What was judged of an utterance before anything is done about it. */
+export interface Verdict {
+  readonly outcome: Outcome;
+  readonly meaning: Meaning | null;
+  readonly rivals: readonly Rival[];
+  readonly reason: string;
+}
+
+/** The call that is acted on; `call` is null for keys that are no call (pause, undo). */
+export interface Moment {
+  readonly call: string | null;
+  /** Notebook time, ms. */
+  readonly timeMs: number;
+  /** Run that was open when it was called. */
+  readonly run: string | null;
+  readonly by: Extract<By, 'ear' | 'voice' | 'hand'>;
+}
+
+export type Tone = 'taken' | 'doubtful' | 'unresolved' | 'struck' | 'told' | 'trouble';
+
+/** What is answered: shown in large letters, cued by its tone, and spoken where the person wants it. */
+export interface Reply {
+  readonly tone: Tone;
+  readonly text: string;
+  /** What is said aloud of it, in the words of the language; else `say`, else the text. */
+  readonly saying?: Saying;
+  readonly say?: string;
+  /** Spoken even when read-back is off: the person asked. */
+  readonly asked?: boolean;
+}
+
+export interface Act {
+  readonly verdict: Verdict;
+  readonly events: readonly EventBody[];
+  readonly reply: Reply;
+  /** Set for what other rooms decide: the pour check, the checklist, answers to a question. */
+  readonly handOver: Extract<Meaning, { kind: 'poured' | 'step' | 'reply' }> | null;
+}
+
+/** Makes an id for a run; injected in tests. */
+export type NewId = () => string;
+
+/**
+ * What an utterance leads to. Pure: the state before it and what it was taken to mean give the events to record with
+ * it and the reply. Every meaning has an answer, also the refusals ("no run is open").
+ */
+export function act(verdict: Verdict, moment: Moment, state: NotebookState, newId: NewId): Act {
+  const { meaning } = verdict;
+  if (meaning === null) return refused(verdict, moment);
+  switch (meaning.kind) {
+    case 'reading':
+    case 'mark':
+      return takeReading(verdict, meaning, moment, state);
+    case 'correction':
+      return correct(verdict, meaning.value, moment, state);
+    case 'settle':
+      return settle(verdict, meaning.value, moment, state);
+    case 'disregard':
+      return disregard(verdict, moment, state);
+    case 'say-again':
+      return sayAgain(verdict, state);
+    case 'stand-by':
+      return command(verdict, [{ kind: 'paused' }], 'Standing by. Say “go ahead” to go on.');
+    case 'go-ahead':
+      return command(verdict, [{ kind: 'resumed' }], 'Taking readings again');
+    case 'start-run':
+      return startRun(verdict, meaning.run, moment, state, newId);
+    case 'end-run':
+      return endRun(verdict, moment, state);
+    case 'baseline': {
+      const refusal = impossibleReading(meaning.value, state.setup);
+      if (refusal) return idle(verdict, `${refusal}; no baseline was taken`);
+      return command(
+        verdict,
+        [{ kind: 'baseline', value: meaning.value, ...timed(moment) }],
+        `Baseline ${meaning.value} mL`,
+      );
+    }
+    case 'temperature':
+      if (Number(meaning.value) < coldestC || Number(meaning.value) > hottestC)
+        return idle(verdict, `${meaning.value} °C is no temperature of water; none was taken`);
+      return command(
+        verdict,
+        [{ kind: 'temperature', value: meaning.value, ...timed(moment) }],
+        `Temperature ${meaning.value} °C`,
+      );
+    case 'happening':
+      return command(
+        verdict,
+        [{ kind: 'happened', what: meaning.what, ...timed(moment) }],
+        `Noted: ${meaning.what.replace('-', ' ')}`,
+      );
+    case 'note':
+      return command(verdict, [{ kind: 'note', text: meaning.text, ...timed(moment) }], `Noted: “${meaning.text}”`);
+    case 'poured':
+    case 'step':
+    case 'reply':
+      return { ...command(verdict, [], ''), handOver: meaning };
+  }
+}
+
+/** Water with something dissolved in it, liquid. */
+const coldestC = -20;
+const hottestC = 105;
+
+const timed = (moment: Moment): { timeMs: number; run: string | null; call?: string } =>
+  moment.call === null
+    ? { timeMs: moment.timeMs, run: moment.run }
+    : { timeMs: moment.timeMs, run: moment.run, call: moment.call };
+
+function command(verdict: Verdict, events: readonly EventBody[], text: string, saying?: Saying): Act {
+  return {
+    verdict: { ...verdict, outcome: 'command' },
+    events,
+    reply: { tone: 'told', text, ...(saying ? { saying } : {}) },
+    handOver: null,
+  };
+}
+
+/** A command that could not be carried out: recorded, said, nothing changed. */
+function idle(verdict: Verdict, text: string): Act {
+  return {
+    verdict: { ...verdict, outcome: 'command', reason: text },
+    events: [],
+    reply: { tone: 'trouble', text },
+    handOver: null,
+  };
+}
+
+function refused(verdict: Verdict, moment: Moment): Act {
+  const proposal = verdict.rivals.map((rival) => rival.meaning).find((meaning) => meaning.kind === 'reading');
+  const value = proposal?.kind === 'reading' ? proposal.values[0]?.value : undefined;
+  const reply: Reply =
+    verdict.outcome === 'unresolved' && moment.by === 'hand'
+      ? { tone: 'unresolved', text: verdict.reason, saying: { kind: 'unresolved' } }
+      : verdict.outcome === 'unresolved'
+        ? {
+            tone: 'unresolved',
+            text: value === undefined ? 'Not understood; kept' : `Not understood; kept. Was it ${value}?`,
+            saying: { kind: 'unresolved' },
+          }
+        : { tone: 'told', text: verdict.reason };
+  return { verdict, events: [], reply, handOver: null };
+}
+
+function takeReading(
+  verdict: Verdict,
+  meaning: Extract<Meaning, { kind: 'reading' | 'mark' }>,
+  moment: Moment,
+  state: NotebookState,
+): Act {
+  const run = state.runs.find((known) => known.id === moment.run) ?? null;
+  // The number is kept as a rival, so that it can be put into a run later.
+  const rivals: Rival[] = meaning.kind === 'reading' ? [{ meaning, p: 1, why: 'heard' }, ...verdict.rivals] : [];
+  const notTaken = (reason: string): Act => ({
+    verdict: { outcome: 'not-a-reading', meaning: null, rivals: rivals.slice(0, 20), reason },
+    events: [],
+    reply: { tone: 'trouble', text: reason },
+    handOver: null,
+  });
+  if (!run) return notTaken('No run is open: say “start run”');
+  if (state.paused) return notTaken('Standing by: say “go ahead” to take readings');
+  let reading: Extract<Meaning, { kind: 'reading' }>;
+  let { outcome, reason, rivals: others } = verdict;
+  if (meaning.kind === 'mark') {
+    // A procedure word in speech, a reading in the log.
+    if (outcome === 'command') outcome = 'taken';
+    const { markMl, otherMl } = dueMark(run, state.setup);
+    if (markMl === null) return notTaken('No mark is left on the cylinder');
+    reading = markReading(markMl, state.setup);
+    if (otherMl !== undefined) {
+      if (outcome !== 'doubtful') reason = 'counted on from a value in doubt';
+      outcome = 'doubtful';
+      const other = { p: doubtedP, why: 'counted on from the readings that are sure' };
+      if (otherMl !== null) others = [{ meaning: markReading(otherMl, state.setup), ...other }, ...others];
+    }
+  } else reading = meaning;
+  const taken: Verdict = { ...verdict, outcome, meaning: reading, rivals: others, reason };
+  return { verdict: taken, events: [], reply: readingReply(taken, reading, run, moment.timeMs), handOver: null };
+}
+
+/** What is left for other values beside one in doubt (the same as in the judgement of words). */
+const doubtedP = 0.3;
+
+const markReading = (markMl: number, setup: Setup): Extract<Meaning, { kind: 'reading' }> => ({
+  kind: 'reading',
+  values: [{ value: markText(markMl, setup) }],
+  marked: true,
+});
+
+function readingReply(
+  verdict: Verdict,
+  meaning: Extract<Meaning, { kind: 'reading' }>,
+  run: Run,
+  timeMs: number,
+): Reply {
+  const values = meaning.values.map((entry) => entry.value);
+  const first = run.readings.every((reading) => reading.struck);
+  const at = first ? 'time zero' : durationText(timeMs - zeroMs(run));
+  if (verdict.outcome !== 'doubtful') {
+    const text = `${values.join(', ')} mL at ${at}`;
+    return values.length === 1
+      ? { tone: 'taken', text, saying: { kind: 'logged', value: values[0]!, doubtful: false } }
+      : { tone: 'taken', text };
+  }
+  const others = rivalValues(verdict).filter((value) => !values.includes(value));
+  const [value] = values;
+  const [other] = others;
+  if (value !== undefined && other !== undefined && values.length === 1)
+    return {
+      tone: 'doubtful',
+      text: `${value} or ${other} mL?`,
+      saying: { kind: 'choice', choices: [value, other] },
+    };
+  const text = `${values.join(', ')} mL at ${at}, in doubt`;
+  return value !== undefined && values.length === 1
+    ? { tone: 'doubtful', text, saying: { kind: 'logged', value, doubtful: true } }
+    : { tone: 'doubtful', text };
+}
+
+/** The single values among the rivals, likeliest first. */
+export function rivalValues(verdict: Pick<Verdict, 'rivals'>): string[] {
+  return verdict.rivals.flatMap(({ meaning }) =>
+    meaning.kind === 'reading' && meaning.values.length === 1 ? [meaning.values[0]!.value] : [],
+  );
+}
+
+const placeOf = (reading: Reading, run: Run): string => durationText(reading.timeMs - zeroMs(run));
+
+/** A call that is unresolved and later than every reading: what a "correction" or "disregard" right after it means. */
+function unresolvedLast(state: NotebookState, run: Run): string | null {
+  const call = latestCallOf(state, run);
+  return call?.outcome === 'unresolved' ? call.id : null;
+}
+
+function correct(verdict: Verdict, value: string, moment: Moment, state: NotebookState): Act {
+  const refusal = impossibleReading(value, state.setup);
+  if (refusal) return idle(verdict, `${refusal}; nothing was changed`);
+  const run = currentRunOf(state);
+  const by = moment.by === 'hand' ? 'hand' : 'voice';
+  const open = run && unresolvedLast(state, run);
+  if (run && open)
+    return command(verdict, [givenValue(open, value, by)], `Taken as ${value} mL`, {
+      kind: 'corrected',
+      value,
+    });
+  const reading = run && latestReading(run);
+  if (!run || !reading) return idle(verdict, 'There is no reading to correct');
+  const done = command(
+    verdict,
+    [{ kind: 'corrected', reading: reading.id, value, by, ...(moment.call === null ? {} : { call: moment.call }) }],
+    `${reading.value} corrected to ${value} mL at ${placeOf(reading, run)}`,
+    { kind: 'corrected', value },
+  );
+  const doubt = unlikelyCorrection(value, reading, run);
+  return doubt ? { ...done, reply: { ...done.reply, tone: 'doubtful', text: `${done.reply.text}, ${doubt}` } } : done;
+}
+
+/** The judgement by which a person gives a call its value. */
+export function givenValue(call: string, value: string, by: 'voice' | 'hand'): EventBody {
+  return {
+    kind: 'judged',
+    call,
+    outcome: 'taken',
+    meaning: { kind: 'reading', values: [{ value }] },
+    rivals: [],
+    reason: by === 'voice' ? 'given by voice' : 'given by hand',
+    by,
+  };
+}
+
+function settle(verdict: Verdict, value: string, moment: Moment, state: NotebookState): Act {
+  const refusal = impossibleReading(value, state.setup);
+  if (refusal) return idle(verdict, `${refusal}; nothing was changed`);
+  const run = currentRunOf(state);
+  if (!run) return idle(verdict, 'There is no reading to settle');
+  const by = moment.by === 'hand' ? 'hand' : 'voice';
+  const unresolved = unresolvedLast(state, run);
+  if (unresolved)
+    return command(verdict, [givenValue(unresolved, value, by)], `Taken as ${value} mL`, {
+      kind: 'corrected',
+      value,
+    });
+  const doubtful = run.readings.filter((reading) => reading.outcome === 'doubtful' && !reading.settled).at(-1);
+  if (!doubtful) return correct(verdict, value, moment, state);
+  return command(
+    verdict,
+    [{ kind: 'corrected', reading: doubtful.id, value, by, ...(moment.call === null ? {} : { call: moment.call }) }],
+    `${value} mL at ${placeOf(doubtful, run)}, settled`,
+    { kind: 'corrected', value },
+  );
+}
+
+function disregard(verdict: Verdict, moment: Moment, state: NotebookState): Act {
+  const run = currentRunOf(state);
+  const by = moment.by === 'hand' ? 'hand' : 'voice';
+  const open = run && unresolvedLast(state, run);
+  if (open) {
+    return struck(
+      verdict,
+      { kind: 'judged', call: open, outcome: 'not-a-reading', meaning: null, rivals: [], reason: 'disregarded', by },
+      'The last sound is no reading',
+    );
+  }
+  const reading = run && latestReading(run);
+  if (!run || !reading) return idle(verdict, 'There is no reading to strike');
+  return struck(
+    verdict,
+    { kind: 'struck', reading: reading.id, by, ...(moment.call === null ? {} : { call: moment.call }) },
+    `Struck: ${reading.value} mL at ${placeOf(reading, run)}`,
+    reading.value,
+  );
+}
+
+function struck(verdict: Verdict, event: EventBody, text: string, value?: string): Act {
+  return {
+    verdict: { ...verdict, outcome: 'command' },
+    events: [event],
+    reply: { tone: 'struck', text, ...(value === undefined ? {} : { saying: { kind: 'struck', value } }) },
+    handOver: null,
+  };
+}
+
+function sayAgain(verdict: Verdict, state: NotebookState): Act {
+  const run = currentRunOf(state);
+  const reading = run && latestReading(run);
+  if (!run || !reading) return idle(verdict, 'There is no reading yet');
+  const text = `${reading.value} mL at ${placeOf(reading, run)}`;
+  const done = command(verdict, [], text, { kind: 'latest', value: reading.value, time: placeOf(reading, run) });
+  return { ...done, reply: { ...done.reply, asked: true } };
+}
+
+function startRun(verdict: Verdict, wanted: string, moment: Moment, state: NotebookState, newId: NewId): Act {
+  const fresh = freshRunOf(state);
+  const label = distinctLabel(
+    wanted,
+    state.runs.filter((run) => run !== fresh).map((run) => run.label),
+  );
+  const start = { kind: 'run-started', label, timeMs: moment.timeMs } as const;
+  if (fresh) {
+    // Said or pressed twice, or meant for another flask: no empty run is left behind.
+    const text =
+      fresh.label === label ? `Run ${label} starts now` : `Run ${fresh.label} had no readings: it is run ${label} now`;
+    return command(verdict, [{ ...start, run: fresh.id }], text);
+  }
+  const open = openRunOf(state);
+  const ended: EventBody[] = open ? [{ kind: 'run-ended', run: open.id, timeMs: moment.timeMs }] : [];
+  const text = open ? `Run ${open.label} ended. Run ${label} started` : `Run ${label} started`;
+  return command(verdict, [...ended, { ...start, run: newId() }], text);
+}
+
+function endRun(verdict: Verdict, moment: Moment, state: NotebookState): Act {
+  const open = openRunOf(state);
+  if (!open) return idle(verdict, 'No run is open');
+  const count = open.readings.filter((reading) => !reading.struck).length;
+  return command(
+    verdict,
+    [{ kind: 'run-ended', run: open.id, timeMs: moment.timeMs }],
+    `Run ${open.label} ended with ${count} ${count === 1 ? 'reading' : 'readings'}`,
+  );
+}

@@ -1,0 +1,48 @@
+import type { Heard } from '../hearing/ear.ts';
+import type { Call } from '../hearing/pairing.ts';
+import type { Hypothesis } from '../language/understand.ts';
+import type { EventBody } from '../log/event.ts';
+
+/**
+ * What was heard of one call, as hypotheses of each ear, best first. Phrases that one ear made of one sound are joined
+ * as they came.
+ */
+export function hypothesesOf(heard: readonly Heard[]): Hypothesis[] {
+  const byEar = new Map<Heard['ear'], Heard[]>();
+  for (const answer of heard) {
+    if (answer.alternatives.length > 0) byEar.set(answer.ear, [...(byEar.get(answer.ear) ?? []), answer]);
+  }
+  return [...byEar].flatMap(([ear, answers]): Hypothesis[] => {
+    const only = answers.length === 1 ? answers[0] : undefined;
+    if (only) return only.alternatives.map(({ text, confidence }) => ({ text: text.trim(), p: confidence, ear }));
+    return [{ text: answers.map((answer) => answer.alternatives[0]!.text.trim()).join(' '), p: null, ear }];
+  });
+}
+
+/**
+ * What ears made of a call, as events: each answer once.
+ * @param id of the call in the notebook
+ * @param recorded answers that are in the log already; the new ones are added to it
+ */
+export function heardEventsOf(call: Call, id: string, recorded: Set<string>): EventBody[] {
+  return call.heard.flatMap((heard): EventBody[] => {
+    const key = `${heard.ear} ${heard.generation} ${heard.phrase} ${heard.final} ${heard.alternatives[0]?.text}`;
+    if (recorded.has(key) || heard.alternatives.length === 0) return [];
+    recorded.add(key);
+    return [
+      {
+        kind: 'heard',
+        call: id,
+        ear: heard.ear,
+        alternatives: heard.alternatives
+          .slice(0, 30)
+          .map(({ text, confidence }) => ({ text: text.slice(0, 2000), p: rounded(confidence) })),
+        final: heard.final,
+        lagMs: Math.round(heard.atMs - call.onsetMs),
+      },
+    ];
+  });
+}
+
+/** To the three places that a confidence can mean. */
+const rounded = (p: number | null): number | null => (p === null ? null : Math.round(1000 * p) / 1000);

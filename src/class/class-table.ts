@@ -1,0 +1,48 @@
+import { csvNumber, readCsv } from '../files/csv.ts';
+import { checksumOf } from '../log/checksum.ts';
+import type { ClassEntry } from './class-entry.ts';
+
+/**
+ * Values that somebody else published or worked out: CSV with columns `name,value,u` (u: standard uncertainty; a column
+ * `variance` will do in its place). Names of columns in any case, others are passed over.
+ */
+export function entriesOfTable(
+  text: string,
+): { readonly ok: true; readonly entries: readonly ClassEntry[] } | { readonly ok: false; readonly sentence: string } {
+  const read = readCsv(text);
+  if (!read.ok) return read;
+  const [header, ...rows] = read.rows;
+  const find = (name: string): number => header?.findIndex((cell) => cell.trim().toLowerCase() === name) ?? -1;
+  const [name, value, u, variance] = [find('name'), find('value'), find('u'), find('variance')];
+  if (value === undefined || value < 0 || ((u ?? -1) < 0 && (variance ?? -1) < 0))
+    return { ok: false, sentence: 'A table of values needs the columns name,value,u.' };
+  if (rows.length > 100_000) return { ok: false, sentence: 'The table has more than 100,000 rows.' };
+  const sum = checksumOf(text);
+  const entries: ClassEntry[] = [];
+  for (const [i, row] of rows.entries()) {
+    const x = csvNumber(row[value] ?? '', read.decimal);
+    const given = csvNumber(row[u! >= 0 ? u! : variance!] ?? '', read.decimal);
+    const spread = given === null ? null : u! >= 0 ? given : Math.sqrt(given);
+    if (x === null || spread === null || !(spread > 0))
+      return { ok: false, sentence: `Line ${i + 2} of the table has no number, or no uncertainty above zero.` };
+    // Beyond this, weights (one over the square) leave what a number can hold.
+    if (Math.abs(x) > 1e100 || spread > 1e100 || spread < 1e-100)
+      return {
+        ok: false,
+        sentence: `Line ${i + 2} of the table has a number that is too large or too small to combine.`,
+      };
+    entries.push({
+      // Another table is other groups, whatever their names; the same table again is not.
+      id: `table-${sum}-${i}`,
+      name: (name !== undefined && name >= 0 ? row[name]?.trim() : '') || `row ${i + 1}`,
+      events: 0,
+      invented: false,
+      kind: 'table of values',
+      law: 'value from a table',
+      quantities: { value: { value: x, u: spread, unit: '' } },
+      missing: null,
+      did: [],
+    });
+  }
+  return entries.length > 0 ? { ok: true, entries } : { ok: false, sentence: 'The table has a header but no rows.' };
+}

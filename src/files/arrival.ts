@@ -1,0 +1,56 @@
+import { type Checked, notebookFromRaw, refusal } from '../log/file.ts';
+import { type Archive, readArchive } from './archive.ts';
+import { type HandOut, handOutFromRaw } from './hand-out.ts';
+import { readLink } from './link.ts';
+
+/** What a file, a pasted text or a link can bring. */
+export type Arrival = ({ readonly kind: 'notebook' } & Archive) | { readonly kind: 'plan'; readonly handOut: HandOut };
+
+/** Largest file that is looked at, bytes. */
+export const largestFile = 1_000_000_000;
+
+/** Reads a file: an archive, a notebook, a run sheet, or a text with a link. Told from its content. Never throws. */
+export function readArrival(bytes: Uint8Array, options: { readonly clips?: boolean } = {}): Checked<Arrival> {
+  if (bytes.length > largestFile) return refusal('This file is too large for a notebook.', `${bytes.length} bytes`);
+  if (bytes[0] === 0x50 && bytes[1] === 0x4b) {
+    const archive = readArchive(bytes, options);
+    return archive.ok ? { ok: true, value: { kind: 'notebook', ...archive.value } } : archive;
+  }
+  let text: string;
+  try {
+    text = new TextDecoder('utf-8', { fatal: true }).decode(bytes);
+  } catch (error) {
+    return refusal('This is neither a notebook, an archive, a run sheet nor a link.', String(error));
+  }
+  return readArrivalText(text);
+}
+
+/** The same for text. */
+export function readArrivalText(text: string): Checked<Arrival> {
+  const trimmed = text.trim();
+  if (!trimmed.startsWith('{')) {
+    if (!/#\/open\//.test(trimmed.slice(0, 10_000)))
+      return refusal('This is neither a notebook, an archive, a run sheet nor a link.', 'no known beginning');
+    const link = readLink(trimmed);
+    if (!link.ok) return link;
+    const { value } = link;
+    return {
+      ok: true,
+      value: value.kind === 'plan' ? value : { kind: 'notebook', notebook: value.notebook, clips: [], left: [] },
+    };
+  }
+  let raw: unknown;
+  try {
+    raw = JSON.parse(trimmed);
+  } catch (error) {
+    return refusal('This file is damaged: it begins like a notebook but does not read as one.', String(error));
+  }
+  if (typeof raw === 'object' && raw !== null && 'format' in raw && raw.format === 'meniscall-plan') {
+    const handOut = handOutFromRaw(raw);
+    return handOut.ok ? { ok: true, value: { kind: 'plan', handOut: handOut.value } } : handOut;
+  }
+  const notebook = notebookFromRaw(raw);
+  return notebook.ok
+    ? { ok: true, value: { kind: 'notebook', notebook: notebook.value, clips: [], left: [] } }
+    : notebook;
+}

@@ -1,0 +1,56 @@
+import { z } from 'zod/mini';
+import { checksumOf } from '../log/checksum.ts';
+import { type Checked, refusal } from '../log/file.ts';
+import { Plan } from '../log/plan.ts';
+import { Setup } from '../log/setup.ts';
+
+/** A run sheet on its own, for others to start from: a teacher's hand-out. */
+export const HandOut = z.strictObject({
+  format: z.literal('meniscall-plan'),
+  schema: z.int().check(z.gte(1), z.lte(1)),
+  title: z.string().check(z.maxLength(200)),
+  plan: Plan,
+  setup: z.optional(Setup),
+  /** `checksumOf([title, plan, setup])`, as in a notebook file. */
+  check: z.optional(z.string().check(z.regex(/^[0-9a-f]{8}$/))),
+});
+
+export interface HandOut {
+  readonly title: string;
+  readonly plan: Plan;
+  readonly setup?: Setup;
+}
+
+const sumOf = ({ title, plan, setup }: HandOut): string => checksumOf([title, plan, setup ?? null]);
+
+/** A hand-out as a file. */
+export function handOutToJson(handOut: HandOut): string {
+  const { title, plan, setup } = handOut;
+  return `${JSON.stringify({ format: 'meniscall-plan', schema: 1, title, check: sumOf(handOut), plan, setup }, null, 1)}\n`;
+}
+
+/** zod gathers all that is wrong and runs out of stack when that is hundreds of thousands of things. */
+function parsed(raw: unknown): ReturnType<typeof HandOut.safeParse> {
+  try {
+    return HandOut.safeParse(raw);
+  } catch {
+    return HandOut.safeParse(null);
+  }
+}
+
+/** From a parsed value. Never throws. */
+export function handOutFromRaw(raw: unknown): Checked<HandOut> {
+  const file = parsed(raw);
+  if (!file.success) {
+    const issue = file.error.issues[0];
+    return refusal('This run sheet is damaged and was not opened.', `${issue?.path.join('.')}: ${issue?.message}`);
+  }
+  const { title, plan, setup, check } = file.data;
+  const handOut = setup ? { title, plan, setup } : { title, plan };
+  if (check !== undefined && check !== sumOf(handOut))
+    return refusal(
+      'This run sheet was changed after it was written, or damaged on its way. If you changed it on purpose, take the line "check" out and open it again.',
+      `check ${check} is not ${sumOf(handOut)}`,
+    );
+  return { ok: true, value: handOut };
+}

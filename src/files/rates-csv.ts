@@ -1,0 +1,408 @@
+import type { LawRow } from '../analysis/law-row.ts';
+import type { Experiment, RunData, RunReading } from '../analysis/run-data.ts';
+import { CELSIUS_ZERO_K } from '../chemistry/constants.ts';
+import { levelRise } from '../chemistry/gas.ts';
+import { csvNumber, type DecimalSign, readCsv } from './csv.ts';
+
+/** A table of readings, or a table of starting rates. */
+export type RatesTable =
+  | { readonly ok: true; readonly kind: 'readings'; readonly experiment: Experiment; readonly notes: readonly string[] }
+  | { readonly ok: true; readonly kind: 'rates'; readonly rows: readonly LawRow[]; readonly rounding: boolean }
+  | { readonly ok: false; readonly sentence: string };
+
+/** Error of a reading where the table states none: used only when a run has no scatter to go by (two readings). */
+const assumed = { timeS: 0.1, volumeM3: 0.1e-6 };
+
+const fixedColumns = [
+  'run',
+  'time_s',
+  'volume_ml',
+  'u_time_s',
+  'u_volume_ml',
+  'baseline_ml',
+  'ceiling_ml',
+  'start_s',
+  'rate',
+  'u_rate',
+  'status',
+  'temperature_cel',
+  'pressure_hpa',
+  'solution_ml',
+  'limiting',
+  'gas_per_limiting',
+  'headspace',
+  'headspace_ml',
+  'cylinder_bore_mm',
+  'activation_j_mol',
+  'step_ml',
+  'estimator',
+] as const;
+type FixedColumn = (typeof fixedColumns)[number];
+
+/**
+ * A CSV table into what the computation takes.
+ *
+ * Readings: columns `run,time_s,volume_mL`, and where wanted `u_time_s`, `u_volume_mL` (standard uncertainties; without
+ * them the fits are unweighted and go by the scatter), `baseline_mL` (reading before mixing), `ceiling_mL` (gas that full
+ * conversion makes, from the baseline), `start_s` (moment at which no gas had come yet, the cylinder still at its baseline:
+ * the first-order curve is then held to that point; 0 where the clock started with the reaction), `conc_NAME_M` (starting concentration of NAME, mol/L), `status` ("struck": the row
+ * does not count; "set aside": it is kept out of the fits; anything else: used), as the saved readings of a notebook have it.
+ * For rates in mol/(L s) as well: `temperature_Cel`, `pressure_hPa` (of the collected moist gas), `solution_mL`, `limiting`
+ * (NAME of the reagent that runs out first), `gas_per_limiting` (mol of gas per mol of it) and, where the rising level
+ * presses on the gas, `headspace_mL` (gas above the reaction) and `cylinder_bore_mm`, or in place of the two `headspace`
+ * (relative correction of the starting rate). Also `activation_J_mol` (for runs at different temperatures),
+ * `step_mL` (distance of the called marks) and `estimator` (line, quadratic or firstOrder, where one is wanted whatever
+ * is recommended).
+ * Starting rates: columns `run,rate,conc_NAME_M…`, and where wanted `u_rate`.
+ *
+ * Columns in any order, names in any case, others are passed over; without the column run all rows are one run (of a
+ * table of rates, each row is one). RFC 4180 quoting, byte-order mark, any line ends;
+ * semicolons or tabs as separators, and then decimal commas, are understood. What is the same for a whole run (baseline,
+ * ceiling, start, concentrations) may stand in every row or in one; rows that contradict one another are refused.
+ *
+ * @returns a sentence with the line number for anything that cannot be read
+ */
+export function ratesTable(text: string): RatesTable {
+  const read = readCsv(text);
+  if (!read.ok) return read;
+  const [header, ...rows] = read.rows;
+  const lines = read.lines.slice(1);
+  if (!header) return bad('The file is empty.');
+  const columns = new Map<FixedColumn, number>();
+  const species: { name: string; column: number }[] = [];
+  for (const [i, cell] of header.entries()) {
+    const name = oneLine(cell);
+    const concentration = /^conc_(.+)_M$/i.exec(name);
+    const known = fixedColumns.find((column) => column === name.toLowerCase());
+    if (concentration) {
+      if (species.some((other) => other.name === concentration[1])) return bad(`The column ${name} comes twice.`);
+      species.push({ name: concentration[1]!, column: i });
+    } else if (known) {
+      if (columns.has(known)) return bad(`The column ${name} comes twice.`);
+      columns.set(known, i);
+    }
+  }
+  if (columns.size === 0 && species.length === 0)
+    return bad(
+      `Line ${read.lines[0]} names none of the columns. It needs run,time_s,volume_mL, or run,rate,conc_NAME_M.`,
+    );
+  if (rows.length === 0) return bad('The table has a header but no rows.');
+  const long = rows.findIndex((row) => row.length > header.length && row.slice(header.length).some((c) => c.trim()));
+  if (long >= 0)
+    return bad(
+      `Line ${lines[long]} has more cells than the header: with decimal commas, separate the columns by semicolons.`,
+    );
+  const thousands = read.separator === ',' && read.decimal === ',' ? rows.findIndex((row) => row.some(ambiguous)) : -1;
+  if (thousands >= 0)
+    return bad(
+      `Line ${lines[thousands]}: "${rows[thousands]!.find(ambiguous)}" may have a decimal comma or mark thousands; write it with a point, or without the comma.`,
+    );
+  const table: Table = { rows, lines, columns, species, decimal: read.decimal };
+  if (columns.has('rate') && !columns.has('volume_ml')) return ratesOf(table);
+  const missing = (['time_s', 'volume_ml'] as const).filter((name) => !columns.has(name));
+  if (missing.length > 0)
+    return bad(
+      `The table lacks the column${missing.length > 1 ? 's' : ''} ${missing.map((m) => m.replace('ml', 'mL')).join(', ')}. It needs run,time_s,volume_mL, or run,rate,conc_NAME_M.`,
+    );
+  return readingsOf(table);
+}
+
+/** "1,200" between commas: one and a fifth, or twelve hundred? */
+const ambiguous = (cell: string): boolean => /^\s*[+-]?\d{1,3}(,\d{3})+\s*$/.test(cell);
+
+interface Table {
+  readonly rows: readonly (readonly string[])[];
+  /** Line of the file on which each row begins. */
+  readonly lines: readonly number[];
+  readonly columns: ReadonlyMap<FixedColumn, number>;
+  readonly species: readonly { readonly name: string; readonly column: number }[];
+  readonly decimal: DecimalSign;
+}
+
+const bad = (sentence: string): { ok: false; sentence: string } => ({ ok: false, sentence });
+
+/** A quoted cell may hold line ends; a label or a sentence may not. */
+const oneLine = (text: string): string => text.replace(/\s+/g, ' ').trim();
+
+/** Thrown inside this file only, and caught at its doors. */
+class BadCell extends Error {}
+
+function cellOf(table: Table, row: number, column: number | undefined): string {
+  return column === undefined ? '' : oneLine(table.rows[row]![column] ?? '');
+}
+
+function numberAt(table: Table, row: number, column: number | undefined, name: string): number {
+  const cell = cellOf(table, row, column);
+  const value = csvNumber(cell, table.decimal);
+  if (value === null)
+    throw new BadCell(
+      cell === ''
+        ? `Line ${table.lines[row]} has no ${name}.`
+        : `Line ${table.lines[row]}: "${cell.slice(0, 40)}" is not a number (${name}).`,
+    );
+  return value;
+}
+
+/** Standard uncertainties of readings that can be true, in s or mL; 0 is "exact". */
+const [leastU, mostU] = [1e-12, 1e12];
+
+function uncertaintyAt(table: Table, row: number, column: number | undefined, name: string): number {
+  const u = numberAt(table, row, column, name);
+  if (u < 0) throw new BadCell(`Line ${table.lines[row]}: a standard uncertainty cannot be negative (${name}).`);
+  if (u !== 0 && !(u >= leastU && u <= mostU))
+    throw new BadCell(
+      `Line ${table.lines[row]}: ${name} is ${u}, which is too ${u > 1 ? 'large' : 'small'} to be true; 0 stands for exact.`,
+    );
+  return u;
+}
+
+/** A number that holds for the whole run: from any of its rows, the same in all that have it; null in none. */
+function ofRun(table: Table, rows: readonly number[], column: number | undefined, name: string): number | null {
+  let found: number | null = null;
+  for (const row of rows) {
+    if (cellOf(table, row, column) === '') continue;
+    const value = numberAt(table, row, column, name);
+    if (!(Math.abs(value) <= 1e12)) throw new BadCell(`Line ${table.lines[row]}: ${name} is too large to be true.`);
+    if (found !== null && value !== found)
+      throw new BadCell(`Line ${table.lines[row]}: ${name} differs from that in an earlier line of the same run.`);
+    found = value;
+  }
+  return found;
+}
+
+/** Row numbers by run label, in order of appearance; one run, "1", where no column names any. */
+function runsOf(table: Table): Map<string, number[]> {
+  const runs = new Map<string, number[]>();
+  const column = table.columns.get('run');
+  if (column === undefined) return new Map([['1', table.rows.map((_, row) => row)]]);
+  for (let row = 0; row < table.rows.length; row++) {
+    const label = cellOf(table, row, column);
+    if (label === '') throw new BadCell(`Line ${table.lines[row]} has no run.`);
+    const own = runs.get(label);
+    if (own) own.push(row);
+    else runs.set(label, [row]);
+  }
+  return runs;
+}
+
+function readingsOf(table: Table): RatesTable {
+  const { columns, species } = table;
+  const notes: string[] = columns.has('run') ? [] : ['The table has no column run: all its rows are taken as one run.'];
+  try {
+    const stated = columns.has('u_volume_ml') || columns.has('u_time_s');
+    const place = (name: FixedColumn): number => lastPlace(table, columns.get(name));
+    const runs: RunData[] = [];
+    for (const [label, rows] of runsOf(table)) {
+      const readings = rows.flatMap((row, index): RunReading[] => {
+        if (cellOf(table, row, columns.get('status')) === 'struck') return [];
+        const uTime = columns.has('u_time_s') ? uncertaintyAt(table, row, columns.get('u_time_s'), 'u_time_s') : null;
+        const uVolume = columns.has('u_volume_ml')
+          ? uncertaintyAt(table, row, columns.get('u_volume_ml'), 'u_volume_mL')
+          : null;
+        const reading: RunReading = {
+          row: { index, line: table.lines[row]! },
+          timeS: numberAt(table, row, columns.get('time_s'), 'time_s'),
+          volumeM3: numberAt(table, row, columns.get('volume_ml'), 'volume_mL') * 1e-6,
+          uTimeS: uTime ?? (stated ? 0 : assumed.timeS),
+          uVolumeM3: uVolume === null ? (stated ? 0 : assumed.volumeM3) : uVolume * 1e-6,
+          ...(cellOf(table, row, columns.get('status')) === 'set aside' ? { setAside: 'set aside in the table' } : {}),
+        };
+        return [reading];
+      });
+      const baseline = ofRun(table, rows, columns.get('baseline_ml'), 'baseline_mL');
+      const ceiling = ofRun(table, rows, columns.get('ceiling_ml'), 'ceiling_mL');
+      if (ceiling !== null && !(ceiling > 0)) throw new BadCell(`The ceiling of run ${label} must be above zero.`);
+      const concentrations: Record<string, { value: number; u: number; uCommonRelative: number }> = {};
+      for (const { name, column } of species) {
+        const molar = ofRun(table, rows, column, `conc_${name}_M`);
+        if (molar === null) continue;
+        if (molar < 0) throw new BadCell(`A concentration of run ${label} is below zero.`);
+        concentrations[name] = { value: molar * 1000, u: 0, uCommonRelative: 0 };
+      }
+      const startS = ofRun(table, rows, columns.get('start_s'), 'start_s');
+      const start =
+        baseline ??
+        (startS !== null
+          ? volumeAtMl(readings, startS)
+          : columns.has('baseline_ml')
+            ? null
+            : assumedBaseline(readings));
+      if (baseline === null)
+        notes.push(
+          start === null
+            ? `Run ${label} has no baseline: its first reading is taken as the start.`
+            : `Run ${label} has no baseline: its volumes are taken as counted from 0 mL.`,
+        );
+      runs.push({
+        label,
+        readings,
+        ...(start === null ? {} : { baselineM3: { value: start * 1e-6, u: 0 } }),
+        ...(startS === null ? possibleStart(readings, start) : { startS }),
+        ...(ceiling === null ? {} : { ceilingM3: { value: ceiling * 1e-6, u: 0 } }),
+        ...(Object.keys(concentrations).length > 0 ? { concentrations } : {}),
+        ...gasOf(table, rows, label, concentrations),
+        uStated: stated,
+        ...(stated ? {} : { resolution: { timeS: place('time_s'), volumeM3: place('volume_ml') * 1e-6 } }),
+      });
+    }
+    const all = table.rows.map((_, row) => row);
+    const activation = ofRun(table, all, columns.get('activation_j_mol'), 'activation_J_mol');
+    const activationJPerMol = activation === null ? {} : { activationJPerMol: { value: activation, u: 0 } };
+    return { ok: true, kind: 'readings', experiment: { runs, ...activationJPerMol }, notes };
+  } catch (error) {
+    if (error instanceof BadCell) return bad(error.message);
+    throw error;
+  }
+}
+
+/** What turns volumes of gas into amounts, as far as it is all there, and how the run was called and is to be fitted. */
+function gasOf(
+  table: Table,
+  rows: readonly number[],
+  label: string,
+  concentrations: NonNullable<RunData['concentrations']>,
+): Pick<RunData, 'temperatureK' | 'gas' | 'stepM3' | 'chosen'> {
+  const number = (column: FixedColumn, name: string): number | null =>
+    ofRun(table, rows, table.columns.get(column), name);
+  const word = (column: FixedColumn): string =>
+    rows.map((row) => cellOf(table, row, table.columns.get(column))).find((cell) => cell !== '') ?? '';
+  const celsius = number('temperature_cel', 'temperature_Cel');
+  const hPa = number('pressure_hpa', 'pressure_hPa');
+  const solutionMl = number('solution_ml', 'solution_mL');
+  const gasPerLimiting = number('gas_per_limiting', 'gas_per_limiting');
+  const headspaceRelative = number('headspace', 'headspace');
+  const headspaceMl = number('headspace_ml', 'headspace_mL');
+  const boreMm = number('cylinder_bore_mm', 'cylinder_bore_mm');
+  const stepMl = number('step_ml', 'step_mL');
+  const limiting = word('limiting');
+  const estimator = word('estimator');
+  const chosen = (['line', 'quadratic', 'firstOrder'] as const).find((name) => name === estimator);
+  if (estimator !== '' && !chosen)
+    throw new BadCell(`The estimator of run ${label} is none of line, quadratic and firstOrder.`);
+  if (limiting !== '' && !concentrations[limiting])
+    throw new BadCell(`Run ${label} names ${limiting.slice(0, 40)} as limiting, but there is no conc_NAME_M of it.`);
+  if ([solutionMl, gasPerLimiting, stepMl, hPa].some((value) => value !== null && !(value > 0)))
+    throw new BadCell(`A pressure, a volume, a step or an amount of gas of run ${label} is not above zero.`);
+  if (headspaceRelative !== null && !(headspaceRelative >= 0))
+    throw new BadCell(`The headspace correction of run ${label} is below zero.`);
+  if ([headspaceMl, boreMm].some((value) => value !== null && !(value > 0)))
+    throw new BadCell(`The headspace or the bore of the cylinder of run ${label} is not above zero.`);
+  if ((headspaceMl === null) !== (boreMm === null))
+    throw new BadCell(`Of headspace_mL and cylinder_bore_mm run ${label} states one only; both are needed.`);
+  if (headspaceMl !== null && headspaceRelative !== null)
+    throw new BadCell(`Run ${label} states the headspace twice: as headspace, and as headspace_mL.`);
+  const known = celsius !== null && hPa !== null && solutionMl !== null && gasPerLimiting !== null && limiting !== '';
+  return {
+    ...(celsius === null ? {} : { temperatureK: { value: celsius + CELSIUS_ZERO_K, u: 0 } }),
+    ...(stepMl === null ? {} : { stepM3: stepMl * 1e-6 }),
+    ...(chosen ? { chosen } : {}),
+    ...(known
+      ? {
+          gas: {
+            solutionM3: { value: solutionMl * 1e-6, u: 0 },
+            gasPerLimiting,
+            limiting,
+            pressurePa: { value: hPa * 100, u: 0 },
+            ...(headspaceMl === null || boreMm === null
+              ? { headspaceRelative: headspaceRelative ?? 0 }
+              : { back: { headspaceM3: headspaceMl * 1e-6, risePerM3: levelRise(boreMm / 1000) } }),
+          },
+        }
+      : {}),
+  };
+}
+
+/**
+ * Without a baseline column: 0 mL when the first reading lies so near to it that no mark between was passed over (1.5
+ * times the first rise), else unknown.
+ */
+function assumedBaseline(readings: readonly RunReading[]): number | null {
+  const sorted = [...readings].sort((a, b) => a.timeS - b.timeS);
+  const first = sorted[0]?.volumeM3 ?? 0;
+  const next = sorted.find((reading) => reading.volumeM3 > first)?.volumeM3;
+  return next !== undefined && first >= 0 && first <= 1.5 * (next - first) ? 0 : null;
+}
+
+/** Cylinder reading at a stated start without a baseline: that of a reading at that moment, else 0 mL. */
+function volumeAtMl(readings: readonly RunReading[], startS: number): number {
+  return (readings.find((reading) => reading.timeS === startS)?.volumeM3 ?? 0) * 1e6;
+}
+
+/**
+ * 0 s may be the moment of mixing, or just where a clock was started: with no `start_s` the curve held to it is shown
+ * beside the free one. Not where a reading lies before it, or at it with gas already there.
+ */
+function possibleStart(readings: readonly RunReading[], baselineMl: number | null): Pick<RunData, 'possibleStart'> {
+  const volumeM3 = (baselineMl ?? 0) * 1e-6;
+  const allowed = ({ timeS, volumeM3: read }: RunReading): boolean => timeS > 0 || (timeS === 0 && read === volumeM3);
+  return readings.every(allowed) ? { possibleStart: { timeS: 0, volumeM3 } } : {};
+}
+
+function ratesOf(table: Table): RatesTable {
+  const { columns, species } = table;
+  if (species.length === 0)
+    return bad('A table of rates needs at least one column of starting concentrations, conc_NAME_M.');
+  try {
+    const stated = columns.has('u_rate');
+    const rateDigits = digitsOf(table, columns.get('rate'));
+    const digits = species.map(({ column }) => digitsOf(table, column));
+    const rows = table.rows.map((_, row): LawRow => {
+      const label = columns.has('run') ? cellOf(table, row, columns.get('run')) : String(row + 1);
+      if (label === '') throw new BadCell(`Line ${table.lines[row]} has no run.`);
+      const rate = numberAt(table, row, columns.get('rate'), 'rate');
+      const uRate = stated ? numberAt(table, row, columns.get('u_rate'), 'u_rate') : roundingOf(rate, rateDigits(row));
+      if (stated && !(uRate > 0)) throw new BadCell(`Line ${table.lines[row]}: u_rate must be above zero.`);
+      if (!(uRate <= 1e6 * Math.abs(rate)) && rate !== 0)
+        throw new BadCell(`Line ${table.lines[row]}: u_rate is too large beside its rate to be true.`);
+      return {
+        label,
+        rate,
+        uRate,
+        dfRate: Number.POSITIVE_INFINITY,
+        concentrations: Object.fromEntries(
+          species.map(({ name, column }, j) => {
+            const value = numberAt(table, row, column, `conc_${name}_M`);
+            return [name, { value, u: stated ? 0 : roundingOf(value, digits[j]!(row)), uCommonRelative: 0 }];
+          }),
+        ),
+      };
+    });
+    return { ok: true, kind: 'rates', rows, rounding: !stated };
+  } catch (error) {
+    if (error instanceof BadCell) return bad(error.message);
+    throw error;
+  }
+}
+
+/** The finest decimal place to which a column is written: 0.1 for "20.5". */
+function lastPlace(table: Table, column: number | undefined): number {
+  let finest = Number.POSITIVE_INFINITY;
+  for (let row = 0; row < table.rows.length; row++) {
+    const [mantissa = '', power = '0'] = cellOf(table, row, column).toLowerCase().split('e');
+    const decimals = mantissa.split(/[.,]/)[1]?.length ?? 0;
+    finest = Math.min(finest, 10 ** (Number(power) - decimals));
+  }
+  return Number.isFinite(finest) ? finest : 0;
+}
+
+/**
+ * Significant digits of each figure of a column. Where some figure ends in a zero behind the point, zeros were kept and
+ * every figure speaks for itself ("1.3" beside "10.0" is known to 0.1). Where none does, a spreadsheet may have dropped
+ * them, and the figure with most digits speaks for all.
+ */
+function digitsOf(table: Table, column: number | undefined): (row: number) => number {
+  const mantissas = table.rows.map((_, row) => cellOf(table, row, column).toLowerCase().split('e')[0]!);
+  const digits = mantissas.map((mantissa) =>
+    Math.min(Math.max(mantissa.replace(/[^0-9]/g, '').replace(/^0+/, '').length, 1), 15),
+  );
+  if (mantissas.some((mantissa) => /[.,]\d*0$/.test(mantissa) && /[1-9]/.test(mantissa))) return (row) => digits[row]!;
+  const most = Math.max(...digits);
+  return () => most;
+}
+
+/** Standard uncertainty left by rounding to so many digits: half a unit of the last place over root 3 (GUM 4.3.7). */
+function roundingOf(value: number, digits: number): number {
+  if (value === 0) return 0;
+  const place = Math.floor(Math.log10(Math.abs(value))) - digits + 1;
+  return (0.5 * 10 ** place) / Math.sqrt(3);
+}

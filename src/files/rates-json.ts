@@ -1,0 +1,224 @@
+import type { ExperimentAnalysis } from '../analysis/analyse-experiment.ts';
+import type { RunAnalysis } from '../analysis/analyse-run.ts';
+import type { RateEstimate } from '../analysis/estimate.ts';
+import type { Flag } from '../analysis/outliers.ts';
+import type { AcceptedLaw, RateLaw } from '../analysis/rate-law.ts';
+import type { Refused, RunReading } from '../analysis/run-data.ts';
+import { pressedGasNotes } from '../results/pressed-gas.ts';
+
+/** What `npm run rates` prints: JSON values; every figure unrounded, in mL, s, mol/L. */
+export type Json = null | boolean | number | string | readonly Json[] | { readonly [key: string]: Json };
+
+const inMl = (m3: number): number => m3 * 1e6;
+
+/** A volume as it was called: decimals of a millilitre, without the dust of binary fractions. */
+const calledMl = (m3: number): number => Number((m3 * 1e6).toPrecision(12));
+
+/** The whole answer for an experiment. */
+export function experimentJson(analysis: ExperimentAnalysis, notes: readonly string[] = []): Json {
+  const said = [...notes, ...pressedGasNotes(analysis)];
+  const hasConcentrations = analysis.experiment.runs.some((run) => run.concentrations);
+  return {
+    runs: analysis.runs.map((run, i) => runJson(run, analysis.experiment.runs[i]!.label)),
+    law: hasConcentrations ? lawJson(analysis.law, lawUnits(analysis)) : null,
+    ...(hasConcentrations && analysis.whole.ok ? { whole: wholeJson(analysis) } : {}),
+    ...(analysis.temperature.ok ? { temperature: temperatureJson(analysis.temperature) } : {}),
+    ...(said.length > 0 ? { notes: said } : {}),
+  };
+}
+
+function runJson(run: RunAnalysis | Refused, label: string): Json {
+  if (!run.ok) {
+    const none = reason(run);
+    return { run: label, line: none, quadratic: none, firstOrder: none, recommended: null, flags: [], ...none };
+  }
+  const { line, quadratic, firstOrder } = run.estimates;
+  return {
+    run: label,
+    readings: run.frame.index.length,
+    line: estimateJson(line),
+    quadratic: estimateJson(quadratic),
+    firstOrder: {
+      ...(firstOrder.ok ? firstOrderJson(firstOrder) : reason(firstOrder)),
+      ...(run.run.startS === undefined ? {} : { start_s: run.run.startS }),
+      ...(run.fromPossibleStart ? { if_no_gas_at_0_s: firstOrderJson(run.fromPossibleStart) } : {}),
+    },
+    recommended: run.recommended?.name ?? null,
+    reason: run.recommended?.reason ?? run.falling,
+    used: run.used ? { estimator: run.used.estimator, by: run.usedBy, ...rateJson(run.used) } : null,
+    flags: run.flags.map((flag) => flagJson(flag, run.run.readings[flag.index]!)),
+    ...(run.withoutFlags ? { withFlagsSettled: rateJson(run.withoutFlags) } : {}),
+    ...(run.withAll ? { withNoneSetAside: rateJson(run.withAll) } : {}),
+  };
+}
+
+const reason = (refused: Refused): { reason: string } => ({ reason: refused.sentence });
+
+function rateJson(estimate: RateEstimate): { [key: string]: Json } {
+  return {
+    rate_mL_per_s: inMl(estimate.rateM3PerS),
+    u: inMl(estimate.u),
+    df: Number.isFinite(estimate.df) ? estimate.df : null,
+    low95_mL_per_s: inMl(estimate.low95),
+    high95_mL_per_s: inMl(estimate.high95),
+  };
+}
+
+function estimateJson(estimate: RateEstimate | Refused): Json {
+  if (!estimate.ok) return reason(estimate);
+  return {
+    ...rateJson(estimate),
+    at: estimate.at,
+    mswd: estimate.scatter.mswd,
+    u_from: estimate.scatter.basis,
+    ...(estimate.curvature ? { curvature_p: estimate.curvature.p } : {}),
+  };
+}
+
+function firstOrderJson(estimate: RateEstimate): { [key: string]: Json } {
+  const { kPerS, ceilingM3 } = estimate;
+  return {
+    k_per_s: kPerS?.value ?? null,
+    u_k_per_s: kPerS?.u ?? null,
+    ...rateJson(estimate),
+    at: estimate.at,
+    ceiling_mL: ceilingM3 ? inMl(ceilingM3.value) : null,
+    u_ceiling_mL: ceilingM3 ? inMl(ceilingM3.u) : null,
+    ceiling: ceilingM3?.given ? 'given' : 'fitted',
+    mswd: estimate.scatter.mswd,
+    u_from: estimate.scatter.basis,
+  };
+}
+
+/**
+ * `index` counts the run's rows in the table as given, from 0, struck and set-aside ones included, and `line` is that of
+ * the file; of a notebook it counts the readings that were not struck, and `reading` is the id.
+ */
+function flagJson(flag: Flag, { row, id }: RunReading): Json {
+  return {
+    index: row?.index ?? flag.index,
+    ...(row ? { line: row.line } : {}),
+    ...(id === undefined ? {} : { reading: id }),
+    cause: flag.cause,
+    ...(flag.suggestedM3 === undefined ? {} : { suggested_mL: calledMl(flag.suggestedM3) }),
+    expected_mL: inMl(flag.expectedM3),
+    ...(flag.lateS === undefined ? {} : { late_s: flag.lateS }),
+    sentence: flag.sentence,
+  };
+}
+
+/** Units in which a law's k comes, and whose rate it states. */
+export interface LawUnits {
+  /** "mol/(L s)", "mL/s", or as the table has it. */
+  readonly rate: string;
+  readonly concentration: string;
+  readonly convention: string;
+  /** Factor from the law's own unit of rate to `rate`. */
+  readonly factor: number;
+}
+
+export function lawUnits(analysis: ExperimentAnalysis): LawUnits {
+  const whose =
+    analysis.experiment.convention ??
+    'k is for the rate of the gas formed, d[gas]/dt. For a reactant of which two are used up per gas (2 H2O2 give one O2) the rate of its loss, and its k, is twice as large.';
+  return analysis.unit === 'amount'
+    ? { rate: 'mol/(L s)', concentration: 'mol/L', convention: whose, factor: 1 }
+    : {
+        rate: 'mL/s',
+        concentration: 'mol/L',
+        convention: `The rate is the volume of gas displaced per second, not an amount: k is in mL/s over (mol/L) to the sum of the orders. ${whose}`,
+        factor: 1e6,
+      };
+}
+
+export function lawJson(law: RateLaw | Refused, units: LawUnits): Json {
+  if (!law.ok) return reason(law);
+  const sum = Object.values(law.orders).reduce((total, order) => total + order.value, 0);
+  return {
+    orders: Object.fromEntries(
+      Object.entries(law.orders).map(([name, order]) => [
+        name,
+        {
+          value: order.value,
+          u: order.u,
+          low95: finite(order.low95),
+          high95: finite(order.high95),
+          accepted: order.accepted,
+          reason: order.reason,
+        },
+      ]),
+    ),
+    k: law.k === null ? null : law.k * units.factor,
+    u: law.u === null ? null : law.u * units.factor,
+    k_unit: unitOf(units, sum),
+    ...(law.kReason === null ? {} : { k_reason: law.kReason }),
+    accepted: acceptedJson(law.accepted, units),
+    ...(law.effective ? { with_constants_in_k: acceptedJson(law.effective, units) } : {}),
+    convention: units.convention,
+    cannot_tell: law.problems.map(({ species, sentence }) => ({ species, sentence })),
+    left_out: law.leftOut.map(({ label, sentence }) => ({ run: label, sentence })),
+  };
+}
+
+function acceptedJson(accepted: AcceptedLaw | null, units: LawUnits): Json {
+  if (!accepted) return null;
+  const { factor } = units;
+  const times = (value: number | null): number | null => (value === null ? null : value * factor);
+  return {
+    orders: accepted.orders,
+    k: accepted.k * factor,
+    u: times(accepted.u),
+    low95: times(accepted.low95),
+    high95: times(accepted.high95),
+    k_unit: unitOf(
+      units,
+      Object.values(accepted.orders).reduce((a, b) => a + b, 0),
+    ),
+    per_run: accepted.perRun.map(({ label, k, u }) => ({ run: label, k: k * factor, u: times(u) })),
+    birge: accepted.birge,
+  };
+}
+
+const finite = (value: number): number | null => (Number.isFinite(value) ? value : null);
+
+const unitOf = ({ rate, concentration }: LawUnits, order: number): string =>
+  `${rate} / (${concentration})^${Number(order.toFixed(3))}`;
+
+function wholeJson({ whole, unit, experiment }: ExperimentAnalysis): Json {
+  if (!whole.ok) return null;
+  const factor = unit === 'amount' ? 1 : 1e6;
+  const species = new Set(experiment.runs.flatMap((run) => Object.keys(run.concentrations ?? {})));
+  const open = [...species].some((name) => whole.orders[name] === undefined);
+  return {
+    orders: Object.fromEntries(Object.entries(whole.orders).map(([name, { value, u }]) => [name, { value, u }])),
+    k: open ? null : whole.k * factor,
+    u: open ? null : whole.u * factor,
+    mswd: whole.free.scatter.mswd,
+    accepted: whole.accepted
+      ? {
+          orders: whole.accepted.orders,
+          k: whole.accepted.k * factor,
+          u: whole.accepted.u * factor,
+          low95: whole.accepted.low95 * factor,
+          high95: whole.accepted.high95 * factor,
+          budget: whole.accepted.budget.map(({ source, u, share }) => ({ source, u_relative: u, share })),
+        }
+      : null,
+  };
+}
+
+function temperatureJson(fit: Extract<ExperimentAnalysis['temperature'], { ok: true }>): Json {
+  const interval = ({ value, u, low95, high95 }: typeof fit.activation): Json => ({
+    value,
+    u: finite(u),
+    low95: finite(low95),
+    high95: finite(high95),
+  });
+  return {
+    activation_J_per_mol: interval(fit.activation),
+    ln_A: interval(fit.lnA),
+    enthalpy_J_per_mol: interval(fit.enthalpy),
+    entropy_J_per_mol_K: interval(fit.entropy),
+    df: fit.df,
+  };
+}

@@ -1,0 +1,69 @@
+import type { NotebookStore } from '../log/store.ts';
+import type { Archive } from './archive.ts';
+import { mergeOf } from './merge.ts';
+
+/** What became of a notebook that was taken in. */
+export interface TakenIn {
+  readonly id: string;
+  readonly kind: 'new' | 'known' | 'continued' | 'copy';
+  readonly addedEvents: number;
+  readonly addedClips: number;
+  /** For the person: what was done, and what was left out. */
+  readonly sentence: string;
+}
+
+/**
+ * Stores a notebook from a file, an archive or a link, without doubling what is here.
+ * @throws what the store throws
+ */
+export async function takeIn(store: NotebookStore, arrival: Archive): Promise<TakenIn> {
+  const { notebook } = arrival;
+  let { id } = notebook;
+  let merge = mergeOf((await store.load(id)).events, notebook);
+  let parted = false;
+  // A copy may itself have parted from an earlier copy; each step agrees with what is here for longer, so it ends.
+  while (merge.kind === 'copy') {
+    parted = true;
+    id = merge.id;
+    merge = mergeOf((await store.load(id)).events, notebook);
+  }
+  let addedEvents = 0;
+  if (merge.kind === 'new') {
+    await store.append(id, notebook.events);
+    addedEvents = notebook.events.length;
+  } else if (merge.kind === 'continued') {
+    await store.graft(id, merge.after, merge.added);
+    addedEvents = merge.added.length;
+  }
+  const known = new Set(await store.clipCalls(id));
+  const missing = arrival.clips.filter((clip) => !known.has(clip.call));
+  let addedClips = 0;
+  for (const { call, type, bytes } of missing) {
+    // The figures are stored; a device without room for all the sounds keeps those that fit.
+    const kept = await store.putClip(id, call, new Blob([new Uint8Array(bytes)], { type })).then(
+      () => true,
+      () => false,
+    );
+    if (!kept) break;
+    addedClips++;
+  }
+  const done: Record<TakenIn['kind'], string> = {
+    new: 'The notebook is now kept on this device.',
+    known: 'This notebook is on this device already; nothing was added.',
+    continued: `The notebook on this device was carried on: ${count(addedEvents, 'entry', 'entries')} added.`,
+    copy: 'The notebook on this device and this one went different ways; this one is kept beside it as a copy.',
+  };
+  const clips = addedClips > 0 ? [`${count(addedClips, 'sound clip', 'sound clips')} added.`] : [];
+  const left = missing.length - addedClips;
+  if (left > 0) clips.push(`There was no room for ${count(left, 'sound clip', 'sound clips')}.`);
+  const kind = parted && merge.kind === 'new' ? 'copy' : merge.kind;
+  return {
+    id,
+    kind,
+    addedEvents,
+    addedClips,
+    sentence: [done[kind], ...clips, ...arrival.left].join(' '),
+  };
+}
+
+const count = (n: number, one: string, many: string): string => `${n} ${n === 1 ? one : many}`;

@@ -1,0 +1,96 @@
+/**
+ * The contracts of hearing. Page time is `performance.now()` in milliseconds; `bench/` turns it into notebook
+ * time. Nothing here knows about numbers or readings.
+ */
+
+/** A stretch of sound that may be speech, cut out by the onset finder. */
+export interface Utterance {
+  /** Unique in the page. */
+  readonly id: string;
+  /** Page time of the first sound, ms. */
+  readonly onsetMs: number;
+  /** Page time of the end of sound, ms. */
+  readonly endMs: number;
+  /** Standard uncertainty of `onsetMs`, ms. */
+  readonly uOnsetMs: number;
+  /** Mono sound from some 250 ms before the onset to 200 ms after the end, range -1..1. */
+  readonly samples: Float32Array;
+  readonly sampleRate: number;
+  /** Index in `samples` of the onset. */
+  readonly onsetIndex: number;
+  /** true when the sound ran into the limits of the converter. */
+  readonly clipped: boolean;
+}
+
+export interface Alternative {
+  readonly text: string;
+  /** 0..1 where the engine gives a meaningful one, else null (never a gate: see the facts on confidence). */
+  readonly confidence: number | null;
+}
+
+/** One answer of an ear about one phrase. Best alternative first. */
+export interface Heard {
+  readonly ear: EarName;
+  /** Counts the sessions of the ear; answers of a session that is over are dropped by the supervisor. */
+  readonly generation: number;
+  /** Identifies the phrase within the page: interim answers and their final one share it. */
+  readonly phrase: string;
+  readonly alternatives: readonly Alternative[];
+  readonly final: boolean;
+  /** true when the session ended and only interim words were ever had ("orphan"): needs confirming. */
+  readonly tentative: boolean;
+  /** Page time at which the first words of this phrase arrived, ms. */
+  readonly firstWordsMs: number;
+  /** Page time of this answer, ms. */
+  readonly atMs: number;
+  /** The utterance it belongs to, when the ear was given one to listen to. */
+  readonly utterance?: string;
+}
+
+/** 'browser': the browser's own recogniser. 'own': the embedded one. 'sound': no words at all. 'rehearsal': simulated. */
+export type EarName = 'browser' | 'own' | 'sound' | 'rehearsal';
+
+/** What the person must be told about an ear; one sentence each is in `hearing/trouble.ts`. */
+export type TroubleKind =
+  | 'microphone-refused'
+  | 'microphone-missing'
+  | 'microphone-lost'
+  | 'microphone-muted'
+  | 'recogniser-missing'
+  | 'recogniser-refused'
+  | 'recogniser-silent'
+  | 'recogniser-network'
+  | 'recogniser-language'
+  | 'recogniser-busy'
+  | 'page-hidden'
+  | 'needs-tap'
+  | 'cannot-hear-you';
+
+export interface Trouble {
+  readonly kind: TroubleKind;
+  /** false: listening for words goes on or will be tried again by itself; true: it stopped until the person acts. */
+  readonly stopped: boolean;
+  /** For the developer: error code and message of the engine. */
+  readonly cause?: string;
+}
+
+/** An ear that answers about one cut-out utterance at a time (the embedded recogniser). */
+export interface UtteranceEar {
+  readonly name: EarName;
+  /** Loads weights; progress 0..1. */
+  load(progress?: (part: number) => void): Promise<void>;
+  hear(utterance: Utterance): Promise<EarAnswer>;
+  dispose(): void;
+}
+
+export interface EarAnswer {
+  /** Best first, with posterior probabilities (they sum to at most 1; the rest is "something else"). */
+  readonly best: readonly { text: string; p: number }[];
+  /** Probability that the sound is speech at all. */
+  readonly speech: number;
+}
+
+/** A thud always resembles some word; what does not sound like speech needs a sure answer to be a call. */
+export function isSure({ speech, best }: EarAnswer): boolean {
+  return speech > 0.8 && (best[0]?.p ?? 0) > 0.6;
+}

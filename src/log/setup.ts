@@ -1,0 +1,61 @@
+import { z } from 'zod/mini';
+
+/**
+ * How the apparatus stands and under what conditions it is read. Units as a person writes them (mL, hPa, degrees
+ * Celsius, mm); `analysis/notebook-analysis.ts` turns them into SI. A missing value means "not stated", never a default.
+ */
+export const Setup = z.object({
+  /** Distance between marks, mL. */
+  stepMl: z.number().check(z.positive(), z.lte(1000)),
+  /** Displaced volume at which a run is complete, mL. */
+  spanMl: z.number().check(z.positive(), z.lte(10_000)),
+  cylinder: z.object({
+    capacityMl: z.number().check(z.positive(), z.lte(10_000)),
+    divisionMl: z.number().check(z.positive(), z.lte(100)),
+    /** Accuracy class as printed on the glass; it sets the tolerance of the scale. */
+    accuracy: z.enum(['A', 'B', 'unknown']),
+  }),
+  temperatureC: z.optional(z.number().check(z.gte(-5), z.lte(100))),
+  /** Standard uncertainty of the temperature, K. */
+  uTemperatureC: z.optional(z.number().check(z.positive(), z.lte(20))),
+  pressure: z.optional(
+    z.discriminatedUnion('kind', [
+      z.object({ kind: z.literal('station'), hPa: z.number().check(z.gte(500), z.lte(1100)) }),
+      z.object({
+        kind: z.literal('sea-level'),
+        hPa: z.number().check(z.gte(900), z.lte(1100)),
+        altitudeM: z.number().check(z.gte(-500), z.lte(5000)),
+        /**
+         * Temperature outdoors, for a report that was reduced to sea level with it (QFF, weather maps). Missing: reduced
+         * with the standard atmosphere (QNH, airfields).
+         */
+        outdoorC: z.optional(z.number().check(z.gte(-60), z.lte(50))),
+      }),
+    ]),
+  ),
+  /** Height of the gas side's water level above (+) the free water level that the tube drips into, at the start, mm. */
+  waterHeadMm: z.optional(z.number().check(z.gte(-2000), z.lte(2000))),
+  /** Correction for the compression of the gas above the reaction while the level rises. */
+  backPressure: z.optional(
+    z.object({
+      on: z.boolean(),
+      headspaceMl: z.number().check(z.positive(), z.lte(10_000)),
+      /** Standard uncertainty of the headspace, mL. */
+      uHeadspaceMl: z.optional(z.number().check(z.positive(), z.lte(10_000))),
+      cylinderBoreMm: z.number().check(z.positive(), z.lte(500)),
+      /** Standard uncertainty of the bore, mm. */
+      uCylinderBoreMm: z.optional(z.number().check(z.positive(), z.lte(500))),
+    }),
+  ),
+  /** Standard uncertainty of a called moment, ms; from the rehearsal when the caller has one of their own. */
+  uCallMs: z.optional(z.number().check(z.positive(), z.lte(5000))),
+  /** What of the caller's delay is known, ms (it cancels in differences; shown for honesty). */
+  callDelayMs: z.optional(z.number().check(z.gte(-5000), z.lte(5000))),
+});
+export type Setup = z.infer<typeof Setup>;
+
+export const defaultSetup: Setup = {
+  stepMl: 2,
+  spanMl: 20,
+  cylinder: { capacityMl: 100, divisionMl: 1, accuracy: 'unknown' },
+};

@@ -1,0 +1,273 @@
+import type { EventBody } from '../log/event.ts';
+import type { Plan, PlannedRun } from '../log/plan.ts';
+import type { Setup } from '../log/setup.ts';
+import type { NotebookState } from '../log/state.ts';
+import { type ChecklistSentences, checklistSentencesFor } from './checklist-sentences.ts';
+import { poursInWords, written } from './pour-check.ts';
+import { type PourSentences, pourSentencesFor } from './pour-sentences.ts';
+import { solutionsOf } from './reagent-name.ts';
+
+/** One thing to do. */
+export interface Step {
+  /** As printed. */
+  readonly text: string;
+  /** What can hurt or go wrong here, printed beside it and read after it. */
+  readonly caution?: string;
+}
+
+export interface ChecklistSection {
+  readonly title: string;
+  /** 'run': done for every run; printed once, read aloud for each run with its volumes. */
+  readonly each: 'day' | 'run';
+  readonly steps: readonly Step[];
+}
+
+/** A step in the order in which it is read aloud. */
+export interface SpokenStep extends Step {
+  readonly section: string;
+  /** Label of the run it belongs to. */
+  readonly run: string | null;
+  readonly say: string;
+}
+
+/** What the checklist has to know of the reaction. */
+export interface ChecklistReaction {
+  /** Name of the gas: "oxygen". */
+  readonly gas: string;
+  /** What can hurt, one sentence each, by the moment at which it matters. */
+  readonly always: readonly string[];
+  readonly pouring: readonly string[];
+  readonly running: readonly string[];
+  readonly cleaning: readonly string[];
+}
+
+/** The line that stands on every run sheet. */
+export const deferral = checklistSentencesFor('en').deferral;
+
+/** A language's sentences, and how to fill them in. */
+interface Aloud {
+  readonly s: ChecklistSentences;
+  readonly pours: PourSentences;
+  say(which: keyof ChecklistSentences, values?: Readonly<Record<string, string>>): string;
+}
+
+function aloudIn(language: string): Aloud {
+  const s = checklistSentencesFor(language);
+  const value = (text: string): string => text.replace(/^(\d+)\.(\d+)$/, `$1${s.decimalSign}$2`);
+  return {
+    s,
+    pours: pourSentencesFor(language),
+    say: (which, values = {}) => s[which].replace(/\{(\w+)\}/g, (_, key: string) => value(values[key] ?? '')),
+  };
+}
+
+/**
+ * The day as a list of steps, made from the plan. The steps are common practice of collecting gas over water, no
+ * source; the cautions are the usual ones and defer to label, local rules and supervisor.
+ */
+export function checklistOf(
+  plan: Plan,
+  setup: Setup,
+  reaction: ChecklistReaction,
+  language = 'en',
+): readonly ChecklistSection[] {
+  const aloud = aloudIn(language);
+  const { s } = aloud;
+  return [
+    { title: s.beforeYouBegin, each: 'day', steps: beginning(reaction, aloud) },
+    { title: s.labelsToWrite, each: 'day', steps: labels(plan, aloud) },
+    ...(plan.dilutions.length > 0 ? [{ title: s.dilutions, each: 'day' as const, steps: dilutions(plan, aloud) }] : []),
+    { title: s.apparatus, each: 'day', steps: apparatus(setup, reaction, aloud) },
+    { title: s.eachRun, each: 'run', steps: runSteps(plan, setup, reaction, null, aloud) },
+    { title: s.changeover, each: 'run', steps: changeover(aloud) },
+    { title: s.cleanUp, each: 'day', steps: cleanUp(reaction, aloud) },
+  ];
+}
+
+/** The checklist as it is read aloud: the steps of a run come once for each planned run, with its volumes. */
+export function stepsAloud(
+  plan: Plan,
+  setup: Setup,
+  reaction: ChecklistReaction,
+  language = 'en',
+): readonly SpokenStep[] {
+  const aloud = aloudIn(language);
+  const spoken = (section: string, run: string | null, steps: readonly Step[]): SpokenStep[] =>
+    steps.map((step) => ({
+      ...step,
+      section,
+      run,
+      say: asSpoken(`${step.text}${step.caution ? ` ${step.caution}` : ''}`, aloud.s),
+    }));
+  const sections = checklistOf(plan, setup, reaction, language);
+  const before = sections.slice(
+    0,
+    sections.findIndex((section) => section.each === 'run'),
+  );
+  const after = sections.slice(sections.findLastIndex((section) => section.each === 'run') + 1);
+  const last = plan.runs.at(-1);
+  return [
+    ...before.flatMap(({ title, steps }) => spoken(title, null, steps)),
+    ...plan.runs.flatMap((run) => [
+      ...spoken(aloud.say('run', { run: run.label }), run.label, runSteps(plan, setup, reaction, run, aloud)),
+      ...(run === last ? [] : spoken(aloud.say('changeoverAfter', { run: run.label }), run.label, changeover(aloud))),
+    ]),
+    ...after.flatMap(({ title, steps }) => spoken(title, null, steps)),
+  ];
+}
+
+export interface StepAnswer {
+  readonly events: readonly EventBody[];
+  readonly say: string;
+}
+
+/**
+ * "Next step", "previous step", "read step". `state.step` counts the steps reached, so 0 is before the first one;
+ * the position is an event, so it survives a reload.
+ */
+export function stepTo(
+  state: NotebookState,
+  which: 'next' | 'previous' | 'read',
+  steps: readonly SpokenStep[],
+  language = 'en',
+): StepAnswer {
+  const s = checklistSentencesFor(language);
+  if (steps.length === 0) return { events: [], say: s.noSheet };
+  const here = Math.min(state.step, steps.length);
+  if (which === 'next' && here === steps.length) return { events: [], say: s.lastStep };
+  if (which === 'previous' && here <= 1) return reading(state, 1, steps, `${s.firstStep} `, s);
+  const target = which === 'next' ? here + 1 : which === 'previous' ? here - 1 : Math.max(1, here);
+  return reading(state, target, steps, '', s);
+}
+
+function reading(
+  state: NotebookState,
+  target: number,
+  steps: readonly SpokenStep[],
+  prefix: string,
+  s: ChecklistSentences,
+): StepAnswer {
+  const step = steps[target - 1];
+  if (!step) return { events: [], say: s.lastStep };
+  const heading = steps[target - 2]?.section === step.section ? '' : `${step.section}. `;
+  return {
+    events: target === state.step ? [] : [{ kind: 'step-reached', step: target }],
+    say: `${prefix}${heading}${step.say}`,
+  };
+}
+
+/** Words that a speaking engine reads as meant. */
+export const asSpoken = (text: string, s: ChecklistSentences = checklistSentencesFor('en')): string =>
+  text
+    .replace(/ mL\b/g, ` ${s.millilitres}`)
+    .replace(new RegExp(`\\b1 ${s.millilitres}\\b`, 'g'), `1 ${s.millilitre}`)
+    .replace(/ °C/g, ` ${s.degrees}`)
+    .replace(/ %/g, ` ${s.percent}`)
+    .replace(/[“”„]/g, '');
+
+const beginning = (reaction: ChecklistReaction, { s }: Aloud): Step[] => [
+  {
+    text: s.goggles,
+    caution: [...cautions(reaction.always, s), s.deferral].join(' '),
+  },
+  { text: s.whereSpills },
+];
+
+function labels(plan: Plan, { s, say }: Aloud): Step[] {
+  const used = usedSolutions(plan);
+  const names = joined(used.map((entry) => entry.name));
+  return [
+    { text: say('flasks', { names: joined(plan.runs.map((run) => run.label)) || s.oneEach }) },
+    { text: say('measures', { names }) },
+    ...(plan.dilutions.length > 0
+      ? [{ text: say('bottles', { names: joined(plan.dilutions.map((entry) => entry.name)) }) }]
+      : []),
+    { text: s.wasteBeaker },
+  ];
+}
+
+function dilutions(plan: Plan, { s, say }: Aloud): Step[] {
+  const names = new Map(solutionsOf(plan).map((entry) => [entry.id, entry.name]));
+  return plan.dilutions.map((dilution) => {
+    const water =
+      dilution.makeUpToMl !== undefined
+        ? say('makeUp', { volume: written(dilution.makeUpToMl) })
+        : dilution.addWaterMl !== undefined
+          ? say('addWater', { volume: written(dilution.addWaterMl) })
+          : s.asItIs;
+    const from = names.get(dilution.from) ?? dilution.from;
+    return { text: say('dilute', { name: dilution.name, volume: written(dilution.takeMl), from, water }) };
+  });
+}
+
+function apparatus(setup: Setup, reaction: ChecklistReaction, { s, say }: Aloud): Step[] {
+  const gas = reaction.gas in s ? s[reaction.gas as keyof ChecklistSentences] : reaction.gas;
+  return [
+    { text: s.tubes, caution: s.glassSnaps },
+    { text: s.fillBottle },
+    { text: say('standCylinder', { volume: written(setup.cylinder.capacityMl) }) },
+    { text: s.outlet, caution: say('neverClosed', { gas }) },
+    { text: s.stoppers },
+    { text: s.roomTemperature },
+  ];
+}
+
+function runSteps(
+  plan: Plan,
+  setup: Setup,
+  reaction: ChecklistReaction,
+  run: PlannedRun | null,
+  { s, say, pours }: Aloud,
+): Step[] {
+  const step = written(setup.stepMl);
+  // Printed, and read aloud before the first run: said before every run, nobody would listen any more.
+  const first = run === null || run === plan.runs[0];
+  const warm =
+    run?.temperatureC === undefined
+      ? { text: s.callTemperature }
+      : { text: say('bringTo', { value: written(run.temperatureC) }) };
+  return [
+    {
+      text: run ? say('pourRun', { run: run.label, pours: poursInWords(plan, run, pours) }) : s.pourTable,
+      ...careful(first ? cautions(reaction.pouring, s) : []),
+    },
+    warm,
+    { text: s.baseline },
+    {
+      text: say('startRun', { run: run?.label ?? s.firstLabel }),
+      ...careful([...(first ? cautions(reaction.running, s) : []), s.holdStopper]),
+    },
+    { text: s.firstReading },
+    { text: say('callEvery', { step, span: written(setup.spanMl) }) },
+    { text: s.endRun },
+  ];
+}
+
+const changeover = ({ s }: Aloud): readonly Step[] => [
+  { text: s.emptyFlask, caution: s.wasteOpen },
+  { text: s.rinseFlask },
+  { text: s.pourBack },
+];
+
+const cleanUp = (reaction: ChecklistReaction, { s }: Aloud): Step[] => [
+  { text: s.leftovers, ...careful(cautions(reaction.cleaning, s)) },
+  { text: s.rinseAll },
+  { text: s.wipe },
+];
+
+/** The cautions of the reagents; where they are not known in the language, where to read them. */
+const cautions = (sentences: readonly string[], s: ChecklistSentences): readonly string[] =>
+  sentences.length === 0 || s.cautions === '' ? sentences : [s.cautions];
+
+const careful = (sentences: readonly string[]): { caution?: string } =>
+  sentences.length === 0 ? {} : { caution: sentences.join(' ') };
+
+/** Stocks, dilutions and water that some run gets, in the order of the run sheet. */
+function usedSolutions(plan: Plan): readonly { readonly id: string; readonly name: string }[] {
+  const used = new Set(
+    plan.runs.flatMap((run) => run.pours.filter((pour) => pour.volumeMl > 0).map((pour) => pour.solution)),
+  );
+  return solutionsOf(plan).filter((entry) => used.has(entry.id));
+}
+
+const joined = (parts: readonly string[]): string => parts.join(', ');

@@ -1,0 +1,258 @@
+import type { PouredVolume } from '../analysis/poured.ts';
+import { atStartPressure } from '../analysis/rising-head.ts';
+import type { Prepared } from '../chemistry/preparation.ts';
+import { rateConstantAt, warmingText } from '../chemistry/reactions.ts';
+import type { Plan, PlannedRun } from '../log/plan.ts';
+import type { Setup } from '../log/setup.ts';
+import { type Budget, budgetOf } from './plan-budget.ts';
+import { type DesignPoint, isolations, joined, missingOrders } from './plan-design.ts';
+import { type FlaskMixture, mixtureOf, type PlanReaction, planReactionOf, preparedOf } from './plan-mixture.ts';
+import { written } from './pour-check.ts';
+import { courseOf } from './run-prediction.ts';
+
+/** What one run's flask amounts to. */
+export interface FlaskAdvice extends FlaskMixture {
+  readonly label: string;
+  readonly course: FlaskCourse | null;
+}
+
+export interface FlaskCourse {
+  readonly rateMlPerS: number;
+  /** Water displaced at full conversion, mL. */
+  readonly ceilingMl: number;
+  /** Seconds from mixing to the first mark and to the end of the span; null when it never gets there. */
+  readonly firstMarkS: number | null;
+  readonly spanS: number | null;
+  /** Part of the limiting reagent that is gone at the end of the span, 0..1. */
+  readonly conversion: number;
+}
+
+/** A run that was done before, as a better guide than a published constant. */
+export interface EarlierRun {
+  readonly label: string;
+  /** Starting rate, mL of displaced water a second. */
+  readonly rateMlPerS: number;
+  /** What was in its flask. */
+  readonly volumes: readonly PouredVolume[];
+  readonly temperatureC: number | null;
+}
+
+export interface PlanAdvice {
+  readonly reaction: PlanReaction;
+  readonly flasks: readonly FlaskAdvice[];
+  /** What the runs isolate, a sentence each. */
+  readonly isolates: readonly string[];
+  /** What is wrong with the plan, a sentence each. */
+  readonly warnings: readonly string[];
+  readonly budget: Budget;
+  /** Where the predicted rates come from; null when nothing can be foretold. */
+  readonly courseFrom: string | null;
+}
+
+/** A span that uses up more than this part of the limiting reagent hardly measures a starting rate. */
+const longSpan = 0.5;
+/** The part of the reagent that a comfortable span uses up. */
+const shortSpan = 0.2;
+/** Calls cannot follow each other faster than this, s (common practice, no source). */
+const fastestCallS = 2;
+/** Nobody calls for longer than this in a lesson, s. */
+const longestRunS = 30 * 60;
+
+/**
+ * Everything the run sheet says about a plan: concentrations, what the runs isolate, how long they take, whether the
+ * gas fits the cylinder, whether the bottles suffice, and what is wrong, in words.
+ *
+ * @param earlier runs of the same reaction done before; the latest that can be compared is preferred to published values
+ */
+export function adviceOf(plan: Plan, setup: Setup, earlier: readonly EarlierRun[] = []): PlanAdvice {
+  const reaction = planReactionOf(plan);
+  const { orderSpecies, nameOf } = reaction;
+  const prepared = preparedOf(plan);
+  const guide = guideOf(prepared, setup, reaction, earlier);
+  const flasks = plan.runs.map((run): FlaskAdvice => {
+    const mixture = mixtureOf(prepared, setup, reaction, run.pours.map(planned), run.temperatureC ?? null);
+    return { ...mixture, label: run.label, course: flaskCourse(mixture, reaction, setup, guide) };
+  });
+  const points = flasks.flatMap((flask, index): DesignPoint[] => {
+    if (flask.unknown !== null) return [];
+    const concentrations = Object.fromEntries(flask.species.map((entry) => [entry.key, entry.molPerL]));
+    return [{ label: flask.label, concentrations, temperatureC: plan.runs[index]?.temperatureC ?? null }];
+  });
+  const budget = budgetOf(plan);
+  return {
+    reaction,
+    flasks,
+    isolates: isolations(points, orderSpecies, nameOf),
+    warnings: [
+      ...missingOrders(points, orderSpecies, nameOf),
+      ...gathered(flasks.flatMap((flask) => flaskWarnings(flask, setup, reaction))),
+      ...budget.shortages,
+    ],
+    budget,
+    courseFrom: courseFrom(flasks, guide),
+  };
+}
+
+const planned = (pour: PlannedRun['pours'][number]): PouredVolume => ({
+  solution: pour.solution,
+  volumeMl: pour.volumeMl,
+  plannedMl: pour.volumeMl,
+  vesselMl: pour.vesselMl ?? null,
+  from: 'planned',
+  settled: null,
+  putRight: false,
+});
+
+interface Guide {
+  /** k for d[gas]/dt at a temperature, in mol, L, s. */
+  kAt(temperatureC: number): number;
+  readonly words: string;
+}
+
+function guideOf(
+  prepared: Prepared,
+  setup: Setup,
+  reaction: PlanReaction,
+  earlier: readonly EarlierRun[],
+): Guide | null {
+  const heated =
+    (value: number, fromC: number, source: string) =>
+    (toC: number): number =>
+      reaction.activationJPerMol === null
+        ? value
+        : rateConstantAt({ value, temperatureK: fromC + 273.15, source }, reaction.activationJPerMol, toC + 273.15);
+  for (const run of [...earlier].reverse()) {
+    const flask = mixtureOf(prepared, setup, reaction, run.volumes, run.temperatureC);
+    const unit =
+      flask.unknown === null && flask.mixture ? courseOf({ ...flask.mixture, k: 1, orders: reaction.orders }) : null;
+    if (!unit || !(run.rateMlPerS > 0)) continue;
+    const orders = reaction.orderSpecies.map(
+      (key) =>
+        `${reaction.orders[key] ?? 0} in ${reaction.nameOf(key)}${reaction.assumed.includes(key) ? ' (assumed)' : ''}`,
+    );
+    return {
+      kAt: heated(run.rateMlPerS / unit.rateMlPerS, flask.temperatureC, 'this notebook'),
+      words: `Rates are foretold from run ${run.label} of this notebook, with order ${joined(orders, 'and')}.`,
+    };
+  }
+  if (!reaction.published || reaction.assumed.length > 0) return null;
+  const { k, temperatureC, source } = reaction.published;
+  return {
+    kAt: heated(k, temperatureC, source),
+    words: `Rates are foretold from a published constant (${source}), carried to the temperature of the run. Yours may differ by a good deal: strengths of bottles do.`,
+  };
+}
+
+function flaskCourse(
+  mixture: FlaskMixture,
+  reaction: PlanReaction,
+  setup: Setup,
+  guide: Guide | null,
+): FlaskCourse | null {
+  if (mixture.unknown !== null || !mixture.mixture || !guide) return null;
+  const course = courseOf({ ...mixture.mixture, k: guide.kAt(mixture.temperatureC), orders: reaction.orders });
+  return (
+    course && {
+      rateMlPerS: course.rateMlPerS,
+      ceilingMl: course.ceiling.volumeMl,
+      firstMarkS: course.secondsTo(setup.stepMl),
+      spanS: course.secondsTo(setup.spanMl),
+      conversion: course.ceiling.conversionAt(setup.spanMl),
+    }
+  );
+}
+
+function courseFrom(flasks: readonly FlaskAdvice[], guide: Guide | null): string | null {
+  const foretold = flasks.filter((flask) => flask.course !== null);
+  if (!guide || foretold.length === 0) return null;
+  const room = foretold.find((flask) => !flask.temperatureStated);
+  return room ? `${guide.words} No temperature is stated: ${room.temperatureC} °C is taken.` : guide.words;
+}
+
+/** What is said of a run, to be put together with the same of other runs: "Runs 1 and 2: ...". */
+interface RunWarning {
+  readonly label: string;
+  readonly words: string;
+}
+
+function gathered(warnings: readonly RunWarning[]): string[] {
+  const byWords = new Map<string, string[]>();
+  for (const { label, words } of warnings) byWords.set(words, [...(byWords.get(words) ?? []), label]);
+  return [...byWords].map(([words, labels]) =>
+    labels.length === 1 ? `Run ${labels[0]}: ${words}` : `Runs ${joined(labels, 'and')}: ${words}`,
+  );
+}
+
+function flaskWarnings(flask: FlaskAdvice, setup: Setup, reaction: PlanReaction): RunWarning[] {
+  const { label, course } = flask;
+  const warn = (words: string): RunWarning => ({ label, words });
+  const capacityMl = setup.cylinder.capacityMl;
+  const span = `${written(setup.spanMl)} mL`;
+  const warnings = flask.coarse.map(warn);
+  if (flask.unknown !== null) warnings.push(warn(flask.unknown));
+  for (const { name, molPerL } of flask.species)
+    if (flask.unknown === null && molPerL === 0) warnings.push(warn(`there is no ${name} in the flask.`));
+  if (setup.spanMl > capacityMl)
+    warnings.push(warn(`the cylinder of ${written(capacityMl)} mL is full before the span of ${span} is reached.`));
+  const warming = warmingOf(flask, setup, reaction);
+  if (warming !== null)
+    warnings.push(
+      warn(
+        `by the end of the span its own heat can warm it by ${warmingText(warming)}. Call the temperature of the flask at the start and at the end of the run.`,
+      ),
+    );
+  if (flask.mixture === null)
+    warnings.push(
+      warn(
+        `at the temperature and pressure of the setup gas cannot be collected over water: its volume is not foretold.`,
+      ),
+    );
+  const { ceiling } = flask;
+  if (ceiling === null) return warnings;
+  const ceilingMl = ceiling.volumeMl;
+  const full = `${Math.round(ceilingMl)} mL`;
+  if (ceilingMl > capacityMl)
+    warnings.push(
+      warn(
+        `left to itself it makes ${full} of gas, and the cylinder of ${written(capacityMl)} mL will overflow. Open the stopper at the end of the span.`,
+      ),
+    );
+  const conversion = ceiling.conversionAt(setup.spanMl);
+  const shorter = Math.max(setup.stepMl, Math.floor((shortSpan * ceilingMl) / setup.stepMl + 1e-9) * setup.stepMl);
+  if (conversion >= 1) warnings.push(warn(`it makes only ${full} of gas: the span of ${span} is never reached.`));
+  else if (conversion > longSpan)
+    warnings.push(
+      warn(
+        `${span} is ${Math.round(conversion * 100)} % conversion: choose a shorter span (${written(shorter)} mL would be ${Math.round(ceiling.conversionAt(shorter) * 100)} %).`,
+      ),
+    );
+  if (!course) return warnings;
+  const perMarkS = setup.stepMl / course.rateMlPerS;
+  if (perMarkS < fastestCallS)
+    warnings.push(
+      warn(
+        `the first marks pass every ${perMarkS.toPrecision(2)} s, faster than they can be called. Dilute, or take a longer step.`,
+      ),
+    );
+  if (course.spanS !== null && course.spanS > longestRunS)
+    warnings.push(warn(`it would take ${inMinutes(course.spanS)} to the end of the span.`));
+  return warnings;
+}
+
+/** Self-heating up to the end of the span, or to the end of the reagent, if all the heat stays in the liquid. */
+function warmingOf({ unknown, ceiling, mixture, temperatureC }: FlaskAdvice, setup: Setup, reaction: PlanReaction) {
+  if (unknown !== null || !mixture || !(mixture.solutionL > 0)) return null;
+  const { solutionL, litresPerMol, perM3 } = mixture;
+  const lastMl = Math.min(setup.spanMl, ceiling?.volumeMl ?? setup.spanMl);
+  const gasMol = (atStartPressure(perM3, lastMl * 1e-6) * 1000) / litresPerMol;
+  return reaction.warming(gasMol, solutionL / 1000, temperatureC + 273.15);
+}
+
+/** "45 s", "2 min 10 s", "35 min", "3 h 20 min". */
+export function inMinutes(seconds: number): string {
+  if (seconds < 90) return `${Math.round(seconds)} s`;
+  const rounded = seconds < 600 ? Math.round(seconds / 10) * 10 : Math.round(seconds / 60) * 60;
+  const minutes = Math.floor(rounded / 60);
+  if (minutes >= 90) return `${Math.floor(minutes / 60)} h ${minutes % 60} min`;
+  return rounded % 60 === 0 ? `${minutes} min` : `${minutes} min ${rounded % 60} s`;
+}

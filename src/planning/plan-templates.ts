@@ -1,0 +1,91 @@
+import type { Plan } from '../log/plan.ts';
+
+/** A plan to start from. Volumes and strengths are ours; every one of them is meant to be changed. */
+export interface PlanTemplate {
+  readonly id: string;
+  readonly title: string;
+  readonly words: string;
+  readonly plan: Plan;
+}
+
+const peroxide: Plan['stocks'][number] = {
+  id: 'peroxide',
+  name: 'peroxide',
+  species: 'H2O2',
+  strength: { value: 3, unit: '%w/v', uRelative: 0.05 },
+  availableMl: 100,
+};
+const iodide: Plan['stocks'][number] = {
+  id: 'iodide',
+  name: 'iodide',
+  species: 'I-',
+  strength: { value: 0.2, unit: 'mol/L', uRelative: 0.02 },
+  availableMl: 150,
+};
+
+const flask = (water: number, iodideMl: number, peroxideMl: number, salt = 'iodide'): Plan['runs'][number]['pours'] => [
+  ...(water > 0 ? [{ solution: 'water', volumeMl: water }] : []),
+  { solution: salt, volumeMl: iodideMl },
+  { solution: 'peroxide', volumeMl: peroxideMl },
+];
+
+export const planTemplates: readonly PlanTemplate[] = [
+  {
+    id: 'three-runs',
+    title: 'Peroxide and iodide, three runs',
+    words: 'One mixture, then half the iodide, then half the peroxide: both orders and the rate constant.',
+    plan: {
+      reaction: 'peroxide-iodide',
+      stocks: [peroxide, iodide],
+      dilutions: [],
+      runs: [
+        { label: '1', pours: flask(20, 20, 10) },
+        { label: '2', pours: flask(30, 10, 10) },
+        { label: '3', pours: flask(25, 20, 5) },
+      ],
+    },
+  },
+  {
+    id: 'dilutions',
+    title: 'Peroxide and iodide, iodide diluted twice',
+    words: 'The same volumes in every flask, the iodide from three bottles: full, half and a quarter.',
+    plan: {
+      reaction: 'peroxide-iodide',
+      stocks: [peroxide, iodide],
+      dilutions: [
+        { id: 'half', name: 'half iodide', from: 'iodide', takeMl: 50, makeUpToMl: 100, vesselMl: 100 },
+        { id: 'quarter', name: 'quarter iodide', from: 'half', takeMl: 50, makeUpToMl: 100, vesselMl: 100 },
+      ],
+      runs: [
+        { label: '1', pours: flask(20, 20, 10) },
+        { label: '2', pours: flask(20, 20, 10, 'half') },
+        { label: '3', pours: flask(20, 20, 10, 'quarter') },
+        { label: '4', pours: flask(25, 20, 5) },
+      ],
+    },
+  },
+  {
+    id: 'temperatures',
+    title: 'Peroxide and iodide at three temperatures',
+    words: 'One mixture at 15, 25 and 35 °C: the activation energy.',
+    plan: {
+      reaction: 'peroxide-iodide',
+      stocks: [peroxide, iodide],
+      dilutions: [],
+      runs: [15, 25, 35].map((temperatureC, index) => ({
+        label: String(index + 1),
+        pours: flask(25, 15, 10),
+        temperatureC,
+      })),
+    },
+  },
+];
+
+/** A sheet with nothing on it yet, for a reaction of one's own. */
+export const emptyPlan: Plan = {
+  reaction: 'own',
+  own: { name: 'my reaction', gas: 'other', gasPerLimiting: 1, limiting: 'A', orderSpecies: ['A', 'B'] },
+  stocks: [],
+  dilutions: [],
+  runs: [],
+};

@@ -1,0 +1,105 @@
+import type { ExperimentAnalysis } from '../analysis/analyse-experiment.ts';
+import { type Shape, volumeOn } from '../analysis/estimate.ts';
+import type { Plot, Point } from './plot-svg.ts';
+import { estimatorNames, speciesOf } from './rate-table.ts';
+import { speciesText } from './species.ts';
+
+/** Volume on a fitted curve, mL, at a time in the run's own seconds. */
+export const curveMl = (shape: Shape, timeS: number): number => volumeOn(shape, timeS) * 1e6;
+
+/** Readings and fitted curve of one run, time from the first reading; set-aside readings stay visible. */
+export function curvePlot(analysis: ExperimentAnalysis, index: number): Plot {
+  const run = analysis.experiment.runs[index]!;
+  const result = analysis.runs[index]!;
+  const used = run.readings.filter((reading) => reading.setAside === undefined);
+  const aside = run.readings.filter((reading) => reading.setAside !== undefined);
+  const zero = Math.min(...used.map((reading) => reading.timeS));
+  const origin = Number.isFinite(zero) ? zero : (run.readings[0]?.timeS ?? 0);
+  const at = (reading: { timeS: number; volumeM3: number }): Point => ({
+    x: reading.timeS - origin,
+    y: reading.volumeM3 * 1e6,
+  });
+  const points = used.map(at);
+  const curve: Point[] = [];
+  if (result.ok && result.used && points.length > 1) {
+    const { shape } = result.used;
+    const last = Math.max(...points.map(({ x }) => x));
+    for (let i = 0; i <= 60; i++) {
+      const x = (last * i) / 60;
+      curve.push({ x, y: curveMl(shape, origin + x) });
+    }
+  }
+  const how = result.ok && result.used ? estimatorNames[result.used.estimator] : 'no curve';
+  return {
+    title: `Run ${run.label}`,
+    description: `Run ${run.label}: cylinder reading in mL against time in s; ${used.length} readings used, ${aside.length} set aside; ${how}.`,
+    xLabel: 'time since the first reading / s',
+    yLabel: 'cylinder / mL',
+    series: [
+      ...(curve.length > 0 ? [{ kind: 'line' as const, name: how, points: curve }] : []),
+      { kind: 'points', name: 'used', mark: 'dot', points },
+      { kind: 'points', name: 'set aside', mark: 'aside', points: aside.map(at) },
+    ],
+  };
+}
+
+/** What is left between readings and curve, in mL, with the reading's uncertainty as a bar. */
+export function residualPlot(analysis: ExperimentAnalysis, index: number): Plot | null {
+  const run = analysis.experiment.runs[index]!;
+  const result = analysis.runs[index]!;
+  if (!result.ok || !result.used) return null;
+  const { frame, used } = result;
+  const points = frame.index.map((reading, i) => ({
+    x: run.readings[reading]!.timeS - frame.firstTimeS,
+    y: (used.residualsM3[i] ?? Number.NaN) * 1e6,
+    half: run.readings[reading]!.uVolumeM3 * 1e6,
+  }));
+  return {
+    title: `Run ${run.label}: residuals`,
+    description: `Run ${run.label}: reading minus fitted curve in mL against time in s.`,
+    xLabel: 'time since the first reading / s',
+    yLabel: 'reading − curve / mL',
+    series: [{ kind: 'points', name: 'residual', mark: 'dot', points }],
+    include: { y: [0] },
+    height: 180,
+  };
+}
+
+/**
+ * Logarithm of the starting rate against that of one concentration, the other concentrations reckoned out at the
+ * accepted orders, with the line of the accepted order. Null where the law or the order is not known.
+ */
+export function orderPlot(analysis: ExperimentAnalysis, species: string): Plot | null {
+  const { law } = analysis;
+  const accepted = law.ok ? law.accepted : null;
+  if (!law.ok || !accepted || !(species in law.orders)) return null;
+  const order = accepted.orders[species];
+  if (order === undefined) return null;
+  const points = law.used.map((row) => {
+    let rate = row.rate;
+    for (const [other, power] of Object.entries(accepted.orders))
+      if (other !== species) rate /= (row.concentrations[other]?.value ?? Number.NaN) ** power;
+    return {
+      x: Math.log10(row.concentrations[species]?.value ?? Number.NaN),
+      y: Math.log10(rate),
+      half: row.uRate === null ? 0 : row.uRate / row.rate / Math.LN10,
+      label: row.label,
+    };
+  });
+  const xs = points.map(({ x }) => x);
+  const ends = [Math.min(...xs), Math.max(...xs)];
+  const line = ends.map((x) => ({ x, y: Math.log10(accepted.k) + order * x }));
+  const others = speciesOf(analysis).filter((name) => name !== species && (accepted.orders[name] ?? 0) !== 0);
+  const reckoned = others.length > 0 ? ` (${others.map(speciesText).join(', ')} reckoned out)` : '';
+  const name = speciesText(species);
+  return {
+    title: `Order in ${name}`,
+    description: `Logarithm of the starting rate against the logarithm of the concentration of ${name}, one point a run, with the line of order ${order}.`,
+    xLabel: `log₁₀ [${name}]₀ / (mol/L)`,
+    yLabel: `log₁₀ rate${reckoned}`,
+    series: [
+      { kind: 'line', name: `order ${order}`, points: line },
+      { kind: 'points', name: 'runs', mark: 'dot', points },
+    ],
+  };
+}

@@ -1,0 +1,23 @@
+import type { ExperimentAnalysis } from '../analysis/analyse-experiment.ts';
+import { displacedAtLast } from '../analysis/displaced-at-last.ts';
+import { growthPerM3 } from '../analysis/gas-frame.ts';
+import type { RunData } from '../analysis/run-data.ts';
+import { headspaceCorrection } from '../chemistry/gas.ts';
+
+/** What the rising level does to the figures of an experiment, in one sentence or two; none where it is not reckoned with. */
+export function pressedGasNotes({ experiment }: ExperimentAnalysis): string[] {
+  const shares = experiment.runs.flatMap((run) => shareOf(run) ?? []);
+  if (shares.length === 0) return [];
+  const percent = (part: 'start' | 'end'): string =>
+    (100 * Math.max(...shares.map((share) => share[part]))).toPrecision(2);
+  return [
+    `The rising level presses on the gas above the reaction, which is reckoned with: a millilitre displaced stands for ${percent('start')} % more gas at the start of a run and for up to ${percent('end')} % more at its last reading. Rates in mL are at the pressure of the start.`,
+  ];
+}
+
+function shareOf(run: RunData): { readonly start: number; readonly end: number } | null {
+  const { gas, temperatureK } = run;
+  if (!gas?.back || !temperatureK || growthPerM3(run) === 0 || run.readings.length === 0) return null;
+  const at = (m3: number): number => headspaceCorrection(gas.back!, gas.pressurePa.value, temperatureK.value, m3);
+  return { start: at(0), end: at(displacedAtLast(run)) };
+}

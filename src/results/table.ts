@@ -1,0 +1,53 @@
+import type { Measured } from '../analysis/run-data.ts';
+import { type RoundedFigure, roundByUncertainty } from './round-by-uncertainty.ts';
+import type { Unit } from './unit.ts';
+
+/**
+ * A table as data, before it becomes a screen, a spreadsheet or a page. Text and figures only; every figure carries
+ * its own unrounded numbers and the rounding that all forms print.
+ */
+export interface Table {
+  readonly title: string;
+  readonly columns: readonly Column[];
+  readonly rows: readonly (readonly Cell[])[];
+  /** Sentences below the table: what was left out, what the figures mean. */
+  readonly notes: readonly string[];
+}
+
+export interface Column {
+  /** Stands for the column in file headers: letters, digits and underscores. */
+  readonly key: string;
+  readonly label: string;
+  /** For math; without it the label is set as text. */
+  readonly latex?: string;
+  readonly unit?: Unit;
+  readonly kind: 'text' | 'figure';
+}
+
+export type Cell =
+  /** `latex`: as LaTeX sets it, where that is not the text itself. */
+  | { readonly kind: 'text'; readonly text: string; readonly latex?: string }
+  | {
+      readonly kind: 'figure';
+      readonly value: number | null;
+      /** Undefined: not known. */
+      readonly u: number | undefined;
+      /** Null: there is no figure, `why` says why. */
+      readonly rounded: RoundedFigure | null;
+      readonly why?: string;
+    };
+
+export const textCell = (text: string, latex?: string): Cell => ({
+  kind: 'text',
+  text,
+  ...(latex === undefined ? {} : { latex }),
+});
+export const figureCell = (measured: Measured): Cell => plainFigure(measured.value, measured.u);
+export const plainFigure = (value: number, u: number | undefined): Cell => ({
+  kind: 'figure',
+  value: Number.isFinite(value) ? value : null,
+  u,
+  rounded: roundByUncertainty(value, u),
+});
+/** A place where a figure would stand if it could be computed. */
+export const noFigure = (why: string): Cell => ({ kind: 'figure', value: null, u: undefined, rounded: null, why });

@@ -1,0 +1,22 @@
+import 'fake-indexeddb/auto';
+import { set } from 'idb-keyval';
+import { expect, test } from 'vitest';
+import { defaultPreferences, loadPreferences, savePreferences } from '../../src/bench/preferences.ts';
+
+test('nothing leaves the device unless somebody allowed it', () => {
+  expect(defaultPreferences.browserEar).toBe('not-asked');
+  expect(defaultPreferences.ownEar).toBe(true);
+});
+
+test('what was chosen is there the next time', async () => {
+  expect(await loadPreferences()).toEqual(defaultPreferences);
+  expect(await savePreferences({ ...defaultPreferences, clips: false, readBack: 'always' })).toBe(true);
+  expect(await loadPreferences()).toMatchObject({ clips: false, readBack: 'always' });
+});
+
+test('one damaged setting falls back alone', async () => {
+  await set('meniscall-preferences', { ...defaultPreferences, cueVolume: 'loud', clips: false });
+  expect(await loadPreferences()).toMatchObject({ cueVolume: defaultPreferences.cueVolume, clips: false });
+  await set('meniscall-preferences', 'nonsense');
+  expect(await loadPreferences()).toEqual(defaultPreferences);
+});

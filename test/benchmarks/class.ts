@@ -1,0 +1,82 @@
+import { fileURLToPath } from 'node:url';
+import type { ClassEntry } from '../../src/class/class-entry.ts';
+import { classEntries } from '../../src/class/class-import.ts';
+import { classForest, classResult, classTable, namesOf, pooledTable } from '../../src/class/class-result.ts';
+import { forestSvg } from '../../src/class/forest-svg.ts';
+import { readArrival } from '../../src/files/arrival.ts';
+import { notebookLink, qrCapacity } from '../../src/files/link.ts';
+import { tableCsv } from '../../src/files/table-text.ts';
+import { notebookToJson } from '../../src/log/file.ts';
+import { demoNotebook } from '../../src/rehearsal/demo.ts';
+import { svgText } from '../../src/results/svg.ts';
+import { groupNotebook } from '../class/class-notebooks.ts';
+import { tryMutations } from '../files/mutations.ts';
+import { voicedNotebook } from '../files/voiced-notebook.ts';
+
+/** Figures of sharing: a class of a thousand, sizes of links, damaged files. Prints; never fails on time. */
+
+const encoder = new TextEncoder();
+
+export function classFigures(count = 1000): void {
+  const files = Array.from({ length: count }, (_, i) =>
+    encoder.encode(notebookToJson(groupNotebook(i + 1, i % 97 === 5 ? { iodideInRun2: 5, factor: 1.6 } : {}))),
+  );
+  const entries: ClassEntry[] = [];
+  let started = performance.now();
+  for (const file of files) {
+    const read = classEntries(file);
+    if (read.ok) entries.push(...read.value);
+  }
+  const importMs = performance.now() - started;
+  started = performance.now();
+  for (const file of files) readArrival(file, { clips: false });
+  const readMs = performance.now() - started;
+  started = performance.now();
+  const result = classResult(entries, 'k');
+  const names = namesOf(entries, true);
+  const csv = tableCsv(classTable(result, names));
+  const svg = svgText(forestSvg(classForest(result, names)));
+  pooledTable(result);
+  const combineMs = performance.now() - started;
+  console.log(`class of ${entries.length} notebooks (33 readings each)`);
+  console.log(
+    `  read, checked and computed, one after the other   ${(importMs / 1000).toFixed(1)} s, ${(importMs / count).toFixed(1)} ms each (by one worker; there are as many as cores)`,
+  );
+  console.log(`    of which reading and checking                   ${(readMs / count).toFixed(1)} ms each`);
+  console.log(`  combined, compared, table and picture             ${combineMs.toFixed(0)} ms`);
+  console.log(
+    `  stand out ${result.rows.filter((row) => row.standsOut).length}, table ${csv.length} B, picture ${svg.length} B`,
+  );
+}
+
+export function linkFigures(): void {
+  console.log(`links (a QR code holds ${qrCapacity} characters)`);
+  for (const [name, notebook] of [
+    ['demo, three runs', demoNotebook(1.7e12)],
+    ['a group of the class, three runs', groupNotebook(1)],
+    ['a day called by voice, three runs', voicedNotebook(11, (n) => `4be20c-${n}`)],
+  ] as const) {
+    const link = notebookLink('https://bench.example/', notebook);
+    console.log(
+      `  ${name.padEnd(36)} ${notebook.events.length} events, JSON ${notebookToJson(notebook).length} B, link ${link.length} characters`,
+    );
+  }
+}
+
+export function mutationFigures(count = 100_000): void {
+  const started = performance.now();
+  const notebook = groupNotebook(1);
+  const small = { id: notebook.id, events: notebook.events.slice(0, 24) };
+  const tally = tryMutations(small, count, 20_261_125);
+  console.log(`${count} damaged files, links and archives`);
+  console.log(
+    `  equal in meaning ${tally.equal}, refused with a sentence ${tally.refused}, wrong ${tally.wrong.length}; slowest ${tally.slowestMs.toFixed(0)} ms; ${((performance.now() - started) / 1000).toFixed(0)} s in all`,
+  );
+  for (const wrong of tally.wrong.slice(0, 10)) console.log(`  WRONG ${wrong}`);
+}
+
+if (process.argv[1] === fileURLToPath(import.meta.url)) {
+  linkFigures();
+  classFigures();
+  mutationFigures(Number(process.argv[2] ?? 100_000));
+}

@@ -1,0 +1,409 @@
+import { execFileSync } from 'node:child_process';
+import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import type { Page } from 'playwright-core';
+import { serve } from '../../src/commands/serve.ts';
+import type { EventBody, NotebookEvent } from '../../src/log/event.ts';
+import { notebookToJson } from '../../src/log/file.ts';
+import { launch } from '../browser/browser.ts';
+import { clipsOnDisk, eventsOnDisk } from '../browser/notebook-in-page.ts';
+import { callsEvery, speechFile } from '../browser/speech-sound.ts';
+import { calledRun } from './called-run.ts';
+import { firstLoadBudget, measureSizes } from './size.ts';
+
+/** Figures of the page itself: first load, time until it can be used, a large notebook, memory over many calls. */
+export async function pageTable(options: { runs: number }): Promise<[what: string, figure: string][]> {
+  const dist = mkdtempSync(join(tmpdir(), 'meniscall-bench-'));
+  const root = fileURLToPath(new URL('../..', import.meta.url));
+  execFileSync(
+    process.execPath,
+    [join(root, 'node_modules/vite/bin/vite.js'), 'build', '--outDir', dist, '--emptyOutDir'],
+    {
+      cwd: root,
+      env: { ...process.env, NODE_ENV: 'production' },
+    },
+  );
+  const served = await serve(dist, 0);
+  try {
+    const sizes = measureSizes(dist);
+    return [
+      ['first load, Start', `${kb(sizes.start)} gzip (budget ${kb(firstLoadBudget)})`],
+      ['first load with the Bench', `${kb(sizes.bench)} gzip`],
+      ['kept on the device for offline use', kb(sizes.offline)],
+      ...(await only('usable', () => interactive(served.address))),
+      ...(await only('large', () => largeNotebook(served.address))),
+      ...(await only('memory', () => memory(served.address, options.runs))),
+      ...(await only('durable', () => untilDurable(served.address))),
+    ];
+  } finally {
+    await served.close();
+    rmSync(dist, { recursive: true, force: true });
+  }
+}
+
+/** `--only=memory` leaves the other parts out. */
+const only = async (part: string, measure: () => Promise<[string, string][]>): Promise<[string, string][]> => {
+  const wanted = process.argv.find((argument) => argument.startsWith('--only='))?.slice(7);
+  return wanted === undefined || wanted === part ? measure() : [];
+};
+
+const kb = (bytes: number): string => `${(bytes / 1000).toFixed(1)} kB`;
+
+/** Notes when the first button is there, presses it at once, and notes when the Bench has answered. Page time, ms. */
+const pressAtOnce = `(() => {
+  window.usable = { button: null, answered: null };
+  const look = () => {
+    const { usable } = window;
+    if (usable.button === null) {
+      const button = document.querySelector('form button[type=submit]');
+      if (button) {
+        usable.button = performance.now();
+        button.click();
+      }
+    } else if (usable.answered === null && document.querySelector('.bench .hearing button')) {
+      usable.answered = performance.now();
+    }
+    if (usable.answered === null) requestAnimationFrame(look);
+  };
+  requestAnimationFrame(look);
+})();`;
+
+/** Keeps the microphones that the page opened within reach, and takes the browser's own recogniser away. */
+const reachMicrophones = `(() => {
+  delete window.SpeechRecognition;
+  delete window.webkitSpeechRecognition;
+  window.microphones = [];
+  const open = navigator.mediaDevices.getUserMedia.bind(navigator.mediaDevices);
+  navigator.mediaDevices.getUserMedia = async (wanted) => {
+    const stream = await open(wanted);
+    window.microphones.push(stream);
+    return stream;
+  };
+})();`;
+
+declare global {
+  interface Window {
+    microphones: MediaStream[];
+    usable: { button: number | null; answered: number | null };
+  }
+}
+
+/**
+ * From the start of navigation, at a quarter of this machine's speed: until the first button is painted, and until a
+ * press of it (a new notebook, stored) is answered by the Bench. First load: an empty browser. Second load: the page is
+ * stored by the service worker and a notebook is there.
+ */
+async function interactive(address: string): Promise<[string, string][]> {
+  const times: { first: number[][]; second: number[][] } = { first: [], second: [] };
+  for (let i = 0; i < 5; i++) {
+    const { page, context, close } = await launch({ initScripts: [pressAtOnce] });
+    const session = await context.newCDPSession(page);
+    await session.send('Emulation.setCPUThrottlingRate', { rate: 4 });
+    for (const load of ['first', 'second'] as const) {
+      await page.goto('about:blank');
+      await page.goto(address, { waitUntil: 'commit' });
+      await page.waitForFunction(() => window.usable.answered !== null);
+      const { button, answered } = await page.evaluate(() => window.usable);
+      times[load].push([button ?? Number.NaN, answered ?? Number.NaN]);
+      await page.evaluate(() => navigator.serviceWorker.ready.then(() => true));
+    }
+    await close();
+  }
+  return (['first', 'second'] as const).map((load) => [
+    `${load} load, CPU slowed 4 times: first button / its press answered (median of 5)`,
+    [0, 1]
+      .map(
+        (which) =>
+          `${Math.round(
+            quantile(
+              times[load].map((pair) => pair[which] ?? Number.NaN),
+              0.5,
+            ),
+          )} ms`,
+      )
+      .join(' / '),
+  ]);
+}
+
+function quantile(values: readonly number[], q: number): number {
+  const sorted = [...values].sort((a, b) => a - b);
+  return sorted[Math.min(sorted.length - 1, Math.floor(q * sorted.length))] ?? Number.NaN;
+}
+
+/** 100 runs of 500 readings: opened from a file and again from storage, scrolled with all runs open, edited. */
+async function largeNotebook(address: string): Promise<[string, string][]> {
+  const { page, close } = await launch({ viewport: { width: 390, height: 844 } });
+  page.setDefaultTimeout(240_000);
+  await page.goto(address);
+  const json = notebookToJson({ id: 'large', events: largeEvents(100, 500) });
+  const begun = Date.now();
+  await page
+    .locator('input[type=file]')
+    .first()
+    .setInputFiles({ name: 'large.json', mimeType: 'application/json', buffer: Buffer.from(json) });
+  await page.getByRole('link', { name: 'Readings' }).waitFor();
+  const openedMs = Date.now() - begun;
+  await page.goto('about:blank');
+  await page.goto(`${address}#/bench`);
+  await page.getByRole('img', { name: /after 500 readings/ }).waitFor();
+  const reopenedMs = await page.evaluate(() => performance.now());
+  const shown = Date.now();
+  await page.getByRole('link', { name: 'Readings' }).click();
+  await page.getByRole('heading', { level: 1, name: 'Readings' }).waitFor();
+  const shownMs = Date.now() - shown;
+  const oneOpen = await scrolled(page);
+  // Ten runs unfolded at once: 5,000 lines and more.
+  for (const head of (await page.locator('.group-head[aria-expanded=false]').all()).slice(0, 10)) await head.click();
+  const elevenOpen = await scrolled(page);
+  const edits: number[] = [];
+  for (let i = 0; i < 5; i++) edits.push(await edited(page, i));
+  await close();
+  const ms = (list: readonly number[]): string =>
+    [0.5, 0.95, 1].map((q) => `${Math.round(quantile(list, q))} ms`).join(' / ');
+  const scrolling = ({ gaps, long }: Scrolled): string =>
+    `${ms(gaps)}; ${long.length} long tasks, ${Math.round(Math.max(0, ...long))} ms at most`;
+  return [
+    ['100 runs x 500 readings: file read, stored and opened', `${openedMs} ms`],
+    ['  opened from storage at the start of the page, Bench shown', `${Math.round(reopenedMs)} ms`],
+    ['  Readings shown', `${shownMs} ms`],
+    ['  scrolling, one run open: gap between frames, median / 95 % / worst', scrolling(oneOpen)],
+    ['  scrolling, eleven runs open', scrolling(elevenOpen)],
+    ['  a value corrected until it is painted, median / 95 % / worst of 5', ms(edits)],
+  ];
+}
+
+interface Scrolled {
+  readonly gaps: readonly number[];
+  readonly long: readonly number[];
+}
+
+/** Scrolls the page for 90 frames, 400 pixels each: the gaps between frames and the tasks of over 50 ms, ms. */
+function scrolled(page: Page): Promise<Scrolled> {
+  return page.evaluate(async () => {
+    const long: number[] = [];
+    const watch = new PerformanceObserver((list) => long.push(...list.getEntries().map((entry) => entry.duration)));
+    await new Promise((resolve) => setTimeout(resolve, 1500));
+    watch.observe({ type: 'longtask' });
+    const gaps: number[] = [];
+    let last = performance.now();
+    for (let i = 0; i < 90; i++) {
+      await new Promise(requestAnimationFrame);
+      scrollBy(0, 400);
+      const now = performance.now();
+      gaps.push(now - last);
+      last = now;
+    }
+    watch.disconnect();
+    scrollTo(0, 0);
+    return { gaps, long };
+  });
+}
+
+/** Opens a line of the last run, gives it another value, and waits until the line shows it. Page time, ms. */
+async function edited(page: Page, index: number): Promise<number> {
+  const row = page.locator(`[data-call="c99-${100 + index}"]`).first();
+  await row.click();
+  await page.locator('.value-form input').first().waitFor();
+  const took = await page.evaluate(
+    async (call) => {
+      const value = '15.25';
+      const form = document.querySelector<HTMLFormElement>('.value-form');
+      const field = form?.querySelector('input');
+      if (!form || !field) throw new Error('no field to type into');
+      field.value = value;
+      const begun = performance.now();
+      form.requestSubmit();
+      for (;;) {
+        await new Promise(requestAnimationFrame);
+        if (document.querySelector(`[data-call="${call}"] .value`)?.textContent?.includes(value)) break;
+      }
+      await new Promise((resolve) => setTimeout(resolve, 0));
+      return performance.now() - begun;
+    },
+    `c99-${100 + index}`,
+  );
+  await row.click();
+  return took;
+}
+
+function largeEvents(runs: number, each: number): NotebookEvent[] {
+  const bodies: { body: EventBody; atMs: number }[] = [];
+  const add = (atMs: number, body: EventBody): void => {
+    bodies.push({ body, atMs });
+  };
+  add(0, { kind: 'created', title: 'Large', seed: 1, invented: true, app: '' });
+  for (let run = 0; run < runs; run++) {
+    const start = run * (each + 10) * 1000;
+    add(start, { kind: 'run-started', run: `r${run}`, label: String(run + 1) });
+    for (let i = 0; i < each; i++) {
+      const at = start + 1000 + i * 1000;
+      const call = `c${run}-${i}`;
+      add(at + 600, {
+        kind: 'called',
+        call,
+        onsetMs: at,
+        endMs: at + 500,
+        timing: 'sound',
+        uOnsetMs: 10,
+        clip: false,
+        run: `r${run}`,
+      });
+      add(at + 600, {
+        kind: 'judged',
+        call,
+        outcome: 'taken',
+        meaning: { kind: 'reading', values: [{ value: String(5 + i * 0.1).slice(0, 5) }] },
+        rivals: [],
+        reason: '',
+        by: 'ear',
+      });
+    }
+    add(start + (each + 5) * 1000, { kind: 'run-ended', run: `r${run}` });
+  }
+  return bodies.map(({ body, atMs }, index) => ({
+    id: `large-${index + 1}`,
+    seq: index + 1,
+    atMs,
+    wallMs: 1_700_000_000_000 + atMs,
+    page: 1,
+    body,
+  }));
+}
+
+/**
+ * A session of two hours with its silences left out: twelve spoken runs of eleven readings, with clips, heard by the ear
+ * of our own from a fake microphone that plays the same run again and again; then a minute in which nobody speaks, whose
+ * growth is what two hours of plain listening would add to. Heap after a forced collection.
+ */
+async function memory(address: string, runs: number): Promise<[string, string][]> {
+  const speech = await speechFile(callsEvery(1.7, calledRun), { tailS: 1.5 });
+  const { page, context, close } = await launch({
+    args: [`--use-file-for-fake-audio-capture=${speech.path}`],
+    initScripts: [reachMicrophones],
+  });
+  page.setDefaultTimeout(120_000);
+  await page.goto(address);
+  await page.getByRole('button', { name: 'Begin a notebook' }).click();
+  await page.getByRole('button', { name: 'Open the microphone' }).click();
+  await page.getByText('Hears words: on this device').waitFor();
+  const session = await context.newCDPSession(page);
+  const system = await context.browser()?.newBrowserCDPSession();
+  await session.send('Performance.enable');
+  const taken: Taken[] = [];
+  const take = async (): Promise<void> => {
+    await session.send('HeapProfiler.collectGarbage');
+    const { metrics } = await session.send('Performance.getMetrics');
+    const of = (name: string): number => metrics.find((metric) => metric.name === name)?.value ?? Number.NaN;
+    const processes = (await system?.send('SystemInfo.getProcessInfo'))?.processInfo ?? [];
+    const renderers = processes.filter(({ type }) => type === 'renderer').map(({ id }) => residentOf(id));
+    taken.push({
+      heap: of('JSHeapUsedSize'),
+      nodes: of('Nodes'),
+      listeners: of('JSEventListeners'),
+      resident: Math.max(0, ...renderers),
+    });
+  };
+  const ended = async (): Promise<number> =>
+    (await eventsOnDisk(page)).filter(({ body }) => body.kind === 'run-ended').length;
+  for (let done = 0; done <= runs; done++) {
+    while ((await ended()) < done) await page.waitForTimeout(500);
+    if (done === 1 || (done > 1 && (done * 4) % runs < 4)) await take();
+  }
+  const events = await eventsOnDisk(page);
+  const readings = events.filter(({ body }) => body.kind === 'judged' && body.meaning?.kind === 'reading').length;
+  const clips = await clipsOnDisk(page);
+  // Silence: the same open microphone, nothing in it.
+  await page.evaluate(() => {
+    for (const stream of window.microphones) for (const track of stream.getTracks()) track.enabled = false;
+  });
+  await page.waitForTimeout(2000);
+  await take();
+  await page.waitForTimeout(60_000);
+  await take();
+  await close();
+  const [quietFrom, quietTo] = taken.splice(-2);
+  const row = (which: keyof Taken, unit: (value: number) => string): string =>
+    taken.map((one) => unit(one[which])).join(' → ');
+  const mb = (bytes: number): string => `${(bytes / 1e6).toFixed(1)} MB`;
+  return [
+    [
+      `${runs} spoken runs, ${readings} readings, ${clips} clips: heap after the first run, then at each quarter`,
+      row('heap', mb),
+    ],
+    ['  DOM nodes', row('nodes', String)],
+    ['  event listeners', row('listeners', String)],
+    ['  memory of the whole renderer, worker and sound included', row('resident', mb)],
+    [
+      '  a minute of silence with the microphone open adds',
+      `${(((quietTo?.heap ?? Number.NaN) - (quietFrom?.heap ?? Number.NaN)) / 1000).toFixed(1)} kB of heap, ${(quietTo?.nodes ?? 0) - (quietFrom?.nodes ?? 0)} nodes`,
+    ],
+  ];
+}
+
+interface Taken {
+  readonly heap: number;
+  readonly nodes: number;
+  readonly listeners: number;
+  /** Bytes; 0 where the system does not tell. */
+  readonly resident: number;
+}
+
+/** Resident memory of a process, bytes, where /proc tells it. */
+function residentOf(id: number): number {
+  const file = `/proc/${id}/status`;
+  return existsSync(file) ? 1024 * Number(/VmRSS:\s+(\d+)/.exec(readFileSync(file, 'utf8'))?.[1] ?? 0) : 0;
+}
+
+/**
+ * From the end of an utterance in the fake microphone's sound until its event was stamped for storage;
+ * beside it the time a strictly durable write takes here. Eleven calls, sound marks.
+ */
+async function untilDurable(address: string): Promise<[string, string][]> {
+  const speech = await speechFile(callsEvery(2.2), { tailS: 2 });
+  const { page, close } = await launch({ microphoneWav: speech.path });
+  await page.goto(address);
+  await page.getByRole('button', { name: 'Begin a notebook' }).click();
+  await page.getByText('How it hears and answers').click();
+  await page.getByRole('radio', { name: /^Sound marks/ }).check();
+  await page.keyboard.press('s');
+  await page.getByRole('button', { name: 'Open the microphone' }).click();
+  await page
+    .getByRole('region', { name: 'Last heard' })
+    .getByText(/20 mL at/)
+    .waitFor({ timeout: 60_000 });
+  const waits = (await eventsOnDisk(page))
+    .flatMap(({ atMs, body }) => (body.kind === 'called' && body.endMs !== null ? [atMs - body.endMs] : []))
+    .sort((a, b) => a - b);
+  const written = await page.evaluate(async () => {
+    const open = indexedDB.open('meniscall-bench');
+    open.onupgradeneeded = () => open.result.createObjectStore('all');
+    const database = await new Promise<IDBDatabase>((resolve) => {
+      open.onsuccess = () => resolve(open.result);
+    });
+    const took: number[] = [];
+    for (let i = 0; i < 50; i++) {
+      const begun = performance.now();
+      const transaction = database.transaction('all', 'readwrite', { durability: 'strict' });
+      transaction.objectStore('all').add({ i }, i);
+      await new Promise((resolve) => {
+        transaction.oncomplete = resolve;
+      });
+      took.push(performance.now() - begun);
+    }
+    return took.sort((a, b) => a - b);
+  });
+  await close();
+  const at = (list: readonly number[], q: number): string =>
+    `${Math.round(list[Math.min(list.length - 1, Math.floor(q * list.length))] ?? Number.NaN)} ms`;
+  return [
+    ['end of utterance to its event, median / worst of 11', `${at(waits, 0.5)} / ${at(waits, 1)}`],
+    ['a strictly durable write in this browser, median / 95 %', `${at(written, 0.5)} / ${at(written, 0.95)}`],
+  ];
+}
+
+if (process.argv[1] === fileURLToPath(import.meta.url)) {
+  for (const [what, figure] of await pageTable({ runs: process.argv.includes('--quick') ? 4 : 12 }))
+    console.log(`  ${what.padEnd(84)} ${figure}`);
+}

