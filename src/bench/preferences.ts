@@ -1,5 +1,6 @@
 import { get, set } from 'idb-keyval';
 import { z } from 'zod/mini';
+import { pageLanguages } from '../language/page-language.ts';
 
 /**
  * How this device listens and answers. Kept per device, not per notebook, and never sent anywhere. A value that
@@ -23,6 +24,8 @@ export const Preferences = z.object({
   silent: z.catch(z.boolean(), false),
   /** BCP-47 tag of the language the calls are made in. */
   language: z.catch(z.string().check(z.minLength(2), z.maxLength(20)), 'en-US'),
+  /** Language in which the page is read; 'system' follows the browser. */
+  pageLanguage: z.catch(z.enum(['system', ...pageLanguages]), 'system'),
   theme: z.catch(z.enum(['system', 'light', 'dark']), 'system'),
   /** The usual cautions were read on this device. */
   cautionsRead: z.catch(z.boolean(), false),

@@ -1,11 +1,13 @@
 import { createRoot, createSignal } from 'solid-js';
 import { defaultPreferences, loadPreferences, type Preferences, savePreferences } from '../../bench/preferences.ts';
+import { pageLanguageFor } from '../../language/page-language.ts';
 
 /** The preferences of this device, one value for all screens; loaded once, kept at every change. */
 const device = createRoot(() => {
   const [preferences, set] = createSignal<Preferences>(defaultPreferences);
   const show = (next: Preferences): void => {
     set(next);
+    document.documentElement.lang = pageLanguageFor(next.pageLanguage, navigator.languages);
     if (next.theme === 'system') delete document.documentElement.dataset.theme;
     else document.documentElement.dataset.theme = next.theme;
   };
