@@ -1,5 +1,5 @@
 import { DegenerateData, OutOfRange } from '../numerics/errors.ts';
-import type { Caution } from './cautions.ts';
+import type { Caution } from './caution.ts';
 import { GAS_CONSTANT } from './constants.ts';
 
 export type Gas = 'O2' | 'H2' | 'CO2' | 'N2' | 'other';
@@ -55,8 +55,14 @@ const oxygenCautions: readonly Caution[] = [
   { when: 'running', sentence: 'Oxygen makes everything burn faster: no flames nearby.' },
 ];
 
-/** 2 H2O2 -> 2 H2O + O2 sets free 196.1 kJ per mol of O2 (tables of enthalpies of formation). */
-const peroxideHeat = 196100;
+/**
+ * 2 H2O2(aq) -> 2 H2O(l) + O2(g) sets free 2 (285.83 - 191.17) = 189.32 kJ per mol of O2: standard enthalpies of
+ * formation at 298.15 K, -285.830 kJ/mol for liquid water (CODATA Key Values for Thermodynamics, 1989) and
+ * -191.17 kJ/mol for dissolved peroxide (seen in public property tables; they give it after Wagman and others, NBS
+ * Tables, J. Phys. Chem. Ref. Data 11 Suppl. 2 (1982): that attribution is from memory). The 196 kJ often quoted
+ * are for pure liquid peroxide.
+ */
+const peroxideHeat = 189320;
 
 export const peroxideIodide: Reaction = {
   id: 'peroxide-iodide',

@@ -1,7 +1,6 @@
 import { OutOfRange } from '../numerics/errors.ts';
-import { molarMass } from './constants.ts';
 import { MOLAR_VOLUME_ROOM, MOLAR_VOLUME_STP_ATM } from './molar-volume.ts';
-import { peroxideDensity, potassiumIodideDensity } from './solution-density.ts';
+import { speciesRecord } from './species.ts';
 
 /** How a label states a strength. `vol-stp`: volume strength at 22.414 L/mol; `vol-room`: at 24.0 L/mol. */
 export type StrengthUnit = 'mol/L' | 'g/L' | '%w/v' | '%w/w' | 'vol-stp' | 'vol-room' | 'M-unknown';
@@ -27,20 +26,6 @@ export type StrengthResult =
     }
   | { readonly ok: false; readonly sentence: string };
 
-/** What is weighed out for a species, g/mol: iodide comes as potassium iodide, acid as hydrogen chloride. */
-const solutes: Readonly<Record<string, { readonly name: string; readonly gPerMol: number }>> = {
-  H2O2: { name: 'hydrogen peroxide', gPerMol: molarMass.H2O2 },
-  'I-': { name: 'potassium iodide', gPerMol: molarMass.KI },
-  KI: { name: 'potassium iodide', gPerMol: molarMass.KI },
-  NaI: { name: 'sodium iodide', gPerMol: molarMass.NaI },
-  I2: { name: 'iodine', gPerMol: molarMass.I2 },
-  'H+': { name: 'hydrogen chloride', gPerMol: molarMass.HCl },
-  HCl: { name: 'hydrogen chloride', gPerMol: molarMass.HCl },
-  H2SO4: { name: 'sulfuric acid', gPerMol: molarMass.H2SO4 },
-  CH3COOH: { name: 'acetic acid', gPerMol: molarMass.CH3COOH },
-  NaHCO3: { name: 'sodium hydrogencarbonate', gPerMol: molarMass.NaHCO3 },
-};
-
 /**
  * Amount concentration of a solution from what its label says, mol/m3 (1 mol/L is 1000 mol/m3).
  *
@@ -58,11 +43,11 @@ export function strengthToMolPerM3(strength: LabelStrength, species: string): St
   if (!(value >= 0) || !Number.isFinite(value)) return refused('A strength cannot be negative.');
   const remarks: string[] = [];
   const done = (molPerM3: number): StrengthResult => ({ ok: true, molPerM3, uRelative, remarks });
-  const solute = solutes[species];
+  const solute = speciesRecord(species);
   if (unit === 'M-unknown') return refused('The strength of this solution is not known.');
   if (unit === 'mol/L') return done(value * 1000);
   if (unit === 'vol-stp' || unit === 'vol-room') {
-    if (species !== 'H2O2') return refused('Volume strength is a measure of hydrogen peroxide only.');
+    if (!solute?.volumeStrength) return refused('Volume strength is a measure of hydrogen peroxide only.');
     const stp = (2 * value) / MOLAR_VOLUME_STP_ATM;
     const room = (2 * value) / MOLAR_VOLUME_ROOM;
     const [here, other] = unit === 'vol-stp' ? [stp, room] : [room, stp];
@@ -72,7 +57,8 @@ export function strengthToMolPerM3(strength: LabelStrength, species: string): St
     );
     return done(here);
   }
-  if (!solute) return refused(`The molar mass of ${species} is not known here: state the strength in mol/L.`);
+  if (!solute || solute.gPerMol === null)
+    return refused(`The molar mass of ${species} is not known here: state the strength in mol/L.`);
   if (unit === 'g/L') return done((value / solute.gPerMol) * 1000);
   if (unit === '%w/v') return done(((10 * value) / solute.gPerMol) * 1000);
   if (value > 100) return refused('A strength by mass cannot exceed 100 %.');
@@ -80,7 +66,7 @@ export function strengthToMolPerM3(strength: LabelStrength, species: string): St
   if (typeof density === 'string') return refused(density);
   if (strength.densityGPerMl === undefined) {
     remarks.push(
-      `The density of ${plain(value)} % ${solute.name} is taken as ${density.toFixed(3)} g/mL, from tables.`,
+      `The density of ${plain(value)} % ${solute.solute} is taken as ${density.toFixed(3)} g/mL, from tables.`,
     );
   }
   return done(((10 * value * density) / solute.gPerMol) * 1000);
@@ -91,8 +77,8 @@ function densityOf(strength: LabelStrength, species: string): number | string {
     return strength.densityGPerMl > 0 ? strength.densityGPerMl : 'A density must be above zero.';
   }
   try {
-    if (species === 'H2O2') return peroxideDensity(strength.value);
-    if (species === 'I-' || species === 'KI') return potassiumIodideDensity(strength.value);
+    const table = speciesRecord(species)?.solutionGPerMl;
+    if (table) return table(strength.value);
   } catch (error) {
     if (error instanceof OutOfRange) return `${error.sentence} State the density in g/mL.`;
     throw error;

@@ -1,4 +1,4 @@
-import type { CautionMoment } from '../chemistry/cautions.ts';
+import type { CautionMoment } from '../chemistry/caution.ts';
 import { generalCautions } from '../chemistry/cautions.ts';
 import type { Plan } from '../log/plan.ts';
 import type { ChecklistReaction } from './checklist.ts';

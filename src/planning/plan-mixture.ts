@@ -1,7 +1,8 @@
 import { backOf } from '../analysis/back-pressure.ts';
 import type { PouredVolume } from '../analysis/poured.ts';
 import { stationPressure } from '../analysis/station-pressure.ts';
-import { type Caution, generalCautions, solutionCautions } from '../chemistry/cautions.ts';
+import type { Caution } from '../chemistry/caution.ts';
+import { generalCautions, solutionCautions } from '../chemistry/cautions.ts';
 import { collectedPressure, headspaceCorrection, levelGrowth, volumeOverWater } from '../chemistry/gas.ts';
 import { fillFlask, type Prepared, prepareSolutions } from '../chemistry/preparation.ts';
 import { noticeableWarming, type Reaction, reactionOf, reactions, type Warming } from '../chemistry/reactions.ts';

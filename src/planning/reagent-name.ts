@@ -1,3 +1,4 @@
+import { speciesRecord } from '../chemistry/species.ts';
 import type { Plan } from '../log/plan.ts';
 
 /** A bottle, a dilution or water, as it may be named at the bench. */
@@ -33,21 +34,6 @@ export function speciesOf(plan: Plan, solution: string): string | null {
   return null;
 }
 
-/** The usual spoken names of a species, beside the name on the run sheet. Common usage, no source. */
-const spokenNames: Readonly<Record<string, string>> = {
-  H2O2: 'hydrogen peroxide h2o2 h two o 2',
-  'I-': 'potassium sodium iodide ki i minus',
-  KI: 'potassium iodide ki',
-  I2: 'iodine',
-  HCl: 'hydrochloric acid hcl',
-  'H+': 'acid',
-  Mg: 'magnesium',
-  CaCO3: 'calcium carbonate chalk marble',
-  NaHCO3: 'sodium bicarbonate hydrogencarbonate soda',
-  'HCO3-': 'sodium bicarbonate hydrogencarbonate soda',
-  catalase: 'catalase enzyme yeast',
-  yeast: 'yeast',
-};
 const waterNames = 'water distilled deionised deionized pure';
 const noise = new Set([
   'of',
@@ -84,7 +70,7 @@ export function matchReagent(
     .map((solution) => {
       const own = wordsOf(solution.name);
       const usual = wordsOf(
-        solution.species === null ? waterNames : (spokenNames[solution.species] ?? solution.species),
+        solution.species === null ? waterNames : (speciesRecord(solution.species)?.saidAs ?? solution.species),
       );
       const found = words.map((word) => likeness(word, [...own, ...usual]));
       const share = found.reduce((sum, part) => sum + part, 0) / words.length;

@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
 import { generalCautions, solutionCautions } from '../../src/chemistry/cautions.ts';
 import { gasPerMol, limitingReagent, reactionOf, reactions, selfHeating } from '../../src/chemistry/reactions.ts';
+import { speciesRecord } from '../../src/chemistry/species.ts';
 import { DegenerateData, OutOfRange } from '../../src/numerics/errors.ts';
 
 test('every reaction hangs together: its species are declared, one reagent limits it, its sentences are sentences', () => {
@@ -69,4 +70,19 @@ test('cautions follow the strength of peroxide at the EU limits of 5, 8, 35 and 
   expect(first(null)).toMatch(/not known how strong/);
   expect(generalCautions.some(({ sentence }) => /Never close a vessel/.test(sentence))).toBe(true);
   expect(solutionCautions('water', 0)).toEqual([]);
+});
+
+test('the heat of peroxide is that of dissolved peroxide, from standard enthalpies of formation', () => {
+  // CODATA Key Values (1989): H2O(l) -285.830 kJ/mol; NBS tables: H2O2(aq) -191.17 kJ/mol.
+  expect(reactionOf('peroxide-iodide')!.heatJPerMolGas).toBeCloseTo(2 * (285_830 - 191_170), 0);
+});
+
+test('a species without a record gets the caution that nothing is known of it, not silence', () => {
+  for (const unknown of ['KMnO4', 'constructor', '__proto__'])
+    expect(solutionCautions(unknown, 100)[0]?.sentence).toMatch(/knows no cautions/);
+});
+
+test('every species of every reaction has a record', () => {
+  for (const reaction of reactions)
+    for (const { key } of reaction.species) expect(speciesRecord(key), `${reaction.id}: ${key}`).not.toBeNull();
 });

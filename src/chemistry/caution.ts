@@ -1,0 +1,7 @@
+/** When a caution matters. */
+export type CautionMoment = 'always' | 'pouring' | 'running' | 'cleaning';
+
+export interface Caution {
+  readonly when: CautionMoment;
+  readonly sentence: string;
+}
