@@ -1,7 +1,8 @@
 import type { LawRow } from '../analysis/law-row.ts';
-import type { Experiment, RunData, RunReading } from '../analysis/run-data.ts';
+import type { Concentration, Experiment, RunData, RunReading } from '../analysis/run-data.ts';
 import { CELSIUS_ZERO_K } from '../chemistry/constants.ts';
 import { levelRise } from '../chemistry/gas.ts';
+import { type InputKind, implausible } from '../planning/plausible-input.ts';
 import { csvNumber, type DecimalSign, readCsv } from './csv.ts';
 
 /** A table of readings, or a table of starting rates. */
@@ -36,6 +37,14 @@ const fixedColumns = [
   'activation_j_mol',
   'step_ml',
   'estimator',
+  'u_baseline_ml',
+  'u_ceiling_ml',
+  'u_temperature_cel',
+  'u_pressure_hpa',
+  'u_solution_ml',
+  'u_scale_percent',
+  'u_headspace_ml',
+  'u_cylinder_bore_mm',
 ] as const;
 type FixedColumn = (typeof fixedColumns)[number];
 
@@ -53,6 +62,10 @@ type FixedColumn = (typeof fixedColumns)[number];
  * (relative correction of the starting rate). Also `activation_J_mol` (for runs at different temperatures),
  * `step_mL` (distance of the called marks) and `estimator` (line, quadratic or firstOrder, where one is wanted whatever
  * is recommended).
+ * Standard uncertainties of what is the same for a run: `u_conc_NAME_M` (this run's own: measuring out), `u_stock_NAME_percent`
+ * (of the stock that all runs share), `u_baseline_mL`, `u_ceiling_mL`, `u_temperature_Cel`, `u_pressure_hPa`,
+ * `u_solution_mL`, `u_scale_percent` (of the cylinder's scale), `u_headspace_mL`, `u_cylinder_bore_mm`. An input without
+ * one is taken as exact; the answer lists which were.
  * Starting rates: columns `run,rate,conc_NAME_M…`, and where wanted `u_rate`.
  *
  * Columns in any order, names in any case, others are passed over; without the column run all rows are one run (of a
@@ -69,19 +82,41 @@ export function ratesTable(text: string): RatesTable {
   const lines = read.lines.slice(1);
   if (!header) return bad('The file is empty.');
   const columns = new Map<FixedColumn, number>();
-  const species: { name: string; column: number }[] = [];
+  const species: SpeciesColumns[] = [];
+  const uncertain: { readonly of: 'u' | 'uStock'; readonly name: string; readonly column: number }[] = [];
   for (const [i, cell] of header.entries()) {
     const name = oneLine(cell);
     const concentration = /^conc_(.+)_M$/i.exec(name);
+    const own = /^u_conc_(.+)_M$/i.exec(name);
+    const stock = /^u_stock_(.+)_percent$/i.exec(name);
     const known = fixedColumns.find((column) => column === name.toLowerCase());
-    if (concentration) {
-      if (species.some((other) => other.name === concentration[1])) return bad(`The column ${name} comes twice.`);
-      species.push({ name: concentration[1]!, column: i });
+    const named = (concentration ?? own ?? stock)?.[1];
+    // A name such as "constructor" or "__proto__" is one that every object has of itself.
+    if (named !== undefined && named in Object.prototype)
+      return bad(`The column ${name} names a substance "${named}", which cannot be used as a name.`);
+    if (concentration && named !== undefined) {
+      if (species.some((other) => other.name === named)) return bad(`The column ${name} comes twice.`);
+      species.push({ name: named, column: i });
+    } else if (named !== undefined) {
+      const of = own ? 'u' : 'uStock';
+      if (uncertain.some((other) => other.of === of && other.name === named))
+        return bad(`The column ${name} comes twice.`);
+      uncertain.push({ of, name: named, column: i });
     } else if (known) {
       if (columns.has(known)) return bad(`The column ${name} comes twice.`);
       columns.set(known, i);
     }
   }
+  const stray = uncertain.find(({ name }) => !species.some((one) => one.name === name));
+  if (stray)
+    return bad(
+      `An uncertainty is given for the concentration of ${stray.name}, but there is no column conc_${stray.name}_M.`,
+    );
+  const withUncertainty = species.map((one): SpeciesColumns => {
+    const columnOf = (of: 'u' | 'uStock'): number | undefined =>
+      uncertain.find((other) => other.of === of && other.name === one.name)?.column;
+    return { ...one, u: columnOf('u'), uStock: columnOf('uStock') };
+  });
   if (columns.size === 0 && species.length === 0)
     return bad(
       `Line ${read.lines[0]} names none of the columns. It needs run,time_s,volume_mL, or run,rate,conc_NAME_M.`,
@@ -97,7 +132,7 @@ export function ratesTable(text: string): RatesTable {
     return bad(
       `Line ${lines[thousands]}: "${rows[thousands]!.find(ambiguous)}" may have a decimal comma or mark thousands; write it with a point, or without the comma.`,
     );
-  const table: Table = { rows, lines, columns, species, decimal: read.decimal };
+  const table: Table = { rows, lines, columns, species: withUncertainty, decimal: read.decimal };
   if (columns.has('rate') && !columns.has('volume_ml')) return ratesOf(table);
   const missing = (['time_s', 'volume_ml'] as const).filter((name) => !columns.has(name));
   if (missing.length > 0)
@@ -110,12 +145,20 @@ export function ratesTable(text: string): RatesTable {
 /** "1,200" between commas: one and a fifth, or twelve hundred? */
 const ambiguous = (cell: string): boolean => /^\s*[+-]?\d{1,3}(,\d{3})+\s*$/.test(cell);
 
+/** Where a species' concentration stands, and its uncertainties where the table has them. */
+interface SpeciesColumns {
+  readonly name: string;
+  readonly column: number;
+  readonly u?: number | undefined;
+  readonly uStock?: number | undefined;
+}
+
 interface Table {
   readonly rows: readonly (readonly string[])[];
   /** Line of the file on which each row begins. */
   readonly lines: readonly number[];
   readonly columns: ReadonlyMap<FixedColumn, number>;
-  readonly species: readonly { readonly name: string; readonly column: number }[];
+  readonly species: readonly SpeciesColumns[];
   readonly decimal: DecimalSign;
 }
 
@@ -156,18 +199,48 @@ function uncertaintyAt(table: Table, row: number, column: number | undefined, na
   return u;
 }
 
-/** A number that holds for the whole run: from any of its rows, the same in all that have it; null in none. */
-function ofRun(table: Table, rows: readonly number[], column: number | undefined, name: string): number | null {
+/**
+ * A number that holds for the whole run: from any of its rows, the same in all that have it; null in none.
+ * @param kind what it must be plausible as
+ */
+function ofRun(
+  table: Table,
+  rows: readonly number[],
+  column: number | undefined,
+  name: string,
+  kind?: InputKind,
+): number | null {
   let found: number | null = null;
   for (const row of rows) {
     if (cellOf(table, row, column) === '') continue;
     const value = numberAt(table, row, column, name);
     if (!(Math.abs(value) <= 1e12)) throw new BadCell(`Line ${table.lines[row]}: ${name} is too large to be true.`);
+    const slip = kind && implausible(kind, value);
+    if (slip) throw new BadCell(`Line ${table.lines[row]}, ${name}: ${slip}`);
     if (found !== null && value !== found)
       throw new BadCell(`Line ${table.lines[row]}: ${name} differs from that in an earlier line of the same run.`);
     found = value;
   }
   return found;
+}
+
+/** As `ofRun`, for a standard uncertainty: 0, "exact", where the table has none. */
+function uncertaintyOfRun(table: Table, rows: readonly number[], column: number | undefined, name: string): number {
+  for (const row of rows) if (cellOf(table, row, column) !== '') uncertaintyAt(table, row, column, name);
+  return ofRun(table, rows, column, name) ?? 0;
+}
+
+/** Starting concentrations of a run, mol/m3. */
+function concentrationsOf(table: Table, rows: readonly number[]): Record<string, Concentration> {
+  return Object.fromEntries(
+    table.species.flatMap(({ name, column, u, uStock }): [string, Concentration][] => {
+      const molar = ofRun(table, rows, column, `conc_${name}_M`, 'molarity');
+      if (molar === null) return [];
+      const own = uncertaintyOfRun(table, rows, u, `u_conc_${name}_M`);
+      const percent = uncertaintyOfRun(table, rows, uStock, `u_stock_${name}_percent`);
+      return [[name, { value: molar * 1000, u: own * 1000, uCommonRelative: percent / 100 }]];
+    }),
+  );
 }
 
 /** Row numbers by run label, in order of appearance; one run, "1", where no column names any. */
@@ -186,7 +259,7 @@ function runsOf(table: Table): Map<string, number[]> {
 }
 
 function readingsOf(table: Table): RatesTable {
-  const { columns, species } = table;
+  const { columns } = table;
   const notes: string[] = columns.has('run') ? [] : ['The table has no column run: all its rows are taken as one run.'];
   try {
     const stated = columns.has('u_volume_ml') || columns.has('u_time_s');
@@ -209,16 +282,12 @@ function readingsOf(table: Table): RatesTable {
         };
         return [reading];
       });
-      const baseline = ofRun(table, rows, columns.get('baseline_ml'), 'baseline_mL');
+      const baseline = ofRun(table, rows, columns.get('baseline_ml'), 'baseline_mL', 'cylinderMl');
       const ceiling = ofRun(table, rows, columns.get('ceiling_ml'), 'ceiling_mL');
       if (ceiling !== null && !(ceiling > 0)) throw new BadCell(`The ceiling of run ${label} must be above zero.`);
-      const concentrations: Record<string, { value: number; u: number; uCommonRelative: number }> = {};
-      for (const { name, column } of species) {
-        const molar = ofRun(table, rows, column, `conc_${name}_M`);
-        if (molar === null) continue;
-        if (molar < 0) throw new BadCell(`A concentration of run ${label} is below zero.`);
-        concentrations[name] = { value: molar * 1000, u: 0, uCommonRelative: 0 };
-      }
+      const concentrations = concentrationsOf(table, rows);
+      const u = (column: FixedColumn, name: string): number => uncertaintyOfRun(table, rows, columns.get(column), name);
+      const scale = u('u_scale_percent', 'u_scale_percent') / 100;
       const startS = ofRun(table, rows, columns.get('start_s'), 'start_s');
       const start =
         baseline ??
@@ -236,17 +305,22 @@ function readingsOf(table: Table): RatesTable {
       runs.push({
         label,
         readings,
-        ...(start === null ? {} : { baselineM3: { value: start * 1e-6, u: 0 } }),
+        ...(start === null
+          ? {}
+          : { baselineM3: { value: start * 1e-6, u: u('u_baseline_ml', 'u_baseline_mL') * 1e-6 } }),
         ...(startS === null ? possibleStart(readings, start) : { startS }),
-        ...(ceiling === null ? {} : { ceilingM3: { value: ceiling * 1e-6, u: 0 } }),
+        ...(ceiling === null
+          ? {}
+          : { ceilingM3: { value: ceiling * 1e-6, u: u('u_ceiling_ml', 'u_ceiling_mL') * 1e-6 } }),
         ...(Object.keys(concentrations).length > 0 ? { concentrations } : {}),
         ...gasOf(table, rows, label, concentrations),
+        ...(scale === 0 ? {} : { gainURelative: scale }),
         uStated: stated,
         ...(stated ? {} : { resolution: { timeS: place('time_s'), volumeM3: place('volume_ml') * 1e-6 } }),
       });
     }
     const all = table.rows.map((_, row) => row);
-    const activation = ofRun(table, all, columns.get('activation_j_mol'), 'activation_J_mol');
+    const activation = ofRun(table, all, columns.get('activation_j_mol'), 'activation_J_mol', 'activationJPerMol');
     const activationJPerMol = activation === null ? {} : { activationJPerMol: { value: activation, u: 0 } };
     return { ok: true, kind: 'readings', experiment: { runs, ...activationJPerMol }, notes };
   } catch (error) {
@@ -262,24 +336,26 @@ function gasOf(
   label: string,
   concentrations: NonNullable<RunData['concentrations']>,
 ): Pick<RunData, 'temperatureK' | 'gas' | 'stepM3' | 'chosen'> {
-  const number = (column: FixedColumn, name: string): number | null =>
-    ofRun(table, rows, table.columns.get(column), name);
+  const number = (column: FixedColumn, name: string, kind?: InputKind): number | null =>
+    ofRun(table, rows, table.columns.get(column), name, kind);
+  const u = (column: FixedColumn, name: string): number =>
+    uncertaintyOfRun(table, rows, table.columns.get(column), name);
   const word = (column: FixedColumn): string =>
     rows.map((row) => cellOf(table, row, table.columns.get(column))).find((cell) => cell !== '') ?? '';
-  const celsius = number('temperature_cel', 'temperature_Cel');
-  const hPa = number('pressure_hpa', 'pressure_hPa');
-  const solutionMl = number('solution_ml', 'solution_mL');
-  const gasPerLimiting = number('gas_per_limiting', 'gas_per_limiting');
+  const celsius = number('temperature_cel', 'temperature_Cel', 'temperatureC');
+  const hPa = number('pressure_hpa', 'pressure_hPa', 'pressureHPa');
+  const solutionMl = number('solution_ml', 'solution_mL', 'solutionMl');
+  const gasPerLimiting = number('gas_per_limiting', 'gas_per_limiting', 'gasPerLimiting');
   const headspaceRelative = number('headspace', 'headspace');
-  const headspaceMl = number('headspace_ml', 'headspace_mL');
-  const boreMm = number('cylinder_bore_mm', 'cylinder_bore_mm');
-  const stepMl = number('step_ml', 'step_mL');
+  const headspaceMl = number('headspace_ml', 'headspace_mL', 'headspaceMl');
+  const boreMm = number('cylinder_bore_mm', 'cylinder_bore_mm', 'boreMm');
+  const stepMl = number('step_ml', 'step_mL', 'stepMl');
   const limiting = word('limiting');
   const estimator = word('estimator');
   const chosen = (['line', 'quadratic', 'firstOrder'] as const).find((name) => name === estimator);
   if (estimator !== '' && !chosen)
     throw new BadCell(`The estimator of run ${label} is none of line, quadratic and firstOrder.`);
-  if (limiting !== '' && !concentrations[limiting])
+  if (limiting !== '' && !Object.hasOwn(concentrations, limiting))
     throw new BadCell(`Run ${label} names ${limiting.slice(0, 40)} as limiting, but there is no conc_NAME_M of it.`);
   if ([solutionMl, gasPerLimiting, stepMl, hPa].some((value) => value !== null && !(value > 0)))
     throw new BadCell(`A pressure, a volume, a step or an amount of gas of run ${label} is not above zero.`);
@@ -293,19 +369,27 @@ function gasOf(
     throw new BadCell(`Run ${label} states the headspace twice: as headspace, and as headspace_mL.`);
   const known = celsius !== null && hPa !== null && solutionMl !== null && gasPerLimiting !== null && limiting !== '';
   return {
-    ...(celsius === null ? {} : { temperatureK: { value: celsius + CELSIUS_ZERO_K, u: 0 } }),
+    ...(celsius === null
+      ? {}
+      : { temperatureK: { value: celsius + CELSIUS_ZERO_K, u: u('u_temperature_cel', 'u_temperature_Cel') } }),
     ...(stepMl === null ? {} : { stepM3: stepMl * 1e-6 }),
     ...(chosen ? { chosen } : {}),
     ...(known
       ? {
           gas: {
-            solutionM3: { value: solutionMl * 1e-6, u: 0 },
+            solutionM3: { value: solutionMl * 1e-6, u: u('u_solution_ml', 'u_solution_mL') * 1e-6 },
             gasPerLimiting,
             limiting,
-            pressurePa: { value: hPa * 100, u: 0 },
+            pressurePa: { value: hPa * 100, u: u('u_pressure_hpa', 'u_pressure_hPa') * 100 },
             ...(headspaceMl === null || boreMm === null
               ? { headspaceRelative: headspaceRelative ?? 0 }
-              : { back: { headspaceM3: headspaceMl * 1e-6, risePerM3: levelRise(boreMm / 1000) } }),
+              : {
+                  back: { headspaceM3: headspaceMl * 1e-6, risePerM3: levelRise(boreMm / 1000) },
+                  uBack: {
+                    headspace: { relative: u('u_headspace_ml', 'u_headspace_mL') / headspaceMl, supposed: false },
+                    bore: { relative: u('u_cylinder_bore_mm', 'u_cylinder_bore_mm') / boreMm, supposed: false },
+                  },
+                }),
           },
         }
       : {}),
@@ -360,9 +444,14 @@ function ratesOf(table: Table): RatesTable {
         uRate,
         dfRate: Number.POSITIVE_INFINITY,
         concentrations: Object.fromEntries(
-          species.map(({ name, column }, j) => {
+          species.map(({ name, column, u, uStock }, j) => {
             const value = numberAt(table, row, column, `conc_${name}_M`);
-            return [name, { value, u: stated ? 0 : roundingOf(value, digits[j]!(row)), uCommonRelative: 0 }];
+            const slip = implausible('molarity', value);
+            if (slip) throw new BadCell(`Line ${table.lines[row]}, conc_${name}_M: ${slip}`);
+            const own = uncertaintyOfRun(table, [row], u, `u_conc_${name}_M`);
+            const percent = uncertaintyOfRun(table, [row], uStock, `u_stock_${name}_percent`);
+            const rounding = stated || u !== undefined ? 0 : roundingOf(value, digits[j]?.(row) ?? 15);
+            return [name, { value, u: u === undefined ? rounding : own, uCommonRelative: percent / 100 }];
           }),
         ),
       };

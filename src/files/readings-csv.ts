@@ -1,5 +1,5 @@
 import { ceilingOf } from '../analysis/gas-frame.ts';
-import type { Experiment, RunData } from '../analysis/run-data.ts';
+import type { Experiment, KnownTo, RunData } from '../analysis/run-data.ts';
 import { CELSIUS_ZERO_K } from '../chemistry/constants.ts';
 import { boreOf } from '../chemistry/gas.ts';
 import type { NotebookState } from '../log/state.ts';
@@ -9,8 +9,8 @@ import { type CsvCell, csvText, type DecimalSign } from './csv.ts';
 /**
  * Every reading as CSV, with what `npm run rates` needs to find the same law: the names of the columns are those that
  * it reads, the ends of the names are UCUM codes. Set-aside and struck readings stay in, with their status, which the
- * command goes by. The uncertainties of what was poured, of temperature and of pressure are not in it: u(k) from the
- * table is that of the readings alone.
+ * command obeys. The standard uncertainties of what was poured, of temperature, pressure and scale are columns of their
+ * own, so that u(k) from the table is that of the notebook; the activation energy is written without one.
  *
  * @param table `readingsTable` of the state
  * @param experiment `experimentOf` the state
@@ -60,15 +60,26 @@ function ofRuns({ runs, activationJPerMol }: Experiment): RunColumn[] {
   const species = [...new Set(runs.flatMap((run) => Object.keys(run.concentrations ?? {})))];
   const columns: RunColumn[] = [
     ...species.map((name): RunColumn => [`conc_${name}_M`, (run) => number(run.concentrations?.[name]?.value, 1e-3)]),
+    ...species.flatMap((name): RunColumn[] => [
+      [`u_conc_${name}_M`, (run) => number(run.concentrations?.[name]?.u || null, 1e-3)],
+      [`u_stock_${name}_percent`, (run) => number(run.concentrations?.[name]?.uCommonRelative || null, 100)],
+    ]),
+    ['u_baseline_mL', (run) => number(run.baselineM3?.u || null, 1e6)],
+    ['u_scale_percent', (run) => number(run.gainURelative || null, 100)],
     ['ceiling_mL', (run) => number(ceilingOf(run)?.value, 1e6)],
     ['temperature_Cel', (run) => number(run.temperatureK && run.temperatureK.value - CELSIUS_ZERO_K)],
+    ['u_temperature_Cel', (run) => number(run.temperatureK?.u || null)],
     ['pressure_hPa', (run) => number(run.gas?.pressurePa.value, 1e-2)],
+    ['u_pressure_hPa', (run) => number(run.gas?.pressurePa.u || null, 1e-2)],
     ['solution_mL', (run) => number(run.gas?.solutionM3.value, 1e6)],
+    ['u_solution_mL', (run) => number(run.gas?.solutionM3.u || null, 1e6)],
     ['limiting', (run) => ({ text: run.gas?.limiting ?? '' })],
     ['gas_per_limiting', (run) => number(run.gas?.gasPerLimiting)],
     ['headspace', (run) => number(run.gas?.headspaceRelative || null)],
     ['headspace_mL', (run) => number(run.gas?.back?.headspaceM3, 1e6)],
     ['cylinder_bore_mm', (run) => number(run.gas?.back && boreOf(run.gas.back), 1e3)],
+    ['u_headspace_mL', ({ gas }) => number(gas?.back && ofItself(gas.back.headspaceM3, gas.uBack?.headspace), 1e6)],
+    ['u_cylinder_bore_mm', ({ gas }) => number(gas?.back && ofItself(boreOf(gas.back), gas.uBack?.bore), 1e3)],
     ['activation_J_mol', () => number(activationJPerMol?.value)],
     ['step_mL', (run) => number(run.stepM3, 1e6)],
     ['estimator', (run) => ({ text: run.chosen ?? '' })],
@@ -76,6 +87,9 @@ function ofRuns({ runs, activationJPerMol }: Experiment): RunColumn[] {
   const empty = (cell: CsvCell): boolean => ('text' in cell ? cell.text === '' : cell.number === null);
   return columns.filter(([, cell]) => runs.some((run) => !empty(cell(run))));
 }
+
+/** A standard uncertainty in the unit of the value; null where it is taken as exact. */
+const ofItself = (value: number, known: KnownTo | undefined): number | null => value * (known?.relative ?? 0) || null;
 
 /** In the unit of the column; what scaling adds at the sixteenth digit is taken off. */
 function number(value: number | null | undefined, factor = 1): CsvCell {

@@ -327,7 +327,7 @@ test('a table that states headspace or bore alone, or the headspace twice, is to
   };
   expect(refusal(csv.replace('cylinder_bore_mm', 'other'))).toMatch(/states one only; both are needed/);
   expect(refusal(csv.replace('gas_per_limiting', 'headspace'))).toMatch(/states the headspace twice/);
-  expect(refusal(csv.replaceAll(',250,28,', ',250,0,'))).toMatch(/bore of the cylinder of run 1 is not above zero/);
+  expect(refusal(csv.replaceAll(',250,28,', ',250,0,'))).toMatch(/Line 2, cylinder_bore_mm: 0 mm cannot be right/);
 });
 
 test('two runs of one label are two runs in the saved readings', () => {
@@ -382,4 +382,10 @@ test('any notebook gives a report in every form, without NaN and without markup 
     }),
     { numRuns: 150 },
   );
+});
+
+test('saved readings carry the uncertainties of the inputs, so u(k) is that of the notebook', () => {
+  const { table, book } = bothWays(groupNotebook(4));
+  expect(table.law.accepted.k / book.law.accepted.k).toBeCloseTo(1, 5);
+  expect(table.law.accepted.u / book.law.accepted.u).toBeCloseTo(1, 2);
 });
