@@ -5,7 +5,7 @@ import { NumericsError } from '../numerics/errors.ts';
 import { type GrubbsResult, grubbsTest } from '../numerics/grubbs.ts';
 import { median } from '../numerics/median.ts';
 import { figureText, roundByUncertainty } from '../results/round-by-uncertainty.ts';
-import { type Cell, type Column, plainFigure, type Table, textCell } from '../results/table.ts';
+import { type Cell, type Column, type ColumnOf, plainFigure, type Table, tableOf, textCell } from '../results/table.ts';
 import { differencesOf, usualOf } from './class-differences.ts';
 import type { ClassEntry, Quantity } from './class-entry.ts';
 import type { ForestPlot } from './forest-svg.ts';
@@ -166,26 +166,33 @@ export function namesOf(entries: readonly ClassEntry[], anonymous: boolean): Rea
 
 /** The groups as a table to copy or save. */
 export function classTable(result: ClassResult, names: ReadonlyMap<string, string>): Table {
-  const columns: Column[] = [
-    { key: 'group', label: 'group', kind: 'text' },
-    { key: 'value', label: heading(result), kind: 'figure' },
-    { key: 'z', label: 'z', kind: 'text' },
-    { key: 'stands_out', label: 'stands out', kind: 'text' },
-    { key: 'law', label: 'rate law', kind: 'text' },
-    { key: 'set_aside', label: 'readings set aside', kind: 'text' },
-    { key: 'differences', label: 'what it did otherwise', kind: 'text' },
+  const columns: ColumnOf<ClassRow>[] = [
+    { key: 'group', label: 'group', kind: 'text', cell: ({ entry }) => textCell(names.get(entry.id) ?? '') },
+    {
+      key: 'value',
+      label: heading(result),
+      kind: 'figure',
+      cell: ({ quantity }) => plainFigure(quantity.value, quantity.u),
+    },
+    { key: 'z', label: 'z', kind: 'text', cell: ({ z }) => textCell(z.toFixed(2)) },
+    { key: 'stands_out', label: 'stands out', kind: 'text', cell: ({ standsOut }) => textCell(standsOut ? 'yes' : '') },
+    { key: 'law', label: 'rate law', kind: 'text', cell: ({ entry }) => textCell(entry.law) },
+    {
+      key: 'set_aside',
+      label: 'readings set aside',
+      kind: 'text',
+      cell: ({ entry: { did } }) =>
+        textCell(did.length === 0 ? '' : String(did.reduce((sum, run) => sum + run.setAside, 0))),
+    },
+    {
+      key: 'differences',
+      label: 'what it did otherwise',
+      kind: 'text',
+      cell: ({ differences }) => textCell(differences.join('; ')),
+    },
   ];
-  const rows = result.rows.map(({ entry, quantity, z, standsOut, differences }): Cell[] => [
-    textCell(names.get(entry.id) ?? ''),
-    plainFigure(quantity.value, quantity.u),
-    textCell(z.toFixed(2)),
-    textCell(standsOut ? 'yes' : ''),
-    textCell(entry.law),
-    textCell(entry.did.length === 0 ? '' : String(entry.did.reduce((sum, run) => sum + run.setAside, 0))),
-    textCell(differences.join('; ')),
-  ]);
   const notes = result.apart.map(({ entry, why }) => `${names.get(entry.id) ?? ''}: not combined. ${why}`);
-  return { title: `The class: ${heading(result)}`, columns, rows, notes };
+  return tableOf(`The class: ${heading(result)}`, columns, result.rows, notes);
 }
 
 const heading = ({ quantity, unit }: ClassResult): string => (unit === '' ? quantity : `${quantity} (${unit})`);

@@ -5,6 +5,8 @@ import type { Flag } from '../analysis/outliers.ts';
 import type { AcceptedLaw, RateLaw } from '../analysis/rate-law.ts';
 import type { Refused, RunReading } from '../analysis/run-data.ts';
 import { pressedGasNotes } from '../results/pressed-gas.ts';
+import { rateTable } from '../results/rate-table.ts';
+import type { Cell, Column } from '../results/table.ts';
 
 /** What `npm run rates` prints: JSON values; every figure unrounded, in mL, s, mol/L. */
 export type Json = null | boolean | number | string | readonly Json[] | { readonly [key: string]: Json };
@@ -24,7 +26,28 @@ export function experimentJson(analysis: ExperimentAnalysis, notes: readonly str
     ...(hasConcentrations && analysis.whole.ok ? { whole: wholeJson(analysis) } : {}),
     ...(analysis.temperature.ok ? { temperature: temperatureJson(analysis.temperature) } : {}),
     ...(said.length > 0 ? { notes: said } : {}),
+    table: tableJson(analysis),
   };
+}
+
+/** The rate table by its own columns, so that a column of the table is here too: figures with unit and u, words as they stand. */
+function tableJson(analysis: ExperimentAnalysis): Json {
+  const { columns, rows } = rateTable('', analysis, 'mL/s');
+  return rows.map((row) =>
+    Object.fromEntries(
+      columns.flatMap((column, i): [string, Json][] => {
+        const cell = row[i];
+        return cell ? [[column.key, cellJson(column, cell)]] : [];
+      }),
+    ),
+  );
+}
+
+function cellJson({ unit }: Column, cell: Cell): Json {
+  if (cell.kind === 'text') return cell.text;
+  if (cell.value === null) return null;
+  const u = cell.u !== undefined && Number.isFinite(cell.u) ? cell.u : null;
+  return { value: cell.value, u, ...(unit ? { unit: unit.ucum ?? unit.printed } : {}) };
 }
 
 function runJson(run: RunAnalysis | Refused, label: string): Json {

@@ -7,7 +7,17 @@ import { lawRemarks, nothingLeftOver, whyNoOrders } from './law-remarks.ts';
 import { pressedGasNotes } from './pressed-gas.ts';
 import { figureText, plainNumber, roundByUncertainty } from './round-by-uncertainty.ts';
 import { speciesInText, speciesLatex, speciesText } from './species.ts';
-import { type Cell, type Column, figureCell, noFigure, plainFigure, type Table, textCell } from './table.ts';
+import {
+  type Cell,
+  type Column,
+  type ColumnOf,
+  figureCell,
+  noFigure,
+  plainFigure,
+  type Table,
+  tableOf,
+  textCell,
+} from './table.ts';
 import {
   celsius,
   kilojoulePerMole,
@@ -20,55 +30,92 @@ import {
   volumeRateConstantUnit,
 } from './unit.ts';
 
+/** A run as the rate table sees it. */
+export interface RateRow {
+  readonly run: RunData;
+  readonly result: RunAnalysis | Refused;
+}
+
 /**
- * The rate table: one row a run, as it is handed in. Rates in the unit chosen; k at the accepted orders. Everything
- * that is stated comes from one analysis, the same that the Rates screen and `npm run rates` use.
+ * The columns of the rate table: the one list of them. A column added here is on the screen, in the report, in every
+ * copy, in the CSV, in `npm run rates` and in the saved files.
  */
-export function rateTable(title: string, analysis: ExperimentAnalysis, unit: RateUnit): Table {
-  const species = speciesOf(analysis);
+export function rateColumns(analysis: ExperimentAnalysis, unit: RateUnit): ColumnOf<RateRow>[] {
   const { law } = analysis;
   const k = constantOf(law, analysis.unit);
-  const columns: Column[] = [
-    { key: 'run', label: 'run', kind: 'text' },
-    ...species.map(
-      (name): Column => ({
+  const isAside = ({ setAside }: RunData['readings'][number]): boolean => setAside !== undefined;
+  return [
+    { key: 'run', label: 'run', kind: 'text', cell: ({ run }) => textCell(run.label) },
+    ...speciesOf(analysis).map(
+      (name): ColumnOf<RateRow> => ({
         key: `conc_${keyOf(name)}`,
         label: `[${speciesText(name)}]₀`,
         latex: `[${speciesLatex(name)}]_0`,
         unit: molPerLitre,
         kind: 'figure',
+        cell: ({ run }) => concentrationCell(run, name),
       }),
     ),
-    { key: 'temperature', label: 'temperature', unit: celsius, kind: 'figure' },
-    { key: 'used', label: 'readings used', kind: 'text' },
-    { key: 'set_aside', label: 'set aside', kind: 'text' },
-    { key: 'rate', label: 'starting rate', unit: rateUnits[unit], kind: 'figure' },
-    { key: 'estimator', label: 'estimated by', kind: 'text' },
-    ...(k ? [{ key: 'k', label: 'k', latex: 'k', unit: k.unit, kind: 'figure' } satisfies Column] : []),
+    {
+      key: 'temperature',
+      label: 'temperature',
+      unit: celsius,
+      kind: 'figure',
+      cell: ({ run: { temperatureK } }) =>
+        temperatureK
+          ? plainFigure(temperatureK.value - 273.15, temperatureK.u)
+          : noFigure('the temperature is not stated'),
+    },
+    {
+      key: 'used',
+      label: 'readings used',
+      kind: 'text',
+      cell: ({ run }) => textCell(String(run.readings.filter((reading) => !isAside(reading)).length)),
+    },
+    {
+      key: 'set_aside',
+      label: 'set aside',
+      kind: 'text',
+      cell: ({ run }) => textCell(String(run.readings.filter(isAside).length)),
+    },
+    {
+      key: 'rate',
+      label: 'starting rate',
+      unit: rateUnits[unit],
+      kind: 'figure',
+      cell: ({ result }) => rateCell(result, unit),
+    },
+    { key: 'estimator', label: 'estimated by', kind: 'text', cell: ({ result }) => textCell(estimatorText(result)) },
+    ...(k ? [constantColumn(law, k)] : []),
   ];
-  const rows = analysis.runs.map((result, i): Cell[] => {
-    const run = analysis.experiment.runs[i]!;
-    const ownK = law.ok ? law.accepted?.perRun.find(({ label }) => label === run.label) : undefined;
-    return [
-      textCell(run.label),
-      ...species.map((name) => concentrationCell(run, name)),
-      run.temperatureK
-        ? plainFigure(run.temperatureK.value - 273.15, run.temperatureK.u)
-        : noFigure('the temperature is not stated'),
-      textCell(String(run.readings.filter((reading) => reading.setAside === undefined).length)),
-      textCell(String(run.readings.filter((reading) => reading.setAside !== undefined).length)),
-      rateCell(result, unit),
-      textCell(estimatorText(result)),
-      ...(k
-        ? [
-            ownK
-              ? plainFigure(ownK.k * k.factor, ownK.u === null ? undefined : ownK.u * k.factor)
-              : noFigure('not part of the rate law'),
-          ]
-        : []),
-    ];
+}
+
+function constantColumn(law: RateLaw | Refused, k: { unit: Unit; factor: number }): ColumnOf<RateRow> {
+  return {
+    key: 'k',
+    label: 'k',
+    latex: 'k',
+    unit: k.unit,
+    kind: 'figure',
+    cell: ({ run }) => {
+      const own = law.ok ? law.accepted?.perRun.find(({ label }) => label === run.label) : undefined;
+      return own
+        ? plainFigure(own.k * k.factor, own.u === null ? undefined : own.u * k.factor)
+        : noFigure('not part of the rate law');
+    },
+  };
+}
+
+/**
+ * The rate table: one row a run, as it is handed in. Rates in the unit chosen; k at the accepted orders. Everything
+ * that is stated comes from one analysis, the same that the Rates screen and `npm run rates` use.
+ */
+export function rateTable(title: string, analysis: ExperimentAnalysis, unit: RateUnit): Table {
+  const rows = analysis.experiment.runs.flatMap((run, i): RateRow[] => {
+    const result = analysis.runs[i];
+    return result ? [{ run, result }] : [];
   });
-  return { title, columns, rows, notes: notesOf(analysis, unit) };
+  return tableOf(title, rateColumns(analysis, unit), rows, notesOf(analysis, unit));
 }
 
 /** Every species that some run has a concentration of, in order of first mention. */

@@ -24,6 +24,33 @@ export interface Column {
   readonly kind: 'text' | 'figure';
 }
 
+/**
+ * A column together with what stands in it: a list of these is the one place where a table's columns are named. Screen,
+ * report, text, CSV, LaTeX, JSON and class all take the table made from it.
+ */
+export interface ColumnOf<Row> extends Column {
+  readonly cell: (row: Row) => Cell;
+}
+
+/**
+ * The table of a list of columns, a row for each of `rows`.
+ * @example
+ * tableOf('Ages', [{ key: 'age', label: 'age', kind: 'text', cell: (years: number) => textCell(`${years}`) }], [7]).rows // => [[{ kind: 'text', text: '7' }]]
+ */
+export function tableOf<Row>(
+  title: string,
+  columns: readonly ColumnOf<Row>[],
+  rows: readonly Row[],
+  notes: readonly string[] = [],
+): Table {
+  return {
+    title,
+    columns: columns.map(({ cell: _, ...column }) => column),
+    rows: rows.map((row) => columns.map(({ cell }) => cell(row))),
+    notes,
+  };
+}
+
 export type Cell =
   /** `latex`: as LaTeX sets it, where that is not the text itself. */
   | { readonly kind: 'text'; readonly text: string; readonly latex?: string }

@@ -19,7 +19,7 @@ import { reduce } from '../../src/log/reduce.ts';
 import type { Notebook } from '../../src/log/state.ts';
 import { demoNotebook } from '../../src/rehearsal/demo.ts';
 import { plotSvg } from '../../src/results/plot-svg.ts';
-import { rateIn, speciesOf } from '../../src/results/rate-table.ts';
+import { rateColumns, rateIn, speciesOf } from '../../src/results/rate-table.ts';
 import { readingsSheet } from '../../src/results/readings-table.ts';
 import { type Report, reportOf } from '../../src/results/report.ts';
 import { limitsOf } from '../../src/results/report-remarks.ts';
@@ -388,4 +388,28 @@ test('saved readings carry the uncertainties of the inputs, so u(k) is that of t
   const { table, book } = bothWays(groupNotebook(4));
   expect(table.law.accepted.k / book.law.accepted.k).toBeCloseTo(1, 5);
   expect(table.law.accepted.u / book.law.accepted.u).toBeCloseTo(1, 2);
+});
+
+test('every column of the rate table is in the report, in every copy and in what the command prints', () => {
+  const notebook = groupNotebook(3);
+  const state = reduce(notebook.events);
+  const { analysis } = analysisOf(state);
+  const columns = rateColumns(analysis, 'mL/s');
+  expect(columns.length).toBeGreaterThan(6);
+  const { rates } = reported(notebook);
+  const json = JSON.parse(JSON.stringify(experimentJson(analysis)));
+  const csv = tableCsv(rates).split('\r\n')[0]!.split(',');
+  expect(Object.keys(json.table[0])).toEqual(columns.map(({ key }) => key));
+  for (const column of columns) {
+    expect(rates.columns.map(({ key }) => key)).toContain(column.key);
+    expect(csv.some((head) => head === column.key || head.startsWith(`${column.key} [`))).toBe(true);
+    for (const form of [tableTsv, tableMarkdown, tableHtml])
+      expect(form(rates).replaceAll('\\', '')).toContain(column.label);
+  }
+  // The figures of the command's table are those of the CSV, to the last digit.
+  const rateAt = csv.indexOf('rate [mL/s]');
+  const second = tableCsv(rates).split('\r\n')[2]!.split(',');
+  expect(fullDigits(json.table[1].rate.value)).toBe(second[rateAt]);
+  expect(fullDigits(json.table[1].rate.u)).toBe(second[rateAt + 1]);
+  expect(json.table[1].rate.unit).toBe('mL/s');
 });
