@@ -1,14 +1,17 @@
 import type { ExperimentAnalysis } from '../analysis/analyse-experiment.ts';
 import { type Shape, volumeOn } from '../analysis/estimate.ts';
+import type { PageLanguage } from '../language/page-language.ts';
 import type { Plot, Point } from './plot-svg.ts';
-import { estimatorNames, speciesOf } from './rate-table.ts';
+import { speciesOf } from './rate-table.ts';
 import { speciesText } from './species.ts';
+import { resultTexts } from './texts.ts';
 
 /** Volume on a fitted curve, mL, at a time in the run's own seconds. */
 export const curveMl = (shape: Shape, timeS: number): number => volumeOn(shape, timeS) * 1e6;
 
 /** Readings and fitted curve of one run, time from the first reading; set-aside readings stay visible. */
-export function curvePlot(analysis: ExperimentAnalysis, index: number): Plot {
+export function curvePlot(analysis: ExperimentAnalysis, index: number, language: PageLanguage = 'en'): Plot {
+  const t = resultTexts[language];
   const run = analysis.experiment.runs[index]!;
   const result = analysis.runs[index]!;
   const used = run.readings.filter((reading) => reading.setAside === undefined);
@@ -29,12 +32,12 @@ export function curvePlot(analysis: ExperimentAnalysis, index: number): Plot {
       curve.push({ x, y: curveMl(shape, origin + x) });
     }
   }
-  const how = result.ok && result.used ? estimatorNames[result.used.estimator] : 'no curve';
+  const how = result.ok && result.used ? t.estimators[result.used.estimator] : t.plots.noCurve;
   return {
-    title: `Run ${run.label}`,
-    description: `Run ${run.label}: cylinder reading in mL against time in s; ${used.length} readings used, ${aside.length} set aside; ${how}.`,
-    xLabel: 'time since the first reading / s',
-    yLabel: 'cylinder / mL',
+    title: t.plots.run(run.label),
+    description: t.plots.curve(run.label, used.length, aside.length, how),
+    xLabel: t.plots.time,
+    yLabel: t.plots.cylinder,
     series: [
       ...(curve.length > 0 ? [{ kind: 'line' as const, name: how, points: curve }] : []),
       { kind: 'points', name: 'used', mark: 'dot', points },
@@ -44,7 +47,8 @@ export function curvePlot(analysis: ExperimentAnalysis, index: number): Plot {
 }
 
 /** What is left between readings and curve, in mL, with the reading's uncertainty as a bar. */
-export function residualPlot(analysis: ExperimentAnalysis, index: number): Plot | null {
+export function residualPlot(analysis: ExperimentAnalysis, index: number, language: PageLanguage = 'en'): Plot | null {
+  const t = resultTexts[language].plots;
   const run = analysis.experiment.runs[index]!;
   const result = analysis.runs[index]!;
   if (!result.ok || !result.used) return null;
@@ -55,10 +59,10 @@ export function residualPlot(analysis: ExperimentAnalysis, index: number): Plot 
     half: run.readings[reading]!.uVolumeM3 * 1e6,
   }));
   return {
-    title: `Run ${run.label}: residuals`,
-    description: `Run ${run.label}: reading minus fitted curve in mL against time in s.`,
-    xLabel: 'time since the first reading / s',
-    yLabel: 'reading − curve / mL',
+    title: t.residuals(run.label),
+    description: t.residualsShow(run.label),
+    xLabel: t.time,
+    yLabel: t.residual,
     series: [{ kind: 'points', name: 'residual', mark: 'dot', points }],
     include: { y: [0] },
     height: 180,
@@ -66,10 +70,11 @@ export function residualPlot(analysis: ExperimentAnalysis, index: number): Plot 
 }
 
 /**
- * Logarithm of the starting rate against that of one concentration, the other concentrations reckoned out at the
+ * Logarithm of the starting rate against that of one concentration, divided by the other concentrations at the
  * accepted orders, with the line of the accepted order. Null where the law or the order is not known.
  */
-export function orderPlot(analysis: ExperimentAnalysis, species: string): Plot | null {
+export function orderPlot(analysis: ExperimentAnalysis, species: string, language: PageLanguage = 'en'): Plot | null {
+  const t = resultTexts[language].plots;
   const { law } = analysis;
   const accepted = law.ok ? law.accepted : null;
   if (!law.ok || !accepted || !(species in law.orders)) return null;
@@ -90,13 +95,13 @@ export function orderPlot(analysis: ExperimentAnalysis, species: string): Plot |
   const ends = [Math.min(...xs), Math.max(...xs)];
   const line = ends.map((x) => ({ x, y: Math.log10(accepted.k) + order * x }));
   const others = speciesOf(analysis).filter((name) => name !== species && (accepted.orders[name] ?? 0) !== 0);
-  const reckoned = others.length > 0 ? ` (${others.map(speciesText).join(', ')} reckoned out)` : '';
+  const divided = others.length > 0 ? t.divided(others.map(speciesText).join(', ')) : '';
   const name = speciesText(species);
   return {
-    title: `Order in ${name}`,
-    description: `Logarithm of the starting rate against the logarithm of the concentration of ${name}, one point a run, with the line of order ${order}.`,
-    xLabel: `log₁₀ [${name}]₀ / (mol/L)`,
-    yLabel: `log₁₀ rate${reckoned}`,
+    title: t.order(name),
+    description: t.orderShows(name, order),
+    xLabel: t.logConcentration(name),
+    yLabel: `${t.logRate}${divided}`,
     series: [
       { kind: 'line', name: `order ${order}`, points: line },
       { kind: 'points', name: 'runs', mark: 'dot', points },

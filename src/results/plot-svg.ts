@@ -1,5 +1,5 @@
 import { type Axis, linearAxis } from './axis.ts';
-import { node, type SvgNode, short } from './svg.ts';
+import { node, type SvgNode, short, textNode } from './svg.ts';
 
 /** A plot of points and curves on linear axes, drawn for paper: dark ink, two accents, no meaning by colour alone. */
 export interface Plot {
@@ -11,19 +11,39 @@ export interface Plot {
   readonly series: readonly Series[];
   readonly width?: number;
   readonly height?: number;
+  /** Size of the type, px; default 12, for paper. */
+  readonly fontSize?: number;
   /** Values that must be on the axes besides the data. */
   readonly include?: { readonly x?: readonly number[]; readonly y?: readonly number[] };
 }
 
 export type Series =
-  | { readonly kind: 'line'; readonly name: string; readonly points: readonly Point[]; readonly dashed?: boolean }
+  | {
+      readonly kind: 'line';
+      readonly name: string;
+      readonly points: readonly Point[];
+      readonly dashed?: boolean;
+      /** Where several runs are drawn together: which of them, for its colour. */
+      readonly run?: number;
+      /** Stands at the end of the line. */
+      readonly endLabel?: string;
+    }
   | {
       readonly kind: 'points';
       readonly name: string;
-      readonly points: readonly (Point & { readonly half?: number; readonly label?: string })[];
-      /** Filled dot: used; ring with a stroke through it: set aside; diamond: suggested or struck. */
-      readonly mark: 'dot' | 'aside' | 'diamond';
+      readonly points: readonly MarkedPoint[];
+      /** Filled dot: used; ring with a stroke through it: set aside; diamond: suggested or struck; `run`: the run's own. */
+      readonly mark: 'dot' | 'aside' | 'diamond' | 'run';
+      readonly run?: number;
     };
+
+export interface MarkedPoint extends Point {
+  /** Half the length of its bar. */
+  readonly half?: number;
+  readonly label?: string;
+  /** To be looked at: a ring and a question mark around it. */
+  readonly flagged?: boolean;
+}
 
 export interface Point {
   readonly x: number;
@@ -33,12 +53,19 @@ export interface Point {
 export const ink = '#0d3540';
 export const curveColour = '#0b4a5a';
 export const asideColour = '#8f1d2c';
+/** Colours of runs drawn together, each with a mark of its own; on the page the theme has its own set (`plot-run-0` …). */
+export const runColours = ['#0b4a5a', '#9a4a00', '#6b3a8c', '#2c6e3f', '#9d2348', '#4a5560'] as const;
+export const flagColour = '#8a4b00';
 const faint = '#c9cfc8';
 const plotFont = 'system-ui, "Segoe UI", "Noto Sans", "DejaVu Sans", sans-serif';
 
 /** The frame of a drawing: its size, its type, and what it shows in words for those who do not see it. */
 export function picture(
-  { title, description }: { readonly title: string; readonly description: string },
+  {
+    title,
+    description,
+    fontSize = 12,
+  }: { readonly title: string; readonly description: string; readonly fontSize?: number },
   width: number,
   height: number,
   ...drawn: readonly SvgNode[]
@@ -52,7 +79,7 @@ export function picture(
       role: 'img',
       'aria-label': description,
       'font-family': plotFont,
-      'font-size': 12,
+      'font-size': fontSize,
     },
     node('title', {}, title),
     node('desc', {}, description),
@@ -62,9 +89,21 @@ export function picture(
 
 const finite = ({ x, y }: Point): boolean => Number.isFinite(x) && Number.isFinite(y);
 
-/** Draws it. Points that are not finite are left out. Cost: linear in the points. */
-export function plotSvg(plot: Plot): SvgNode {
-  const { width = 380, height = 260 } = plot;
+/** Where a plot's values lie in its drawing, px of the drawing. */
+export interface Layout {
+  readonly width: number;
+  readonly height: number;
+  readonly fontSize: number;
+  readonly x: Axis;
+  readonly y: Axis;
+  readonly box: Box;
+  px(value: number): number;
+  py(value: number): number;
+}
+
+/** The axes of a plot and the place of every value. */
+export function layoutOf(plot: Plot): Layout {
+  const { width = 380, height = 260, fontSize = 12 } = plot;
   const all = plot.series.flatMap((series): Point[] => series.points.filter(finite));
   const spans = plot.series.flatMap((series) =>
     series.kind === 'points'
@@ -73,34 +112,71 @@ export function plotSvg(plot: Plot): SvgNode {
   );
   const xs = [...all.map(({ x }) => x), ...(plot.include?.x ?? [])];
   const ys = [...spans, ...(plot.include?.y ?? [])];
-  const x = linearAxis(lowest(xs), highest(xs), Math.round(width / 90));
-  const y = linearAxis(lowest(ys), highest(ys), Math.round(height / 55));
-  const left = 18 + 7.2 * Math.max(...y.ticks.map((tick) => tick.label.length)) + 14;
-  const box = { left, right: width - 14, top: 12, bottom: height - 44 };
-  const px = (value: number): number => box.left + ((value - x.low) / (x.high - x.low)) * (box.right - box.left);
-  const py = (value: number): number => box.bottom - ((value - y.low) / (y.high - y.low)) * (box.bottom - box.top);
+  const x = linearAxis(lowest(xs), highest(xs), Math.round(width / (7.5 * fontSize)));
+  const y = linearAxis(lowest(ys), highest(ys), Math.round(height / (4.6 * fontSize)));
+  const widest = Math.max(...y.ticks.map((tick) => tick.label.length));
+  const labels = plot.series.flatMap((one) => (one.kind === 'line' && one.endLabel ? [one.endLabel.length] : []));
+  const box = {
+    left: 1.5 * fontSize + 0.6 * fontSize * widest + 1.2 * fontSize,
+    right: width - Math.max(1.2 * fontSize, 0.6 * fontSize * Math.max(0, ...labels)),
+    top: fontSize,
+    bottom: height - 3.7 * fontSize,
+  };
+  return {
+    width,
+    height,
+    fontSize,
+    x,
+    y,
+    box,
+    px: (value) => box.left + ((value - x.low) / (x.high - x.low)) * (box.right - box.left),
+    py: (value) => box.bottom - ((value - y.low) / (y.high - y.low)) * (box.bottom - box.top),
+  };
+}
+
+/** Draws it. Points that are not finite are left out. Cost: linear in the points. */
+export function plotSvg(plot: Plot): SvgNode {
+  const layout = layoutOf(plot);
+  const { width, height, box, fontSize } = layout;
   return picture(
     plot,
     width,
     height,
-    ...gridOf(x, y, px, py, box),
-    ...plot.series.map((series) => drawn(series, px, py)),
-    node(
-      'text',
-      { class: 'plot-ink', x: (box.left + box.right) / 2, y: height - 8, 'text-anchor': 'middle', fill: ink },
-      plot.xLabel,
-    ),
-    node(
-      'text',
-      {
-        class: 'plot-ink',
-        transform: `translate(13 ${short((box.top + box.bottom) / 2)}) rotate(-90)`,
-        'text-anchor': 'middle',
-        fill: ink,
-      },
-      plot.yLabel,
-    ),
+    ...gridOf(layout),
+    ...plot.series.map((series) => drawn(series, layout)),
+    ...plot.series.flatMap((series) => endLabelOf(series, layout)),
+    textNode(plot.xLabel, fontSize, {
+      class: 'plot-ink',
+      x: (box.left + box.right) / 2,
+      y: height - 0.7 * fontSize,
+      'text-anchor': 'middle',
+      fill: ink,
+    }),
+    textNode(plot.yLabel, fontSize, {
+      class: 'plot-ink',
+      transform: `translate(${short(1.1 * fontSize)} ${short((box.top + box.bottom) / 2)}) rotate(-90)`,
+      'text-anchor': 'middle',
+      fill: ink,
+    }),
   );
+}
+
+const runColour = (run: number): string => runColours[run % runColours.length] ?? ink;
+const runClass = (run: number): string => `plot-run-${run % runColours.length}`;
+
+function endLabelOf(series: Series, { px, py, fontSize }: Layout): SvgNode[] {
+  if (series.kind !== 'line' || !series.endLabel) return [];
+  const last = series.points.filter(finite).at(-1);
+  if (!last) return [];
+  return [
+    textNode(series.endLabel, fontSize, {
+      class: runClass(series.run ?? 0),
+      x: px(last.x) + 0.6 * fontSize,
+      y: py(last.y) + 0.35 * fontSize,
+      'font-weight': 700,
+      fill: runColour(series.run ?? 0),
+    }),
+  ];
 }
 
 interface Box {
@@ -110,7 +186,7 @@ interface Box {
   readonly bottom: number;
 }
 
-function gridOf(x: Axis, y: Axis, px: (v: number) => number, py: (v: number) => number, box: Box): SvgNode[] {
+function gridOf({ x, y, px, py, box, fontSize }: Layout): SvgNode[] {
   const line = (x1: number, y1: number, x2: number, y2: number, strong: boolean): SvgNode =>
     node('line', {
       class: strong ? 'plot-axis' : 'plot-grid',
@@ -121,59 +197,127 @@ function gridOf(x: Axis, y: Axis, px: (v: number) => number, py: (v: number) => 
       stroke: strong ? ink : faint,
       'stroke-width': strong ? 1.2 : 0.6,
     });
+  const tick = (label: string, at: { x: number; y: number; 'text-anchor': string }): SvgNode =>
+    node('text', { class: 'plot-ink', ...at, fill: ink }, label);
   return [
     ...x.ticks.map(({ at }) => line(px(at), box.top, px(at), box.bottom, false)),
     ...y.ticks.map(({ at }) => line(box.left, py(at), box.right, py(at), false)),
     line(box.left, box.bottom, box.right, box.bottom, true),
     line(box.left, box.top, box.left, box.bottom, true),
     ...x.ticks.map(({ at, label }) =>
-      node('text', { class: 'plot-ink', x: px(at), y: box.bottom + 16, 'text-anchor': 'middle', fill: ink }, label),
+      tick(label, { x: px(at), y: box.bottom + 1.35 * fontSize, 'text-anchor': 'middle' }),
     ),
     ...y.ticks.map(({ at, label }) =>
-      node('text', { class: 'plot-ink', x: box.left - 6, y: py(at) + 4, 'text-anchor': 'end', fill: ink }, label),
+      tick(label, { x: box.left - 0.5 * fontSize, y: py(at) + 0.35 * fontSize, 'text-anchor': 'end' }),
     ),
   ];
 }
 
-function drawn(series: Series, px: (v: number) => number, py: (v: number) => number): SvgNode {
-  const points = series.points.filter(finite);
+function drawn(series: Series, layout: Layout): SvgNode {
+  const { px, py } = layout;
+  const { run } = series;
   if (series.kind === 'line')
     return node('path', {
-      class: 'plot-curve',
-      d: points.map((point, i) => `${i === 0 ? 'M' : 'L'}${short(px(point.x))} ${short(py(point.y))}`).join(''),
+      class: run === undefined ? 'plot-curve' : `${runClass(run)} plot-line`,
+      d: series.points
+        .filter(finite)
+        .map((point, i) => `${i === 0 ? 'M' : 'L'}${short(px(point.x))} ${short(py(point.y))}`)
+        .join(''),
       fill: 'none',
-      stroke: curveColour,
+      stroke: run === undefined ? curveColour : runColour(run),
       'stroke-width': 1.8,
       ...(series.dashed ? { 'stroke-dasharray': '6 4' } : {}),
     });
-  return node(
-    'g',
-    {},
-    ...series.points.filter(finite).flatMap((point) => {
-      const { x, y, half = 0, label } = point;
-      const bar =
-        half > 0
-          ? [
-              node('line', {
-                class: 'plot-axis',
-                x1: px(x),
-                x2: px(x),
-                y1: py(y - half),
-                y2: py(y + half),
-                stroke: ink,
-                'stroke-width': 1.2,
-              }),
-            ]
-          : [];
-      const name = label
-        ? [node('text', { class: 'plot-ink', x: px(x) - 8, y: py(y) + 14, fill: ink, 'font-size': 11 }, label)]
-        : [];
-      return [...bar, markAt(series.mark, px(x), py(y)), ...name];
-    }),
-  );
+  return node('g', {}, ...series.points.filter(finite).flatMap((point) => pointNodes(series, point, layout)));
 }
 
-export function markAt(mark: 'dot' | 'aside' | 'diamond', cx: number, cy: number): SvgNode {
+function pointNodes(
+  series: Extract<Series, { kind: 'points' }>,
+  { x, y, half = 0, label, flagged }: MarkedPoint,
+  { px, py, fontSize }: Layout,
+): SvgNode[] {
+  const [cx, cy] = [px(x), py(y)];
+  const bar = { class: 'plot-axis', x1: cx, x2: cx, stroke: ink, 'stroke-width': 1.2 };
+  const mark = series.mark === 'run' ? runMarkAt(series.run ?? 0, cx, cy) : markAt(series.mark, cx, cy, series.run);
+  return [
+    ...(half > 0 ? [node('line', { ...bar, y1: py(y - half), y2: py(y + half) })] : []),
+    mark,
+    ...(flagged ? flagAt(cx, cy, fontSize) : []),
+    ...(label
+      ? [
+          textNode(label, Math.round(0.92 * fontSize), {
+            class: 'plot-ink',
+            x: cx - 0.67 * fontSize,
+            y: cy + 1.17 * fontSize,
+            fill: ink,
+          }),
+        ]
+      : []),
+  ];
+}
+
+/** A ring and a question mark: look at this one. */
+const flagAt = (cx: number, cy: number, fontSize: number): SvgNode[] => [
+  node('circle', { class: 'plot-flag', cx, cy, r: 10, fill: 'none', stroke: flagColour, 'stroke-width': 2.5 }),
+  node(
+    'text',
+    {
+      class: 'plot-flag-text',
+      x: cx + 13,
+      y: cy + 5,
+      fill: flagColour,
+      'font-weight': 700,
+      'font-size': 1.2 * fontSize,
+    },
+    '?',
+  ),
+];
+
+const polygon = (points: readonly (readonly [number, number])[]): string =>
+  points.map(([x, y]) => `${short(x)},${short(y)}`).join(' ');
+
+/** The mark of a run where several are drawn together: circle, square, triangle, diamond, triangle on its tip, bar. */
+export function runMarkAt(run: number, cx: number, cy: number): SvgNode {
+  const style = { class: `${runClass(run)} plot-mark`, fill: runColour(run) };
+  switch (run % runColours.length) {
+    case 0:
+      return node('circle', { ...style, cx, cy, r: 5 });
+    case 1:
+      return node('rect', { ...style, x: cx - 4.5, y: cy - 4.5, width: 9, height: 9 });
+    case 2:
+      return node('polygon', {
+        ...style,
+        points: polygon([
+          [cx, cy - 6],
+          [cx + 6, cy + 4.5],
+          [cx - 6, cy + 4.5],
+        ]),
+      });
+    case 3:
+      return node('polygon', {
+        ...style,
+        points: polygon([
+          [cx, cy - 6.5],
+          [cx + 6.5, cy],
+          [cx, cy + 6.5],
+          [cx - 6.5, cy],
+        ]),
+      });
+    case 4:
+      return node('polygon', {
+        ...style,
+        points: polygon([
+          [cx, cy + 6],
+          [cx + 6, cy - 4.5],
+          [cx - 6, cy - 4.5],
+        ]),
+      });
+    default:
+      return node('rect', { ...style, x: cx - 6.5, y: cy - 3, width: 13, height: 6 });
+  }
+}
+
+export function markAt(mark: 'dot' | 'aside' | 'diamond', cx: number, cy: number, run?: number): SvgNode {
   if (mark === 'dot') return node('circle', { class: 'plot-dot', cx, cy, r: 4, fill: ink });
   if (mark === 'diamond')
     return node('polygon', {
@@ -183,7 +327,12 @@ export function markAt(mark: 'dot' | 'aside' | 'diamond', cx: number, cy: number
     });
   return node(
     'g',
-    { class: 'plot-aside', stroke: asideColour, 'stroke-width': 1.6, fill: 'none' },
+    {
+      class: run === undefined ? 'plot-aside' : `${runClass(run)} plot-line`,
+      stroke: run === undefined ? asideColour : runColour(run),
+      'stroke-width': 1.6,
+      fill: 'none',
+    },
     node('circle', { cx, cy, r: 5 }),
     node('line', { x1: cx - 7, y1: cy + 7, x2: cx + 7, y2: cy - 7 }),
   );

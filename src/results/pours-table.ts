@@ -1,29 +1,29 @@
 import type { NotebookExperiment } from '../analysis/notebook-analysis.ts';
 import { type PouredVolume, plannedRunOf, pouredVolumes, unknownPours } from '../analysis/poured.ts';
 import type { Experiment } from '../analysis/run-data.ts';
+import type { PageLanguage } from '../language/page-language.ts';
 import type { NotebookState, Run } from '../log/state.ts';
 import { solutionName } from './report-remarks.ts';
 import { type Cell, type Column, type Table, textCell } from './table.ts';
+import { resultTexts } from './texts.ts';
 import { millilitres } from './unit.ts';
-
-const settledText = {
-  'as-planned': 'called, as planned',
-  accepted: 'called, taken as poured',
-  'topped-up': 'called, topped up',
-  open: 'called, difference not settled',
-} as const;
 
 /**
  * A row a run, a column a solution; what differs from the plan is said in the cell and, in a sentence, below.
  * @returns null where nothing was planned and nothing called
  */
-export function poursTable(state: NotebookState, found: NotebookExperiment): Table | null {
+export function poursTable(
+  state: NotebookState,
+  found: NotebookExperiment,
+  language: PageLanguage = 'en',
+): Table | null {
+  const t = resultTexts[language];
   const volumes = state.runs.map((run) => pouredVolumes(state, run));
   const solutions = [...new Set(volumes.flatMap((pours) => pours.map(({ solution }) => solution)))];
-  const remarks = state.runs.flatMap((run, i) => pourRemarks(state, run, found.runs[i]!.label));
+  const remarks = state.runs.flatMap((run, i) => pourRemarks(state, run, found.runs[i]!.label, language));
   if (solutions.length === 0 && remarks.length === 0) return null;
   const columns: Column[] = [
-    { key: 'run', label: 'run', kind: 'text' },
+    { key: 'run', label: t.run, kind: 'text' },
     ...solutions.map(
       (solution): Column => ({
         key: solution,
@@ -32,52 +32,56 @@ export function poursTable(state: NotebookState, found: NotebookExperiment): Tab
         kind: 'text',
       }),
     ),
-    { key: 'total', label: 'in all', unit: millilitres, kind: 'text' },
+    { key: 'total', label: t.pours.total, unit: millilitres, kind: 'text' },
   ];
   const rows = found.runs.map(({ label }, i): Cell[] => {
     const total = volumes[i]!.reduce((sum, { volumeMl }) => sum + volumeMl, 0);
     return [
       textCell(label),
-      ...solutions.map((solution) => textCell(pourText(volumes[i]!.find((pour) => pour.solution === solution)))),
+      ...solutions.map((solution) =>
+        textCell(
+          pourText(
+            volumes[i]!.find((pour) => pour.solution === solution),
+            language,
+          ),
+        ),
+      ),
       textCell(String(Number(total.toPrecision(6)))),
     ];
   });
-  const law = pouredLawRemark(state, found.experiment, found.runs);
+  const law = pouredLawRemark(state, found.experiment, found.runs, language);
   return {
-    title: 'Planned and poured',
+    title: t.pours.title,
     columns,
     rows,
-    notes: ['A volume without a remark is the plan’s; nothing was called.', ...remarks, ...(law ? [law] : [])],
+    notes: [t.pours.plain, ...remarks, ...(law ? [law] : [])],
   };
 }
 
 /** What was poured into a run's flask otherwise than its plan says, a sentence each; `label` is the run's, as the tables name it. */
-export function pourRemarks(state: NotebookState, run: Run, label: string): string[] {
-  const unknown = unknownPours(state, run).map(
-    ({ value, reagent }) =>
-      `Run ${label}: ${value} mL of “${reagent}” was called as poured; it is none of the run sheet’s solutions and is left out of the concentrations.`,
+export function pourRemarks(state: NotebookState, run: Run, label: string, language: PageLanguage = 'en'): string[] {
+  const unknown = unknownPours(state, run).map(({ value, reagent }) =>
+    resultTexts[language].pours.unknown(label, value, reagent),
   );
-  return [...differing(state, run).map((pour) => differenceText(state, label, pour)), ...unknown];
+  return [...differing(state, run).map((pour) => differenceText(state, label, pour, language)), ...unknown];
 }
 
 /**
- * That the rate law goes by what was poured, and in which of `runs` that is not what was planned; null when in none.
+ * That the rate law uses what was poured, and in which of `runs` that is not what was planned; null when in none.
  * Runs whose concentrations are not known are not in the law and are left out.
  */
 export function pouredLawRemark(
   state: NotebookState,
   experiment: Experiment,
   runs: NotebookExperiment['runs'],
+  language: PageLanguage = 'en',
 ): string | null {
   const known = new Set(experiment.runs.filter((run) => run.concentrations).map(({ label }) => label));
   const labels = runs.flatMap(({ id, label }) => {
     const run = state.runs.find((one) => one.id === id);
     return run && known.has(label) && differing(state, run).length > 0 ? [label] : [];
   });
-  const last = labels.at(-1);
-  if (last === undefined) return null;
-  const named = labels.length === 1 ? `Run ${last} was` : `Runs ${labels.slice(0, -1).join(', ')} and ${last} were`;
-  return `${named} poured otherwise than planned; concentrations, orders and k go by what was poured.`;
+  return labels.length === 0 ? null : resultTexts[language].pours.inLaw(labels);
 }
 
 /** Volumes that were called and are not the plan's. A run that the plan does not have differs from nothing. */
@@ -88,23 +92,26 @@ function differing(state: NotebookState, run: Run): readonly PouredVolume[] {
   );
 }
 
-function differenceText(state: NotebookState, label: string, pour: PouredVolume) {
+function differenceText(state: NotebookState, label: string, pour: PouredVolume, language: PageLanguage): string {
+  const t = resultTexts[language];
   const { solution, volumeMl, plannedMl } = pour;
-  const poured = volumeMl === 0 ? 'none' : `${volumeMl} mL`;
-  const planned = plannedMl === null ? 'none' : `${plannedMl} mL`;
-  const how = howKnown(pour);
-  return `Run ${label}, ${solutionName(state, solution)}: ${poured} was poured where ${planned} was planned${how === '' ? '' : ` (${how})`}.`;
+  const poured = volumeMl === 0 ? t.none : `${volumeMl} mL`;
+  const planned = plannedMl === null ? t.none : `${plannedMl} mL`;
+  return t.pours.differs(label, solutionName(state, solution), poured, planned, howKnown(pour, language));
 }
 
-function pourText(pour: PouredVolume | undefined): string {
+function pourText(pour: PouredVolume | undefined, language: PageLanguage): string {
   if (!pour) return '0';
   const { volumeMl, plannedMl } = pour;
-  const how = howKnown(pour);
+  const how = howKnown(pour, language);
   if (how === '') return String(volumeMl);
-  const plan = plannedMl === null ? 'not in the plan' : plannedMl === volumeMl ? '' : `plan ${plannedMl}`;
+  const t = resultTexts[language].pours;
+  const plan = plannedMl === null ? t.notInPlan : plannedMl === volumeMl ? '' : t.plan(plannedMl);
   return `${volumeMl} (${[plan, how].filter((part) => part !== '').join('; ')})`;
 }
 
 /** "called, taken as poured"; empty where nothing was called. */
-const howKnown = ({ settled, putRight }: PouredVolume): string =>
-  settled === null ? '' : putRight ? 'put right by hand' : settledText[settled];
+function howKnown({ settled, putRight }: PouredVolume, language: PageLanguage): string {
+  const t = resultTexts[language].pours;
+  return settled === null ? '' : putRight ? t.putRight : t.settled[settled];
+}

@@ -3,16 +3,16 @@ import { displacedAtLast } from '../analysis/displaced-at-last.ts';
 import { growthPerM3 } from '../analysis/gas-frame.ts';
 import type { RunData } from '../analysis/run-data.ts';
 import { headspaceCorrection } from '../chemistry/gas.ts';
+import type { PageLanguage } from '../language/page-language.ts';
+import { numbersIn, resultTexts } from './texts.ts';
 
-/** What the rising level does to the figures of an experiment, in one sentence or two; none where it is not reckoned with. */
-export function pressedGasNotes({ experiment }: ExperimentAnalysis): string[] {
+/** What the rising level does to the figures of an experiment, in one sentence or two; none where it is not corrected for. */
+export function pressedGasNotes({ experiment }: ExperimentAnalysis, language: PageLanguage = 'en'): string[] {
   const shares = experiment.runs.flatMap((run) => shareOf(run) ?? []);
   if (shares.length === 0) return [];
   const percent = (part: 'start' | 'end'): string =>
     (100 * Math.max(...shares.map((share) => share[part]))).toPrecision(2);
-  return [
-    `The rising level presses on the gas above the reaction, which is reckoned with: a millilitre displaced stands for ${percent('start')} % more gas at the start of a run and for up to ${percent('end')} % more at its last reading. Rates in mL are at the pressure of the start.`,
-  ];
+  return [numbersIn(language, resultTexts[language].pressed(percent('start'), percent('end')))];
 }
 
 function shareOf(run: RunData): { readonly start: number; readonly end: number } | null {

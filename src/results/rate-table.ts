@@ -2,22 +2,15 @@ import { concentrationsAt, type ExperimentAnalysis } from '../analysis/analyse-e
 import type { RunAnalysis } from '../analysis/analyse-run.ts';
 import { amountPerVolumeRate, gasPerVolume } from '../analysis/gas-frame.ts';
 import type { RateLaw } from '../analysis/rate-law.ts';
-import type { EstimatorName, Measured, Refused, RunData } from '../analysis/run-data.ts';
+import type { Measured, Refused, RunData } from '../analysis/run-data.ts';
+import type { PageLanguage } from '../language/page-language.ts';
+import { problemText, refusalText } from './analysis-texts.ts';
 import { lawRemarks, nothingLeftOver, whyNoOrders } from './law-remarks.ts';
 import { pressedGasNotes } from './pressed-gas.ts';
 import { figureText, plainNumber, roundByUncertainty } from './round-by-uncertainty.ts';
 import { speciesInText, speciesLatex, speciesText } from './species.ts';
-import {
-  type Cell,
-  type Column,
-  type ColumnOf,
-  figureCell,
-  noFigure,
-  plainFigure,
-  type Table,
-  tableOf,
-  textCell,
-} from './table.ts';
+import { type Cell, type ColumnOf, figureCell, noFigure, plainFigure, type Table, tableOf, textCell } from './table.ts';
+import { numbersIn, resultTexts } from './texts.ts';
 import {
   celsius,
   kilojoulePerMole,
@@ -40,12 +33,17 @@ export interface RateRow {
  * The columns of the rate table: the one list of them. A column added here is on the screen, in the report, in every
  * copy, in the CSV, in `npm run rates` and in the saved files.
  */
-export function rateColumns(analysis: ExperimentAnalysis, unit: RateUnit): ColumnOf<RateRow>[] {
+export function rateColumns(
+  analysis: ExperimentAnalysis,
+  unit: RateUnit,
+  language: PageLanguage = 'en',
+): ColumnOf<RateRow>[] {
+  const t = resultTexts[language].rates;
   const { law } = analysis;
   const k = constantOf(law, analysis.unit);
   const isAside = ({ setAside }: RunData['readings'][number]): boolean => setAside !== undefined;
   return [
-    { key: 'run', label: 'run', kind: 'text', cell: ({ run }) => textCell(run.label) },
+    { key: 'run', label: resultTexts[language].run, kind: 'text', cell: ({ run }) => textCell(run.label) },
     ...speciesOf(analysis).map(
       (name): ColumnOf<RateRow> => ({
         key: `conc_${keyOf(name)}`,
@@ -53,44 +51,51 @@ export function rateColumns(analysis: ExperimentAnalysis, unit: RateUnit): Colum
         latex: `[${speciesLatex(name)}]_0`,
         unit: molPerLitre,
         kind: 'figure',
-        cell: ({ run }) => concentrationCell(run, name),
+        cell: ({ run }) => concentrationCell(run, name, language),
       }),
     ),
     {
       key: 'temperature',
-      label: 'temperature',
+      label: t.temperature,
       unit: celsius,
       kind: 'figure',
       cell: ({ run: { temperatureK } }) =>
-        temperatureK
-          ? plainFigure(temperatureK.value - 273.15, temperatureK.u)
-          : noFigure('the temperature is not stated'),
+        temperatureK ? plainFigure(temperatureK.value - 273.15, temperatureK.u) : noFigure(t.noTemperature),
     },
     {
       key: 'used',
-      label: 'readings used',
+      label: t.used,
       kind: 'text',
       cell: ({ run }) => textCell(String(run.readings.filter((reading) => !isAside(reading)).length)),
     },
     {
       key: 'set_aside',
-      label: 'set aside',
+      label: t.setAside,
       kind: 'text',
       cell: ({ run }) => textCell(String(run.readings.filter(isAside).length)),
     },
     {
       key: 'rate',
-      label: 'starting rate',
+      label: t.rate,
       unit: rateUnits[unit],
       kind: 'figure',
-      cell: ({ result }) => rateCell(result, unit),
+      cell: ({ result }) => rateCell(result, unit, language),
     },
-    { key: 'estimator', label: 'estimated by', kind: 'text', cell: ({ result }) => textCell(estimatorText(result)) },
-    ...(k ? [constantColumn(law, k)] : []),
+    {
+      key: 'estimator',
+      label: t.estimator,
+      kind: 'text',
+      cell: ({ result }) => textCell(estimatorText(result, language)),
+    },
+    ...(k ? [constantColumn(law, k, language)] : []),
   ];
 }
 
-function constantColumn(law: RateLaw | Refused, k: { unit: Unit; factor: number }): ColumnOf<RateRow> {
+function constantColumn(
+  law: RateLaw | Refused,
+  k: { unit: Unit; factor: number },
+  language: PageLanguage,
+): ColumnOf<RateRow> {
   return {
     key: 'k',
     label: 'k',
@@ -101,7 +106,7 @@ function constantColumn(law: RateLaw | Refused, k: { unit: Unit; factor: number 
       const own = law.ok ? law.accepted?.perRun.find(({ label }) => label === run.label) : undefined;
       return own
         ? plainFigure(own.k * k.factor, own.u === null ? undefined : own.u * k.factor)
-        : noFigure('not part of the rate law');
+        : noFigure(resultTexts[language].rates.notInLaw);
     },
   };
 }
@@ -110,12 +115,17 @@ function constantColumn(law: RateLaw | Refused, k: { unit: Unit; factor: number 
  * The rate table: one row a run, as it is handed in. Rates in the unit chosen; k at the accepted orders. Everything
  * that is stated comes from one analysis, the same that the Rates screen and `npm run rates` use.
  */
-export function rateTable(title: string, analysis: ExperimentAnalysis, unit: RateUnit): Table {
+export function rateTable(
+  title: string,
+  analysis: ExperimentAnalysis,
+  unit: RateUnit,
+  language: PageLanguage = 'en',
+): Table {
   const rows = analysis.experiment.runs.flatMap((run, i): RateRow[] => {
     const result = analysis.runs[i];
     return result ? [{ run, result }] : [];
   });
-  return tableOf(title, rateColumns(analysis, unit), rows, notesOf(analysis, unit));
+  return tableOf(title, rateColumns(analysis, unit, language), rows, notesOf(analysis, unit, language));
 }
 
 /** Every species that some run has a concentration of, in order of first mention. */
@@ -130,16 +140,21 @@ export const keyOf = (name: string): string =>
     .replace(/\++$/, '_plus')
     .replace(/[^A-Za-z0-9]+/g, '_');
 
-function concentrationCell(run: RunData, name: string): Cell {
+function concentrationCell(run: RunData, name: string, language: PageLanguage): Cell {
   const c = run.concentrations?.[name];
-  if (!c) return noFigure('not in this flask');
+  if (!c) return noFigure(resultTexts[language].rates.notInFlask);
   return plainFigure(c.value / 1000, Math.hypot(c.u, c.value * c.uCommonRelative) / 1000);
 }
 
 /** The used rate of a run in a unit, or why there is none. */
-export function rateIn(result: RunAnalysis | Refused, unit: RateUnit): Measured | { readonly why: string } {
-  if (!result.ok) return { why: result.sentence };
-  if (!result.used) return { why: 'No estimate could be computed.' };
+export function rateIn(
+  result: RunAnalysis | Refused,
+  unit: RateUnit,
+  language: PageLanguage = 'en',
+): Measured | { readonly why: string } {
+  const t = resultTexts[language].rates;
+  if (!result.ok) return { why: refusalText(result, language) };
+  if (!result.used) return { why: t.noEstimate };
   const { rateM3PerS, u } = result.used;
   const scaled = (factor: number, uRelative = 0): Measured => ({
     value: rateM3PerS * factor,
@@ -152,32 +167,25 @@ export function rateIn(result: RunAnalysis | Refused, unit: RateUnit): Measured 
       return scaled(60e6);
     case 'mol/s': {
       const gas = gasPerVolume(result.run);
-      return gas ? scaled(gas.value, gas.u / gas.value) : { why: 'temperature or pressure is not stated' };
+      return gas ? scaled(gas.value, gas.u / gas.value) : { why: t.noAmount };
     }
     case 'mol/(L s)': {
       const amount = amountPerVolumeRate(result.run);
-      return amount
-        ? scaled(amount.factor / 1000, amount.uRelative)
-        : { why: 'temperature, pressure or the volume of the solution is not stated' };
+      return amount ? scaled(amount.factor / 1000, amount.uRelative) : { why: t.noConcentration };
     }
   }
 }
 
-function rateCell(result: RunAnalysis | Refused, unit: RateUnit): Cell {
-  const rate = rateIn(result, unit);
+function rateCell(result: RunAnalysis | Refused, unit: RateUnit, language: PageLanguage): Cell {
+  const rate = rateIn(result, unit, language);
   return 'why' in rate ? noFigure(rate.why) : figureCell(rate);
 }
 
-export const estimatorNames: Readonly<Record<EstimatorName, string>> = {
-  line: 'straight line',
-  quadratic: 'slope at the first reading',
-  firstOrder: 'first-order curve',
-};
-
-function estimatorText(result: RunAnalysis | Refused): string {
+function estimatorText(result: RunAnalysis | Refused, language: PageLanguage): string {
   if (!result.ok || !result.used) return '';
-  const name = estimatorNames[result.used.estimator];
-  return result.usedBy === 'choice' ? `${name} (chosen)` : name;
+  const t = resultTexts[language];
+  const name = t.estimators[result.used.estimator];
+  return result.usedBy === 'choice' ? t.rates.chosen(name) : name;
 }
 
 /** Unit of k and the factor from the law's own unit to it (see `npm run rates`); null without accepted orders. */
@@ -201,29 +209,28 @@ export function constantUnit(
     : { unit: volumeRateConstantUnit(order), factor: 1e6, order };
 }
 
-function notesOf(analysis: ExperimentAnalysis, unit: RateUnit): string[] {
+function notesOf(analysis: ExperimentAnalysis, unit: RateUnit, language: PageLanguage): string[] {
+  const t = resultTexts[language].rates;
   const notes = analysis.runs.flatMap((result, i) => {
-    const run = analysis.experiment.runs[i]!;
-    if (!result.ok) return [`Run ${run.label}: ${result.sentence}`];
+    const run = analysis.experiment.runs[i];
+    if (!run) return [];
+    if (!result.ok) return [t.ofRun(run.label, refusalText(result, language))];
     const aside = run.readings.filter((reading) => reading.setAside !== undefined).length;
     if (aside === 0 || !result.withAll) return [];
     const all = rateIn({ ...result, used: result.withAll }, unit);
     if ('why' in all) return [];
-    return [
-      `Run ${run.label}: with the ${aside === 1 ? 'reading' : `${aside} readings`} set aside counted in, the rate would be ${figureText(roundByUncertainty(all.value, all.u))} ${rateUnits[unit].printed}.`,
-    ];
+    const figure = `${figureText(roundByUncertainty(all.value, all.u))} ${rateUnits[unit].printed}`;
+    return [t.withAside(run.label, aside, figure)];
   });
-  return [
-    ...notes,
-    ...whatWasLeft(analysis),
-    ...pressedGasNotes(analysis),
-    'Each figure is followed by its standard uncertainty.',
-  ];
+  return [...notes, ...whatWasLeft(analysis, language), ...pressedGasNotes(analysis, language), t.uncertainties].map(
+    (note) => numbersIn(language, note),
+  );
 }
 
-/** The concentrations k was reckoned with where they are not those of the table, so that it can be reckoned again. */
-function whatWasLeft({ law, runs }: ExperimentAnalysis): string[] {
+/** The concentrations that k was computed with, where they are not those of the table. */
+function whatWasLeft({ law, runs }: ExperimentAnalysis, language: PageLanguage): string[] {
   if (!law.ok) return [];
+  const t = resultTexts[language].rates;
   const left = runs.flatMap((result) => {
     const limiting = result.ok ? result.run.gas?.limiting : undefined;
     if (!result.ok || !result.used || !result.run.concentrations || limiting === undefined) return [];
@@ -231,129 +238,130 @@ function whatWasLeft({ law, runs }: ExperimentAnalysis): string[] {
     if (!c || c === result.run.concentrations[limiting]) return [];
     const u = Math.hypot(c.u, c.value * c.uCommonRelative);
     const figure = figureText(roundByUncertainty(c.value / 1000, u / 1000));
-    return [`${figure} mol/L of ${speciesText(limiting)} in run ${result.run.label}`];
+    return [t.leftIn(figure, speciesText(limiting), result.run.label)];
   });
-  return left.length === 0
-    ? []
-    : [
-        `For k and the orders each rate goes with what was left at its moment (a straight line: the middle of its readings; a slope: the first reading), not with the start: ${left.join(', ')}.`,
-      ];
+  return left.length === 0 ? [] : [t.left(left.join(', '))];
+}
+
+/** A line of the law's table: an order, a rate constant, the activation energy. */
+interface LawLine {
+  readonly quantity: string;
+  readonly value: number;
+  readonly u: number | null;
+  readonly unit: Unit | null;
+  readonly accepted: string;
+  readonly from: string;
 }
 
 /** The rate law as a table of its own: orders as estimated and as accepted, and the rate constant. */
-export function lawTable(analysis: ExperimentAnalysis): Table {
-  const columns: Column[] = [
-    { key: 'quantity', label: 'quantity', kind: 'text' },
-    { key: 'value', label: 'value', kind: 'figure' },
-    { key: 'unit', label: 'unit', kind: 'text' },
-    { key: 'accepted', label: 'accepted as', kind: 'text' },
-    { key: 'from', label: 'from', kind: 'text' },
+export function lawTable(analysis: ExperimentAnalysis, language: PageLanguage = 'en'): Table {
+  const t = resultTexts[language].law;
+  const columns: ColumnOf<LawLine>[] = [
+    { key: 'quantity', label: t.quantity, kind: 'text', cell: ({ quantity }) => textCell(quantity) },
+    { key: 'value', label: t.value, kind: 'figure', cell: ({ value, u }) => plainFigure(value, u ?? undefined) },
+    {
+      key: 'unit',
+      label: t.unit,
+      kind: 'text',
+      cell: ({ unit }) => (unit ? textCell(unit.printed, `$${unit.latex}$`) : textCell('')),
+    },
+    { key: 'accepted', label: t.accepted, kind: 'text', cell: ({ accepted }) => textCell(accepted) },
+    { key: 'from', label: t.from, kind: 'text', cell: ({ from }) => textCell(from) },
   ];
-  const { law, whole, temperature } = analysis;
-  const rows: Cell[][] = [];
-  const row = (
-    quantity: string,
-    value: number,
-    u: number | null,
-    unit: Unit | null,
-    accepted: string,
-    from: string,
-  ): void => {
-    rows.push([
-      textCell(quantity),
-      plainFigure(value, u ?? undefined),
-      unit ? textCell(unit.printed, `$${unit.latex}$`) : textCell(''),
-      textCell(accepted),
-      textCell(from),
-    ]);
-  };
-  const starting = 'starting rates';
-  const readings = 'all readings at once';
-  if (law.ok) {
-    for (const [name, order] of Object.entries(law.orders))
-      row(
-        `order in ${speciesText(name)}`,
-        order.value,
-        order.u,
-        null,
-        order.accepted === null ? 'none' : plainNumber(order.accepted),
-        starting,
-      );
-    const k = constantOf(law, analysis.unit);
-    if (law.accepted && k)
-      row(
-        'k',
-        law.accepted.k * k.factor,
-        law.accepted.u === null ? null : law.accepted.u * k.factor,
-        k.unit,
-        '',
-        `${starting}, at the accepted orders`,
-      );
-  }
-  if (whole.ok) {
-    for (const [name, order] of Object.entries(whole.orders))
-      row(`order in ${speciesText(name)}`, order.value, order.u, null, '', readings);
-    if (whole.accepted) {
-      const k = constantUnit(
-        Object.values(whole.accepted.orders).reduce((a, b) => a + b, 0),
-        whole.accepted.fit.unit,
-      );
-      row(
-        'k',
-        whole.accepted.k * k.factor,
-        whole.accepted.u * k.factor,
-        k.unit,
-        '',
-        `${readings}, at the accepted orders`,
-      );
-    }
-  }
-  if (temperature.ok) {
-    // An endless uncertainty (two temperatures) is not known rather than large.
-    const { activation } = temperature;
-    const u = Number.isFinite(activation.u) ? activation.u / 1000 : null;
-    row('activation energy', activation.value / 1000, u, kilojoulePerMole, '', 'k of the runs against 1/T');
-  }
-  return { title: 'Rate law', columns, rows, notes: lawNotes(analysis) };
+  const lines = [
+    ...startingLines(analysis, language),
+    ...wholeLines(analysis, language),
+    ...temperatureLine(analysis, language),
+  ];
+  return tableOf(t.title, columns, lines, lawNotes(analysis, language));
+}
+
+function startingLines({ law, unit }: ExperimentAnalysis, language: PageLanguage): LawLine[] {
+  if (!law.ok) return [];
+  const t = resultTexts[language].law;
+  const orders = Object.entries(law.orders).map(
+    ([name, { value, u, accepted }]): LawLine => ({
+      quantity: t.order(speciesText(name)),
+      value,
+      u,
+      unit: null,
+      accepted: accepted === null ? resultTexts[language].none : plainNumber(accepted),
+      from: t.starting,
+    }),
+  );
+  const k = constantOf(law, unit);
+  return law.accepted && k ? [...orders, constantLine(law.accepted, k, t.atAccepted(t.starting))] : orders;
+}
+
+function wholeLines({ whole }: ExperimentAnalysis, language: PageLanguage): LawLine[] {
+  if (!whole.ok) return [];
+  const t = resultTexts[language].law;
+  const orders = Object.entries(whole.orders).map(
+    ([name, { value, u }]): LawLine => ({
+      quantity: t.order(speciesText(name)),
+      value,
+      u,
+      unit: null,
+      accepted: '',
+      from: t.readings,
+    }),
+  );
+  if (!whole.accepted) return orders;
+  const order = Object.values(whole.accepted.orders).reduce((a, b) => a + b, 0);
+  const k = constantUnit(order, whole.accepted.fit.unit);
+  return [...orders, constantLine(whole.accepted, k, t.atAccepted(t.readings))];
+}
+
+const constantLine = (
+  { k, u }: { readonly k: number; readonly u: number | null },
+  { factor, unit }: { readonly factor: number; readonly unit: Unit },
+  from: string,
+): LawLine => ({ quantity: 'k', value: k * factor, u: u === null ? null : u * factor, unit, accepted: '', from });
+
+function temperatureLine({ temperature }: ExperimentAnalysis, language: PageLanguage): LawLine[] {
+  if (!temperature.ok) return [];
+  const t = resultTexts[language].law;
+  const { activation } = temperature;
+  return [
+    {
+      quantity: t.activation,
+      value: activation.value / 1000,
+      // An endless uncertainty (two temperatures) is not known rather than large.
+      u: Number.isFinite(activation.u) ? activation.u / 1000 : null,
+      unit: kilojoulePerMole,
+      accepted: '',
+      from: t.byTemperature,
+    },
+  ];
 }
 
 /** "rate = k [H₂O₂] [I⁻]": the law at the accepted orders, or null. */
-export function lawText(law: RateLaw | Refused): string | null {
+export function lawText(law: RateLaw | Refused, language: PageLanguage = 'en'): string | null {
   if (!law.ok || !law.accepted) return null;
   const terms = Object.entries(law.accepted.orders).flatMap(([name, order]) => {
     if (order === 0) return [];
     const power = order === 1 ? '' : raisedTo(order);
     return [`[${speciesText(name)}]${power}`];
   });
-  return ['rate = k', ...terms].join(' ');
+  return [resultTexts[language].law.rateIs, ...terms].join(' ');
 }
 
-function lawNotes(analysis: ExperimentAnalysis): string[] {
+function lawNotes(analysis: ExperimentAnalysis, language: PageLanguage): string[] {
+  const t = resultTexts[language].law;
   const { experiment, law, referenceK, whole } = analysis;
-  if (!law.ok) return [law.sentence];
-  const text = lawText(law);
-  const said = (sentence: string): string => speciesInText(sentence, speciesOf(analysis));
-  const problems = law.problems.map(({ sentence }) => said(sentence));
-  const left = law.leftOut.map(({ sentence }) => said(sentence));
+  if (!law.ok) return [refusalText(law, language)];
+  const text = lawText(law, language);
+  const said = (sentence: string): string => numbersIn(language, speciesInText(sentence, speciesOf(analysis)));
   const hasK = law.accepted !== null || (whole.ok && whole.accepted !== null);
-  const at =
-    referenceK === null || !hasK ? [] : [`k belongs to ${(referenceK - 273.15).toFixed(1)} °C, the mean of the runs.`];
-  const birge = law.accepted?.birge;
-  const agreement =
-    birge === null || birge === undefined || nothingLeftOver(law)
-      ? []
-      : [
-          `Birge ratio of the runs' k: ${birge.toFixed(2)}${birge > 2 ? '; they differ by more than their uncertainties say' : ''}.`,
-        ];
-  const notWhole = whole.ok ? [] : [`Fit of all readings at once: ${said(whole.sentence)}`];
+  const birge = law.accepted?.birge ?? null;
   return [
-    ...(text ? [`${text}.`] : [whyNoOrders(law) ?? []].flat()),
+    ...(text ? [`${text}.`] : [whyNoOrders(law, language) ?? []].flat()),
     ...(experiment.convention && hasK ? [said(experiment.convention)] : []),
-    ...at,
-    ...problems,
-    ...left,
-    ...lawRemarks(analysis),
-    ...agreement,
-    ...notWhole,
+    ...(referenceK === null || !hasK ? [] : [said(t.at((referenceK - 273.15).toFixed(1)))]),
+    ...law.problems.map((problem) => said(problemText(problem, language))),
+    ...law.leftOut.map(({ sentence }) => said(sentence)),
+    ...lawRemarks(analysis, language),
+    ...(birge === null || nothingLeftOver(law) ? [] : [said(t.birge(birge.toFixed(2), birge > 2))]),
+    ...(whole.ok ? [] : [t.notAtOnce(said(refusalText(whole, language)))]),
   ];
 }

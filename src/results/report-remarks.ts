@@ -2,95 +2,91 @@ import type { NotebookAnalysis } from '../analysis/notebook-analysis.ts';
 import { type PouredEvent, replacedBy } from '../analysis/poured.ts';
 import { generalCautions } from '../chemistry/cautions.ts';
 import type { Reaction } from '../chemistry/reactions.ts';
+import type { PageLanguage } from '../language/page-language.ts';
 import type { NotebookState, Run, TimedEvent } from '../log/state.ts';
+import { flagText, noteText } from './analysis-texts.ts';
 import { statusOf, zeroOf } from './readings-table.ts';
+import { numbersIn, resultTexts } from './texts.ts';
 
 /** Name of a stock or dilution of the plan, by its id. */
 export const solutionName = (state: NotebookState, id: string): string =>
   [...(state.plan?.stocks ?? []), ...(state.plan?.dilutions ?? [])].find((solution) => solution.id === id)?.name ?? id;
 
 /** What limits the figures, a sentence each: flags not dealt with, doubts, gaps of the clock, what was not stated. */
-export function limitsOf(state: NotebookState, { analysis, notes, reaction }: NotebookAnalysis): string[] {
+export function limitsOf(
+  state: NotebookState,
+  { analysis, notes, reaction }: NotebookAnalysis,
+  language: PageLanguage = 'en',
+): string[] {
+  const t = resultTexts[language].limits;
   const limits: string[] = [];
-  if (state.invented) limits.push('The figures of this notebook are invented, to show what a result looks like.');
+  if (state.invented) limits.push(t.invented);
   for (const result of analysis.runs) {
     if (!result.ok) continue;
     // One cause may have put several readings off: its sentence is said once.
-    for (const sentence of new Set(result.flags.map((flag) => flag.sentence)))
-      limits.push(`Run ${result.run.label}, not set aside: ${sentence}`);
+    const sentences = result.flags.map((flag) => flagText(flag, result.run, language));
+    for (const sentence of new Set(sentences)) limits.push(t.flagged(result.run.label, sentence));
   }
   const readings = state.runs.flatMap((run) => run.readings);
   const doubtful = readings.filter((reading) => statusOf(reading) === 'used, in doubt').length;
-  if (doubtful > 0)
-    limits.push(
-      `${doubtful} ${doubtful === 1 ? 'reading is' : 'readings are'} used though what was heard was in doubt.`,
-    );
+  if (doubtful > 0) limits.push(t.doubtful(doubtful));
   const open = state.calls.filter(
     (call) => call.run !== null && (call.outcome === 'unresolved' || call.outcome === 'waiting'),
   ).length;
-  if (open > 0)
-    limits.push(
-      `${open} ${open === 1 ? 'call' : 'calls'} during the runs gave no value and ${open === 1 ? 'is' : 'are'} not in the table.`,
-    );
+  if (open > 0) limits.push(t.open(open));
   const baseless = state.runs.filter((run) => run.baseline === null).map((run) => run.label);
-  if (baseless.length > 0)
-    limits.push(
-      `No baseline was called for run ${baseless.join(', ')}: gas made before the first reading is not known.`,
-    );
-  limits.push(...notes);
+  if (baseless.length > 0) limits.push(t.noBaseline(baseless.join(', ')));
+  limits.push(...notes.map((note) => noteText(note, language)));
   for (const run of state.runs) {
     const joints = state.joints.filter(({ atMs }) => atMs > run.startedMs && atMs < (run.endedMs ?? state.lastMs));
-    for (const joint of joints) limits.push(`Run ${run.label}: ${jointText[joint.why]}`);
+    for (const joint of joints) limits.push(t.joint(run.label, t.joints[joint.why]));
   }
   limits.push(...(reaction?.remarks ?? []));
   return limits;
 }
 
-const jointText = {
-  reload: 'the page was opened anew during the run; times across that moment rest on the device’s clock.',
-  'unknown-gap':
-    'the page was opened anew during the run and the device’s clock could not be trusted; times across that moment are not known.',
-  'clock-doubted': 'the device slept or its clock was set during the run.',
-} as const;
-
 /** What happened in a run and before it, a line each; of a pour that was put right there is one line, at its own moment. */
-export function happeningsOf(state: NotebookState, run: Run): string[] {
+export function happeningsOf(state: NotebookState, run: Run, language: PageLanguage = 'en'): string[] {
   const replaced = new Set(run.timed.flatMap((timed) => (timed.kind === 'poured' ? (timed.replaces ?? []) : [])));
   return [...run.timed]
     .filter(({ event }) => !replaced.has(event))
     .sort((a, b) => a.timeMs - b.timeMs)
-    .map((timed) => happeningText(state, run, timed));
+    .map((timed) => happeningText(state, run, timed, language));
 }
 
 /** One timed event as a line: "Run 1, 54.0 s: leak." */
-function happeningText(state: NotebookState, run: Run, timed: TimedEvent): string {
+function happeningText(state: NotebookState, run: Run, timed: TimedEvent, language: PageLanguage): string {
+  const t = resultTexts[language].limits;
   const seconds = (timed.timeMs - zeroOf(run)) / 1000;
-  const when = `Run ${run.label}, ${seconds < 0 ? '−' : ''}${Math.abs(seconds).toFixed(1)} s`;
+  const moment = `${seconds < 0 ? '−' : ''}${Math.abs(seconds).toFixed(1)}`;
+  const when = t.moment(run.label, numbersIn(language, moment));
   switch (timed.kind) {
     case 'happened':
-      return `${when}: ${timed.what.replace('-', ' ')}.`;
+      return `${when}: ${t.happened[timed.what]}.`;
     case 'baseline':
-      return `${when}: baseline ${timed.value} mL.`;
+      return `${when}: ${t.baseline(timed.value)}.`;
     case 'temperature':
-      return `${when}: temperature ${timed.value} °C.`;
+      return `${when}: ${t.temperature(timed.value)}.`;
     case 'poured': {
       const called = replacedBy(state, timed).at(-1);
-      const before = called ? ` (put right by hand; ${pourText(state, called)} was understood)` : '';
-      return `${when}: poured ${pourText(state, timed)}${before}.`;
+      return `${when}: ${t.poured(pourText(state, timed, language), called ? pourText(state, called, language) : null)}.`;
     }
     case 'note':
-      return `${when}: note: ${timed.text}`;
+      return `${when}: ${t.note(timed.text)}`;
   }
 }
 
-const pourText = (state: NotebookState, { value, solution, reagent }: PouredEvent): string =>
-  `${value} mL of ${solution === null ? reagent : solutionName(state, solution)}`;
+const pourText = (state: NotebookState, pour: PouredEvent, language: PageLanguage): string =>
+  resultTexts[language].limits.pour(
+    pour.value,
+    pour.solution === null ? pour.reagent : solutionName(state, pour.solution),
+  );
 
 /** Cautions for doing it again, and who has the last word. */
-export function cautionsOf(reaction: Reaction | null): string[] {
+export function cautionsOf(reaction: Reaction | null, language: PageLanguage = 'en'): string[] {
   const own = reaction?.cautions ?? [];
   return [
     ...new Set([...own, ...generalCautions].map(({ sentence }) => sentence)),
-    'The label on the bottle, local rules and a qualified supervisor come before anything said here.',
+    resultTexts[language].limits.lastWord,
   ];
 }

@@ -1,18 +1,25 @@
-import type { ExperimentAnalysis } from '../analysis/analyse-experiment.ts';
+import type { BudgetLine, ExperimentAnalysis } from '../analysis/analyse-experiment.ts';
+import type { RunAnalysis } from '../analysis/analyse-run.ts';
 import { backInWords } from '../analysis/back-pressure.ts';
+import type { RateEstimate } from '../analysis/estimate.ts';
 import type { NotebookAnalysis } from '../analysis/notebook-analysis.ts';
+import type { EstimatorName, Refused } from '../analysis/run-data.ts';
 import type { Reaction } from '../chemistry/reactions.ts';
+import type { PageLanguage } from '../language/page-language.ts';
 import { checksumOf } from '../log/checksum.ts';
 import { schemaVersion } from '../log/event.ts';
 import type { Notebook, NotebookState } from '../log/state.ts';
+import { reasonText, refusalText, sourceText } from './analysis-texts.ts';
 import { curvePlot, orderPlot } from './curve-plot.ts';
 import type { Plot } from './plot-svg.ts';
 import { poursTable } from './pours-table.ts';
-import { estimatorNames, lawTable, lawText, rateTable, speciesOf } from './rate-table.ts';
+import { lawTable, lawText, rateTable, speciesOf } from './rate-table.ts';
 import { readingsTable } from './readings-table.ts';
 import { cautionsOf, happeningsOf, limitsOf, solutionName } from './report-remarks.ts';
+import { sharesOf } from './sentences.ts';
 import { speciesInText } from './species.ts';
-import { type Cell, type Column, noFigure, plainFigure, type Table, textCell } from './table.ts';
+import { type Cell, type ColumnOf, noFigure, plainFigure, type Table, tableOf, textCell } from './table.ts';
+import { numbersIn, resultTexts } from './texts.ts';
 import { type RateUnit, rateUnits } from './unit.ts';
 
 /** The report as data; the screen and the printed page are this, and nothing is stated beside it. */
@@ -40,25 +47,32 @@ export interface Report {
 }
 
 /** Puts the report together. Cost: that of the analysis it is given, and linear in the events. */
-export function reportOf(notebook: Notebook, state: NotebookState, found: NotebookAnalysis, unit: RateUnit): Report {
+export function reportOf(
+  notebook: Notebook,
+  state: NotebookState,
+  found: NotebookAnalysis,
+  unit: RateUnit,
+  language: PageLanguage = 'en',
+): Report {
   const { analysis, reaction } = found;
+  const species = speciesOf(analysis);
   return {
     title: state.title,
     invented: state.invented,
-    facts: factsOf(state, reaction),
-    pours: poursTable(state, found),
-    rates: rateTable(`Rates of “${state.title}”`, analysis, unit),
-    law: lawTable(analysis),
-    lawText: lawText(analysis.law),
-    estimates: estimatesTable(analysis),
-    budget: budgetTable(analysis),
-    readings: readingsTable(state, uncertaintiesOf(analysis)),
-    curves: analysis.experiment.runs.map((_, i) => curvePlot(analysis, i)),
-    orders: speciesOf(analysis).flatMap((species) => orderPlot(analysis, species) ?? []),
-    limits: limitsOf(state, found).map((sentence) => speciesInText(sentence, speciesOf(analysis))),
-    happenings: state.runs.flatMap((run) => happeningsOf(state, run)),
-    cautions: cautionsOf(reaction),
-    provenance: provenanceOf(notebook, state),
+    facts: factsOf(state, reaction, language),
+    pours: poursTable(state, found, language),
+    rates: rateTable(resultTexts[language].rates.title(state.title), analysis, unit, language),
+    law: lawTable(analysis, language),
+    lawText: lawText(analysis.law, language),
+    estimates: estimatesTable(analysis, language),
+    budget: budgetTable(analysis, language),
+    readings: readingsTable(state, uncertaintiesOf(analysis), language),
+    curves: analysis.experiment.runs.map((_, i) => curvePlot(analysis, i, language)),
+    orders: species.flatMap((one) => orderPlot(analysis, one, language) ?? []),
+    limits: limitsOf(state, found, language).map((sentence) => numbersIn(language, speciesInText(sentence, species))),
+    happenings: state.runs.flatMap((run) => happeningsOf(state, run, language)),
+    cautions: cautionsOf(reaction, language),
+    provenance: provenanceOf(notebook, state, language),
   };
 }
 
@@ -68,87 +82,103 @@ export function dateText(wallMs: number): string | null {
   return Number.isFinite(date.getTime()) ? `${date.toISOString().slice(0, 16).replace('T', ' ')} UTC` : null;
 }
 
-function factsOf(state: NotebookState, reaction: Reaction | null): [string, string][] {
+function factsOf(state: NotebookState, reaction: Reaction | null, language: PageLanguage): [string, string][] {
+  const t = resultTexts[language].report;
   const { setup, plan } = state;
-  const facts: [string, string][] = [];
-  const begun = dateText(state.createdWallMs);
-  if (begun) facts.push(['Begun', begun]);
-  if (reaction) facts.push(['Reaction', `${reaction.name}: ${reaction.equation}`]);
   const { capacityMl, divisionMl, accuracy } = setup.cylinder;
-  const glass = accuracy === 'unknown' ? 'class not stated' : `class ${accuracy}`;
-  facts.push([
-    'Cylinder',
-    `${capacityMl} mL, ${divisionMl} mL divisions, ${glass}; called every ${setup.stepMl} mL over ${setup.spanMl} mL`,
-  ]);
-  if (setup.temperatureC !== undefined)
-    facts.push([
-      'Temperature',
-      `${setup.temperatureC} °C${setup.uTemperatureC === undefined ? '' : `, standard uncertainty ${setup.uTemperatureC} °C`}`,
-    ]);
-  if (setup.pressure)
-    facts.push([
-      'Pressure',
-      setup.pressure.kind === 'station'
-        ? `${setup.pressure.hPa} hPa, read at the bench`
-        : `${setup.pressure.hPa} hPa at sea level, ${setup.pressure.altitudeM} m above it${setup.pressure.outdoorC === undefined ? '' : `, ${setup.pressure.outdoorC} °C outdoors`}`,
-    ]);
-  if (setup.waterHeadMm !== undefined) facts.push(['Water head', `${setup.waterHeadMm} mm`]);
-  if (setup.backPressure)
-    facts.push([
-      'Gas above the reaction',
-      setup.backPressure.on ? `reckoned with: ${backInWords(setup.backPressure)}` : 'not reckoned with',
-    ]);
+  const glass = accuracy === 'unknown' ? t.glassUnknown : t.glassClass(accuracy);
+  const begun = dateText(state.createdWallMs);
+  const facts: [string, string][] = [
+    ...(begun ? [[t.begun, begun] satisfies [string, string]] : []),
+    ...(reaction ? [[t.reaction, `${reaction.name}: ${reaction.equation}`] satisfies [string, string]] : []),
+    [t.cylinder, t.cylinderText(capacityMl, divisionMl, glass, setup.stepMl, setup.spanMl)],
+    ...conditionsOf(state, language),
+  ];
   for (const stock of plan?.stocks ?? []) {
     const { value, unit, uRelative } = stock.strength;
-    const strength = unit === 'M-unknown' ? 'strength not known' : `${value} ${unit}`;
+    const strength = unit === 'M-unknown' ? t.unknownStrength : `${value} ${unit}`;
     facts.push([
-      `Bottle: ${stock.name}`,
+      t.bottle(stock.name),
       `${strength}${uRelative === undefined ? '' : `, ± ${Number((uRelative * 100).toPrecision(3))} %`}`,
     ]);
   }
-  for (const { name, from, takeMl, addWaterMl, makeUpToMl } of plan?.dilutions ?? []) {
-    const water = makeUpToMl === undefined ? `and ${addWaterMl ?? 0} mL of water` : `made up to ${makeUpToMl} mL`;
-    facts.push([`Dilution: ${name}`, `${takeMl} mL of ${solutionName(state, from)} ${water}`]);
-  }
+  for (const { name, from, takeMl, addWaterMl, makeUpToMl } of plan?.dilutions ?? [])
+    facts.push([t.dilution(name), t.dilutionText(takeMl, solutionName(state, from), addWaterMl, makeUpToMl)]);
+  return facts.map(([label, text]) => [label, label === t.begun ? text : numbersIn(language, text)]);
+}
+
+/** Temperature, pressure and the like, as far as they were stated. */
+function conditionsOf({ setup }: NotebookState, language: PageLanguage): [string, string][] {
+  const t = resultTexts[language].report;
+  const { temperatureC, uTemperatureC, pressure, waterHeadMm, backPressure } = setup;
+  const facts: [string, string][] = [];
+  if (temperatureC !== undefined) facts.push([t.temperature, t.temperatureText(temperatureC, uTemperatureC)]);
+  if (pressure)
+    facts.push([
+      t.pressure,
+      pressure.kind === 'station'
+        ? t.atBench(pressure.hPa)
+        : t.atSea(pressure.hPa, pressure.altitudeM, pressure.outdoorC),
+    ]);
+  if (waterHeadMm !== undefined) facts.push([t.waterHead, `${waterHeadMm} mm`]);
+  if (backPressure) facts.push([t.gasAbove, backPressure.on ? t.corrected(backInWords(backPressure)) : t.notCorrected]);
   return facts;
 }
 
-function estimatesTable(analysis: ExperimentAnalysis): Table {
+/** One estimate of one run. */
+interface EstimateRow {
+  readonly result: RunAnalysis;
+  readonly name: EstimatorName;
+}
+
+function estimatesTable(analysis: ExperimentAnalysis, language: PageLanguage): Table {
+  const t = resultTexts[language];
   const unit = rateUnits['mL/s'];
-  const columns: Column[] = [
-    { key: 'run', label: 'run', kind: 'text' },
-    { key: 'estimator', label: 'estimate', kind: 'text' },
-    { key: 'rate', label: 'rate', unit, kind: 'figure' },
-    { key: 'low95', label: '95 % from', unit, kind: 'figure' },
-    { key: 'high95', label: 'to', unit, kind: 'figure' },
-    { key: 'verdict', label: 'verdict', kind: 'text' },
-  ];
-  const rows = analysis.runs.flatMap((result): Cell[][] => {
-    if (!result.ok) return [];
-    return (['line', 'quadratic', 'firstOrder'] as const).map((name): Cell[] => {
+  const figure =
+    (of: (estimate: RateEstimate) => Cell, whyNot: (refused: Refused) => string = () => '') =>
+    ({ result, name }: EstimateRow): Cell => {
       const estimate = result.estimates[name];
-      const verdicts = [
-        ...(result.recommended?.name === name ? ['recommended'] : []),
-        ...(result.used?.estimator === name ? [result.usedBy === 'choice' ? 'used (own choice)' : 'used'] : []),
-      ];
-      const start = [textCell(result.run.label), textCell(estimatorNames[name])];
-      if (!estimate.ok)
-        return [...start, noFigure(estimate.sentence), noFigure(''), noFigure(''), textCell(estimate.sentence)];
-      const { rateM3PerS: rate, u, low95, high95 } = estimate;
-      // Ends of an interval to the place of the rate itself.
-      return [
-        ...start,
-        plainFigure(rate * 1e6, u * 1e6),
-        endOf(low95, u),
-        endOf(high95, u),
-        textCell(verdicts.join(', ')),
-      ];
-    });
-  });
-  const reasons = analysis.runs.flatMap((result) =>
-    result.ok && result.recommended ? [`Run ${result.run.label}: ${result.recommended.reason}`] : [],
+      return estimate.ok ? of(estimate) : noFigure(whyNot(estimate));
+    };
+  const columns: ColumnOf<EstimateRow>[] = [
+    { key: 'run', label: t.run, kind: 'text', cell: ({ result }) => textCell(result.run.label) },
+    { key: 'estimator', label: t.report.estimate, kind: 'text', cell: ({ name }) => textCell(t.estimators[name]) },
+    {
+      key: 'rate',
+      label: t.report.rate,
+      unit,
+      kind: 'figure',
+      cell: figure(
+        ({ rateM3PerS, u }) => plainFigure(rateM3PerS * 1e6, u * 1e6),
+        (refused) => refusalText(refused, language),
+      ),
+    },
+    // Ends of an interval to the place of the rate itself.
+    { key: 'low95', label: t.report.low95, unit, kind: 'figure', cell: figure(({ low95, u }) => endOf(low95, u)) },
+    { key: 'high95', label: t.report.high95, unit, kind: 'figure', cell: figure(({ high95, u }) => endOf(high95, u)) },
+    { key: 'verdict', label: t.report.verdict, kind: 'text', cell: (row) => textCell(verdictOf(row, language)) },
+  ];
+  const found = analysis.runs.flatMap((result) => (result.ok ? [result] : []));
+  return tableOf(
+    t.report.estimates,
+    columns,
+    found.flatMap((result) => estimators.map((name): EstimateRow => ({ result, name }))),
+    found.flatMap((result) =>
+      result.recommended ? [t.rates.ofRun(result.run.label, reasonText(result, language))] : [],
+    ),
   );
-  return { title: 'The three estimates of each run', columns, rows, notes: reasons };
+}
+
+const estimators = ['line', 'quadratic', 'firstOrder'] as const;
+
+function verdictOf({ result, name }: EstimateRow, language: PageLanguage): string {
+  const t = resultTexts[language].report;
+  const estimate = result.estimates[name];
+  if (!estimate.ok) return refusalText(estimate, language);
+  return [
+    ...(result.recommended?.name === name ? [t.recommended] : []),
+    ...(result.used?.estimator === name ? [result.usedBy === 'choice' ? t.usedByChoice : t.used] : []),
+  ].join(', ');
 }
 
 function endOf(valueM3PerS: number, uM3PerS: number): Cell {
@@ -158,43 +188,32 @@ function endOf(valueM3PerS: number, uM3PerS: number): Cell {
     : cell;
 }
 
-function budgetTable(analysis: ExperimentAnalysis): Table | null {
+function budgetTable(analysis: ExperimentAnalysis, language: PageLanguage): Table | null {
+  const t = resultTexts[language].budget;
   const accepted = analysis.whole.ok ? analysis.whole.accepted : null;
-  const columns: Column[] = [
-    { key: 'source', label: 'source', kind: 'text' },
-    { key: 'u_relative', label: 'u(k)/k in %', kind: 'text' },
-    { key: 'share', label: 'share in %', kind: 'text' },
+  const ofReadings = accepted !== null && accepted.budget.length > 0;
+  const lines = ofReadings
+    ? accepted.budget
+    : sharesOf(analysis.law.ok ? (analysis.law.accepted?.shares ?? []) : []).filter(({ share }) => share > 0);
+  if (lines.length === 0) return null;
+  const species = speciesOf(analysis);
+  const columns: ColumnOf<BudgetLine>[] = [
+    {
+      key: 'source',
+      label: t.source,
+      kind: 'text',
+      cell: ({ source }) => textCell(speciesInText(sourceText(source, language), species)),
+    },
+    { key: 'u_relative', label: t.relative, kind: 'text', cell: ({ u }) => textCell((100 * u).toPrecision(2)) },
+    { key: 'share', label: t.share, kind: 'text', cell: ({ share }) => textCell(percent(share)) },
   ];
-  if (accepted && accepted.budget.length > 0)
-    return {
-      title: 'What the uncertainty of k comes from',
-      columns,
-      rows: accepted.budget.map(({ source, u, share }) => [
-        textCell(speciesInText(source, speciesOf(analysis))),
-        textCell((100 * u).toPrecision(2)),
-        textCell(percent(share)),
-      ]),
-      notes: ['Of k from all readings at once, at the accepted orders.'],
-    };
-  const shares = analysis.law.ok ? (analysis.law.accepted?.shares ?? []) : [];
-  const total = shares.reduce((sum, { u }) => sum + u * u, 0);
-  if (!(total > 0)) return null;
-  return {
-    title: 'What the uncertainty of k comes from',
-    columns,
-    rows: shares.map(({ source, u }) => [
-      textCell(speciesInText(source, speciesOf(analysis))),
-      textCell((100 * u).toPrecision(2)),
-      textCell(percent((u * u) / total)),
-    ]),
-    notes: ['Of k from the starting rates, at the accepted orders.'],
-  };
+  return tableOf(t.title, columns, lines, [ofReadings ? t.ofReadings : t.ofStarting]);
 }
 
 const percent = (share: number): string => (share < 0.005 ? '< 1' : (100 * share).toFixed(0));
 
 /** u of time and volume of each reading as the computation took them. */
-function uncertaintiesOf(analysis: ExperimentAnalysis): Parameters<typeof readingsTable>[1] {
+export function uncertaintiesOf(analysis: ExperimentAnalysis): Parameters<typeof readingsTable>[1] {
   const known = new Map(
     analysis.experiment.runs.flatMap((run) =>
       run.readings.flatMap((reading) =>
@@ -207,14 +226,14 @@ function uncertaintiesOf(analysis: ExperimentAnalysis): Parameters<typeof readin
   return (_, reading) => known.get(reading.id) ?? null;
 }
 
-function provenanceOf(notebook: Notebook, state: NotebookState): [string, string][] {
+function provenanceOf(notebook: Notebook, state: NotebookState, language: PageLanguage): [string, string][] {
+  const t = resultTexts[language].report;
   const created = notebook.events[0]?.body;
   const app = created?.kind === 'created' ? created.app : '';
   return [
-    ['Notebook', notebook.id],
-    ['Entries', `${state.events}, check ${checksumOf([notebook.id, notebook.events])}`],
-    ['Seed of random numbers', String(state.seed)],
-    ['Written by', `Meniscall${app === '' ? '' : ` ${app}`}, notebook schema ${schemaVersion}`],
-    ['To compute again', 'npm run --silent rates -- NOTEBOOK.json'],
+    [t.notebook, notebook.id],
+    [t.entries, t.check(state.events, checksumOf([notebook.id, notebook.events]))],
+    [t.seed, String(state.seed)],
+    [t.writtenBy, t.app(app === '' ? '' : ` ${app}`, schemaVersion)],
   ];
 }

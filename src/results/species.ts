@@ -27,3 +27,28 @@ export function speciesInText(sentence: string, species: readonly string[]): str
   const any = names.map((name) => name.replace(/[()+]/g, '\\$&')).join('|');
   return sentence.replace(new RegExp(`(?<![A-Za-z0-9])(?:${any})(?![A-Za-z0-9])`, 'g'), speciesText);
 }
+
+/** A piece of a printed text: on the line, lowered (₂) or raised (⁻). */
+export interface ScriptPart {
+  readonly text: string;
+  readonly level: 'line' | 'sub' | 'sup';
+}
+
+const raised = '⁰¹²³⁴⁵⁶⁷⁸⁹';
+
+/**
+ * Splits a text at its raised and lowered characters, which few fonts have, into ordinary characters with their level:
+ * a page sets them by `sub` and `sup`, a drawing by `tspan`.
+ * @example
+ * scriptParts('[I⁻]₀') // => [{ text: '[I', level: 'line' }, { text: '−', level: 'sup' }, { text: ']', level: 'line' }, { text: '0', level: 'sub' }]
+ */
+export function scriptParts(text: string): ScriptPart[] {
+  return (text.match(/[₀-₉]+|[⁰¹²³⁴-⁹⁺⁻]+|[^₀-₉⁰¹²³⁴-⁹⁺⁻]+/gu) ?? []).map((part): ScriptPart => {
+    if (/^[₀-₉]/u.test(part)) return { text: mapped(part, lowered), level: 'sub' };
+    if (/^[⁰¹²³⁴-⁹⁺⁻]/u.test(part)) return { text: mapped(part, raised), level: 'sup' };
+    return { text: part, level: 'line' };
+  });
+}
+
+const mapped = (part: string, digits: string): string =>
+  [...part].map((mark) => (mark === '⁻' ? '−' : mark === '⁺' ? '+' : String([...digits].indexOf(mark)))).join('');

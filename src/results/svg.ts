@@ -1,9 +1,11 @@
+import { scriptParts } from './species.ts';
+
 /**
  * Drawings as data: the same tree goes to the page (`screens/plot-svg`), to an SVG file and to a PNG. Colours are
  * attributes, so that a file stands alone; on the page the class names let the theme override them.
  */
 export interface SvgNode {
-  readonly tag: 'svg' | 'g' | 'line' | 'path' | 'circle' | 'rect' | 'text' | 'title' | 'desc' | 'polygon';
+  readonly tag: 'svg' | 'g' | 'line' | 'path' | 'circle' | 'rect' | 'text' | 'tspan' | 'title' | 'desc' | 'polygon';
   readonly attributes: Readonly<Record<string, string | number>>;
   readonly children: readonly (SvgNode | string)[];
 }
@@ -13,6 +15,31 @@ export const node = (
   attributes: Readonly<Record<string, string | number>> = {},
   ...children: readonly (SvgNode | string)[]
 ): SvgNode => ({ tag, attributes, children });
+
+/** A text with its raised and lowered parts set by `tspan`, since few fonts have "⁻" or "₀". `size`: of the type, px. */
+export function textNode(
+  text: string,
+  size: number,
+  attributes: Readonly<Record<string, string | number>> = {},
+): SvgNode {
+  const parts = scriptParts(text);
+  if (parts.every(({ level }) => level === 'line')) return node('text', { ...attributes, 'font-size': size }, text);
+  let at = 0;
+  const spans = parts.map((part) => {
+    const wanted = part.level === 'sub' ? 0.25 * size : part.level === 'sup' ? -0.35 * size : 0;
+    const dy = wanted - at;
+    at = wanted;
+    return node(
+      'tspan',
+      {
+        ...(dy === 0 ? {} : { dy: Number(dy.toFixed(2)) }),
+        ...(part.level === 'line' ? {} : { 'font-size': 0.72 * size }),
+      },
+      part.text,
+    );
+  });
+  return node('text', { ...attributes, 'font-size': size }, ...spans);
+}
 
 /** The drawing as the text of an SVG file. */
 export function svgText(root: SvgNode): string {

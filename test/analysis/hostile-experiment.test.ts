@@ -76,7 +76,7 @@ test('any experiment is answered in figures or in words', () => {
         ...(activation ? { activationJPerMol: { value: 56_000, u: 2_000 } } : {}),
       });
       const words = [
-        ...analysis.runs.map(runSentence),
+        ...analysis.runs.map((run) => runSentence(run)),
         ...analysis.runs.map((run) => (run.ok ? flagsSentence(run) : null)),
         lawSentence(analysis),
         budgetSentence(analysis),

@@ -159,7 +159,7 @@ test('the gas above the reaction is a line of its own, and reckoned with at one 
   await line.getByRole('button', { name: 'Reckon with it' }).click();
   // The demo's last reading is at 22 mL, by hand 4.79 %; the figures are those of the runs, and stand here alone.
   await line
-    .getByText(/which is reckoned with: .* 4\.1 % more gas at the start of a run and for up to 4\.8 %/)
+    .getByText(/which is corrected for: .* 4\.1 % more gas at the start of a run and for up to 4\.8 %/)
     .waitFor();
   expect(await page.getByText(/rising level presses/).count()).toBe(1);
   expect((await notebookOnDisk(page)).setup.backPressure?.on).toBe(true);
@@ -196,8 +196,8 @@ test('a flask filled otherwise than planned is said at its run and at the rate l
   const page = await rates(demoWith(iodideIntoRun2('5')));
   const look = page.getByRole('region', { name: 'What does not go together in run 2' });
   await look.getByText('Run 2, iodide: 5 mL was poured where 10 mL was planned (called, taken as poured).').waitFor();
-  const law = 'Run 2 was poured otherwise than planned; concentrations, orders and k go by what was poured.';
-  await look.getByText('Concentrations, orders and k go by what was poured.').waitFor();
+  const law = 'Run 2 was poured otherwise than planned; concentrations, orders and k use what was poured.';
+  await look.getByText('Concentrations, orders and k use what was poured.').waitFor();
   await page.getByRole('region', { name: 'Rate law', exact: true }).getByText(law).waitFor();
   expect(await page.getByText(/was poured where/).count()).toBe(1);
   // 5 mL of 0.12 mol/L in 45 mL, by hand.

@@ -49,7 +49,7 @@ test('a run poured otherwise is named with what was planned and what was poured'
     'Run 2, iodide: 5 mL was poured where 10 mL was planned (called, taken as poured).',
   ]);
   expect(lawRemarkOf(state)).toBe(
-    'Run 2 was poured otherwise than planned; concentrations, orders and k go by what was poured.',
+    'Run 2 was poured otherwise than planned; concentrations, orders and k use what was poured.',
   );
   expect(poursTable(state, analysisOf(state))?.notes).toEqual(
     expect.arrayContaining([...remarksOf(state), lawRemarkOf(state)]),

@@ -413,3 +413,26 @@ test('every column of the rate table is in the report, in every copy and in what
   expect(fullDigits(json.table[1].rate.u)).toBe(second[rateAt + 1]);
   expect(json.table[1].rate.unit).toBe('mL/s');
 });
+
+test('the report in German says in German what this room says, with decimal commas and the same figures', () => {
+  const notebook = groupNotebook(5, { iodideInRun2: 8 });
+  const state = reduce(notebook.events);
+  const found = analysisOf(state);
+  const german = reportOf(notebook, state, found, 'mL/s', 'de');
+  const english = reported(notebook);
+  const said = [
+    ...german.facts.flat(),
+    ...[german.pours, german.rates, german.law, german.estimates, german.budget].flatMap((table) =>
+      table ? [table.title, ...table.columns.map(({ label }) => label), ...table.notes] : [],
+    ),
+    ...german.happenings,
+    ...german.provenance.map(([label]) => label),
+  ].filter((text) => text !== found.experiment.convention);
+  // English function words; names of reactions and bottles come from the notebook.
+  const leftovers = said.filter((text) => /\b(the|with|were|of|reading|readings|from|which)\b/.test(text));
+  expect(leftovers.filter((text) => !text.includes('d[O'))).toEqual([]);
+  expect(german.rates.rows.map((row) => row.map(cellText).filter((text) => /\d/.test(text)))).toEqual(
+    english.rates.rows.map((row) => row.map(cellText).filter((text) => /\d/.test(text))),
+  );
+  expect(german.rates.notes.join(' ')).not.toMatch(/\d\.\d/);
+});

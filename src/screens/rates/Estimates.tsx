@@ -1,10 +1,12 @@
 import { For, Show } from 'solid-js';
 import type { RunAnalysis } from '../../analysis/analyse-run.ts';
 import type { EstimatorName } from '../../analysis/run-data.ts';
-import { estimatorNames } from '../../results/rate-table.ts';
+import { resultTexts } from '../../results/texts.ts';
 import { useDesk } from '../desk.tsx';
 import { ScrollRegion } from '../table/ScrollRegion.tsx';
 import { figure, rangeText } from './figures.ts';
+
+const estimatorNames = resultTexts.en.estimators;
 
 const names: readonly EstimatorName[] = ['line', 'quadratic', 'firstOrder'];
 

@@ -1,8 +1,9 @@
 import { Show } from 'solid-js';
 import type { RunAnalysis } from '../../analysis/analyse-run.ts';
 import type { Refused } from '../../analysis/run-data.ts';
-import { estimatorNames, rateIn } from '../../results/rate-table.ts';
+import { rateIn } from '../../results/rate-table.ts';
 import { runSentence } from '../../results/sentences.ts';
+import { resultTexts } from '../../results/texts.ts';
 import { AsideList } from './AsideList.tsx';
 import { Estimates } from './Estimates.tsx';
 import { figure } from './figures.ts';
@@ -11,6 +12,8 @@ import { Poured } from './Poured.tsx';
 import { RunPlots } from './RunPlots.tsx';
 import type { RunProps } from './run-props.ts';
 import { WithAndWithout } from './WithAndWithout.tsx';
+
+const estimatorNames = resultTexts.en.estimators;
 
 /** Everything about one run: its rate in words and figures, the curve, the estimates, what does not fit. */
 export function RunSection(props: RunProps) {

@@ -1,9 +1,11 @@
 import { For, Show } from 'solid-js';
 import type { RunAnalysis } from '../../analysis/analyse-run.ts';
 import type { RateEstimate } from '../../analysis/estimate.ts';
-import { estimatorNames } from '../../results/rate-table.ts';
+import { resultTexts } from '../../results/texts.ts';
 import { ScrollRegion } from '../table/ScrollRegion.tsx';
 import { figure, rangeText } from './figures.ts';
+
+const estimatorNames = resultTexts.en.estimators;
 
 /** The rate with and without the readings that are in question, side by side. */
 export function WithAndWithout(props: { result: RunAnalysis }) {

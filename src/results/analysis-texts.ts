@@ -1,0 +1,155 @@
+import type { RunAnalysis } from '../analysis/analyse-run.ts';
+import type { OrderProblem } from '../analysis/identify-orders.ts';
+import type { Flag } from '../analysis/outliers.ts';
+import type { OrderEstimate } from '../analysis/rate-law.ts';
+import type { FlagCause, Refused, RunData } from '../analysis/run-data.ts';
+import type { TemperatureFit } from '../analysis/temperature.ts';
+import { unbroken } from '../analysis/unbroken.ts';
+import type { PageLanguage } from '../language/page-language.ts';
+import { speciesText } from './species.ts';
+import { listed, numbersIn } from './texts.ts';
+
+/**
+ * What the analysis says, in the page's language. Its own sentences are English; a German page says the same from the
+ * figures and the kind of each finding, so that a new kind does not compile without German words for it.
+ */
+
+const ml = (m3: number): string => String(Number((m3 * 1e6).toPrecision(3)));
+
+const flagsInGerman: Readonly<Record<FlagCause, (flag: Flag, read: string, expected: string) => string>> = {
+  misheard: ({ suggestedM3 }, read, expected) =>
+    `${read} mL passt nicht zu den anderen, nach denen es ${expected} mL sein müssten${suggestedM3 === undefined ? '' : `; ${ml(suggestedM3)} mL würde passen und klingt ähnlich`}.`,
+  'shifted-mark': ({ suggestedM3 }, read, expected) =>
+    `Ab ${read} mL liegt jede Ablesung um ganze Marken daneben: Eine Marke wurde verpasst oder doppelt gezählt; hier wären es ${suggestedM3 === undefined ? expected : ml(suggestedM3)} mL.`,
+  'late-call': ({ lateS }, read, expected) =>
+    `${read} mL wurde ${lateS === undefined ? '' : `etwa ${lateS.toPrecision(2)} s `}zu spät angesagt: Da waren schon ${expected} mL gekommen.`,
+  surge: (_, read, expected) =>
+    `Der Anfang des Laufs passt nicht zum Rest: Abgelesen wurden ${read} mL, der spätere Fluss führt auf ${expected} mL zurück.`,
+  'slow-down': (_, read, expected) =>
+    `Hier kam weniger Gas, als die Kurve erwarten lässt: ${read} mL statt ${expected} mL. Such ein Leck oder einen lockeren Stopfen.`,
+  'stirring-change': (_, read, expected) =>
+    `${read} mL passt nicht zu den anderen (erwartet ${expected} mL); dort wurde anders geschwenkt.`,
+  unexplained: (_, read, expected) =>
+    `${read} mL passt nicht zu den anderen, nach denen es ${expected} mL sein müssten; eine Ursache ließ sich nicht finden.`,
+};
+
+/** Why a reading is flagged. */
+export function flagText(flag: Flag, run: RunData, language: PageLanguage): string {
+  const german = language === 'de' ? flagsInGerman[flag.cause] : undefined;
+  const reading = run.readings[flag.index];
+  if (!german || !reading) return flag.sentence;
+  return unbroken(numbersIn('de', german(flag, ml(reading.volumeM3), ml(flag.expectedM3))));
+}
+
+const refusalsInGerman: Readonly<Record<Refused['reason'], string>> = {
+  'too-few-readings': 'Dafür sind es zu wenige Ablesungen.',
+  'equal-times': 'Alle Ablesungen haben dieselbe Zeit; eine Geschwindigkeit braucht zwei Zeitpunkte.',
+  'no-spread': 'Die Werte liegen zu dicht beieinander, um daraus etwas zu berechnen.',
+  falling: 'Das Volumen steigt nicht, also gibt es keine Geschwindigkeit.',
+  'not-finite': 'Eine Zeit oder ein Volumen ist keine brauchbare Zahl.',
+  'no-ceiling': 'Dazu fehlen der Anfangsstand, die eingefüllten Mengen oder Temperatur und Luftdruck.',
+  'above-ceiling':
+    'Es kam mehr Gas, als die geplanten Mengen ergeben können. Prüf die Stärken, die eingefüllten Volumen und den Anfangsstand.',
+  'not-identifiable': 'Diese Läufe lassen die Ordnungen und k nicht auseinanderhalten.',
+  'no-convergence': 'Die Rechnung kam mit diesen Ablesungen zu keinem Ende.',
+  'no-concentrations': 'Die Konzentrationen am Anfang sind nicht bekannt, also gibt es kein Geschwindigkeitsgesetz.',
+  'not-positive': 'Keine Geschwindigkeit ist größer als null.',
+};
+
+/** Why something could not be computed. */
+export const refusalText = ({ reason, sentence }: Refused, language: PageLanguage): string =>
+  language === 'de' ? refusalsInGerman[reason] : sentence;
+
+/** Why the runs leave an order open. */
+export function problemText(problem: OrderProblem, language: PageLanguage): string {
+  if (language === 'en') return problem.sentence;
+  const name = speciesText(problem.species);
+  if (problem.kind === 'constant')
+    return `In allen Läufen war gleich viel ${name}, deshalb bleibt seine Ordnung offen.`;
+  const others = listed(problem.with.map(speciesText), 'und');
+  return others === ''
+    ? `Ein Lauf allein sagt nichts über die Ordnung in ${name}.`
+    : `${name} ändert sich nur zusammen mit ${others}, deshalb bleiben beide Ordnungen offen. Ein Lauf, in dem sich nur ${name} ändert, würde helfen.`;
+}
+
+/** Why an order was accepted, or none was. */
+export function orderReason({ value, accepted, low95, high95, reason }: OrderEstimate, language: PageLanguage): string {
+  if (language === 'en') return reason.replace(/(^|\s)-(?=\d)/g, '$1−');
+  if (accepted === null)
+    return 'Weder eine ganze noch eine halbe Zahl passt: Such einen Lauf, der abweicht, oder ein Gesetz anderer Form.';
+  const said = numbersIn('de', String(accepted).replace('-', '−'));
+  const others = [accepted - 1, accepted + 1].filter((other) => other >= low95 && other <= high95);
+  if (Number.isInteger(accepted) && others.length > 0)
+    return `${said} liegt am nächsten, aber ${listed(others.map(String), 'und')} ist auch möglich: Mehr Läufe oder größere Änderungen der Konzentration würden helfen.`;
+  const inside = accepted >= low95 && accepted <= high95;
+  return inside
+    ? unbroken(`${said} liegt im 95-%-Bereich.`)
+    : `${said} liegt nahe genug bei ${numbersIn('de', value.toPrecision(3))}.`;
+}
+
+/** Why an estimate is recommended. */
+export function reasonText({ recommended, estimates }: RunAnalysis, language: PageLanguage): string {
+  if (!recommended) return '';
+  if (language === 'en') return recommended.reason;
+  if (recommended.name === 'line')
+    return 'Die Ablesungen biegen sich nicht messbar; die Gerade ist dann am genauesten.';
+  if (recommended.name === 'quadratic')
+    return 'Die Geschwindigkeit ändert sich unterwegs; die Steigung bei der ersten Ablesung kommt dem Anfang am nächsten.';
+  return estimates.firstOrder.ok && estimates.firstOrder.ceilingM3?.given
+    ? 'Der Stoff wurde verbraucht, und aus den eingefüllten Mengen ist bekannt, wie viel Gas höchstens kommt; die Kurve erster Ordnung berücksichtigt beides.'
+    : 'Die Ablesungen biegen sich, wie es eine Reaktion erster Ordnung tut.';
+}
+
+/** What the runs' temperatures say. */
+export function temperatureText(fit: TemperatureFit, language: PageLanguage): string {
+  if (language === 'en') return fit.sentence.replaceAll(' -', ' −');
+  const { activation, points } = fit;
+  const kj = (j: number): string => (j / 1000).toFixed(Math.abs(j) < 1e4 ? 1 : 0).replace('-', '−');
+  return unbroken(
+    numbersIn(
+      'de',
+      Number.isFinite(activation.low95)
+        ? `Die Aktivierungsenergie ist ${kj(activation.value)} kJ/mol, mit 95 % Sicherheit zwischen ${kj(activation.low95)} und ${kj(activation.high95)}.`
+        : `${points.length} Läufe bei zwei Temperaturen ergeben ${kj(activation.value)} kJ/mol; woher die Unsicherheit käme, bleibt offen.`,
+    ),
+  );
+}
+
+/** Sources of uncertainty as the budget names them: the fixed ones, and those with a name behind. */
+const sourcesInGerman: readonly (readonly [RegExp, string])[] = [
+  [/^strength of (.+)$/, 'Stärke von $1'],
+  [/^scale of the cylinder$/, 'Skala des Zylinders'],
+  [/^scale of (.+)$/, 'Skala von $1'],
+  [/^temperature$/, 'Temperatur'],
+  [/^pressure$/, 'Luftdruck'],
+  [/^poured volumes$/, 'eingefüllte Volumen'],
+  [/^baseline$/, 'Anfangsstand'],
+  [/^ceiling$/, 'Gas bei vollem Umsatz'],
+  [/^readings.*$/, 'Ablesungen'],
+  [/^gas above the reaction(.*)$/, 'Gas über der Reaktion$1'],
+  [/^bore of the cylinder(.*)$/, 'Durchmesser des Zylinders$1'],
+  [/by judgement/, 'geschätzt'],
+];
+
+/** A source of uncertainty in the page's language; one that is not known here stays as the analysis names it. */
+export const sourceText = (source: string, language: PageLanguage): string =>
+  language === 'en' ? source : sourcesInGerman.reduce((text, [from, to]) => text.replace(from, to), source);
+
+const notesInGerman: readonly (readonly [RegExp, string])[] = [
+  [
+    /^No temperature is known, so gas volumes cannot become amounts\.$/,
+    'Die Temperatur ist nicht bekannt, deshalb werden aus Gasvolumen keine Stoffmengen.',
+  ],
+  [
+    /^No air pressure is known, so gas volumes cannot become amounts\.$/,
+    'Der Luftdruck ist nicht bekannt, deshalb werden aus Gasvolumen keine Stoffmengen.',
+  ],
+  [
+    /^Run (.+) is not on the run sheet and nothing was called as poured: its concentrations are unknown\.$/,
+    'Lauf $1 steht nicht auf dem Laufblatt, und nichts wurde als eingefüllt angesagt: Seine Konzentrationen sind unbekannt.',
+  ],
+];
+
+/** A note about what was assumed. Notes without German words stay as they are rather than being left out. */
+export const noteText = (note: string, language: PageLanguage): string =>
+  language === 'en' ? note : notesInGerman.reduce((text, [from, to]) => text.replace(from, to), note);
