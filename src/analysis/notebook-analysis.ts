@@ -9,6 +9,7 @@ import { NumericsError } from '../numerics/errors.ts';
 import { analyseExperiment, type ExperimentAnalysis } from './analyse-experiment.ts';
 import { backOf, uBackOf } from './back-pressure.ts';
 import { dissolvedNote } from './dissolved-gas.ts';
+import { asInFile } from './entered-run.ts';
 import { pouredVolumes } from './poured.ts';
 import type { Concentration, Experiment, GasFrame, Measured, RunData, RunReading } from './run-data.ts';
 import { temperatureOf } from './run-temperature.ts';
@@ -107,7 +108,7 @@ export function runDataOf(
           ...(setup.backPressure?.on ? { back: backOf(setup.backPressure), uBack: uBackOf(setup.backPressure) } : {}),
         }
       : null;
-  return {
+  return asInFile(run, {
     label,
     readings: counted(run).map((reading) => readingOf(reading, setup)),
     ...(run.baseline === null
@@ -128,18 +129,19 @@ export function runDataOf(
     ),
     stepM3: setup.stepMl * 1e-6,
     ...(run.estimator ? { chosen: run.estimator } : {}),
-  };
+  });
 }
 
 function readingOf(reading: Reading, setup: Setup): RunReading {
   // A moment typed in by hand has no caller's spread of its own; one from a voice or a key has.
-  const callS = reading.timing === 'hand' ? 0 : (setup.uCallMs ?? usualCallS * 1000) / 1000;
+  const callS =
+    reading.timing === 'hand' || reading.timing === 'file' ? 0 : (setup.uCallMs ?? usualCallS * 1000) / 1000;
   return {
     id: reading.id,
     timeS: reading.timeMs / 1000,
     volumeM3: reading.volumeMl * 1e-6,
     uTimeS: Math.hypot(reading.uTimeMs / 1000, callS),
-    uVolumeM3: volumeUncertainty(reading.volumeMl, setup),
+    uVolumeM3: reading.uVolumeMl === undefined ? volumeUncertainty(reading.volumeMl, setup) : reading.uVolumeMl * 1e-6,
     ...(reading.setAside ? { setAside: reading.setAside.cause } : {}),
   };
 }

@@ -41,6 +41,31 @@ function whatOf(
   switch (body.kind) {
     case 'titled':
       return { sentence: `the naming of the notebook as “${short(body.title)}”`, asks: true };
+    case 'grouped':
+      return plain(`the naming of the group as “${short(body.group)}”`);
+    case 'members-named':
+      return plain('the names of the group’s members');
+    case 'run-renamed':
+      return plain(`the name “${short(body.label)}” of a run`);
+    case 'run-removed': {
+      const gone = state.removedRuns.find(({ run }) => run.id === body.run);
+      const what = body.how === 'deleted' ? 'the deletion' : 'the setting aside';
+      return plain(`${what} of ${gone ? `run ${gone.run.label}` : 'a run'}`);
+    }
+    case 'run-returned':
+      return plain(`the return of ${labelOf(body.run, state)}`);
+    case 'run-split':
+      return plain(`the split that made run ${short(body.label)}`);
+    case 'run-joined':
+      return plain(`the joining of two runs into ${labelOf(body.into, state)}`);
+    case 'runs-ordered':
+      return plain('the new order of the runs');
+    case 'readings-entered': {
+      const how = body.timing === 'hand' ? 'typed' : 'taken from a file';
+      return plain(
+        `${counted(body.readings.length, 'reading')} of run ${short(body.label)} that ${body.readings.length === 1 ? 'was' : 'were'} ${how}`,
+      );
+    }
     case 'set-up':
       return { sentence: 'the latest change of cylinder, marks or uncertainties', asks: true };
     case 'planned':

@@ -1,3 +1,4 @@
+import { assumedBaseline, possibleStart, unstated } from '../analysis/entered-run.ts';
 import type { LawRow } from '../analysis/law-row.ts';
 import type { Concentration, Experiment, RunData, RunReading } from '../analysis/run-data.ts';
 import { CELSIUS_ZERO_K } from '../chemistry/constants.ts';
@@ -10,9 +11,6 @@ export type RatesTable =
   | { readonly ok: true; readonly kind: 'readings'; readonly experiment: Experiment; readonly notes: readonly string[] }
   | { readonly ok: true; readonly kind: 'rates'; readonly rows: readonly LawRow[]; readonly rounding: boolean }
   | { readonly ok: false; readonly sentence: string };
-
-/** Error of a reading where the table states none: used only when a run has no scatter to go by (two readings). */
-const assumed = { timeS: 0.1, volumeM3: 0.1e-6 };
 
 const fixedColumns = [
   'run',
@@ -276,8 +274,8 @@ function readingsOf(table: Table): RatesTable {
           row: { index, line: table.lines[row]! },
           timeS: numberAt(table, row, columns.get('time_s'), 'time_s'),
           volumeM3: numberAt(table, row, columns.get('volume_ml'), 'volume_mL') * 1e-6,
-          uTimeS: uTime ?? (stated ? 0 : assumed.timeS),
-          uVolumeM3: uVolume === null ? (stated ? 0 : assumed.volumeM3) : uVolume * 1e-6,
+          uTimeS: uTime ?? (stated ? 0 : unstated.timeS),
+          uVolumeM3: uVolume === null ? (stated ? 0 : unstated.volumeM3) : uVolume * 1e-6,
           ...(cellOf(table, row, columns.get('status')) === 'set aside' ? { setAside: 'set aside in the table' } : {}),
         };
         return [reading];
@@ -396,30 +394,9 @@ function gasOf(
   };
 }
 
-/**
- * Without a baseline column: 0 mL when the first reading lies so near to it that no mark between was passed over (1.5
- * times the first rise), else unknown.
- */
-function assumedBaseline(readings: readonly RunReading[]): number | null {
-  const sorted = [...readings].sort((a, b) => a.timeS - b.timeS);
-  const first = sorted[0]?.volumeM3 ?? 0;
-  const next = sorted.find((reading) => reading.volumeM3 > first)?.volumeM3;
-  return next !== undefined && first >= 0 && first <= 1.5 * (next - first) ? 0 : null;
-}
-
 /** Cylinder reading at a stated start without a baseline: that of a reading at that moment, else 0 mL. */
 function volumeAtMl(readings: readonly RunReading[], startS: number): number {
   return (readings.find((reading) => reading.timeS === startS)?.volumeM3 ?? 0) * 1e6;
-}
-
-/**
- * 0 s may be the moment of mixing, or just where a clock was started: with no `start_s` the curve held to it is shown
- * beside the free one. Not where a reading lies before it, or at it with gas already there.
- */
-function possibleStart(readings: readonly RunReading[], baselineMl: number | null): Pick<RunData, 'possibleStart'> {
-  const volumeM3 = (baselineMl ?? 0) * 1e-6;
-  const allowed = ({ timeS, volumeM3: read }: RunReading): boolean => timeS > 0 || (timeS === 0 && read === volumeM3);
-  return readings.every(allowed) ? { possibleStart: { timeS: 0, volumeM3 } } : {};
 }
 
 function ratesOf(table: Table): RatesTable {

@@ -14,14 +14,15 @@ export const schemaVersion = 1;
 
 const id = z.string().check(z.minLength(1), z.maxLength(60));
 const ms = z.number().check(z.gte(0), z.lte(1e13));
+const runLabel = z.string().check(z.minLength(1), z.maxLength(40));
 const words = z.string().check(z.maxLength(2000));
 
 /** Who decided. 'ear': from the words alone; 'expectation': judged again in the light of later readings. */
 export const By = z.enum(['ear', 'expectation', 'voice', 'hand']);
 export type By = z.infer<typeof By>;
 
-/** How a moment was obtained: onset of the sound, first words of the recogniser, a key or tap, typed in by hand. */
-export const Timing = z.enum(['sound', 'words', 'key', 'hand']);
+/** How a moment was obtained: onset of the sound, first words of the recogniser, a key or tap, typed in, from a file. */
+export const Timing = z.enum(['sound', 'words', 'key', 'hand', 'file']);
 export type Timing = z.infer<typeof Timing>;
 
 export const Outcome = z.enum(['taken', 'doubtful', 'unresolved', 'command', 'not-a-reading']);
@@ -33,6 +34,19 @@ export const Rival = z.object({
   why: z.string().check(z.maxLength(400)),
 });
 export type Rival = z.infer<typeof Rival>;
+
+/** A time and a volume that were measured elsewhere, on paper or by another program. */
+export const EnteredReading = z.object({
+  /** Seconds since `fromMs`, as written: "95.5". */
+  time: Decimal,
+  /** mL, as written. */
+  value: Decimal,
+  /** Standard uncertainty of the time, ms. */
+  uTimeMs: z.number().check(z.gte(0), z.lte(60_000)),
+  /** Standard uncertainty of the volume, mL, where one is stated. */
+  uVolumeMl: z.optional(z.number().check(z.gte(0), z.lte(1000))),
+});
+export type EnteredReading = z.infer<typeof EnteredReading>;
 
 /** Causes for which a reading may be set aside. */
 export const Cause = z.enum([
@@ -65,16 +79,49 @@ export const EventBody = z.discriminatedUnion('kind', [
   /** Wall clock and page clock drifted apart by `gapMs`: the device slept, or somebody set its clock. */
   z.object({ kind: z.literal('clock-doubted'), gapMs: z.number() }),
   z.object({ kind: z.literal('titled'), title: z.string().check(z.maxLength(200)) }),
+  /** Who worked: the name by which a class knows the notebook. */
+  z.object({ kind: z.literal('grouped'), group: z.string().check(z.maxLength(80)) }),
+  /** The people of the group; a link leaves them out unless that is wished. */
+  z.object({ kind: z.literal('members-named'), members: z.string().check(z.maxLength(400)) }),
   z.object({ kind: z.literal('set-up'), setup: Setup }),
   z.object({ kind: z.literal('planned'), plan: Plan }),
   /** `timeMs`: the moment it was called, where that is known; words are understood a second or two later. */
   z.object({
     kind: z.literal('run-started'),
     run: id,
-    label: z.string().check(z.minLength(1), z.maxLength(40)),
+    label: runLabel,
     timeMs: z.optional(ms),
   }),
   z.object({ kind: z.literal('run-ended'), run: id, timeMs: z.optional(ms) }),
+  z.object({ kind: z.literal('run-renamed'), run: id, label: runLabel }),
+  /** A whole run out of the computation: set aside with a reason, or deleted. `run-returned` brings it back. */
+  z.object({
+    kind: z.literal('run-removed'),
+    run: id,
+    how: z.enum(['set-aside', 'deleted']),
+    why: z.string().check(z.maxLength(500)),
+  }),
+  z.object({ kind: z.literal('run-returned'), run: id }),
+  /** The reading `at` and all after it become the run `into`. */
+  z.object({ kind: z.literal('run-split'), run: id, at: id, into: id, label: runLabel }),
+  /** All of `run` becomes part of `into`. */
+  z.object({ kind: z.literal('run-joined'), run: id, into: id }),
+  /** The runs in a new order; those not named keep theirs, after the others. */
+  z.object({ kind: z.literal('runs-ordered'), runs: z.array(id).check(z.maxLength(1000)) }),
+  /**
+   * Readings typed in or taken from a file, as one act. A run that is not there yet is made. `stated`: whether the
+   * uncertainties were stated; where they were not, the fits go by the scatter.
+   */
+  z.object({
+    kind: z.literal('readings-entered'),
+    run: id,
+    label: runLabel,
+    timing: z.enum(['hand', 'file']),
+    stated: z.boolean(),
+    /** Notebook time from which the readings' seconds count. */
+    fromMs: ms,
+    readings: z.array(EnteredReading).check(z.minLength(1), z.maxLength(2000)),
+  }),
   /**
    * An utterance, a key or a tap: a moment with perhaps a sound clip. Recorded before anything is understood. A
    * second one for the same call replaces its moment (words were there before the sound was); the judgement after it

@@ -1,10 +1,21 @@
+import { changeRun, type Draft, insertByTime } from './draft.ts';
 import type { EventBody, EventOf, NotebookEvent } from './event.ts';
+import { editRuns, enterReadings } from './run-edits.ts';
 import { defaultSetup } from './setup.ts';
-import type { Call, Change, NotebookState, Reading, Run, TimedEvent } from './state.ts';
+import type { Call, Change, NotebookState, Reading, RemovedRun, Run, TimedEvent } from './state.ts';
 
 /** Kinds of events that a person means by "undo": their own acts, not what was merely heard. */
 const acts: ReadonlySet<EventBody['kind']> = new Set([
   'titled',
+  'grouped',
+  'members-named',
+  'run-renamed',
+  'run-removed',
+  'run-returned',
+  'run-split',
+  'run-joined',
+  'runs-ordered',
+  'readings-entered',
   'set-up',
   'planned',
   'run-started',
@@ -70,41 +81,11 @@ export function makeFold(): Fold {
   };
 }
 
-interface RunDraft {
-  run: Omit<Run, 'readings' | 'timed' | 'baseline'>;
-  readings: string[];
-  timed: TimedEvent[];
-  /** The finished value, until something in the run changes. */
-  value: Run | null;
-}
-
-interface Draft {
-  title: string;
-  seed: number;
-  invented: boolean;
-  createdWallMs: number;
-  setup: NotebookState['setup'];
-  plan: NotebookState['plan'];
-  runs: Map<string, RunDraft>;
-  openRun: string | null;
-  paused: boolean;
-  calls: Map<string, Call>;
-  /** Call ids by onset. */
-  callOrder: string[];
-  readings: Map<string, Reading>;
-  timed: TimedEvent[];
-  step: number;
-  joints: NotebookState['joints'][number][];
-  undoable: string[];
-  acts: EventBody[];
-  events: number;
-  lastMs: number;
-  clipsDeleted: boolean;
-}
-
 function emptyDraft(): Draft {
   return {
     title: '',
+    group: '',
+    members: '',
     seed: 0,
     invented: false,
     createdWallMs: 0,
@@ -129,6 +110,7 @@ function emptyDraft(): Draft {
 
 function snapshot(draft: Draft): NotebookState {
   const runs: Run[] = [];
+  const removedRuns: RemovedRun[] = [];
   for (const entry of draft.runs.values()) {
     entry.value ??= {
       ...entry.run,
@@ -136,16 +118,20 @@ function snapshot(draft: Draft): NotebookState {
       timed: [...entry.timed],
       baseline: lastBaseline(entry.timed),
     };
-    runs.push(entry.value);
+    if (entry.removed) removedRuns.push({ run: entry.value, ...entry.removed });
+    else runs.push(entry.value);
   }
   return {
     title: draft.title,
+    group: draft.group,
+    members: draft.members,
     seed: draft.seed,
     invented: draft.invented,
     createdWallMs: draft.createdWallMs,
     setup: draft.setup,
     plan: draft.plan,
     runs,
+    removedRuns,
     openRun: draft.openRun,
     paused: draft.paused,
     // A key that was taken back leaves no call: it is recorded with its judgement in one piece, never without.
@@ -194,6 +180,23 @@ function apply(draft: Draft, event: NotebookEvent): void {
       return;
     case 'titled':
       draft.title = body.title;
+      return;
+    case 'grouped':
+      draft.group = body.group;
+      return;
+    case 'members-named':
+      draft.members = body.members;
+      return;
+    case 'run-renamed':
+    case 'run-removed':
+    case 'run-returned':
+    case 'run-split':
+    case 'run-joined':
+    case 'runs-ordered':
+      editRuns(draft, body);
+      return;
+    case 'readings-entered':
+      enterReadings(draft, event, body);
       return;
     case 'set-up':
       draft.setup = body.setup;
@@ -357,14 +360,6 @@ function addCall(draft: Draft, body: EventOf<'called'>): void {
   insertByTime(draft.callOrder, body.call, (id) => draft.calls.get(id)!.onsetMs);
 }
 
-/** Inserts so that times stay in order; calls come nearly in order, so it looks from the end. */
-function insertByTime(order: string[], id: string, time: (id: string) => number): void {
-  const at = time(id);
-  let i = order.length;
-  while (i > 0 && time(order[i - 1]!) > at) i--;
-  order.splice(i, 0, id);
-}
-
 function judge(draft: Draft, event: NotebookEvent, body: EventOf<'judged'>): void {
   const call = draft.calls.get(body.call);
   if (!call) return;
@@ -395,6 +390,8 @@ function judge(draft: Draft, event: NotebookEvent, body: EventOf<'judged'>): voi
         // A person's value that contradicts the run stays a question until somebody confirms it.
         settled: !machine && body.outcome !== 'doubtful',
         rivals: body.rivals,
+        ...(old?.enteredS === undefined ? {} : { enteredS: old.enteredS }),
+        ...(old?.uVolumeMl === undefined ? {} : { uVolumeMl: old.uVolumeMl }),
         struck: old?.struck ?? false,
         setAside: old?.setAside ?? null,
         history: [...(old?.history ?? []), entry],
@@ -434,13 +431,6 @@ function changeReading(draft: Draft, id: string, next: (reading: Reading) => Rea
   if (!reading) return;
   draft.readings.set(id, next(reading));
   if (reading.run !== null) changeRun(draft, reading.run, () => {});
-}
-
-function changeRun(draft: Draft, id: string, next: (entry: RunDraft) => void): void {
-  const entry = draft.runs.get(id);
-  if (!entry) return;
-  next(entry);
-  entry.value = null;
 }
 
 function addTimed(
@@ -496,7 +486,8 @@ function adoptPreparation(draft: Draft, run: string, label: string): void {
   const entry = draft.runs.get(run)!;
   let since = Number.NEGATIVE_INFINITY;
   for (const other of draft.runs.values()) {
-    if (other !== entry) since = Math.max(since, other.run.endedMs ?? other.run.startedMs);
+    // A run that was typed in, or came from a file, was not prepared here.
+    if (other !== entry && !other.run.entered) since = Math.max(since, other.run.endedMs ?? other.run.startedMs);
   }
   for (const timed of draft.timed) {
     const prepared = timed.run === null && timed.timeMs >= since;

@@ -6,6 +6,10 @@ import type { Setup } from './setup.ts';
 /** What a notebook amounts to: the fold of its events (`reduce.ts`). Values only; nothing here is ever edited. */
 export interface NotebookState {
   readonly title: string;
+  /** Name of the group that worked; empty: not given. */
+  readonly group: string;
+  /** The people of the group, as typed. */
+  readonly members: string;
   readonly seed: number;
   /** true for the demo: the figures are invented. */
   readonly invented: boolean;
@@ -13,6 +17,8 @@ export interface NotebookState {
   readonly setup: Setup;
   readonly plan: Plan | null;
   readonly runs: readonly Run[];
+  /** Runs taken out whole, by `run-removed`. */
+  readonly removedRuns: readonly RemovedRun[];
   /** Id of the run in progress. */
   readonly openRun: string | null;
   /** "stand by" was said: readings are not taken. */
@@ -34,6 +40,12 @@ export interface NotebookState {
   readonly clipsDeleted: boolean;
 }
 
+export interface RemovedRun {
+  readonly run: Run;
+  readonly how: 'set-aside' | 'deleted';
+  readonly why: string;
+}
+
 export interface Run {
   readonly id: string;
   /** As called: "start run one" is "1". */
@@ -46,6 +58,8 @@ export interface Run {
   /** Cylinder reading before mixing, as said: the latest called for this run. */
   readonly baseline: string | null;
   readonly timed: readonly TimedEvent[];
+  /** The run was typed in or came from a file. `stated`: with uncertainties of its readings. */
+  readonly entered?: { readonly timing: 'hand' | 'file'; readonly stated: boolean };
 }
 
 export interface Reading {
@@ -57,6 +71,10 @@ export interface Reading {
   /** Standard uncertainty of the moment from the machine, ms (the caller's own spread comes on top). */
   readonly uTimeMs: number;
   readonly timing: Timing;
+  /** Seconds as typed or as in the file, where the reading came that way. */
+  readonly enteredS?: string;
+  /** Standard uncertainty of the volume, mL, where one was stated with it. */
+  readonly uVolumeMl?: number;
   /** As said: "25.0". */
   readonly value: string;
   readonly volumeMl: number;

@@ -181,7 +181,7 @@ export const resultTexts = catalogue(
       changes: 'changes',
       remarks: 'what was done about it',
       statuses: { used: 'used', 'used, in doubt': 'used, in doubt', 'set aside': 'set aside', struck: 'struck' },
-      timings: { sound: 'sound', words: 'first words', key: 'key', hand: 'typed' },
+      timings: { sound: 'sound', words: 'first words', key: 'key', hand: 'typed', file: 'from a file' },
       causes: {
         misheard: 'misheard number',
         'shifted-mark': 'missed or doubled mark',
@@ -440,7 +440,7 @@ export const resultTexts = catalogue(
         'set aside': 'ausgelassen',
         struck: 'gestrichen',
       },
-      timings: { sound: 'Ton', words: 'erste Worte', key: 'Taste', hand: 'getippt' },
+      timings: { sound: 'Ton', words: 'erste Worte', key: 'Taste', hand: 'getippt', file: 'aus einer Datei' },
       causes: {
         misheard: 'falsch gehörte Zahl',
         'shifted-mark': 'Marke verpasst oder doppelt',

@@ -201,6 +201,33 @@ const anyBody: fc.Arbitrary<EventBody> = fc.oneof(
     gapMs: fc.integer({ min: -100_000, max: 100_000 }).map((x) => x + 0),
   }),
   fc.record({ kind: fc.constant('titled' as const), title: words }),
+  fc.record({ kind: fc.constant('grouped' as const), group: words }),
+  fc.record({ kind: fc.constant('members-named' as const), members: words }),
+  fc.record({ kind: fc.constant('run-renamed' as const), run: id, label: name }),
+  fc.record({
+    kind: fc.constant('run-removed' as const),
+    run: id,
+    how: fc.constantFrom('set-aside' as const, 'deleted' as const),
+    why: words,
+  }),
+  fc.record({ kind: fc.constant('run-returned' as const), run: id }),
+  fc.record({ kind: fc.constant('run-split' as const), run: id, at: id, into: id, label: name }),
+  fc.record({ kind: fc.constant('run-joined' as const), run: id, into: id }),
+  fc.record({ kind: fc.constant('runs-ordered' as const), runs: fc.array(id, { maxLength: 4 }) }),
+  fc.record({
+    kind: fc.constant('readings-entered' as const),
+    run: id,
+    label: name,
+    timing: fc.constantFrom('hand' as const, 'file' as const),
+    stated: fc.boolean(),
+    fromMs: ms,
+    readings: fc.array(
+      fc
+        .record({ time: decimal, value: decimal, uTimeMs: fc.integer({ min: 0, max: 60_000 }), uVolumeMl: maybe(p) })
+        .map(lean),
+      { minLength: 1, maxLength: 4 },
+    ),
+  }),
   fc.record({ kind: fc.constant('set-up' as const), setup: anySetup }),
   fc.record({ kind: fc.constant('planned' as const), plan: anyPlan }),
   fc.record({ kind: fc.constant('run-started' as const), run: id, label: name, timeMs: maybe(ms) }).map(lean),

@@ -99,5 +99,33 @@ export const anyBody: fc.Arbitrary<EventBody> = fc.oneof(
   fc.integer({ min: 1, max: 40 }).map((seq): EventBody => ({ kind: 'undone', event: `nb-${seq}` })),
 );
 
+/** What a person does at the desk with names and whole runs, over the same few runs and readings. */
+export const anyDeskAct: fc.Arbitrary<EventBody> = fc.oneof(
+  fc.string({ maxLength: 8 }).map((group): EventBody => ({ kind: 'grouped', group })),
+  fc.string({ maxLength: 8 }).map((members): EventBody => ({ kind: 'members-named', members })),
+  fc.string({ maxLength: 8 }).map((title): EventBody => ({ kind: 'titled', title })),
+  fc.tuple(run, value).map(([id, label]): EventBody => ({ kind: 'run-renamed', run: id, label })),
+  fc
+    .tuple(run, fc.constantFrom('set-aside' as const, 'deleted' as const))
+    .map(([id, how]): EventBody => ({ kind: 'run-removed', run: id, how, why: 'stopper off' })),
+  run.map((id): EventBody => ({ kind: 'run-returned', run: id })),
+  fc
+    .tuple(run, readingId)
+    .map(([id, at]): EventBody => ({ kind: 'run-split', run: id, at, into: `${id}-b`, label: `${id} b` })),
+  fc.tuple(run, run).map(([id, into]): EventBody => ({ kind: 'run-joined', run: id, into })),
+  fc.shuffledSubarray(['r1', 'r2', 'r1-b']).map((runs): EventBody => ({ kind: 'runs-ordered', runs })),
+  fc.tuple(fc.constantFrom('r1', 'r2', 'typed'), fc.array(fc.tuple(value, value), { minLength: 1, maxLength: 4 })).map(
+    ([id, rows]): EventBody => ({
+      kind: 'readings-entered',
+      run: id,
+      label: id,
+      timing: 'hand',
+      stated: true,
+      fromMs: 5000,
+      readings: rows.map(([time, ml]) => ({ time, value: ml, uTimeMs: 500 })),
+    }),
+  ),
+);
+
 /** Any notebook, as stamped events that start with the creation. */
 export const anyEvents = fc.array(anyBody, { maxLength: 40 }).map((bodies) => stamped(created, ...bodies));

@@ -45,6 +45,8 @@ export function timingText(call: Pick<Call, 'timing' | 'uOnsetMs'>): string {
       return `from a key or tap, ${u}`;
     case 'hand':
       return `typed in by hand, ${u}`;
+    case 'file':
+      return `from a file, ${u}`;
   }
 }
 
