@@ -45,6 +45,8 @@ function whatOf(
       return plain(`the naming of the group as “${short(body.group)}”`);
     case 'members-named':
       return plain('the names of the group’s members');
+    case 'class-planned':
+      return plain('the latest change of the groups and questions');
     case 'run-renamed':
       return plain(`the name “${short(body.label)}” of a run`);
     case 'run-removed': {

@@ -1,7 +1,7 @@
 import { type Checked, notebookFromRaw, refusal } from '../log/file.ts';
 import { type Archive, readArchive } from './archive.ts';
 import { type HandOut, handOutFromRaw } from './hand-out.ts';
-import { readLink } from './link.ts';
+import { hasLink, readLink } from './link.ts';
 
 /** What a file, a pasted text or a link can bring. */
 export type Arrival = ({ readonly kind: 'notebook' } & Archive) | { readonly kind: 'plan'; readonly handOut: HandOut };
@@ -29,7 +29,7 @@ export function readArrival(bytes: Uint8Array, options: { readonly clips?: boole
 export function readArrivalText(text: string): Checked<Arrival> {
   const trimmed = text.trim();
   if (!trimmed.startsWith('{')) {
-    if (!/#\/open\//.test(trimmed.slice(0, 10_000)))
+    if (!hasLink(trimmed))
       return refusal('This is neither a notebook, an archive, a run sheet nor a link.', 'no known beginning');
     const link = readLink(trimmed);
     if (!link.ok) return link;

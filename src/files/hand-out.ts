@@ -1,5 +1,6 @@
 import { z } from 'zod/mini';
 import { checksumOf } from '../log/checksum.ts';
+import { ClassPlan } from '../log/class-plan.ts';
 import { type Checked, refusal } from '../log/file.ts';
 import { Plan } from '../log/plan.ts';
 import { Setup } from '../log/setup.ts';
@@ -11,7 +12,9 @@ export const HandOut = z.strictObject({
   title: z.string().check(z.maxLength(200)),
   plan: Plan,
   setup: z.optional(Setup),
-  /** `checksumOf([title, plan, setup])`, as in a notebook file. */
+  groups: z.optional(ClassPlan.shape.groups),
+  questions: z.optional(ClassPlan.shape.questions),
+  /** `checksumOf([title, plan, setup])`, as in a notebook file; with `groups` and `questions` where there are any. */
   check: z.optional(z.string().check(z.regex(/^[0-9a-f]{8}$/))),
 });
 
@@ -19,14 +22,19 @@ export interface HandOut {
   readonly title: string;
   readonly plan: Plan;
   readonly setup?: Setup;
+  /** Names of the groups to choose from. */
+  readonly groups?: readonly string[];
+  /** Questions of the work sheet, one a line. */
+  readonly questions?: string;
 }
 
-const sumOf = ({ title, plan, setup }: HandOut): string => checksumOf([title, plan, setup ?? null]);
+const sumOf = ({ title, plan, setup, groups, questions }: HandOut): string =>
+  checksumOf([title, plan, setup ?? null, ...(groups || questions ? [groups ?? [], questions ?? ''] : [])]);
 
 /** A hand-out as a file. */
 export function handOutToJson(handOut: HandOut): string {
-  const { title, plan, setup } = handOut;
-  return `${JSON.stringify({ format: 'meniscall-plan', schema: 1, title, check: sumOf(handOut), plan, setup }, null, 1)}\n`;
+  const { title, ...rest } = handOut;
+  return `${JSON.stringify({ format: 'meniscall-plan', schema: 1, title, check: sumOf(handOut), ...rest }, null, 1)}\n`;
 }
 
 /** zod gathers all that is wrong and runs out of stack when that is hundreds of thousands of things. */
@@ -45,8 +53,14 @@ export function handOutFromRaw(raw: unknown): Checked<HandOut> {
     const issue = file.error.issues[0];
     return refusal('This run sheet is damaged and was not opened.', `${issue?.path.join('.')}: ${issue?.message}`);
   }
-  const { title, plan, setup, check } = file.data;
-  const handOut = setup ? { title, plan, setup } : { title, plan };
+  const { title, plan, setup, groups, questions, check } = file.data;
+  const handOut: HandOut = {
+    title,
+    plan,
+    ...(setup ? { setup } : {}),
+    ...(groups ? { groups } : {}),
+    ...(questions ? { questions } : {}),
+  };
   if (check !== undefined && check !== sumOf(handOut))
     return refusal(
       'This run sheet was changed after it was written, or damaged on its way. If you changed it on purpose, take the line "check" out and open it again.',

@@ -38,22 +38,24 @@ export function notebookLink(base: string, notebook: Notebook): string {
 }
 
 /** A teacher's hand-out. */
-export function planLink(base: string, { title, plan, setup }: HandOut): string {
-  const text = JSON.stringify(setup ? [title, plan, setup] : [title, plan]);
+export function planLink(base: string, { title, plan, setup, groups = [], questions = '' }: HandOut): string {
+  const more = groups.length > 0 || questions !== '' ? [groups, questions] : [];
+  const text = JSON.stringify(setup || more.length > 0 ? [title, plan, setup ?? null, ...more] : [title, plan]);
   const bytes = encoder.encode(text);
   const payload = bytes.length <= largestSqueezed ? `p2/${squeezed(bytes)}` : `p1/${deflated(text)}`;
   return `${base.replace(/#.*$/, '')}#/open/${payload}`;
 }
 
 /**
- * Reads the fragment of a link, or a whole link. Never throws, never runs anything, bounded in time and memory.
+ * Reads the fragment of a link, a whole link, or a text with a link in it: at the end of a sentence, in brackets, escaped,
+ * or broken over lines by a mail program. Never throws, never runs anything, bounded in time and memory.
  */
 export function readLink(link: string): Checked<LinkContent> {
-  const found = /#?\/?open\/([a-z])(\d+)\/([^/]*)$/.exec(link.slice(0, longestLink).trim());
   if (link.length > longestLink)
     return refusal('This link is too long to be one of ours.', `${link.length} characters`);
+  const found = /#?\/?open\/([a-z])(\d+)\/([\s\S]*)$/.exec(plainLink(link));
   if (!found) return refusal('This link carries no notebook.', 'no #/open/ part');
-  const [, kind, version, payload = ''] = found;
+  const [, kind, version, rest = ''] = found;
   if (kind !== 'n' && kind !== 'p')
     return refusal('This link carries something that is not known here.', `kind ${kind}`);
   if (version !== '1' && version !== '2')
@@ -61,9 +63,36 @@ export function readLink(link: string): Checked<LinkContent> {
       'This link was made by another version of Meniscall. Update this one, then open it again.',
       `version ${version}`,
     );
-  const text = decode(payload, version);
-  if (!text.ok) return text;
-  return kind === 'n' ? readNotebook(text.value) : readPlan(text.value);
+  let first: Checked<string> | null = null;
+  for (const payload of payloadsOf(rest)) {
+    const text = decode(payload, version);
+    if (text.ok) return kind === 'n' ? readNotebook(text.value) : readPlan(text.value);
+    first ??= text;
+  }
+  return first ?? refusal(damaged, 'no payload');
+}
+
+/** Whether a text has one of our links in it. */
+export const hasLink = (text: string): boolean => /#\/open\//.test(plainLink(text.slice(0, 20_000)));
+
+/** The signs of an address that programs escape, as they were. */
+const plainLink = (text: string): string => text.replace(/%23/g, '#').replace(/%2f/gi, '/').replace(/=3D/g, '=');
+
+/**
+ * What the payload may be: up to the first sign that it cannot hold; without a line or a dash of the sentence at its end;
+ * and, where a mail broke it over lines, with the lines that follow. The sum tells which it is.
+ */
+function* payloadsOf(rest: string): Generator<string> {
+  const lines = rest.split(/=?\r?\n[> \t]*|[ \t]+/, 40).map((line) => /^[A-Za-z0-9_-]*/.exec(line)?.[0] ?? '');
+  const whole = /^[A-Za-z0-9_-]*/.exec(rest)?.[0] ?? '';
+  yield whole;
+  const trimmed = whole.replace(/[-_]{1,3}$/, '');
+  if (trimmed !== whole) yield trimmed;
+  let joined = '';
+  for (const line of lines) {
+    joined += line;
+    if (joined !== whole) yield joined;
+  }
 }
 
 function readNotebook(text: string): Checked<LinkContent> {
@@ -86,13 +115,15 @@ function readPlan(text: string): Checked<LinkContent> {
     return refusal(damaged, String(error));
   }
   if (!Array.isArray(parts)) return refusal(damaged, 'not a list');
-  const [title, plan, setup] = parts;
+  const [title, plan, setup, groups, questions] = parts;
   const read = handOutFromRaw({
     format: 'meniscall-plan',
     schema: 1,
     title,
     plan,
-    ...(setup === undefined ? {} : { setup }),
+    ...(setup === undefined || setup === null ? {} : { setup }),
+    ...(groups === undefined ? {} : { groups }),
+    ...(questions === undefined ? {} : { questions }),
   });
   return read.ok ? { ok: true, value: { kind: 'plan', handOut: read.value } } : { ...read, sentence: damaged };
 }

@@ -16,6 +16,7 @@ export interface Draft {
   title: string;
   group: string;
   members: string;
+  classPlan: NotebookState['classPlan'];
   seed: number;
   invented: boolean;
   createdWallMs: number;

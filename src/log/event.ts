@@ -1,4 +1,5 @@
 import { z } from 'zod/mini';
+import { ClassPlan } from './class-plan.ts';
 import { Decimal, HappeningKind, Meaning } from './meaning.ts';
 import { Plan } from './plan.ts';
 import { Setup } from './setup.ts';
@@ -83,6 +84,7 @@ export const EventBody = z.discriminatedUnion('kind', [
   z.object({ kind: z.literal('grouped'), group: z.string().check(z.maxLength(80)) }),
   /** The people of the group; a link leaves them out unless that is wished. */
   z.object({ kind: z.literal('members-named'), members: z.string().check(z.maxLength(400)) }),
+  z.object({ kind: z.literal('class-planned'), classPlan: ClassPlan }),
   z.object({ kind: z.literal('set-up'), setup: Setup }),
   z.object({ kind: z.literal('planned'), plan: Plan }),
   /** `timeMs`: the moment it was called, where that is known; words are understood a second or two later. */

@@ -1,3 +1,4 @@
+import { noClassPlan } from './class-plan.ts';
 import { changeRun, type Draft, insertByTime } from './draft.ts';
 import type { EventBody, EventOf, NotebookEvent } from './event.ts';
 import { editRuns, enterReadings } from './run-edits.ts';
@@ -9,6 +10,7 @@ const acts: ReadonlySet<EventBody['kind']> = new Set([
   'titled',
   'grouped',
   'members-named',
+  'class-planned',
   'run-renamed',
   'run-removed',
   'run-returned',
@@ -86,6 +88,7 @@ function emptyDraft(): Draft {
     title: '',
     group: '',
     members: '',
+    classPlan: noClassPlan,
     seed: 0,
     invented: false,
     createdWallMs: 0,
@@ -125,6 +128,7 @@ function snapshot(draft: Draft): NotebookState {
     title: draft.title,
     group: draft.group,
     members: draft.members,
+    classPlan: draft.classPlan,
     seed: draft.seed,
     invented: draft.invented,
     createdWallMs: draft.createdWallMs,
@@ -186,6 +190,9 @@ function apply(draft: Draft, event: NotebookEvent): void {
       return;
     case 'members-named':
       draft.members = body.members;
+      return;
+    case 'class-planned':
+      draft.classPlan = body.classPlan;
       return;
     case 'run-renamed':
     case 'run-removed':

@@ -1,3 +1,4 @@
+import type { ClassPlan } from './class-plan.ts';
 import type { By, Cause, EventBody, NotebookEvent, Outcome, Rival, Timing } from './event.ts';
 import type { HappeningKind, Meaning } from './meaning.ts';
 import type { Plan } from './plan.ts';
@@ -10,6 +11,8 @@ export interface NotebookState {
   readonly group: string;
   /** The people of the group, as typed. */
   readonly members: string;
+  /** Group names and questions of the work sheet, as handed out. */
+  readonly classPlan: ClassPlan;
   readonly seed: number;
   /** true for the demo: the figures are invented. */
   readonly invented: boolean;

@@ -25,7 +25,9 @@ export interface Route {
 }
 
 export function routeOf(hash: string): Route {
-  const [name = '', ...rest] = hash.replace(/^#\/?/, '').split('/');
+  // Mail and chat programs escape the slashes of a link.
+  const plain = /^#?(?:\/|%2f)?open%2f/i.test(hash) ? hash.replace(/%2f/gi, '/') : hash;
+  const [name = '', ...rest] = plain.replace(/^#\/?/, '').split('/');
   const screen = screens.find((known) => known === name);
   return { screen: screen ?? 'start', rest, unknown: screen === undefined && name !== '' };
 }

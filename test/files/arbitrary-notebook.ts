@@ -203,6 +203,10 @@ const anyBody: fc.Arbitrary<EventBody> = fc.oneof(
   fc.record({ kind: fc.constant('titled' as const), title: words }),
   fc.record({ kind: fc.constant('grouped' as const), group: words }),
   fc.record({ kind: fc.constant('members-named' as const), members: words }),
+  fc.record({
+    kind: fc.constant('class-planned' as const),
+    classPlan: fc.record({ groups: fc.array(name, { maxLength: 3 }), questions: words }),
+  }),
   fc.record({ kind: fc.constant('run-renamed' as const), run: id, label: name }),
   fc.record({
     kind: fc.constant('run-removed' as const),
