@@ -1,15 +1,19 @@
 import { GAS_CONSTANT } from '../chemistry/constants.ts';
-import { type AnalysisOptions, analyseRun, type RunAnalysis, rateOnly } from './analyse-run.ts';
+import { type AnalysisOptions, analyseRun, applyFlags, type RunAnalysis, rateOnly } from './analyse-run.ts';
 import type { RateEstimate } from './estimate.ts';
 import { amountPerVolumeRate, ceilingOf, growthPerM3 } from './gas-frame.ts';
 import { bare, uncertainInputs } from './inputs.ts';
+import { type Evidence, headlineOf, judgeLaw, lawsDiffer, missingUncertainties } from './judge-law.ts';
 import type { LawRow } from './law-row.ts';
 import { type InputEffect, type LawValues, lawMover, type RateLaw, rateLaw } from './rate-law.ts';
 import { atStartPressure } from './rising-head.ts';
 import { type Experiment, type Measured, type Refused, type RunData, refuse } from './run-data.ts';
 import { type Contribution, combineContributions, halfWidth95 } from './scatter.ts';
 import { arrheniusFactor, type RateConstantAt, type TemperatureFit, temperatureFit } from './temperature.ts';
+import type { Headline, InputWithoutUncertainty, Unsettled, Verdict } from './verdict.ts';
 import { type WholeFit, wholeFit } from './whole-fit.ts';
+import type { WholeResult } from './whole-result.ts';
+import { averaged, type WithinOrder, withinOrder } from './within-order.ts';
 
 export interface ExperimentAnalysis {
   readonly experiment: Experiment;
@@ -26,40 +30,16 @@ export interface ExperimentAnalysis {
   readonly unit: 'amount' | 'volume';
   /** Temperature that k belongs to, K; null when no run has one. */
   readonly referenceK: number | null;
-}
-
-/** The whole-notebook fit with the uncertainty of everything, not of the readings alone. */
-export interface WholeResult {
-  readonly ok: true;
-  readonly free: WholeFit;
-  readonly k: number;
-  readonly u: number;
-  readonly df: number;
-  readonly low95: number;
-  readonly high95: number;
-  readonly orders: Readonly<
-    Record<string, { readonly value: number; readonly u: number; readonly low95: number; readonly high95: number }>
-  >;
-  /** At the accepted orders, when there are such. */
-  readonly accepted: {
-    readonly orders: Readonly<Record<string, number>>;
-    readonly fit: WholeFit;
-    readonly k: number;
-    readonly u: number;
-    readonly df: number;
-    readonly low95: number;
-    readonly high95: number;
-    /** What each source contributes to u(k)/k. */
-    readonly budget: readonly BudgetLine[];
-  } | null;
-}
-
-export interface BudgetLine {
-  readonly source: string;
-  /** Contribution to the relative standard uncertainty of k. */
-  readonly u: number;
-  /** Share of the variance, 0..1; the shares of a budget add up to 1. */
-  readonly share: number;
+  /** Whether the law fits, and if not, why. */
+  readonly verdict: Verdict;
+  /** Which k and orders to show first; null without a law. */
+  readonly headline: Headline | null;
+  /** Flagged readings that nobody has settled; null without any. */
+  readonly unsettled: Unsettled | null;
+  /** Inputs that came without a standard uncertainty: the interval of k leaves them out. */
+  readonly missingUncertainties: readonly InputWithoutUncertainty[];
+  /** How the rate falls within the runs; null where no run has a baseline and a ceiling. */
+  readonly within: WithinOrder | null;
 }
 
 export interface ExperimentOptions extends AnalysisOptions {
@@ -82,10 +62,48 @@ export function analyseExperiment(given: Experiment, options: ExperimentOptions 
   const setting = settingOf(experiment, options);
   const { unit, referenceK, activationJPerMol } = setting;
   const runOptions = { ...options, ...(activationJPerMol ? { activationJPerMol } : {}) };
-  const runs = experiment.runs.map((run) => analyseRun(run, runOptions));
+  const analysed = experiment.runs.map((run) => analyseRun(run, runOptions));
+  const within = withinOrder(analysed);
+  const runs = analysed.map((run) => averaged(run, within));
   const law = warned(lawOf(experiment, runs, setting), experiment);
   const whole = options.withoutWhole ? refuse('no-ceiling', 'Not asked for.') : wholeResult(experiment, law, setting);
-  return { experiment, runs, law, whole, temperature: ofTemperature(experiment, runs, law, setting), unit, referenceK };
+  const evidence: Evidence = { experiment, runs, law, whole, within };
+  const unsettled = unsettledOf(evidence, options);
+  const verdict = judgeLaw(evidence, unsettled);
+  return {
+    experiment,
+    runs,
+    law,
+    whole,
+    temperature: ofTemperature(experiment, runs, law, setting),
+    unit,
+    referenceK,
+    verdict,
+    headline: headlineOf(evidence, verdict),
+    unsettled,
+    missingUncertainties: missingUncertainties(experiment),
+    within,
+  };
+}
+
+/** The law as the readings stand, and with every flag dealt with. */
+function unsettledOf(evidence: Evidence, options: ExperimentOptions): Unsettled | null {
+  const flagged = evidence.runs.flatMap((run) => (run.ok && run.flags.length > 0 ? [run] : []));
+  if (flagged.length === 0) return null;
+  const flagsOf = new Map(flagged.map(({ run, flags }) => [run, flags]));
+  const settled: Experiment = {
+    ...evidence.experiment,
+    runs: evidence.experiment.runs.map((run) => applyFlags(run, flagsOf.get(run) ?? [])),
+  };
+  const without = analyseExperiment(settled, { ...options, withoutFlags: true }).headline;
+  const asItStands = headlineOf(evidence, judgeLaw(evidence, null));
+  return {
+    count: flagged.reduce((sum, { flags }) => sum + flags.length, 0),
+    runs: flagged.map(({ run }) => run.label),
+    with: asItStands,
+    without,
+    differ: lawsDiffer(asItStands, without),
+  };
 }
 
 /** The law with a warning where runs at different temperatures could not be brought to one. */

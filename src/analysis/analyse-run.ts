@@ -7,6 +7,7 @@ import { type Estimates, type Recommendation, recommend } from './recommend.ts';
 import { raised } from './rising-head.ts';
 import { type EstimatorName, type Measured, type Refused, type RunData, refuse } from './run-data.ts';
 import { frameRun, type RunFrame } from './run-frame.ts';
+import type { RunModel } from './verdict.ts';
 
 /** Everything computed from one run. */
 export interface RunAnalysis {
@@ -28,6 +29,10 @@ export interface RunAnalysis {
   readonly fromPossibleStart: RateEstimate | null;
   /** Why nothing is recommended, when the volumes fall with time. */
   readonly falling: string | null;
+  /** How its rate falls, judged together with the other runs; null for a run by itself. */
+  readonly model: RunModel | null;
+  /** true: the rate is a mean over the run and not a starting rate, because nothing tells how much it fell. */
+  readonly meanRate: boolean;
 }
 
 export interface AnalysisOptions {
@@ -70,6 +75,8 @@ export function analyseRun(run: RunData, options: AnalysisOptions = {}): RunAnal
     ceilingM3,
     fromPossibleStart: fromPossibleStart(run, frame, gainU),
     falling,
+    model: null,
+    meanRate: used?.at === 'whole-run',
   };
 }
 
@@ -148,6 +155,8 @@ export function rateOnly(
     ceilingM3,
     fromPossibleStart: null,
     falling: null,
+    model: null,
+    meanRate: one.at === 'whole-run',
   };
 }
 

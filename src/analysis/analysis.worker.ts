@@ -1,6 +1,7 @@
 import { analyseExperiment, type ExperimentAnalysis, settingOf } from './analyse-experiment.ts';
 import { analyseRun } from './analyse-run.ts';
 import { type Experiment, refuse } from './run-data.ts';
+import { verdictOf } from './verdict.ts';
 
 /** One experiment a message; the number comes back with the answer, so that a late one is known as such. */
 export interface AnalysisOrder {
@@ -43,5 +44,10 @@ function runsOnly(experiment: Experiment): ExperimentAnalysis {
     temperature: later,
     unit,
     referenceK,
+    verdict: verdictOf([{ code: 'no-law', sentence: later.sentence }]),
+    headline: null,
+    unsettled: null,
+    missingUncertainties: [],
+    within: null,
   };
 }

@@ -1,6 +1,8 @@
 import { detectOutliers } from './detect-outliers.ts';
+import { slopeOn } from './estimate.ts';
 import { estimateAll } from './estimate-all.ts';
 import { ceilingOf } from './gas-frame.ts';
+import { quadraticRate } from './quadratic-rate.ts';
 import { recommend } from './recommend.ts';
 import { type SmoothKind, smoothFit } from './robust-curve.ts';
 import type { EstimatorName, RunData, RunReading } from './run-data.ts';
@@ -98,6 +100,42 @@ export function liveRate(run: RunData): LiveRate | null {
   return used?.ok
     ? { rateM3PerS: used.rateM3PerS, u: used.u, estimator: used.estimator, readings: again.frame.t.length }
     : null;
+}
+
+/** The flow is still getting faster: gas is being held back. */
+export interface LagWarning {
+  /** By how much the flow grew from the first stretch to the last, as a fraction. */
+  readonly fasterBy: number;
+  /** The moment of the last reading, s: the run could start anew from here. */
+  readonly sinceS: number;
+}
+
+/** A flow that grows by less is not worth a warning. */
+const worthWarning = 0.1;
+
+/**
+ * Whether gas is being held back (dissolving, supersaturation, an oxide layer) while a run begins: the flow grows beyond
+ * chance (1 %, parabola through the readings so far) and by a tenth or more. A reaction that uses up its reagent only
+ * slows down. Looks at the first eight readings; later the run can no longer be started anew. Cost: below 0.1 ms.
+ *
+ * @example
+ * const at = (timeS: number, ml: number) => ({ timeS, volumeM3: ml * 1e-6, uTimeS: 0.1, uVolumeM3: 1e-7 });
+ * liveLag([at(0, 62), at(40, 64), at(70, 66), at(94, 68), at(116, 70)])?.sinceS // => 116
+ */
+export function liveLag(readings: readonly RunReading[]): LagWarning | null {
+  const used = readings.filter((reading) => reading.setAside === undefined);
+  if (used.length < 4 || used.length > 8) return null;
+  const framed = frameRun({ label: '', readings: used }, null);
+  if (!framed.ok) return null;
+  const { frame } = framed;
+  const parabola = quadraticRate(frame, 0);
+  if (!parabola.ok || !parabola.curvature || !(parabola.curvature.t > 0 && parabola.curvature.p < 0.01)) return null;
+  const atFirst = parabola.rateM3PerS;
+  const sinceS = frame.firstTimeS + frame.timeScaleS;
+  const atLast = slopeOn(parabola.shape, sinceS);
+  const fasterBy = atFirst > 0 ? atLast / atFirst - 1 : Number.POSITIVE_INFINITY;
+  if (!(fasterBy > worthWarning)) return null;
+  return { fasterBy: Math.min(fasterBy, 10), sinceS };
 }
 
 const kindOf = (frame: RunFrame): SmoothKind => (frame.t.length >= 5 ? 'curve' : 'line');

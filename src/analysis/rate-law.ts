@@ -190,8 +190,9 @@ interface FittedLaw {
 function fitLaw(rows: readonly LawRow[], options: RateLawOptions, asIn?: FittedLaw): FittedLaw | Refused {
   const leftOut: { label: string; sentence: string }[] = [];
   const species = [...new Set(rows.flatMap((row) => Object.keys(row.concentrations)))];
+  const fastest = Math.max(...rows.map(({ rate }) => rate));
   const used = rows.filter((row) => {
-    const why = whyNot(row, species);
+    const why = whyNot(row, species, fastest);
     if (why) leftOut.push({ label: row.label, sentence: why });
     return why === null;
   });
@@ -328,9 +329,15 @@ export function lawMover(rows: readonly LawRow[]): LawMover | Refused {
 /** Below a molecule in a bathtub (mol/L) a concentration is none. */
 const smallest = 1e-26;
 
-function whyNot(row: LawRow, species: readonly string[]): string | null {
+/** A rate below three of its uncertainties, and below a tenth of the fastest, is none that a power law could follow. */
+const unmeasured = ({ rate, uRate }: LawRow, fastest: number): boolean =>
+  uRate !== null && rate < 3 * uRate && rate < 0.1 * fastest;
+
+function whyNot(row: LawRow, species: readonly string[], fastest: number): string | null {
   if (!(row.rate > 1e-60) || !Number.isFinite(row.rate))
     return `Run ${row.label} has no rate above zero, so it cannot enter a rate law.`;
+  if (unmeasured(row, fastest))
+    return `Run ${row.label} has no measurable rate: it is smaller than three times its uncertainty, so the run is left out.`;
   for (const name of species) {
     const c = row.concentrations[name];
     if (c === undefined) return `Run ${row.label} has no concentration of ${name}.`;
@@ -449,11 +456,20 @@ function stockParts(used: readonly LawRow[], species: readonly string[], orders:
 /** How near to an integer is near enough whatever the statistics say: volumes are not measured better than that. */
 const nearEnough = 0.05;
 
+/** No simple rate law has an order beyond this. */
+export const wildOrder = 4;
+
 function judgeOrder(value: number, part: Contribution): OrderEstimate {
   const half = part.u > 0 ? halfWidth95(part) : 0;
   // Refused only at 1 %: at 5 % every tenth true pair of orders would be.
   const wide = part.u > 0 ? part.u * studentUpperQuantile(0.005, Math.max(part.df, 1)) : 0;
   const base = { value, u: part.u, df: part.df, low95: value - half, high95: value + half };
+  if (Math.abs(value) > wildOrder)
+    return {
+      ...base,
+      accepted: null,
+      reason: `An order beyond ${wildOrder} is not believable: a rate or a concentration must be wrong.`,
+    };
   const allows = (candidate: number): boolean => Math.abs(value - candidate) <= Math.max(wide, nearEnough);
   const whole = Math.round(value) + 0;
   if (allows(whole)) {

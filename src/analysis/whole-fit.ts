@@ -49,8 +49,8 @@ interface Point {
 
 const maxIterations = 50;
 
-/** No reaction has such an order; a fit that wants it describes something else. */
-const wildOrder = 10;
+/** The power of what is left in one run can be larger than any order: gas held back, or a leak. */
+const wildExponent = 10;
 
 /**
  * One rate law for all readings: with f the share of the limiting reagent used up (displaced gas over the ceiling, both
@@ -191,7 +191,7 @@ export function wholeFit(runs: readonly RunData[], options: WholeFitOptions = {}
     last = { fit, sum: cost(lnK, orders, offsets, weights), weights };
   }
   if (!last || !settled) return refuse('no-convergence', 'The fit of all readings together did not settle.');
-  if (orders.some((order) => Math.abs(order) > wildOrder))
+  if (orders.some((order) => Math.abs(order) > wildExponent))
     return refuse(
       'not-identifiable',
       'All readings together do not follow a rate law in powers of the concentrations: look for readings that are off, or a wrong ceiling.',

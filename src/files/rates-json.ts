@@ -4,9 +4,11 @@ import type { RateEstimate } from '../analysis/estimate.ts';
 import type { Flag } from '../analysis/outliers.ts';
 import type { AcceptedLaw, RateLaw } from '../analysis/rate-law.ts';
 import type { Refused, RunReading } from '../analysis/run-data.ts';
+import type { Headline } from '../analysis/verdict.ts';
 import { pressedGasNotes } from '../results/pressed-gas.ts';
 import { rateTable } from '../results/rate-table.ts';
 import type { Cell, Column } from '../results/table.ts';
+import { verdictReasonText, verdictText } from '../results/verdict-texts.ts';
 
 /** What `npm run rates` prints: JSON values; every figure unrounded, in mL, s, mol/L. */
 export type Json = null | boolean | number | string | readonly Json[] | { readonly [key: string]: Json };
@@ -22,11 +24,48 @@ export function experimentJson(analysis: ExperimentAnalysis, notes: readonly str
   const hasConcentrations = analysis.experiment.runs.some((run) => run.concentrations);
   return {
     runs: analysis.runs.map((run, i) => runJson(run, analysis.experiment.runs[i]!.label)),
+    ...(hasConcentrations ? verdictJson(analysis) : {}),
     law: hasConcentrations ? lawJson(analysis.law, lawUnits(analysis)) : null,
     ...(hasConcentrations && analysis.whole.ok ? { whole: wholeJson(analysis) } : {}),
     ...(analysis.temperature.ok ? { temperature: temperatureJson(analysis.temperature) } : {}),
     ...(said.length > 0 ? { notes: said } : {}),
     table: tableJson(analysis),
+  };
+}
+
+/** Whether the law fits, in a sentence and with its reasons, and the k to show first. */
+function verdictJson(analysis: ExperimentAnalysis): { [key: string]: Json } {
+  const { verdict, headline, unsettled } = analysis;
+  const { factor } = lawUnits(analysis);
+  const headlineJson = (shown: Headline | null): Json =>
+    shown && {
+      from: shown.from,
+      k: shown.k && {
+        value: shown.k.value * factor,
+        u: shown.k.u === null ? null : shown.k.u * factor,
+        low95: shown.k.low95 === null ? null : shown.k.low95 * factor,
+        high95: shown.k.high95 === null ? null : shown.k.high95 * factor,
+        orders: shown.k.orders,
+      },
+    };
+  return {
+    verdict: {
+      standing: verdict.standing,
+      sentence: verdictText(verdict, 'en'),
+      reasons: verdict.reasons.map((reason) => ({ code: reason.code, sentence: verdictReasonText(reason, 'en') })),
+    },
+    headline: headlineJson(headline),
+    ...(unsettled
+      ? {
+          unsettled: {
+            readings: unsettled.count,
+            runs: unsettled.runs,
+            differ: unsettled.differ,
+            with: headlineJson(unsettled.with),
+            without: headlineJson(unsettled.without),
+          },
+        }
+      : {}),
   };
 }
 
@@ -68,7 +107,9 @@ function runJson(run: RunAnalysis | Refused, label: string): Json {
     },
     recommended: run.recommended?.name ?? null,
     reason: run.recommended?.reason ?? run.falling,
-    used: run.used ? { estimator: run.used.estimator, by: run.usedBy, ...rateJson(run.used) } : null,
+    used: run.used
+      ? { estimator: run.used.estimator, by: run.usedBy, ...rateJson(run.used), mean_rate: run.meanRate }
+      : null,
     flags: run.flags.map((flag) => flagJson(flag, run.run.readings[flag.index]!)),
     ...(run.withoutFlags ? { withFlagsSettled: rateJson(run.withoutFlags) } : {}),
     ...(run.withAll ? { withNoneSetAside: rateJson(run.withAll) } : {}),

@@ -1,9 +1,10 @@
-import type { BudgetLine, ExperimentAnalysis } from '../analysis/analyse-experiment.ts';
+import type { ExperimentAnalysis } from '../analysis/analyse-experiment.ts';
 import type { RunAnalysis } from '../analysis/analyse-run.ts';
 import { backInWords } from '../analysis/back-pressure.ts';
 import type { RateEstimate } from '../analysis/estimate.ts';
 import type { NotebookAnalysis } from '../analysis/notebook-analysis.ts';
 import type { EstimatorName, Refused } from '../analysis/run-data.ts';
+import type { BudgetLine } from '../analysis/whole-result.ts';
 import type { Reaction } from '../chemistry/reactions.ts';
 import type { PageLanguage } from '../language/page-language.ts';
 import { checksumOf } from '../log/checksum.ts';

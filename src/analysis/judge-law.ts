@@ -1,0 +1,206 @@
+import { chiSquareUpperTail, studentUpperTail } from '../numerics/distributions.ts';
+import { runsTest } from '../numerics/runs-test.ts';
+import type { RunAnalysis } from './analyse-run.ts';
+import { type RateLaw, wildOrder } from './rate-law.ts';
+import type { Experiment, Refused } from './run-data.ts';
+import {
+  type Headline,
+  type InputWithoutUncertainty,
+  type Unsettled,
+  type Verdict,
+  type VerdictReason,
+  verdictOf,
+} from './verdict.ts';
+import type { WholeResult } from './whole-result.ts';
+import type { WithinOrder } from './within-order.ts';
+
+type Runs = readonly (RunAnalysis | Refused)[];
+
+/** Everything that a verdict rests on. */
+export interface Evidence {
+  readonly experiment: Experiment;
+  readonly runs: Runs;
+  readonly law: RateLaw | Refused;
+  readonly whole: WholeResult | Refused;
+  readonly within: WithinOrder | null;
+}
+
+/** Each test refuses at 1 %, so that a clean experiment has a reservation once in twenty at most. */
+const unlikely = 0.01;
+/** An order that leaves this much open is not settled by its nearest whole number. */
+const nearEnough = 0.05;
+
+/**
+ * Whether a rate law fits, and if not, why. Looks at the runs (flags that nobody settled, mean rates, scatter and pattern
+ * of the residuals, how the rate falls within a run), at the orders, and at how the runs and the two fits agree.
+ */
+export function judgeLaw(evidence: Evidence, unsettled: Unsettled | null): Verdict {
+  const { law, experiment, runs } = evidence;
+  const missing = missingUncertainties(experiment);
+  const reasons: VerdictReason[] = [
+    ...(unsettled?.differ ? [{ code: 'unsettled', count: unsettled.count, runs: unsettled.runs } as const] : []),
+    ...(missing.length > 0 ? [{ code: 'inputs-without-uncertainty', inputs: missing } as const] : []),
+    ...ofRuns(runs),
+  ];
+  if (!law.ok) return verdictOf([...reasons, { code: 'no-law', sentence: law.sentence }]);
+  return verdictOf([...reasons, ...ofOrders(law), ...ofWithin(evidence, law), ...ofAgreement(evidence, law)]);
+}
+
+/** Runs whose rate is a mean over the run: a line where nothing says how much of the reagent was used up. */
+export const meanRateRuns = (runs: Runs): string[] =>
+  runs.flatMap((run) => (run.ok && run.used?.at === 'whole-run' ? [run.run.label] : []));
+
+function ofRuns(runs: Runs): VerdictReason[] {
+  const reasons: VerdictReason[] = [];
+  const mean = meanRateRuns(runs);
+  if (mean.length > 0) reasons.push({ code: 'mean-rates', runs: mean });
+  const used = runs.flatMap((run) => (run.ok && run.used ? [{ label: run.run.label, used: run.used, run }] : []));
+  const level = unlikely / Math.max(1, used.length);
+  const misfits = used.filter(
+    ({ used: { scatter }, run }) =>
+      scatter.mswd !== null &&
+      run.frame.index.length > 2 &&
+      chiSquareUpperTail(scatter.mswd * (run.frame.index.length - 2), run.frame.index.length - 2) < level,
+  );
+  // What was stated may be too small by half; only scatter beyond twice that is a curve that does not fit.
+  const gross = misfits.filter(({ used: { scatter } }) => (scatter.mswd ?? 0) > 4);
+  if (gross.length > 0) reasons.push({ code: 'misfit', runs: gross.map(({ label }) => label), p: level });
+  const swinging = used.filter(({ used: { residualsM3 } }) => runsTest(residualsM3).p < level);
+  if (swinging.length > 0) reasons.push({ code: 'pattern', runs: swinging.map(({ label }) => label), p: level });
+  return reasons;
+}
+
+function ofOrders(law: RateLaw): VerdictReason[] {
+  const reasons: VerdictReason[] = [];
+  const setApart = law.leftOut.map(({ label }) => label);
+  if (setApart.length > 0) reasons.push({ code: 'set-apart', runs: setApart });
+  if (law.problems.length > 0 && !law.accepted)
+    reasons.push({ code: 'open-orders', species: law.problems.map(({ species }) => species) });
+  const parameters = Object.keys(law.orders).length + 1;
+  if (parameters > 1 && law.used.length <= parameters)
+    reasons.push({ code: 'nothing-left-over', runs: law.used.length, orders: parameters - 1 });
+  for (const [species, { value, u, low95, high95, accepted }] of Object.entries(law.orders)) {
+    if (Math.abs(value) > wildOrder) reasons.push({ code: 'wild-order', species, value });
+    else if (accepted === null) reasons.push({ code: 'no-simple-order', species, value, u });
+    else {
+      const others = [accepted - 1, accepted + 1].filter((other) => other >= low95 && other <= high95);
+      if (others.length > 0) reasons.push({ code: 'order-ambiguous', species, order: accepted, others });
+      if ((accepted < low95 || accepted > high95) && Math.abs(value - accepted) > nearEnough)
+        reasons.push({ code: 'order-outside', species, order: accepted, value, u });
+    }
+  }
+  return reasons;
+}
+
+/** The fall of the rate within the runs against the order between them, and against the first order that was taken. */
+function ofWithin({ within, experiment }: Evidence, law: RateLaw): VerdictReason[] {
+  if (!within) return [];
+  const limiting = experiment.runs.find((run) => run.gas)?.gas?.limiting;
+  const species = limiting ?? (Object.keys(law.orders).length === 1 ? Object.keys(law.orders)[0] : undefined);
+  const between = species === undefined ? undefined : law.orders[species];
+  const expected = between ? (between.accepted ?? between.value) : 1;
+  const uBetween = between && between.accepted === null ? between.u : 0;
+  const t = Math.abs(within.order - expected) / Math.hypot(within.u, uBetween);
+  if (2 * studentUpperTail(t, Math.max(within.df, 1)) < unlikely)
+    return [
+      {
+        code: 'within-differs',
+        species: species ?? '',
+        within: within.order,
+        uWithin: within.u,
+        between: between?.value ?? 1,
+        uBetween: between?.u ?? 0,
+      },
+    ];
+  return within.form === 'first-order' ? [] : [{ code: 'form', form: within.form, order: within.order, u: within.u }];
+}
+
+function ofAgreement({ whole }: Evidence, law: RateLaw): VerdictReason[] {
+  const reasons: VerdictReason[] = [];
+  const { accepted, scatter, used } = law;
+  const birge = accepted?.birge ?? null;
+  if (birge !== null && used.length > 1) {
+    const df = used.length - 1;
+    // The runs' own uncertainties come from few readings; only what is beyond any doubt counts.
+    const agreement = scatter.basis === 'scatter' && used.length > Object.keys(law.orders).length + 1;
+    if (agreement || chiSquareUpperTail(birge ** 2 * df, df) < unlikely / 10)
+      reasons.push({ code: 'runs-disagree', birge });
+  }
+  if (!whole.ok) return reasons;
+  for (const [species, { accepted: order }] of Object.entries(law.orders)) {
+    const other = whole.orders[species];
+    if (order === null || !other) continue;
+    const t = Math.abs(other.value - order) / other.u;
+    if (2 * studentUpperTail(t, Math.max(whole.df, 1)) < unlikely && Math.abs(other.value - order) > nearEnough)
+      reasons.push({ code: 'ways-differ', species });
+  }
+  return reasons;
+}
+
+/** The law to show first; k only where the law fits. */
+export function headlineOf({ law, whole, runs }: Evidence, { standing }: Verdict): Headline | null {
+  if (!law.ok) return null;
+  const shown = standing === 'fits' || standing === 'reservations';
+  const orders = (from: Readonly<Record<string, { value: number; u: number; low95: number; high95: number }>>) =>
+    Object.fromEntries(
+      Object.entries(from).map(([name, { value, u, low95, high95 }]) => [
+        name,
+        { value, u, low95, high95, accepted: law.orders[name]?.accepted ?? null },
+      ]),
+    );
+  if (whole.ok && whole.accepted && law.accepted) {
+    const { k, u, low95, high95, orders: at } = whole.accepted;
+    return {
+      from: 'all-readings',
+      orders: orders({ ...law.orders, ...whole.orders }),
+      k: shown ? { value: k, u, low95, high95, orders: at, at: 'accepted' } : null,
+    };
+  }
+  const { accepted } = law;
+  return {
+    from: meanRateRuns(runs).length > 0 ? 'mean-rates' : 'starting-rates',
+    orders: orders(law.orders),
+    k:
+      shown && accepted
+        ? {
+            value: accepted.k,
+            u: accepted.u,
+            low95: accepted.low95,
+            high95: accepted.high95,
+            orders: accepted.orders,
+            at: 'accepted',
+          }
+        : null,
+  };
+}
+
+/** Whether two laws differ by more than their uncertainty, or accept other orders. */
+export function lawsDiffer(a: Headline | null, b: Headline | null): boolean {
+  if (!a || !b) return a !== b;
+  if (!a.k || !b.k) return a.k !== b.k;
+  if (JSON.stringify(a.k.orders) !== JSON.stringify(b.k.orders)) return true;
+  const u = Math.max(a.k.u ?? 0, b.k.u ?? 0);
+  if (Math.abs(a.k.value - b.k.value) > u) return true;
+  return Object.entries(a.orders).some(([name, order]) => {
+    const other = b.orders[name];
+    return other !== undefined && Math.abs(order.value - other.value) > Math.max(order.u ?? 0, other.u ?? 0);
+  });
+}
+
+/** Which inputs of the chain came without a standard uncertainty, so that the interval of k leaves them out. */
+export function missingUncertainties({ runs }: Experiment): InputWithoutUncertainty[] {
+  const tests: readonly (readonly [InputWithoutUncertainty, boolean])[] = [
+    ['times and readings', runs.some((run) => run.uStated === false)],
+    [
+      'concentrations',
+      runs.some((run) => Object.values(run.concentrations ?? {}).some((c) => c.u === 0 && c.uCommonRelative === 0)),
+    ],
+    ['baseline', runs.some((run) => run.baselineM3?.u === 0)],
+    ['ceiling', runs.some((run) => run.ceilingM3?.u === 0)],
+    ['temperature', runs.some((run) => run.temperatureK?.u === 0)],
+    ['pressure', runs.some((run) => run.gas?.pressurePa.u === 0)],
+    ['scale', runs.some((run) => !(run.gainURelative ?? 0))],
+    ['solution', runs.some((run) => run.gas?.solutionM3.u === 0)],
+  ];
+  return tests.flatMap(([name, lacks]) => (lacks ? [name] : []));
+}
