@@ -10,6 +10,10 @@ export const heading = (column: Column): string =>
 
 export const cellText = (cell: Cell): string => (cell.kind === 'text' ? cell.text : figureText(cell.rounded));
 
+/** A cell as the page's language writes it: figures with its decimal sign. */
+export const localCell = (cell: Cell, decimal: DecimalSign): string =>
+  cell.kind === 'text' ? cell.text : cellText(cell).replaceAll('.', decimal);
+
 /**
  * For spreadsheets: a figure takes two columns, the value and its standard uncertainty, in the rounded digits; a unit
  * stands in the header only.

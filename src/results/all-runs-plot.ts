@@ -50,6 +50,7 @@ export function allRunsPlot(
       yLabel: t.gas,
       series,
       include: { x: [0], y: [0] },
+      lowY: 0,
     },
   };
 }

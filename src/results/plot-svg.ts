@@ -13,6 +13,8 @@ export interface Plot {
   readonly height?: number;
   /** Size of the type, px; default 12, for paper. */
   readonly fontSize?: number;
+  /** Where the y axis begins, unless data lie clearly below it. */
+  readonly lowY?: number;
   /** Values that must be on the axes besides the data. */
   readonly include?: { readonly x?: readonly number[]; readonly y?: readonly number[] };
 }
@@ -113,7 +115,7 @@ export function layoutOf(plot: Plot): Layout {
   const xs = [...all.map(({ x }) => x), ...(plot.include?.x ?? [])];
   const ys = [...spans, ...(plot.include?.y ?? [])];
   const x = linearAxis(lowest(xs), highest(xs), Math.round(width / (7.5 * fontSize)));
-  const y = linearAxis(lowest(ys), highest(ys), Math.round(height / (4.6 * fontSize)));
+  const y = linearAxis(lowY(plot, ys), highest(ys), Math.round(height / (4.6 * fontSize)));
   const widest = Math.max(...y.ticks.map((tick) => tick.label.length));
   const labels = plot.series.flatMap((one) => (one.kind === 'line' && one.endLabel ? [one.endLabel.length] : []));
   const box = {
@@ -132,6 +134,12 @@ export function layoutOf(plot: Plot): Layout {
     px: (value) => box.left + ((value - x.low) / (x.high - x.low)) * (box.right - box.left),
     py: (value) => box.bottom - ((value - y.low) / (y.high - y.low)) * (box.bottom - box.top),
   };
+}
+
+/** A reading that lies a little below the beginning of the axis does not stretch it. */
+function lowY({ lowY: wanted }: Plot, ys: readonly number[]): number {
+  const low = lowest(ys);
+  return wanted !== undefined && low > wanted - 0.05 * (highest(ys) - wanted) ? wanted : low;
 }
 
 /** Draws it. Points that are not finite are left out. Cost: linear in the points. */

@@ -23,18 +23,36 @@ export function roundByUncertainty(value: number, u?: number): RoundedFigure | n
   if (u === undefined || !Number.isFinite(u) || u < 0) return withoutU(value, 4, false);
   if (u === 0) return withoutU(value, 6, true);
   let place = powerOf(u) - 1;
-  let units = unitsAt(u, place);
-  if (units === 100n) {
-    // 0.0996 becomes 0.10: still two digits.
-    place += 1;
-    units = 10n;
-  }
+  if (unitsAt(u, place) === 100n) place += 1; // 0.0996 becomes 0.10: still two digits.
+  return atPlace(value, u, place);
+}
+
+/**
+ * Rounds to a plain number of figures, as some teachers ask for; the uncertainty to the same decimal place.
+ * @param figures significant figures of the value, at least 1
+ * @returns null when the value is not finite
+ * @example
+ * roundToFigures(0.09466, 0.00067, 3) // => { value: '0.0947', u: '0.0007', exponent: 0 }
+ */
+export function roundToFigures(value: number, u: number | undefined, figures: number): RoundedFigure | null {
+  if (!Number.isFinite(value)) return null;
+  if (value === 0) return { value: '0', u: null, exponent: 0 };
+  let place = powerOf(value) - figures + 1;
+  // 9.996 to three figures is 10.0.
+  if (powerOfUnits(unitsAt(value, place), place) > powerOf(value)) place += 1;
+  const known = u !== undefined && Number.isFinite(u) && u > 0;
+  const rounded = atPlace(value, known ? u : 0, place);
+  return known ? rounded : { ...rounded, u: null };
+}
+
+/** Value and uncertainty to one decimal place, in plain notation where that is short. */
+function atPlace(value: number, u: number, place: number): RoundedFigure {
   const valueUnits = unitsAt(value, place);
   const top = Math.max(powerOfUnits(valueUnits, place), place + 1);
   const plain = place <= 0 && place >= -9 && top <= 6 && top >= -3;
   const exponent = plain ? 0 : top;
   const decimals = exponent - place;
-  return { value: fixed(valueUnits, decimals), u: fixed(units, decimals), exponent };
+  return { value: fixed(valueUnits, decimals), u: fixed(unitsAt(u, place), decimals), exponent };
 }
 
 /** A value to a number of digits, without an uncertainty; `strip` takes off zeros after the point. */

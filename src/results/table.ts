@@ -1,5 +1,5 @@
 import type { Measured } from '../analysis/run-data.ts';
-import { type RoundedFigure, roundByUncertainty } from './round-by-uncertainty.ts';
+import { type RoundedFigure, roundByUncertainty, roundToFigures } from './round-by-uncertainty.ts';
 import type { Unit } from './unit.ts';
 
 /**
@@ -78,3 +78,23 @@ export const plainFigure = (value: number, u: number | undefined): Cell => ({
 });
 /** A place where a figure would stand if it could be computed. */
 export const noFigure = (why: string): Cell => ({ kind: 'figure', value: null, u: undefined, rounded: null, why });
+
+/** The table with every measured figure to `figures` digits; null keeps what the uncertainty allows. Temperatures stay. */
+export function withFigures(table: Table, figures: number | null): Table {
+  if (figures === null) return table;
+  const round = (cell: Cell, column: Column | undefined): Cell =>
+    cell.kind === 'figure' && cell.value !== null && column?.key !== 'temperature'
+      ? { ...cell, rounded: roundToFigures(cell.value, cell.u, figures) }
+      : cell;
+  return { ...table, rows: table.rows.map((row) => row.map((cell, i) => round(cell, table.columns[i]))) };
+}
+
+/** The table with some of its columns only. */
+export function withColumns(table: Table, wanted: (key: string) => boolean): Table {
+  const kept = table.columns.map(({ key }) => wanted(key));
+  return {
+    ...table,
+    columns: table.columns.filter((_, i) => kept[i]),
+    rows: table.rows.map((row) => row.filter((_, i) => kept[i])),
+  };
+}

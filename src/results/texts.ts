@@ -141,6 +141,10 @@ export const resultTexts = catalogue(
       logConcentration: (species: string) => `log₁₀ [${species}]₀ / (mol/L)`,
       logRate: 'log₁₀ rate',
       divided: (others: string) => ` (for equal ${others})`,
+      eyring: 'Eyring plot',
+      arrhenius: 'Arrhenius plot',
+      byTemperature: (eyring: boolean) =>
+        `${eyring ? 'Logarithm of k over T' : 'Logarithm of k'} against 1000 over the temperature in kelvin, one point a run, with the fitted line.`,
       all: 'All runs',
       allShow: (runs: number, flagged: number) =>
         `Gas in mL since the first reading against time in s, ${s(runs, 'one run', `${runs} runs`)} with the fitted curves; ${flagged} to check.`,
@@ -395,6 +399,10 @@ export const resultTexts = catalogue(
       logConcentration: (species) => `log₁₀ [${species}]₀ / (mol/L)`,
       logRate: 'log₁₀ v',
       divided: (others) => ` (bei gleichem ${others})`,
+      eyring: 'Eyring-Diagramm',
+      arrhenius: 'Arrhenius-Diagramm',
+      byTemperature: (eyring) =>
+        `${eyring ? 'Logarithmus von k durch T' : 'Logarithmus von k'} gegen 1000 durch die Temperatur in Kelvin, ein Punkt je Lauf, mit der angepassten Geraden.`,
       all: 'Alle Läufe',
       allShow: (runs, flagged) =>
         `Gas in mL seit der ersten Ablesung gegen die Zeit in s, ${s(runs, 'ein Lauf', `${runs} Läufe`)} mit ihren Kurven; ${flagged} zu prüfen.`,

@@ -7,6 +7,7 @@ import type { NotebookState } from '../../src/log/state.ts';
 import { type Launched, type LaunchOptions, launch } from './browser.ts';
 import { fakeRecogniser } from './fake-recogniser.ts';
 import { eventsOnDisk, notebookOnDisk } from './notebook-in-page.ts';
+import { openMenu } from './report-page.ts';
 import { callsEvery, speechFile } from './speech-sound.ts';
 
 /**
@@ -255,6 +256,7 @@ test('damaged records in the store: the rest opens, is said, goes on, and leaves
   await lastHeard(page).getByText(/24/).waitFor();
   await page.getByRole('link', { name: 'Report' }).click();
   const coming = page.waitForEvent('download');
+  await openMenu(page, 'Save');
   await page.getByRole('button', { name: 'notebook (JSON)' }).click();
   const read = notebookFromJson(await readFile(await (await coming).path(), 'utf8'));
   if (!read.ok) throw new Error(read.cause);

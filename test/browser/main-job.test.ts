@@ -4,6 +4,7 @@ import { analysisOf } from '../../src/analysis/notebook-analysis.ts';
 import type { NotebookState } from '../../src/log/state.ts';
 import { type Launched, type LaunchOptions, launch } from './browser.ts';
 import { clipsOnDisk, notebookOnDisk } from './notebook-in-page.ts';
+import { openMenu } from './report-page.ts';
 import { linesEvery, scriptedVoice } from './scripted-voice.ts';
 import { callsEvery, type SoundOptions, speechFile } from './speech-sound.ts';
 
@@ -175,6 +176,7 @@ test('words: a correction, a disregard, and a misheard value put right on Readin
   expect(Math.abs(eighteen.timeMs - first!.timeMs - 3 * everyS * 1000)).toBeLessThan(60);
 
   await page.getByRole('link', { name: 'Report' }).click();
+  await openMenu(page, 'Copy');
   await page.getByRole('button', { name: 'for a spreadsheet' }).click();
   await expect.poll(() => page.evaluate(() => navigator.clipboard.readText())).toMatch(/starting rate/);
   await context.close();

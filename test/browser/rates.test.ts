@@ -9,6 +9,7 @@ import { demoNotebook } from '../../src/rehearsal/demo.ts';
 import { type Launched, launch } from './browser.ts';
 import { shadedEdges } from './edge-shade.ts';
 import { notebookOnDisk } from './notebook-in-page.ts';
+import { fullReport } from './report-page.ts';
 
 let launched: Launched | null = null;
 let errors: string[] = [];
@@ -34,8 +35,8 @@ async function rates(notebook: Notebook | null, viewport = { width: 1100, height
     await page.evaluate(() => {
       location.hash = '#/rates';
     });
-  } else await page.getByRole('button', { name: /finished one/ }).click();
-  await page.getByRole('heading', { name: 'Rate law' }).waitFor({ timeout: 30_000 });
+  } else await page.getByRole('button', { name: /finished one|See an example/ }).click();
+  await page.locator('.verdict').waitFor({ timeout: 30_000 });
   return page;
 }
 
@@ -66,6 +67,14 @@ const iodideIntoRun2 = (value: string): EventBody => ({
 
 const run = (page: Page, label: string) => page.getByRole('region', { name: `Run ${label}`, exact: true });
 const rateOf = (page: Page, label: string) => run(page, label).locator('.rate-figure');
+const part = (page: Page, name: string) => page.getByRole('region', { name, exact: true });
+
+/** Opens a run or a part in its place. */
+async function opened(place: Locator): Promise<Locator> {
+  await place.locator('summary').first().click();
+  return place;
+}
+const law = async (page: Page): Promise<Locator> => opened(part(page, 'How the law was found'));
 
 const textOf = async (place: Locator): Promise<string> => (await place.textContent()) ?? '';
 
@@ -75,7 +84,7 @@ async function changed(page: Page, label: string, from: string): Promise<string>
     ([name, old]) =>
       [...document.querySelectorAll('.rates-run')].some(
         (section) =>
-          section.querySelector('h2')?.textContent === `Run ${name}` &&
+          section.getAttribute('aria-label') === `Run ${name}` &&
           section.querySelector('.rate-figure')?.textContent !== old,
       ),
     [label, from] as const,
@@ -86,13 +95,14 @@ async function changed(page: Page, label: string, from: string): Promise<string>
 
 test('the demo has its recommended estimate named with a reason, and the same digits as the report', async () => {
   const page = await rates(null);
-  await run(page, '1').getByText('Recommended: the first-order curve.').waitFor();
-  const used = run(page, '1').locator('tr.used');
+  const first = await opened(run(page, '1'));
+  await first.getByText('Recommended: the first-order curve.').waitFor();
+  const used = first.locator('tr.used');
   expect(await textOf(used)).toMatch(/first-order curve.*recommended, used/s);
   const shown: string[] = [];
   for (const label of ['1', '2', '3']) shown.push((await textOf(rateOf(page, label))).replace(' mL/s', ''));
   const wholeK = await textOf(
-    page
+    (await law(page))
       .getByRole('row', { name: /^k \(L/ })
       .locator('td')
       .nth(3),
@@ -100,12 +110,13 @@ test('the demo has its recommended estimate named with a reason, and the same di
   await page.evaluate(() => {
     location.hash = '#/report';
   });
+  await fullReport(page);
   const table = page.getByRole('table', { name: /^Rates of/ });
   await table.waitFor();
   for (const [i, rate] of shown.entries())
     expect(await table.locator('tbody tr').nth(i).locator('td').allTextContents()).toContain(rate);
-  const law = page.getByRole('table', { name: 'Rate law' });
-  const fromAll = law.getByRole('row', { name: /^k .*all readings at once/ });
+  const lawTable = page.getByRole('table', { name: 'Rate law' });
+  const fromAll = lawTable.getByRole('row', { name: /^k .*all readings at once/ });
   expect(await textOf(fromAll.locator('td').nth(1))).toBe(wholeK);
   expect(errors).toEqual([]);
 }, 90_000);
@@ -113,7 +124,7 @@ test('the demo has its recommended estimate named with a reason, and the same di
 test('another estimate is chosen and given up again, and each time the rate follows', async () => {
   const page = await rates(null);
   const recommended = await textOf(rateOf(page, '1'));
-  const choices = run(page, '1').getByRole('group', { name: 'Run 1 goes by' });
+  const choices = (await opened(run(page, '1'))).getByRole('group', { name: 'Run 1 uses' });
   await choices.getByRole('radio', { name: 'the straight line' }).check();
   const line = await changed(page, '1', recommended);
   expect((await notebookOnDisk(page)).runs[0]?.estimator).toBe('line');
@@ -128,14 +139,13 @@ test('another estimate is chosen and given up again, and each time the rate foll
 test('a reading put back changes the rate and is flagged; setting it aside brings the rate back', async () => {
   const page = await rates(null);
   const before = await textOf(rateOf(page, '3'));
-  await run(page, '3')
-    .getByRole('button', { name: /^Put back .* of run 3/ })
-    .click();
+  await (await opened(run(page, '3'))).getByRole('button', { name: /^Put back .* of run 3/ }).click();
   const withIt = await changed(page, '3', before);
   expect(withIt).not.toBe(before);
-  const flags = page.getByRole('region', { name: 'What does not go together in run 3' });
+  const flags = page.getByRole('region', { name: 'To check in run 3' });
   await flags.getByText('Likely cause: called late.').waitFor();
-  await flags.getByRole('button', { name: /^Set aside 18 mL/ }).click();
+  await flags.getByRole('heading', { name: /^Run 3: 18 mL/ }).waitFor();
+  await flags.getByRole('button', { name: 'Leave it out' }).click();
   expect(await changed(page, '3', withIt)).toBe(before);
   const reading = (await notebookOnDisk(page)).runs[2]?.readings.find(({ value }) => value === '18');
   expect(reading?.setAside?.cause).toBe('late-call');
@@ -150,13 +160,13 @@ test('the gas above the reaction is a line of its own, and reckoned with at one 
     }),
   );
   const before = await textOf(rateOf(page, '1'));
-  const line = page.getByRole('region', { name: 'Gas above the reaction' });
+  const line = await opened(part(page, 'Gas above the reaction'));
   // 998 kg/m3 * 9.81 m/s2 * 250 mL / (6.16 cm2 * 977 hPa), by hand: 4.07 %.
   await line.getByText(/rates in moles are 4\.\d\s% larger/).waitFor();
   // At 20 mL (250 + 2 x 20)/250 of it: 4.72 %.
   await line.getByText(/and 4\.7\s% larger at\s20\smL/).waitFor();
-  await line.getByText(/is not reckoned with/).waitFor();
-  await line.getByRole('button', { name: 'Reckon with it' }).click();
+  await line.getByText(/is not corrected for/).waitFor();
+  await line.getByRole('button', { name: 'Correct for it' }).click();
   // The demo's last reading is at 22 mL, by hand 4.79 %; the figures are those of the runs, and stand here alone.
   await line
     .getByText(/which is corrected for: .* 4\.1 % more gas at the start of a run and for up to 4\.8 %/)
@@ -170,11 +180,13 @@ test('a misheard number is offered its likely value, and taking it mends the run
   const call = 'demo-run-1-call-5';
   const page = await rates(demoWith({ kind: 'corrected', reading: `${call}#0`, value: '40', by: 'voice' }));
   const wrong = await textOf(rateOf(page, '1'));
-  const flags = page.getByRole('region', { name: 'What does not go together in run 1' });
+  // Two taps from the answer: the one action, and the value.
+  await page.getByRole('button', { name: 'Check 2 readings' }).click();
+  const flags = page.getByRole('region', { name: 'To check', exact: true });
   await flags.getByText('Likely cause: misheard number.').waitFor();
-  await flags.getByRole('button', { name: 'Take 14', exact: true }).click();
+  await flags.getByRole('button', { name: 'It was 14 mL' }).click();
   await changed(page, '1', wrong);
-  await flags.waitFor({ state: 'detached' });
+  await flags.getByText('Likely cause: misheard number.').waitFor({ state: 'detached' });
   const mended = (await notebookOnDisk(page)).runs[0]?.readings.find((reading) => reading.call === call);
   expect(mended).toMatchObject({ value: '14', settled: true });
 }, 90_000);
@@ -182,7 +194,7 @@ test('a misheard number is offered its likely value, and taking it mends the run
 test('a flask filled otherwise than planned is said at its run and at the rate law, which goes by what was poured', async () => {
   const concentration = async (page: Page): Promise<string> =>
     textOf(
-      page
+      (await law(page))
         .getByRole('region', { name: /^A first look/ })
         .getByRole('row', { name: /^2/ })
         .locator('td')
@@ -194,20 +206,23 @@ test('a flask filled otherwise than planned is said at its run and at the rate l
   expect(await planned.getByText(/otherwise than planned/).count()).toBe(0);
   await launched?.close();
   const page = await rates(demoWith(iodideIntoRun2('5')));
-  const look = page.getByRole('region', { name: 'What does not go together in run 2' });
+  await run(page, '2')
+    .getByText(/poured otherwise/)
+    .waitFor();
+  const look = (await opened(run(page, '2'))).getByRole('region', { name: 'To check in run 2' });
   await look.getByText('Run 2, iodide: 5 mL was poured where 10 mL was planned (called, taken as poured).').waitFor();
-  const law = 'Run 2 was poured otherwise than planned; concentrations, orders and k use what was poured.';
+  const inLaw = 'Run 2 was poured otherwise than planned; concentrations, orders and k use what was poured.';
   await look.getByText('Concentrations, orders and k use what was poured.').waitFor();
-  await page.getByRole('region', { name: 'Rate law', exact: true }).getByText(law).waitFor();
-  expect(await page.getByText(/was poured where/).count()).toBe(1);
   // 5 mL of 0.12 mol/L in 45 mL, by hand.
   expect(await concentration(page)).toMatch(/^0\.0133/);
+  await part(page, 'How the law was found').getByText(inLaw).waitFor();
+  expect(await page.getByText(/was poured where/).count()).toBe(1);
   expect(errors).toEqual([]);
 }, 90_000);
 
 test('a misheard pour is put right by hand where it stands, the concentrations follow, and undo takes it back', async () => {
   const page = await rates(demoWith(iodideIntoRun2('50')));
-  const look = page.getByRole('region', { name: 'What does not go together in run 2' });
+  const look = (await opened(run(page, '2'))).getByRole('region', { name: 'To check in run 2' });
   await look.getByText('Run 2, iodide: 50 mL was poured where 10 mL was planned (called, taken as poured).').waitFor();
   await page.getByText('What was called as poured into run 2').click();
   const form = (text: string) => page.getByRole('form', { name: `${text} in run 2` });
@@ -218,7 +233,7 @@ test('a misheard pour is put right by hand where it stands, the concentrations f
   await called.getByRole('button', { name: 'Put right' }).click();
   await look.getByText('Run 2, iodide: 9 mL was poured where 10 mL was planned (put right by hand).').waitFor();
   await form('9 mL of iodide').getByText('9 mL of iodide, put right by hand').waitFor();
-  const row = page.getByRole('region', { name: /^A first look/ }).getByRole('row', { name: /^2/ });
+  const row = (await law(page)).getByRole('region', { name: /^A first look/ }).getByRole('row', { name: /^2/ });
   // 9 mL of 0.12 mol/L in 49 mL, by hand.
   await row.getByText(/^0\.0220/).waitFor();
   const pours = (await notebookOnDisk(page)).timed.filter(({ kind }) => kind === 'poured');
@@ -226,18 +241,22 @@ test('a misheard pour is put right by hand where it stands, the concentrations f
   await page.evaluate(() => {
     location.hash = '#/report';
   });
+  await fullReport(page);
   await page.getByText('9 (plan 10; put right by hand)').waitFor();
   await page.getByText(/poured 9 mL of iodide \(put right by hand; 50 mL of iodide was understood\)/).waitFor();
   await page.evaluate(() => {
     location.hash = '#/rates';
   });
+  await page.locator('.verdict').waitFor();
   await page.getByRole('button', { name: 'Take back the putting right of 50 mL of iodide to 9 mL of iodide' }).click();
+  await opened(run(page, '2'));
   await look.getByText('Run 2, iodide: 50 mL was poured where 10 mL was planned').waitFor();
   expect(errors).toEqual([]);
 }, 90_000);
 
 test('the full uncertainty runs to its end with the seed of the notebook, and can be cancelled', async () => {
   const page = await rates(null);
+  await opened(part(page, 'Where the uncertainty comes from'));
   await page.getByLabel('Draws').selectOption('50000');
   await page.getByRole('button', { name: 'Work out the full uncertainty' }).click();
   await page.getByRole('progressbar').waitFor();
@@ -259,7 +278,10 @@ test('the full uncertainty runs to its end with the seed of the notebook, and ca
 
 test('every plot can be saved as SVG and PNG', async () => {
   const page = await rates(null);
-  for (const title of ['Run 1', 'Run 1: residuals', 'Order in I⁻', 'Order in H₂O₂'])
+  await opened(run(page, '1'));
+  await law(page);
+  for (const title of ['All runs', 'Run 1', 'Run 1: residuals', 'Order in I−', 'Order in H2O2']) {
+    await page.getByLabel(`Save picture of ${title}`, { exact: true }).click();
     for (const [kind, beginning] of [
       ['SVG', '<svg '],
       ['PNG', '\u0089PNG'],
@@ -272,18 +294,28 @@ test('every plot can be saved as SVG and PNG', async () => {
       const bytes = await readFile(await download.path());
       expect(bytes.toString('latin1').slice(0, 2000)).toContain(beginning);
     }
+  }
   expect(errors).toEqual([]);
-});
+}, 90_000);
 
 test('three runs for two orders and k: nothing checks the law, and no agreement is claimed', async () => {
   const page = await rates(null);
-  const law = page.getByRole('region', { name: 'Rate law' });
-  await law.getByText(/nothing is left over to check the law against/).waitFor();
-  expect(await law.getByText(/Birge|agree about k/).count()).toBe(0);
+  const found = await law(page);
+  await found.getByText(/nothing is left over to check the law against/).waitFor();
+  expect(await found.getByText(/Birge|agree about k/).count()).toBe(0);
+  // The doubt settled, the answer itself says so.
+  await page.getByRole('button', { name: 'Check 1 reading' }).click();
+  await page.getByRole('region', { name: 'To check', exact: true }).getByRole('button', { name: 'Keep 14 mL' }).click();
+  await page
+    .locator('.verdict')
+    .getByText(/Nothing checks this law yet/)
+    .waitFor();
 });
 
 test('on a phone with large text nothing scrolls sideways but the tables', async () => {
   const page = await rates(null, { width: 390, height: 844 });
+  await law(page);
+  for (const label of ['1', '2', '3']) await opened(run(page, label));
   for (const size of ['100%', '200%']) {
     await page.evaluate((to) => {
       document.documentElement.style.fontSize = to;
@@ -298,7 +330,7 @@ test('on a phone with large text nothing scrolls sideways but the tables', async
 
 test('on a phone the edge beyond which a table goes on is shaded, and the keyboard scrolls it', async () => {
   const page = await rates(null, { width: 390, height: 844 });
-  const table = run(page, '1').getByRole('region', { name: 'The three estimates of run 1' });
+  const table = (await opened(run(page, '1'))).getByRole('region', { name: 'The three estimates of run 1' });
   for (const [colorScheme, ground] of [
     ['light', 'rgb(251, 250, 245)'],
     ['dark', 'rgb(11, 26, 31)'],
@@ -313,7 +345,7 @@ test('on a phone the edge beyond which a table goes on is shaded, and the keyboa
     await table.evaluate((element) => element.scrollTo(element.scrollWidth, 0));
     expect(await shadedEdges(table, ground)).toEqual({ left: true, right: false });
   }
-  await page.setViewportSize({ width: 1440, height: 900 });
+  await page.setViewportSize({ width: 1920, height: 1080 });
   expect(await shadedEdges(table, 'rgb(11, 26, 31)')).toEqual({ left: false, right: false });
 }, 90_000);
 
@@ -321,8 +353,8 @@ test('without runs or without a plan the screen says what is missing and where t
   const demo = demoNotebook(Date.UTC(2026, 0, 5));
   const bare = demo.events.filter(({ body }) => body.kind !== 'planned').map((e, i) => ({ ...e, seq: i + 1 }));
   const page = await rates({ ...demo, events: bare });
-  const noLaw = page.getByRole('region', { name: 'Rate law' });
-  await noLaw.getByText('No starting concentrations are known').waitFor();
+  await (await law(page)).getByText('No starting concentrations are known').waitFor();
+  const noLaw = part(page, 'What is missing');
   expect(await noLaw.getByRole('link', { name: 'Go to the Run sheet' }).getAttribute('href')).toBe('#/run-sheet');
   // The rates themselves need no plan.
   expect(await textOf(rateOf(page, '1'))).toMatch(/^0\.1\d+ ± 0\.0\d+ mL\/s$/);
@@ -341,3 +373,87 @@ test('without runs or without a plan the screen says what is missing and where t
   expect(await toBench.getAttribute('href')).toBe('#/bench');
   expect(errors).toEqual([]);
 }, 90_000);
+
+/** Words that a person sees without opening anything, and the height of the page. */
+const seen = (page: Page): Promise<{ words: number; height: number }> =>
+  page.evaluate(() => ({
+    // biome-ignore lint/performance/useDomNodeTextContent: what is folded away is not to be counted
+    words: (document.querySelector('main')?.innerText ?? '').split(/\s+/).filter((word) => /[\p{L}\p{N}]/u.test(word))
+      .length,
+    height: document.documentElement.scrollHeight,
+  }));
+
+test('a fresh Rates says its answer in 150 words, and fits two screens of a phone and one of a desk', async () => {
+  const page = await rates(null, { width: 390, height: 844 });
+  const phone = await seen(page);
+  expect(phone.words).toBeLessThanOrEqual(150);
+  expect(phone.height).toBeLessThanOrEqual(2 * 844);
+  // The answer, whether to trust it, what to do about it and the plot are on the first screen.
+  for (const place of ['.formula', '.constant', '.verdict', '.check-button', '.all-runs-frame']) {
+    const box = await page.locator(place).boundingBox();
+    expect((box?.y ?? 0) + (box?.height ?? 1e4), place).toBeLessThanOrEqual(844);
+  }
+  await page.setViewportSize({ width: 1440, height: 900 });
+  await expect.poll(async () => (await seen(page)).height).toBeLessThanOrEqual(900);
+}, 90_000);
+
+test('one press gives the primary action its place: a single primary button on the fresh screen', async () => {
+  const page = await rates(null);
+  expect(await page.locator('main button.primary, main .button.primary').count()).toBe(1);
+});
+
+test('without air pressure k is in millilitres of gas, says so, and the field for it is beside it', async () => {
+  const { setup } = reduce(demoNotebook(0).events);
+  const { pressure: _, ...bare } = setup;
+  const page = await rates(demoWith({ kind: 'set-up', setup: bare }));
+  await page.locator('.constant').getByText('mL/s').waitFor();
+  const missing = part(page, 'What is missing');
+  await missing.getByText(/counts millilitres of gas/).waitFor();
+  await missing.getByLabel('Air pressure (hPa)').fill('90');
+  await missing.getByRole('button', { name: 'Save' }).click();
+  await missing
+    .getByRole('alert')
+    .getByText(/between 500 and 1100 hPa/)
+    .waitFor();
+  await missing.getByLabel('Air pressure (hPa)').fill('1004');
+  await missing.getByRole('button', { name: 'Save' }).click();
+  await missing.waitFor({ state: 'detached' });
+  await page.locator('.constant').getByText('L/(mol s)').waitFor();
+  expect((await notebookOnDisk(page)).setup.pressure).toEqual({ kind: 'station', hPa: 1004 });
+}, 90_000);
+
+test('a misheard value that nothing flags is found in the plot and mended in three taps', async () => {
+  const page = await rates(null, { width: 390, height: 844 });
+  const before = await textOf(rateOf(page, '1'));
+  // The last circle of run 1: the first tap opens it.
+  const last = page.locator('.all-runs .plot-mark.plot-run-0').last();
+  await last.scrollIntoViewIfNeeded();
+  const box = (await last.boundingBox())!;
+  await page.mouse.click(box.x + box.width / 2, box.y + box.height / 2);
+  const card = page.locator('.picked');
+  await card.getByRole('heading', { name: /^Run 1: 26 mL at/ }).waitFor();
+  await card.getByLabel('Another value (mL)').fill('25');
+  await card.getByRole('button', { name: 'Save' }).click();
+  expect(await changed(page, '1', before)).not.toBe(before);
+  expect((await notebookOnDisk(page)).runs[0]?.readings.at(-1)?.value).toBe('25');
+}, 90_000);
+
+test('by arrow keys the plot says each reading, and Enter opens it', async () => {
+  const page = await rates(null);
+  await page.locator('.all-runs-frame').focus();
+  await page.keyboard.press('ArrowRight');
+  await page
+    .locator('.near')
+    .getByText(/^Run 1: 6 mL at 0\.0 s/)
+    .waitFor();
+  await page.keyboard.press('ArrowRight');
+  await page
+    .locator('.near')
+    .getByText(/^Run 1: 8 mL at/)
+    .waitFor();
+  await page.keyboard.press('Enter');
+  await page
+    .locator('.picked')
+    .getByRole('heading', { name: /^Run 1: 8 mL/ })
+    .waitFor();
+});

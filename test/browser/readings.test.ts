@@ -40,9 +40,9 @@ test('the doubt stands first; one tap on a rival settles it, the rate follows, a
   expect(here).toMatch(/±/);
   await page.getByRole('link', { name: 'Rates', exact: true }).click();
   await page
-    .getByRole('table', { name: 'The three estimates of run 2' })
-    .getByText(here, { exact: true })
-    .first()
+    .getByRole('region', { name: 'Run 2', exact: true })
+    .locator('.rate-figure')
+    .filter({ hasText: `${here} mL/s` })
     .waitFor();
   await page.getByRole('link', { name: 'Readings', exact: true }).click();
   await page.getByRole('button', { name: /^Take back / }).click();

@@ -16,6 +16,7 @@ import { figureNumber, figureText, roundByUncertainty } from '../../src/results/
 import { groupNotebook } from '../class/class-notebooks.ts';
 import { type Launched, type LaunchOptions, launch } from './browser.ts';
 import { shadedEdges } from './edge-shade.ts';
+import { fullReport, openMenu } from './report-page.ts';
 
 const open: (() => Promise<void>)[] = [];
 afterEach(async () => {
@@ -77,9 +78,11 @@ test('what is copied from the report is what the command prints for the saved no
   const into = await folder();
   await page.goto(inject('address'));
   await bring(page, 'group.json', notebookToJson(groupNotebook(12)));
-  await page.getByRole('heading', { name: 'Every reading' }).waitFor();
+  await page.locator('.one-page').waitFor();
 
+  await openMenu(page, 'Save');
   const printed = ratesOf(await saved(page, 'notebook (JSON)', into));
+  await openMenu(page, 'Copy');
   const forms: Record<string, string> = {};
   for (const form of ['for a spreadsheet', 'as Markdown', 'as LaTeX', 'for a document']) {
     await page.getByRole('button', { name: form, exact: true }).click();
@@ -107,6 +110,7 @@ test('what is copied from the report is what the command prints for the saved no
   expect(forms['as LaTeX']).toContain('\\begin{tabular}');
 
   // The saved CSV states the command's numbers to twelve digits.
+  await openMenu(page, 'Save');
   const csv = await readFile(await saved(page, 'rates (CSV)', into), 'utf8');
   for (const { used } of printed.runs)
     expect(csv).toContain(`,${fullDigits(used.rate_mL_per_s)},${fullDigits(used.u)},`);
@@ -120,7 +124,8 @@ test('the formatted copy is a table, and text that looks like markup stays text'
     .replace('A first look', '<img src=x onerror=document.title=1>')
     .replace(/^ "check".*\n/m, '');
   await bring(page, 'hostile.json', json);
-  await page.getByRole('heading', { name: 'Every reading' }).waitFor();
+  await page.locator('.one-page').waitFor();
+  await openMenu(page, 'Copy');
   await page.getByRole('button', { name: 'for a document', exact: true }).click();
   await page.getByText('is copied.').waitFor({ state: 'attached' });
   const html = await page.evaluate(async () => {
@@ -162,7 +167,7 @@ test('a link opened in a fresh browser shows the notebook read-only first, and k
   expect(await count()).toBe(0);
   await page.getByRole('button', { name: 'Keep a copy' }).click();
   await page.waitForFunction(() => location.hash === '#/report');
-  await page.getByRole('heading', { name: 'Every reading' }).waitFor();
+  await fullReport(page);
   expect(await count()).toBeGreaterThanOrEqual(notebook.events.length);
   // What is in the fragment went to no server.
   expect(asked.filter((url) => url.includes('/open/n2/') && !url.startsWith(`${inject('address')}#`))).toEqual([]);
@@ -213,7 +218,8 @@ test('an archive goes to another device with its clips; a bad file is named and 
   };
   await page.goto(inject('address'));
   await bring(page, 'moved.zip', writeArchive(groupNotebook(9), [clip], 1.7e12));
-  await page.getByRole('heading', { name: 'Every reading' }).waitFor();
+  await page.locator('.one-page').waitFor();
+  await openMenu(page, 'Save');
   const path = await saved(page, 'archive with sound clips (ZIP)', into);
   const files = unzipSync(await readFile(path));
   expect(files['clips/0001.wav']).toEqual(clip.bytes);
@@ -229,6 +235,7 @@ test('the link of a notebook is shown with its size and as a QR code of that ver
   await page.getByRole('button', { name: /finished one/ }).click();
   await page.waitForFunction(() => location.hash.includes('rates'));
   await page.goto(`${inject('address')}#/report`);
+  await openMenu(page, 'Send');
   await page.getByText('Link and QR code').click();
   await page.locator('.qr svg').waitFor();
   await page.getByRole('button', { name: 'Copy the link' }).click();
@@ -247,10 +254,11 @@ test('every plot is saved as SVG and as PNG', async () => {
   const into = await folder();
   await page.goto(inject('address'));
   await bring(page, 'group.json', notebookToJson(groupNotebook(12)));
-  await page.getByRole('heading', { name: 'Every reading' }).waitFor();
+  await fullReport(page);
   const plots = await page.locator('figure.plot').count();
   expect(plots).toBe(5);
-  expect(await page.getByRole('button', { name: /^Save .* as SVG$/ }).count()).toBe(plots);
+  expect(await page.getByLabel(/^Save picture of/).count()).toBe(plots);
+  await page.getByLabel('Save picture of Run 2', { exact: true }).click();
   const svg = await readFile(await saved(page, 'Save Run 2 as SVG', into), 'utf8');
   expect(svg).toMatch(/^<\?xml[^>]*>\n<svg xmlns=/);
   expect(svg.match(/<circle/g)).toHaveLength(11);
@@ -272,6 +280,7 @@ test('the system’s share sheet gets the table and the files, and closing it is
   const { page, errors } = await start({ initScripts: [script] });
   await page.goto(inject('address'));
   await bring(page, 'group.json', notebookToJson(groupNotebook(12)));
+  await openMenu(page, 'Send');
   await page.getByRole('button', { name: 'Share with another app' }).click();
   const given = await page.evaluate(() => (globalThis as unknown as { given: object[] }).given);
   expect(given).toEqual([
@@ -285,13 +294,73 @@ test('the system’s share sheet gets the table and the files, and closing it is
   expect(errors).toEqual([]);
 });
 
+const pagesOf = async (page: Page): Promise<number> =>
+  (await page.pdf({ preferCSSPageSize: true })).toString('latin1').match(/\/Type\s*\/Page[^s]/g)?.length ?? 0;
+
+test('the page to hand in is one page, with name, table, plot, law, doubts and room for a conclusion', async () => {
+  const { page, errors } = await start();
+  await page.goto(inject('address'));
+  await bring(page, 'group.json', notebookToJson(groupNotebook(12)));
+  const sheet = page.getByRole('article', { name: 'Report' });
+  for (const heading of ['Question', 'Results', 'What we doubt', 'Conclusion'])
+    await sheet.getByRole('heading', { name: heading, exact: true }).waitFor();
+  for (const blank of ['Name', 'Group', 'Date']) await sheet.getByText(blank, { exact: true }).waitFor();
+  expect(await sheet.locator('svg[role=img]').count()).toBe(1);
+  await sheet.getByText(/^rate = k/).waitFor();
+  expect(await sheet.textContent()).not.toMatch(/npm|JSON/);
+  expect(await pagesOf(page)).toBe(1);
+  expect(errors).toEqual([]);
+});
+
+test('the report prints the same whether or not the Run sheet and the Class were looked at before', async () => {
+  const { page } = await start();
+  await page.goto(inject('address'));
+  await bring(page, 'group.json', notebookToJson(groupNotebook(12)));
+  await page.locator('.one-page').waitFor();
+  /** Place and type of everything on paper. */
+  const printed = async (): Promise<string[]> => {
+    await page.emulateMedia({ media: 'print' });
+    const found = await page.evaluate(() =>
+      [...document.querySelectorAll('.report-sheet *')].map((element) => {
+        const { x, y, width, height } = element.getBoundingClientRect();
+        const { fontSize, color } = getComputedStyle(element);
+        return `${element.tagName} ${[x, y, width, height].map(Math.round).join(' ')} ${fontSize} ${color}`;
+      }),
+    );
+    await page.emulateMedia({ media: 'screen' });
+    return found;
+  };
+  const before = await printed();
+  expect(before.length).toBeGreaterThan(50);
+  for (const screen of ['run-sheet', 'class', 'bench']) {
+    await page.goto(`${inject('address')}#/${screen}`);
+    await page.getByRole('heading', { level: 1 }).first().waitFor({ state: 'attached' });
+    await page.goto(`${inject('address')}#/report`);
+    await page.locator('.one-page').waitFor();
+  }
+  expect(await printed()).toEqual(before);
+});
+
+test('figures follow the uncertainty, or a plain number of digits where that is asked for', async () => {
+  const { page } = await start();
+  await page.goto(inject('address'));
+  await bring(page, 'group.json', notebookToJson(groupNotebook(12)));
+  const cell = page.getByRole('table').first().locator('tbody tr').first().locator('td.number').nth(2);
+  const [value = '', u = ''] = ((await cell.textContent()) ?? '').split(' ± ');
+  await openMenu(page, 'Paper and figures');
+  await page.getByRole('combobox', { name: /^Figures/ }).selectOption('2');
+  await expect
+    .poll(async () => ((await cell.textContent()) ?? '').split(' ± ')[0])
+    .toBe(String(Number(Number(value).toPrecision(2))));
+  expect(u).toMatch(/\d\d$/);
+});
+
 test('the printed report is one to three pages', async () => {
   const { page } = await start();
   await page.goto(inject('address'));
   await bring(page, 'group.json', notebookToJson(groupNotebook(12)));
-  await page.getByRole('heading', { name: 'Every reading' }).waitFor();
-  const pdf = (await page.pdf({ preferCSSPageSize: true })).toString('latin1');
-  const pages = pdf.match(/\/Type\s*\/Page[^s]/g)?.length ?? 0;
+  await fullReport(page);
+  const pages = await pagesOf(page);
   expect(pages).toBeGreaterThanOrEqual(1);
   expect(pages).toBeLessThanOrEqual(3);
 });

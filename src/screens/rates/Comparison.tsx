@@ -2,14 +2,24 @@ import { For, Show } from 'solid-js';
 import type { NotebookAnalysis } from '../../analysis/notebook-analysis.ts';
 import { rateConstantAt } from '../../chemistry/reactions.ts';
 import { comparisonSentence } from '../../results/sentences.ts';
+import { Marked } from '../table/Marked.tsx';
+import { pageLanguage } from '../texts.ts';
+import { local } from './figures.ts';
+import { ratesTexts as t } from './texts.ts';
 
 /** k beside the published ones, where the reaction has such and the orders are the usual ones. */
 export function Comparison(props: { found: NotebookAnalysis }) {
   return (
     <Show when={published(props.found).length > 0}>
-      <h3>Beside published values</h3>
+      <h3>{t().published}</h3>
       <ul class="notes">
-        <For each={published(props.found)}>{(sentence) => <li>{sentence}</li>}</For>
+        <For each={published(props.found)}>
+          {(sentence) => (
+            <li>
+              <Marked text={sentence} />
+            </li>
+          )}
+        </For>
       </ul>
     </Show>
   );
@@ -30,7 +40,7 @@ function published({ analysis, reaction }: NotebookAnalysis): string[] {
     const carried =
       Math.abs(one.temperatureK - referenceK) < 0.05
         ? one.source
-        : `${one.source}, carried from ${(one.temperatureK - 273.15).toFixed(0)} to ${(referenceK - 273.15).toFixed(1)} °C`;
-    return comparisonSentence(k, u, there, carried);
+        : t().carried(one.source, (one.temperatureK - 273.15).toFixed(0), local((referenceK - 273.15).toFixed(1)));
+    return comparisonSentence(k, u, there, carried, pageLanguage());
   });
 }

@@ -3,29 +3,33 @@ import type { ExperimentAnalysis } from '../../analysis/analyse-experiment.ts';
 import type { ChainResult } from '../../analysis/uncertainty.ts';
 import type { Simulated } from '../../numerics/monte-carlo.ts';
 import { constantOf, constantUnit } from '../../results/rate-table.ts';
+import { Marked } from '../table/Marked.tsx';
 import { ScrollRegion } from '../table/ScrollRegion.tsx';
 import { figure, rangeText } from './figures.ts';
+import { ratesTexts as t } from './texts.ts';
 
 /** What the draws gave, beside the linear figures. */
 export function DrawnTable(props: { analysis: ExperimentAnalysis; result: ChainResult }) {
   return (
-    <ScrollRegion label="The full uncertainty beside the linear one">
+    <ScrollRegion label={t().drawnTable}>
       <table>
-        <caption class="for-screen-readers">The full uncertainty beside the linear one</caption>
+        <caption class="for-screen-readers">{t().drawnTable}</caption>
         <thead>
           <tr>
-            <th scope="col">quantity</th>
-            <th scope="col">linear</th>
-            <th scope="col">95 % interval, linear</th>
-            <th scope="col">by draws</th>
-            <th scope="col">95 % interval, by draws</th>
+            <th scope="col">{t().columns.quantity}</th>
+            <th scope="col">{t().columns.linear}</th>
+            <th scope="col">{t().columns.intervalLinear}</th>
+            <th scope="col">{t().columns.drawn}</th>
+            <th scope="col">{t().columns.intervalDrawn}</th>
           </tr>
         </thead>
         <tbody>
           <For each={rowsOf(props.analysis, props.result)}>
             {({ name, linear, drawn, factor }) => (
               <tr>
-                <th scope="row">{name}</th>
+                <th scope="row">
+                  <Marked text={name} />
+                </th>
                 <td class="figure">{figure(linear.value, linear.u, factor)}</td>
                 <td class="figure">{rangeText(linear.low95, linear.high95, linear.u, factor)}</td>
                 <td class="figure">{figure(drawn.mean, drawn.u, factor)}</td>
@@ -50,20 +54,18 @@ function rowsOf({ runs, law, whole, unit }: ExperimentAnalysis, result: ChainRes
   const rows = result.rates.flatMap(({ label, result: drawn }): DrawnRow[] => {
     const run = runs.find((one) => one.ok && one.run.label === label);
     if (!run?.ok || !run.used) return [];
-    return [
-      { name: `rate of run ${label} (mL/s)`, linear: { ...run.used, value: run.used.rateM3PerS }, drawn, factor: 1e6 },
-    ];
+    return [{ name: t().rateOfRun(label), linear: { ...run.used, value: run.used.rateM3PerS }, drawn, factor: 1e6 }];
   });
   const k = constantOf(law, unit);
   if (law.ok && law.accepted && k && result.k) {
-    const name = `k from starting rates (${k.unit.printed})`;
+    const name = t().kStarting(k.unit.printed);
     rows.push({ name, linear: { ...law.accepted, value: law.accepted.k }, drawn: result.k, factor: k.factor });
   }
   if (whole.ok && whole.accepted && result.kWhole) {
     const { accepted } = whole;
     const order = Object.values(accepted.orders).reduce((a, b) => a + b, 0);
     const own = constantUnit(order, accepted.fit.unit);
-    const name = `k from all readings at once (${own.unit.printed})`;
+    const name = t().kReadings(own.unit.printed);
     rows.push({ name, linear: { ...accepted, value: accepted.k }, drawn: result.kWhole, factor: own.factor });
   }
   return rows;

@@ -1,20 +1,17 @@
 import { For, Show } from 'solid-js';
 import type { RunAnalysis } from '../../analysis/analyse-run.ts';
 import type { EstimatorName } from '../../analysis/run-data.ts';
+import { reasonText, refusalText } from '../../results/analysis-texts.ts';
 import { resultTexts } from '../../results/texts.ts';
 import { useDesk } from '../desk.tsx';
 import { ScrollRegion } from '../table/ScrollRegion.tsx';
+import { pageLanguage } from '../texts.ts';
 import { figure, rangeText } from './figures.ts';
-
-const estimatorNames = resultTexts.en.estimators;
+import { ratesTexts as t } from './texts.ts';
 
 const names: readonly EstimatorName[] = ['line', 'quadratic', 'firstOrder'];
 
-const assumes: Readonly<Record<EstimatorName, string>> = {
-  line: 'The rate is the same from the first reading to the last.',
-  quadratic: 'The rate changes evenly with time; the slope at the first reading is taken.',
-  firstOrder: 'The rate falls with what is left of the limiting reagent; the slope when no gas had been made is taken.',
-};
+const nameOf = (name: EstimatorName): string => resultTexts[pageLanguage()].estimators[name];
 
 /** The three estimates beside one another, the recommended one named with its reason, and the person's choice. */
 export function Estimates(props: { result: RunAnalysis; run: string; label: string }) {
@@ -23,35 +20,38 @@ export function Estimates(props: { result: RunAnalysis; run: string; label: stri
   const chosen = (): EstimatorName | null => props.result.run.chosen ?? null;
   const choose = async (estimator: EstimatorName | null): Promise<void> => {
     if (await desk.record({ kind: 'estimate-chosen', run: props.run, estimator }))
-      desk.announce(
-        `Run ${props.label} goes by ${estimator === null ? 'the recommended estimate' : `the ${estimatorNames[estimator]}`}.`,
-      );
+      desk.announce(t().chosen(props.label, estimator === null ? null : nameOf(estimator)));
   };
   const verdict = (name: EstimatorName): string =>
     [
-      ...(recommended()?.name === name ? ['recommended'] : []),
-      ...(props.result.used?.estimator === name ? ['used'] : []),
+      ...(recommended()?.name === name ? [t().recommended] : []),
+      ...(props.result.used?.estimator === name ? [t().used] : []),
     ].join(', ');
   return (
     <>
-      <h3>The three estimates</h3>
+      <h3>{t().estimates}</h3>
       <Show when={recommended()}>
-        {(it) => (
-          <p>
-            Recommended: the <strong>{estimatorNames[it().name]}</strong>. {it().reason}
-          </p>
-        )}
+        {(it) => {
+          const parts = () => t().recommendedIs(nameOf(it().name), reasonText(props.result, pageLanguage()));
+          return (
+            <p>
+              {parts()[0]}
+              <strong>{parts()[1]}</strong>
+              {parts()[2]}
+            </p>
+          );
+        }}
       </Show>
-      <ScrollRegion label={`The three estimates of run ${props.label}`}>
+      <ScrollRegion label={t().estimatesOf(props.label)}>
         <table class="estimates">
-          <caption class="for-screen-readers">The three estimates of run {props.label}</caption>
+          <caption class="for-screen-readers">{t().estimatesOf(props.label)}</caption>
           <thead>
             <tr>
-              <th scope="col">estimate</th>
-              <th scope="col">rate (mL/s)</th>
-              <th scope="col">95 % interval (mL/s)</th>
-              <th scope="col">verdict</th>
-              <th scope="col">what it assumes</th>
+              <th scope="col">{t().columns.estimate}</th>
+              <th scope="col">{t().columns.rate}</th>
+              <th scope="col">{t().columns.intervalMl}</th>
+              <th scope="col">{t().columns.verdict}</th>
+              <th scope="col">{t().columns.assumes}</th>
             </tr>
           </thead>
           <tbody>
@@ -63,17 +63,17 @@ export function Estimates(props: { result: RunAnalysis; run: string; label: stri
                 };
                 const refusal = () => {
                   const one = props.result.estimates[name];
-                  return one.ok ? '' : one.sentence;
+                  return one.ok ? '' : refusalText(one, pageLanguage());
                 };
                 return (
                   <tr classList={{ used: props.result.used?.estimator === name }}>
-                    <th scope="row">{estimatorNames[name]}</th>
+                    <th scope="row">{nameOf(name)}</th>
                     <td class="figure">{figure(estimate()?.rateM3PerS ?? Number.NaN, estimate()?.u, 1e6)}</td>
                     <td class="figure">
                       {rangeText(estimate()?.low95 ?? null, estimate()?.high95 ?? null, estimate()?.u ?? null, 1e6)}
                     </td>
                     <td>{verdict(name)}</td>
-                    <td>{refusal() || assumes[name]}</td>
+                    <td>{refusal() || t().assumptions[name]}</td>
                   </tr>
                 );
               }}
@@ -82,7 +82,7 @@ export function Estimates(props: { result: RunAnalysis; run: string; label: stri
         </table>
       </ScrollRegion>
       <fieldset class="choice">
-        <legend>Run {props.label} goes by</legend>
+        <legend>{t().choice(props.label)}</legend>
         <For each={[null, ...names]}>
           {(name) => (
             <label class="beside">
@@ -93,7 +93,7 @@ export function Estimates(props: { result: RunAnalysis; run: string; label: stri
                 disabled={name !== null && !props.result.estimates[name].ok}
                 onChange={() => void choose(name)}
               />
-              {name === null ? 'the recommended one' : `the ${estimatorNames[name]}`}
+              {name === null ? t().theRecommended : t().the(nameOf(name))}
             </label>
           )}
         </For>

@@ -3,6 +3,7 @@ import type { ExperimentAnalysis } from '../../analysis/analyse-experiment.ts';
 import { chainChoice } from '../../results/chain-choice.ts';
 import { DrawnTable } from './DrawnTable.tsx';
 import type { createDraws } from './draws.ts';
+import { ratesTexts as t } from './texts.ts';
 
 const amounts = [2000, 10_000, 50_000] as const;
 
@@ -27,14 +28,11 @@ export function FullUncertainty(props: {
   const possible = () => Object.keys(choice().estimators).length > 0;
   return (
     <>
-      <h3>The full uncertainty</h3>
+      <h3>{t().fullTitle}</h3>
       <p>
-        The figures above take every effect as small and straight. Random draws do without that: in each draw every
-        moment, reading, pour, stock, temperature and pressure (and what was stated of the gas above the reaction and of
-        the cylinder) gets an error of its own size, and everything is computed anew. The same seed gives the same
-        digits; the seed of this notebook is <strong>{props.seed}</strong>.
+        {t().full} <strong>{props.seed}</strong>.
       </p>
-      <Show when={possible()} fallback={<p class="quiet">It needs at least one run with a rate.</p>}>
+      <Show when={possible()} fallback={<p class="quiet">{t().needsRate}</p>}>
         <Show
           when={running()}
           fallback={
@@ -52,10 +50,10 @@ export function FullUncertainty(props: {
                   })
                 }
               >
-                Work out the full uncertainty
+                {t().draw}
               </button>
               <label>
-                Draws
+                {t().draws}
                 <select value={amount()} onChange={(event) => setAmount(Number(event.currentTarget.value))}>
                   <For each={amounts}>
                     {(n) => <option value={n}>{n.toLocaleString('en').replace(',', ' ')}</option>}
@@ -68,11 +66,11 @@ export function FullUncertainty(props: {
           {(now) => (
             <div class="row no-print">
               <label>
-                Drawing, {Math.floor(100 * now().share)} % of {now().draws}
+                {t().drawing(Math.floor(100 * now().share), now().draws)}
                 <progress max="1" value={now().share} />
               </label>
               <button type="button" onClick={props.draws.cancel}>
-                Cancel the drawing
+                {t().cancelDraw}
               </button>
             </div>
           )}
@@ -85,10 +83,9 @@ export function FullUncertainty(props: {
 }
 
 function statusText(state: ReturnType<ReturnType<typeof createDraws>['state']>): string {
-  if (state.kind === 'cancelled') return 'Cancelled; nothing was kept of it.';
+  if (state.kind === 'cancelled') return t().cancelled;
   if (state.kind === 'failed') return state.sentence;
   if (state.kind !== 'done') return '';
   const { draws, failed, seed } = state.result;
-  const lost = failed === 0 ? '' : ` ${failed} more gave no result and are left out.`;
-  return `Done: ${draws} draws with seed ${seed}.${lost}`;
+  return t().drawn(draws, seed, failed);
 }

@@ -1,11 +1,16 @@
 import { For, type JSX, Show } from 'solid-js';
 import type { ExperimentAnalysis } from '../../analysis/analyse-experiment.ts';
 import type { RateLaw } from '../../analysis/rate-law.ts';
+import { orderReason, problemText, refusalText } from '../../results/analysis-texts.ts';
 import { constantOf, constantUnit, speciesOf } from '../../results/rate-table.ts';
 import { plainNumber } from '../../results/round-by-uncertainty.ts';
 import { speciesInText, speciesText } from '../../results/species.ts';
+import { resultTexts } from '../../results/texts.ts';
+import { Marked } from '../table/Marked.tsx';
 import { ScrollRegion } from '../table/ScrollRegion.tsx';
-import { figure, rangeText } from './figures.ts';
+import { pageLanguage } from '../texts.ts';
+import { figure, local, rangeText } from './figures.ts';
+import { ratesTexts as t } from './texts.ts';
 
 /** Orders and k from the starting rates beside those from all readings at once; what the design cannot tell, in words. */
 export function Orders(props: { analysis: ExperimentAnalysis; law: RateLaw }) {
@@ -20,26 +25,22 @@ export function Orders(props: { analysis: ExperimentAnalysis; law: RateLaw }) {
   };
   const unit = () => constantOf(props.law, props.analysis.unit);
   const accepted = () => props.law.accepted;
+  const notAtOnce = () => (props.analysis.whole.ok ? null : refusalText(props.analysis.whole, pageLanguage()));
   return (
     <>
-      <h3>Orders and k, two ways</h3>
-      <p>
-        The starting rates give the law one figure a run. Fitting all readings at once uses every reading and how the
-        reagent was used up; where both can be had, the second is the better one and the first its check.
-      </p>
-      <ScrollRegion label="Orders and k from the starting rates and from all readings at once">
+      <h3>{t().twoWays}</h3>
+      <p>{t().twoWaysHelp}</p>
+      <ScrollRegion label={t().twoWaysTable}>
         <table>
-          <caption class="for-screen-readers">
-            Orders and k from the starting rates and from all readings at once
-          </caption>
+          <caption class="for-screen-readers">{t().twoWaysTable}</caption>
           <thead>
             <tr>
-              <th scope="col">quantity</th>
-              <th scope="col">from starting rates</th>
-              <th scope="col">95 % interval</th>
-              <th scope="col">accepted as</th>
-              <th scope="col">from all readings at once</th>
-              <th scope="col">95 % interval</th>
+              <th scope="col">{t().columns.quantity}</th>
+              <th scope="col">{t().columns.fromRates}</th>
+              <th scope="col">{t().columns.interval}</th>
+              <th scope="col">{t().columns.accepted}</th>
+              <th scope="col">{t().columns.fromReadings}</th>
+              <th scope="col">{t().columns.interval}</th>
             </tr>
           </thead>
           <tbody>
@@ -48,10 +49,12 @@ export function Orders(props: { analysis: ExperimentAnalysis; law: RateLaw }) {
                 const other = () => whole()?.orders[species];
                 return (
                   <Row
-                    name={`order in ${speciesText(species)}`}
+                    name={t().order(speciesText(species))}
                     first={figure(order.value, order.u)}
                     firstRange={rangeText(order.low95, order.high95, order.u)}
-                    accepted={order.accepted === null ? 'none' : plainNumber(order.accepted)}
+                    accepted={
+                      order.accepted === null ? resultTexts[pageLanguage()].none : local(plainNumber(order.accepted))
+                    }
                     second={other() ? figure(other()!.value, other()!.u) : '–'}
                     secondRange={other() ? rangeText(other()!.low95, other()!.high95, other()!.u) : '–'}
                   />
@@ -84,26 +87,31 @@ export function Orders(props: { analysis: ExperimentAnalysis; law: RateLaw }) {
         <For each={Object.entries(props.law.orders)}>
           {([species, order]) => (
             <li>
-              Order in {speciesText(species)}: {order.reason.replace(/(^|\s)-(?=\d)/g, '$1−')}
+              <Marked text={t().orderReason(speciesText(species), orderReason(order, pageLanguage()))} />
             </li>
           )}
         </For>
         <For each={props.law.problems}>
-          {({ species, sentence }) => (
+          {(problem) => (
             <li>
-              <strong>Not to be told: order in {speciesText(species)}.</strong>{' '}
-              {speciesInText(sentence, speciesOf(props.analysis))}
+              <strong>
+                <Marked text={t().cannotTell(speciesText(problem.species))} />
+              </strong>{' '}
+              <Marked text={speciesInText(problemText(problem, pageLanguage()), speciesOf(props.analysis))} />
             </li>
           )}
         </For>
-        <Show when={!whole() && !props.analysis.whole.ok}>
-          <li>
-            All readings at once:{' '}
-            {props.analysis.whole.ok ? '' : speciesInText(props.analysis.whole.sentence, speciesOf(props.analysis))}
-          </li>
+        <Show when={notAtOnce()}>
+          {(sentence) => (
+            <li>
+              <Marked text={t().atOnce(speciesInText(sentence(), speciesOf(props.analysis)))} />
+            </li>
+          )}
         </Show>
         <Show when={wholeUnit() && unit() && wholeUnit()!.unit.printed !== unit()!.unit.printed}>
-          <li>k from all readings at once is in {wholeUnit()!.unit.printed}.</li>
+          <li>
+            <Marked text={t().otherUnit(wholeUnit()?.unit.printed ?? '')} />
+          </li>
         </Show>
       </ul>
     </>
@@ -122,11 +130,17 @@ function Row(props: {
 }): JSX.Element {
   return (
     <tr>
-      <th scope="row">{props.name}</th>
-      <td class="figure">{props.first}</td>
+      <th scope="row">
+        <Marked text={props.name} />
+      </th>
+      <td class="figure">
+        <Marked text={props.first} />
+      </td>
       <td class="figure">{props.firstRange}</td>
       <td>{props.accepted}</td>
-      <td class="figure">{props.second}</td>
+      <td class="figure">
+        <Marked text={props.second} />
+      </td>
       <td class="figure">{props.secondRange}</td>
     </tr>
   );

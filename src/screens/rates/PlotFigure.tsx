@@ -2,6 +2,7 @@ import { createMemo, type JSX, Show } from 'solid-js';
 import { type Plot, plotSvg } from '../../results/plot-svg.ts';
 import { Drawing } from '../report/Drawing.tsx';
 import { PictureWays } from '../report/PlotView.tsx';
+import { Marked } from '../table/Marked.tsx';
 
 /** A plot with a sentence that says what it shows, and what else belongs to it (a key, a table). */
 export function PlotFigure(props: { plot: Plot; sentence: string; children?: JSX.Element }) {
@@ -10,7 +11,10 @@ export function PlotFigure(props: { plot: Plot; sentence: string; children?: JSX
     <figure class="rates-plot">
       <Drawing drawing={drawing()} />
       <figcaption>
-        <strong>{props.plot.title}.</strong> {props.sentence}
+        <strong>
+          <Marked text={props.plot.title} />.
+        </strong>{' '}
+        <Marked text={props.sentence} />
         <Show when={props.children}>{props.children}</Show>
       </figcaption>
       <PictureWays title={props.plot.title} drawing={drawing()} />

@@ -6,9 +6,10 @@ import { solutionsOf } from '../../planning/reagent-name.ts';
 import { useDesk } from '../desk.tsx';
 import { typedValue } from '../readings/call-list.ts';
 import type { RunProps } from './run-props.ts';
+import { ratesTexts as t } from './texts.ts';
 
 /** What was called as poured into a run's flask, each to be put right where it was misheard. */
-export function Poured(props: RunProps & { heading: string }) {
+export function Poured(props: RunProps & { onDone: () => void }) {
   const run = () => props.state.runs.find(({ id }) => id === props.named.id);
   const called = () => {
     const found = run();
@@ -18,7 +19,7 @@ export function Poured(props: RunProps & { heading: string }) {
     <Show when={called()?.pours.length ? called() : null}>
       {(found) => (
         <details class="poured no-print">
-          <summary>What was called as poured into run {props.named.label}</summary>
+          <summary>{t().calledPoured(props.named.label)}</summary>
           <For each={found().pours}>{(pour) => <PourForm {...props} run={found().run} pour={pour} />}</For>
         </details>
       )}
@@ -26,7 +27,7 @@ export function Poured(props: RunProps & { heading: string }) {
   );
 }
 
-function PourForm(props: RunProps & { heading: string; run: Run; pour: PouredEvent }) {
+function PourForm(props: RunProps & { onDone: () => void; run: Run; pour: PouredEvent }) {
   const desk = useDesk();
   const [wrong, setWrong] = createSignal('');
   const id = createUniqueId();
@@ -34,19 +35,19 @@ function PourForm(props: RunProps & { heading: string; run: Run; pour: PouredEve
   let solution!: HTMLSelectElement;
   const choices = () => (props.state.plan ? solutionsOf(props.state.plan) : []);
   const known = () => choices().find((one) => one.id === props.pour.solution);
-  const called = () => `${props.pour.value} mL of ${known()?.name ?? `“${props.pour.reagent}”`}`;
+  const called = () => t().pour(props.pour.value, known()?.name ?? `“${props.pour.reagent}”`);
   const put = async (): Promise<void> => {
     const really = { value: typedValue(volume.value), solution: solution.value };
     const found = putPourRight(props.state, props.run, props.pour, really);
     setWrong(found.ok ? '' : found.sentence);
     if (!found.ok || !(await desk.record(found.event))) return;
-    desk.announce(`Put right; the concentrations of run ${props.named.label} are worked out anew.`);
-    document.getElementById(props.heading)?.focus({ preventScroll: true });
+    desk.announce(t().pourPutRight(props.named.label));
+    props.onDone();
   };
   return (
     <form
       class="value-form"
-      aria-label={`${called()} in run ${props.named.label}`}
+      aria-label={t().pourIn(called(), props.named.label)}
       onSubmit={(event) => {
         event.preventDefault();
         void put();
@@ -54,11 +55,11 @@ function PourForm(props: RunProps & { heading: string; run: Run; pour: PouredEve
     >
       <p>
         {called()}
-        {props.pour.replaces === null ? '' : ', put right by hand'}
+        {props.pour.replaces === null ? '' : t().putRightByHand}
       </p>
       <div class="row">
         <label>
-          Really poured (mL)
+          {t().reallyPoured}
           <input
             ref={volume}
             inputmode="decimal"
@@ -70,10 +71,10 @@ function PourForm(props: RunProps & { heading: string; run: Run; pour: PouredEve
           />
         </label>
         <label>
-          of
+          {t().of}
           <select ref={solution}>
             <Show when={!known()}>
-              <option value="">choose</option>
+              <option value="">{t().choose}</option>
             </Show>
             <For each={choices()}>
               {(one) => (
@@ -84,7 +85,7 @@ function PourForm(props: RunProps & { heading: string; run: Run; pour: PouredEve
             </For>
           </select>
         </label>
-        <button type="submit">Put right</button>
+        <button type="submit">{t().putRight}</button>
       </div>
       <Show when={wrong()}>
         <p id={id} role="alert" class="wrong">

@@ -1,64 +1,125 @@
-import { For, Index, Show } from 'solid-js';
+import { createMemo, For, Index, Show } from 'solid-js';
 import type { NotebookAnalysis } from '../../analysis/notebook-analysis.ts';
+import type { NotebookState } from '../../log/state.ts';
+import { noteText } from '../../results/analysis-texts.ts';
 import { useDesk } from '../desk.tsx';
 import { UndoButton } from '../readings/UndoButton.tsx';
 import { hrefOf } from '../route.ts';
 import { stateOf } from '../state-of.ts';
+import { Marked } from '../table/Marked.tsx';
+import { pageLanguage } from '../texts.ts';
+import { AllRuns } from './AllRuns.tsx';
+import { Answer } from './Answer.tsx';
+import { Check } from './Check.tsx';
+import { Fold } from './Fold.tsx';
+import { local } from './figures.ts';
 import { HeadspaceLine } from './HeadspaceLine.tsx';
-import { Law } from './Law.tsx';
-import { RunSection } from './RunSection.tsx';
-import { createRates } from './rates-of.ts';
+import { LawDetail } from './LawDetail.tsx';
+import { Missing } from './Missing.tsx';
+import { RunLine } from './RunLine.tsx';
+import { createRates, type Rates as RatesNow } from './rates-of.ts';
 import { Temperature } from './Temperature.tsx';
+import { ratesTexts as t } from './texts.ts';
+import { countOf, itemsToCheck } from './to-check.ts';
 import { Uncertainty } from './Uncertainty.tsx';
 import './rates.css';
 
-/** Beyond this number the browser lays out only the runs that are in sight. */
-const manyRuns = 8;
-
-/** From readings to rates, the rate law and what can be said of their uncertainty. */
+/** The answer first: law and k, whether to trust them, what to check; the rest opens in place. */
 export function Rates() {
   const state = stateOf(useDesk());
   const rates = createRates(state);
   return (
-    <div class="rates" classList={{ 'rates-many': state().runs.length > manyRuns }}>
-      <div class="row">
-        <h1>Rates</h1>
+    <div class="rates">
+      <div class="rates-head">
+        <h1>{t().title}</h1>
         <p class="rates-now quiet" role="status">
-          {rates.computing() ? 'Computing …' : ''}
+          {rates.computing() ? t().computing : ''}
         </p>
-        <UndoButton />
       </div>
       <Show when={rates.failed()}>{(sentence) => <p class="problem">{sentence()}</p>}</Show>
       <Show when={state().runs.length > 0} fallback={<NoRuns planned={(state().plan?.runs.length ?? 0) > 0} />}>
-        <Show when={rates.found()}>
-          {(found) => (
-            <>
-              <Contents found={found()} complete={rates.complete()} />
-              <Index each={found().analysis.runs}>
-                {(result, i) => (
-                  <RunSection
+        <Show when={rates.found()}>{(found) => <Found found={found()} state={state()} rates={rates} />}</Show>
+      </Show>
+    </div>
+  );
+}
+
+function Found(props: { found: NotebookAnalysis; state: NotebookState; rates: RatesNow }) {
+  const items = createMemo(() => itemsToCheck(props.state, props.found));
+  const flagged = createMemo(
+    () => new Set(items().flatMap(({ entries }) => entries.flatMap(({ reading }) => reading ?? []))),
+  );
+  return (
+    <div class="rates-columns">
+      <div class="rates-top">
+        <Show when={props.rates.complete()} fallback={<p class="quiet">{t().together}</p>}>
+          <Answer found={props.found} toCheck={countOf(items())} />
+        </Show>
+        <Check items={items()} state={props.state} />
+        <Show when={props.rates.complete()}>
+          <Missing found={props.found} state={props.state} />
+        </Show>
+      </div>
+      <div class="rates-plot-side">
+        <AllRuns found={props.found} state={props.state} flagged={flagged()} items={items()} />
+      </div>
+      <div class="rates-rest">
+        <div class="run-lines">
+          <Index each={props.found.analysis.runs}>
+            {(result, i) => (
+              <Show when={props.found.runs[i]}>
+                {(named) => (
+                  <RunLine
                     result={result()}
-                    named={found().runs[i]!}
-                    analysis={found().analysis}
+                    named={named()}
+                    analysis={props.found.analysis}
                     index={i}
-                    state={state()}
+                    state={props.state}
+                    items={items().filter(({ run }) => run === named().id)}
                   />
                 )}
-              </Index>
-              <Show
-                when={rates.complete()}
-                fallback={<p class="quiet">What the runs say together is still being worked out …</p>}
-              >
-                <Law found={found()} state={state()} />
-                <Temperature analysis={found().analysis} />
-                <Uncertainty found={found()} seed={state().seed} current={!rates.computing()} />
               </Show>
-              <HeadspaceLine state={state()} analysis={found().analysis} />
-              <Assumed notes={found().notes} />
-            </>
-          )}
-        </Show>
-      </Show>
+            )}
+          </Index>
+        </div>
+        <div class="folds">
+          <Show when={props.rates.complete()}>
+            <Fold label={t().lawTitle} title={t().lawTitle}>
+              <LawDetail found={props.found} state={props.state} />
+            </Fold>
+            <Fold label={t().temperatureTitle} title={t().temperatureTitle}>
+              <Temperature analysis={props.found.analysis} />
+            </Fold>
+            <Fold label={t().uncertaintyTitle} title={t().uncertaintyTitle}>
+              <Uncertainty found={props.found} seed={props.state.seed} current={!props.rates.computing()} />
+            </Fold>
+          </Show>
+          <Show when={props.state.setup.backPressure}>
+            <Fold label={t().headspace} title={t().headspace}>
+              <HeadspaceLine state={props.state} analysis={props.found.analysis} />
+            </Fold>
+          </Show>
+          <Show when={props.found.notes.length > 0}>
+            <Fold label={t().assumed} title={t().assumed}>
+              <ul>
+                <For each={props.found.notes}>
+                  {(note) => (
+                    <li>
+                      <Marked text={local(noteText(note, pageLanguage()))} />
+                    </li>
+                  )}
+                </For>
+              </ul>
+            </Fold>
+          </Show>
+        </div>
+        <p class="row rates-foot no-print">
+          <a class="button" href={hrefOf('report')}>
+            {t().toReport}
+          </a>
+          <UndoButton />
+        </p>
+      </div>
     </div>
   );
 }
@@ -66,64 +127,18 @@ export function Rates() {
 function NoRuns(props: { planned: boolean }) {
   return (
     <>
-      <p>
-        There are no runs yet, so there is nothing to compute. A run is a handful of readings of the cylinder, each with
-        its moment; three readings give a first rate, some eleven a good one.
-      </p>
+      <p>{t().noRuns}</p>
       <p class="row">
         <a class="button primary" href={hrefOf('bench')}>
-          Go to the Bench and start a run
+          {t().toBench}
         </a>
         <Show when={!props.planned}>
           <a class="button" href={hrefOf('run-sheet')}>
-            Say first what goes into each flask
+            {t().toRunSheetFirst}
           </a>
         </Show>
       </p>
     </>
-  );
-}
-
-const together = [
-  { id: 'rates-law', name: 'Rate law' },
-  { id: 'rates-temperature', name: 'Temperature' },
-  { id: 'rates-uncertainty', name: 'Uncertainty' },
-] as const;
-
-/** Where things are, when there is more than a screenful. Scrolls only: the address keeps naming the screen. */
-function Contents(props: { found: NotebookAnalysis; complete: boolean }) {
-  const places = () => [
-    ...props.found.runs.map(({ label }, i) => ({ id: `rates-run-${i}`, name: `Run ${label}` })),
-    ...(props.complete ? together : []),
-  ];
-  const go = (id: string): void => {
-    const heading = document.getElementById(id);
-    heading?.scrollIntoView();
-    heading?.focus({ preventScroll: true });
-  };
-  return (
-    <nav class="rates-contents no-print" aria-label="On this screen">
-      <For each={places()}>
-        {({ id, name }) => (
-          <button type="button" onClick={() => go(id)}>
-            {name}
-          </button>
-        )}
-      </For>
-    </nav>
-  );
-}
-
-function Assumed(props: { notes: readonly string[] }) {
-  return (
-    <Show when={props.notes.length > 0}>
-      <section>
-        <h2>What was assumed or is not known</h2>
-        <ul>
-          <For each={props.notes}>{(note) => <li>{note}</li>}</For>
-        </ul>
-      </section>
-    </Show>
   );
 }
 

@@ -1,8 +1,9 @@
 import { createMemo, createSignal, For, Show } from 'solid-js';
 import type { RunAnalysis } from '../../analysis/analyse-run.ts';
 import { ScrollRegion } from '../table/ScrollRegion.tsx';
-import { mlText, secondsText } from './figures.ts';
+import { local, mlText, secondsText } from './figures.ts';
 import { residualsOf } from './run-plot.ts';
+import { ratesTexts as t } from './texts.ts';
 
 /** As many rows as a person reads; the rest is on the Readings screen. */
 const shownRows = 300;
@@ -11,21 +12,21 @@ const shownRows = 300;
 export function ReadingsTable(props: { result: RunAnalysis; label: string }) {
   const [open, setOpen] = createSignal(false);
   const rows = createMemo(() => (open() ? residualsOf(props.result) : []));
-  const title = () => `Readings of run ${props.label} and what the curve says`;
+  const title = () => t().tableOf(props.label);
   return (
     <details onToggle={(event) => setOpen(event.currentTarget.open)}>
-      <summary>{title()}, as a table</summary>
+      <summary>{t().asTable(title())}</summary>
       <Show when={open()}>
         <ScrollRegion label={title()}>
           <table>
             <caption class="for-screen-readers">{title()}</caption>
             <thead>
               <tr>
-                <th scope="col">time (s)</th>
-                <th scope="col">reading (mL)</th>
-                <th scope="col">curve (mL)</th>
-                <th scope="col">reading − curve (mL)</th>
-                <th scope="col">standing</th>
+                <th scope="col">{t().columns.time}</th>
+                <th scope="col">{t().columns.reading}</th>
+                <th scope="col">{t().columns.curve}</th>
+                <th scope="col">{t().columns.difference}</th>
+                <th scope="col">{t().columns.standing}</th>
               </tr>
             </thead>
             <tbody>
@@ -34,8 +35,8 @@ export function ReadingsTable(props: { result: RunAnalysis; label: string }) {
                   <tr>
                     <th scope="row">{secondsText(timeS)}</th>
                     <td>{mlText(volumeM3)}</td>
-                    <td>{curveM3 === null ? '–' : (curveM3 * 1e6).toFixed(2)}</td>
-                    <td>{curveM3 === null ? '–' : ((volumeM3 - curveM3) * 1e6).toFixed(2).replace('-', '−')}</td>
+                    <td>{curveM3 === null ? '–' : local((curveM3 * 1e6).toFixed(2))}</td>
+                    <td>{curveM3 === null ? '–' : local(((volumeM3 - curveM3) * 1e6).toFixed(2).replace('-', '−'))}</td>
                     <td>{standing}</td>
                   </tr>
                 )}
@@ -44,9 +45,7 @@ export function ReadingsTable(props: { result: RunAnalysis; label: string }) {
           </table>
         </ScrollRegion>
         <Show when={rows().length > shownRows}>
-          <p class="quiet">
-            The first {shownRows} of {rows().length} readings; all of them are on the Readings screen and in the files.
-          </p>
+          <p class="quiet">{t().firstRows(shownRows, rows().length)}</p>
         </Show>
       </Show>
     </details>

@@ -2,16 +2,19 @@ import { createMemo, Show } from 'solid-js';
 import type { RunAnalysis } from '../../analysis/analyse-run.ts';
 import { residualPlot } from '../../results/curve-plot.ts';
 import type { Plot } from '../../results/plot-svg.ts';
+import { pageLanguage } from '../texts.ts';
+import { local } from './figures.ts';
 import { PlotFigure } from './PlotFigure.tsx';
 import { ReadingsTable } from './ReadingsTable.tsx';
 import { runPlot, thinned } from './run-plot.ts';
 import type { RunProps } from './run-props.ts';
+import { ratesTexts as t } from './texts.ts';
 
 /** The curve with the estimate that is used, the residuals under it, and both as a table. */
 export function RunPlots(props: RunProps & { result: RunAnalysis }) {
   const curve = createMemo(() => thinned(runPlot(props.analysis, props.index)));
   const residuals = createMemo(() => {
-    const plot = residualPlot(props.analysis, props.index);
+    const plot = residualPlot(props.analysis, props.index, pageLanguage());
     return plot && thinned(withZeroLine(plot, props.result.frame.timeScaleS)).plot;
   });
   const flagged = () => props.result.flags.length > 0;
@@ -19,22 +22,13 @@ export function RunPlots(props: RunProps & { result: RunAnalysis }) {
   return (
     <>
       <div class="run-curves">
-        <PlotFigure plot={curve().plot} sentence="Dot: reading used. Line: the estimate that is used.">
-          <Show when={aside()}> Ring with a stroke: set aside.</Show>
-          <Show when={flagged()}>
-            {' '}
-            A question mark: does not go with the others; diamond: the suggested value; broken line: with the flags
-            dealt with.
-          </Show>
-          <Show when={curve().every > 1}> Every {curve().every}th reading is drawn; all are counted.</Show>
+        <PlotFigure plot={curve().plot} sentence={t().curveKey}>
+          <Show when={aside()}>{t().curveAside}</Show>
+          <Show when={flagged()}>{t().curveFlagged}</Show>
+          <Show when={curve().every > 1}>{t().every(curve().every)}</Show>
         </PlotFigure>
         <Show when={residuals()}>
-          {(plot) => (
-            <PlotFigure
-              plot={plot()}
-              sentence={`${residualSentence(props.result)} Broken line: the curve. Bars: standard uncertainty of a reading.`}
-            />
-          )}
+          {(plot) => <PlotFigure plot={plot()} sentence={t().residualKey(largestResidual(props.result))} />}
         </Show>
       </div>
       <ReadingsTable result={props.result} label={props.named.label} />
@@ -56,8 +50,8 @@ const withZeroLine = (plot: Plot, lastS: number): Plot => ({
   ],
 });
 
-function residualSentence({ used }: RunAnalysis): string {
-  if (!used) return '';
-  const largest = used.residualsM3.reduce((most, r) => Math.max(most, Math.abs(r)), 0);
-  return `No used reading is further than ${(largest * 1e6).toFixed(2)} mL from the curve.`;
+/** The furthest that a used reading lies from the curve, mL. */
+function largestResidual({ used }: RunAnalysis): string {
+  const largest = (used?.residualsM3 ?? []).reduce((most, r) => Math.max(most, Math.abs(r)), 0);
+  return local((largest * 1e6).toFixed(2));
 }

@@ -1,10 +1,15 @@
 import { createEffect, createMemo, For, on, Show } from 'solid-js';
 import type { NotebookAnalysis } from '../../analysis/notebook-analysis.ts';
+import { sourceText } from '../../results/analysis-texts.ts';
 import { speciesOf } from '../../results/rate-table.ts';
 import { budgetSentence, sharesOf } from '../../results/sentences.ts';
 import { speciesInText } from '../../results/species.ts';
+import { Marked } from '../table/Marked.tsx';
+import { pageLanguage } from '../texts.ts';
 import { createDraws } from './draws.ts';
 import { FullUncertainty } from './FullUncertainty.tsx';
+import { local } from './figures.ts';
+import { ratesTexts as t } from './texts.ts';
 
 /** Where the uncertainty of k comes from, at once and linear; and the whole chain by random draws when asked for. */
 export function Uncertainty(props: { found: NotebookAnalysis; seed: number; current: boolean }) {
@@ -23,31 +28,24 @@ export function Uncertainty(props: { found: NotebookAnalysis; seed: number; curr
     return whole.ok && whole.accepted !== null;
   };
   return (
-    <section aria-labelledby="rates-uncertainty">
-      <h2 id="rates-uncertainty" tabindex="-1">
-        Uncertainty
-      </h2>
-      <Show
-        when={lines().length > 0}
-        fallback={
-          <p>There is no k yet, so there is nothing to divide among the inputs. The rates carry their own figures.</p>
-        }
-      >
-        <p>{speciesInText(budgetSentence(analysis()) ?? '', species())}</p>
-        <p class="quiet">
-          Shares of the variance of k from {ofAll() ? 'all readings at once' : 'the starting rates'}, by linear
-          propagation.
+    <>
+      <Show when={lines().length > 0} fallback={<p>{t().noK}</p>}>
+        <p>
+          <Marked text={speciesInText(budgetSentence(analysis(), pageLanguage()) ?? '', species())} />
         </p>
-        <ul class="budget" aria-label="What the uncertainty of k comes from">
+        <p class="quiet">{t().sharesOf(ofAll())}</p>
+        <ul class="budget" aria-label={t().budget}>
           <For each={lines()}>
             {({ source, u, share }) => (
               <li>
-                <span class="budget-name">{speciesInText(source, species())}</span>
+                <span class="budget-name">
+                  <Marked text={speciesInText(sourceText(source, pageLanguage()), species())} />
+                </span>
                 <span class="budget-bar" aria-hidden="true">
                   <span style={{ width: `${(100 * share).toFixed(1)}%` }} />
                 </span>
                 <span class="budget-share">
-                  {percent(share)} <span class="quiet">(alone {percent(u)} of k)</span>
+                  {percent(share)} <span class="quiet">{t().alone(percent(u))}</span>
                 </span>
               </li>
             )}
@@ -55,12 +53,12 @@ export function Uncertainty(props: { found: NotebookAnalysis; seed: number; curr
         </ul>
       </Show>
       <FullUncertainty analysis={analysis()} seed={props.seed} draws={draws} current={props.current} />
-    </section>
+    </>
   );
 }
 
 function percent(share: number): string {
   const value = 100 * share;
-  if (value > 0 && value < 0.1) return 'less than 0.1 %';
-  return `${value < 10 ? value.toFixed(1) : value.toFixed(0)} %`;
+  if (value > 0 && value < 0.1) return t().lessThan;
+  return local(`${value < 10 ? value.toFixed(1) : value.toFixed(0)} %`);
 }

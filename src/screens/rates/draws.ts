@@ -1,6 +1,7 @@
 import { type Accessor, createSignal, onCleanup } from 'solid-js';
 import type { ChainResult, ChainTask } from '../../analysis/uncertainty.ts';
 import type { FromWorker, ToWorker } from '../../analysis/uncertainty.worker.ts';
+import { ratesTexts as t } from './texts.ts';
 
 export type DrawsState =
   | { readonly kind: 'idle' }
@@ -35,9 +36,7 @@ export function createDraws(): {
         else if (data.kind === 'result') end({ kind: 'done', result: data.result });
         else end({ kind: 'failed', sentence: data.sentence });
       });
-      worker.addEventListener('error', () =>
-        end({ kind: 'failed', sentence: 'The part of the page that draws could not be loaded. Reload the page.' }),
-      );
+      worker.addEventListener('error', () => end({ kind: 'failed', sentence: t().drawFailed }));
       worker.postMessage({ kind: 'start', task } satisfies ToWorker);
     },
     cancel: () => end({ kind: 'cancelled' }),

@@ -2,6 +2,7 @@ import { type Accessor, batch, createEffect, createSignal, on, onCleanup } from 
 import type { AnalysisNews, AnalysisOrder } from '../../analysis/analysis.worker.ts';
 import { experimentOf, type NotebookAnalysis, type NotebookExperiment } from '../../analysis/notebook-analysis.ts';
 import type { NotebookState } from '../../log/state.ts';
+import { ratesTexts as t } from './texts.ts';
 
 /** The analysis of the open notebook as the screen has it at the moment. */
 export interface Rates {
@@ -45,7 +46,7 @@ export function createRates(state: Accessor<NotebookState>, runsOnly = false): R
   worker.addEventListener('message', ({ data }: MessageEvent<AnalysisNews>) => {
     if (data.number !== number || !atWork) return;
     if ('failed' in data) {
-      setFailed(`The rates could not be worked out: ${data.failed}.`);
+      setFailed(t().failed(data.failed));
       done();
       return;
     }
@@ -58,7 +59,7 @@ export function createRates(state: Accessor<NotebookState>, runsOnly = false): R
     });
   });
   worker.addEventListener('error', () => {
-    setFailed('The part of the page that works out the rates could not be loaded. Reload the page; nothing is lost.');
+    setFailed(t().notLoaded);
     done();
   });
   createEffect(

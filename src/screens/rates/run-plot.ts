@@ -3,12 +3,13 @@ import type { RunAnalysis } from '../../analysis/analyse-run.ts';
 import { Cause } from '../../log/event.ts';
 import { curveMl, curvePlot } from '../../results/curve-plot.ts';
 import type { Plot, Point, Series } from '../../results/plot-svg.ts';
-import { causeText } from '../readings/SetAside.tsx';
+import { pageLanguage } from '../texts.ts';
 import { mlText } from './figures.ts';
+import { ratesTexts as t } from './texts.ts';
 
 /** The report's curve, and on it what speaks against it: flagged readings, suggested values, the rate without them. */
 export function runPlot(analysis: ExperimentAnalysis, index: number): Plot {
-  const plot = curvePlot(analysis, index);
+  const plot = curvePlot(analysis, index, pageLanguage());
   const result = analysis.runs[index];
   if (!result?.ok || result.flags.length === 0) return plot;
   const { run, frame, flags, withoutFlags } = result;
@@ -43,7 +44,7 @@ export function runPlot(analysis: ExperimentAnalysis, index: number): Plot {
     : [];
   return {
     ...plot,
-    description: `${plot.description} ${flags.length} flagged.`,
+    description: `${plot.description} ${t().toCheckCount(flags.length)}.`,
     series: [...plot.series, ...without, flagged, suggested],
   };
 }
@@ -88,10 +89,10 @@ export function residualsOf({ run, frame, used, flags }: RunAnalysis): ReadingRo
         curveM3: left === null ? onCurve : reading.volumeM3 - left,
         standing:
           reading.setAside !== undefined
-            ? `set aside: ${asideText(reading.setAside)}`
+            ? t().columns.aside(asideText(reading.setAside))
             : flagged.has(i)
-              ? 'used, flagged'
-              : 'used',
+              ? t().columns.flagged
+              : t().columns.used,
       };
     })
     .sort((a, b) => a.timeS - b.timeS);
@@ -100,5 +101,5 @@ export function residualsOf({ run, frame, used, flags }: RunAnalysis): ReadingRo
 /** A file from elsewhere may carry a cause that is not among the notebook's own; it is then shown as it stands. */
 function asideText(cause: string): string {
   const known = Cause.safeParse(cause);
-  return known.success ? causeText(known.data) : cause;
+  return known.success ? t().causes[known.data] : cause;
 }

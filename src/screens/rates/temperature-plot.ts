@@ -1,7 +1,9 @@
 import type { ExperimentAnalysis } from '../../analysis/analyse-experiment.ts';
 import type { TemperatureFit } from '../../analysis/temperature.ts';
 import { GAS_CONSTANT } from '../../chemistry/constants.ts';
+import type { PageLanguage } from '../../language/page-language.ts';
 import type { Plot } from '../../results/plot-svg.ts';
+import { resultTexts } from '../../results/texts.ts';
 
 /** Boltzmann's over Planck's constant, 1/(K s), exact in the SI. */
 const boltzmannOverPlanck = 1.380649e-23 / 6.62607015e-34;
@@ -26,7 +28,13 @@ export function constantsByTemperature({ law }: ExperimentAnalysis, fit: Tempera
 }
 
 /** ln k (Arrhenius) or ln(k/T) (Eyring) against 1000/T, one point a run, with the fitted line. */
-export function temperaturePlot(points: readonly AtTemperature[], fit: TemperatureFit, eyring: boolean): Plot {
+export function temperaturePlot(
+  points: readonly AtTemperature[],
+  fit: TemperatureFit,
+  eyring: boolean,
+  language: PageLanguage = 'en',
+): Plot {
+  const t = resultTexts[language].plots;
   const drawn = points.map(({ label, kelvin, lnK, uRelative }) => ({
     x: 1000 / kelvin,
     y: eyring ? lnK - Math.log(kelvin) : lnK,
@@ -40,8 +48,8 @@ export function temperaturePlot(points: readonly AtTemperature[], fit: Temperatu
   const xs = drawn.map(({ x }) => x);
   const ends = [Math.min(...xs), Math.max(...xs)];
   return {
-    title: eyring ? 'Eyring plot' : 'Arrhenius plot',
-    description: `${eyring ? 'Logarithm of k over T' : 'Logarithm of k'} against 1000 over the temperature in kelvin, one point a run, with the fitted line.`,
+    title: eyring ? t.eyring : t.arrhenius,
+    description: t.byTemperature(eyring),
     xLabel: '1000 K / T',
     yLabel: eyring ? 'ln (k/T)' : 'ln k',
     series: [

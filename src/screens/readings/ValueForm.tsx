@@ -2,6 +2,7 @@ import { createSignal, createUniqueId, Show } from 'solid-js';
 import { impossibleReading } from '../../bench/plausible.ts';
 import { useDesk } from '../desk.tsx';
 import { typedValue } from './call-list.ts';
+import { readingsTexts as t } from './texts.ts';
 
 /** Types a value for a call or reading. What the cylinder cannot show is refused in words. */
 export function ValueForm(props: {
@@ -9,16 +10,18 @@ export function ValueForm(props: {
   value: string;
   /** The value stands already: taking it again would say nothing. */
   stands?: boolean;
+  /** What its button says. */
+  save?: string;
   onValue: (value: string) => void;
 }) {
   const desk = useDesk();
   const [wrong, setWrong] = createSignal('');
   const wrongWith = (value: string | null): string => {
-    if (value === null) return 'A number such as 24 or 24.5, please.';
-    if (props.stands && value === props.value) return `It stands at ${value} mL already.`;
+    if (value === null) return t().notANumber;
+    if (props.stands && value === props.value) return t().standsAlready(value);
     const setup = desk.state()?.setup;
     const refusal = setup ? impossibleReading(value, setup) : null;
-    return refusal ? `${refusal}; nothing was changed.` : '';
+    return refusal ? t().refused(refusal) : '';
   };
   const id = createUniqueId();
   let field!: HTMLInputElement;
@@ -44,7 +47,7 @@ export function ValueForm(props: {
           aria-describedby={wrong() ? id : undefined}
         />
       </label>
-      <button type="submit">Take this value</button>
+      <button type="submit">{props.save ?? t().take}</button>
       <Show when={wrong()}>
         <p id={id} role="alert" class="wrong">
           {wrong()}

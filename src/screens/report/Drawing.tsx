@@ -1,5 +1,6 @@
 import { createRenderEffect } from 'solid-js';
 import { type SvgNode, short, svgText } from '../../results/svg.ts';
+import './plot.css';
 
 /** A drawing on the page. Built node by node: nothing is parsed, so no text in it can become markup. */
 export function Drawing(props: { drawing: SvgNode; class?: string }) {

@@ -4,6 +4,7 @@ import { withoutHoles } from '../../log/file.ts';
 import { useDesk } from '../desk.tsx';
 import { copyText } from './clipboard.ts';
 import { QrCode } from './QrCode.tsx';
+import { reportTexts as t } from './texts.ts';
 
 /** The notebook, or its run sheet alone, as a link that carries everything itself. */
 export function LinkOut() {
@@ -20,36 +21,31 @@ export function LinkOut() {
   const fits = (): boolean => link().length <= qrCapacity;
   const copy = async (): Promise<void> => {
     const done = await copyText(link());
-    desk.announce(done === 'copied' ? 'The link is copied.' : 'The browser did not allow copying.');
+    desk.announce(done === 'copied' ? t().linkCopied : t().linkNotCopied);
   };
   return (
     <details class="link-out no-print">
-      <summary>Link and QR code</summary>
-      <p>
-        The link carries everything in itself, after the # sign, which browsers keep to themselves: nothing is stored
-        anywhere else. Whoever has the link can read the notebook. Sound clips are not in it.
-      </p>
+      <summary>{t().link}</summary>
+      <p>{t().linkExplained}</p>
       <div class="row">
         <label>
-          The link carries
+          {t().linkCarries}
           <select
             value={what()}
             onChange={(event) => setWhat(event.currentTarget.value === 'plan' ? 'plan' : 'notebook')}
           >
-            <option value="notebook">the whole notebook</option>
+            <option value="notebook">{t().linkNotebook}</option>
             <Show when={desk.state()?.plan}>
-              <option value="plan">the run sheet only, for others to start from</option>
+              <option value="plan">{t().linkPlan}</option>
             </Show>
           </select>
         </label>
         <button type="button" class="primary" onClick={() => void copy()}>
-          Copy the link
+          {t().copyLink}
         </button>
       </div>
       <p class="quiet">
-        {link().length.toLocaleString('en')} characters.{' '}
-        {link().length > 8000 ? 'Some mail and chat programs cut links as long as this; a file is safer. ' : ''}
-        {fits() ? '' : `Too long for a QR code, which holds ${qrCapacity} at most: use the link, or the file.`}
+        {t().characters(link().length)} {link().length > 8000 ? t().longLink : ''} {fits() ? '' : t().noQr(qrCapacity)}
       </p>
       <Show when={fits() && link()}>{(text) => <QrCode text={text()} />}</Show>
     </details>

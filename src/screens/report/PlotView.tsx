@@ -1,9 +1,12 @@
 import type { Plot } from '../../results/plot-svg.ts';
 import { plotSvg } from '../../results/plot-svg.ts';
+import { scriptParts } from '../../results/species.ts';
 import { type SvgNode, svgText } from '../../results/svg.ts';
 import { useDesk } from '../desk.tsx';
+import { Marked } from '../table/Marked.tsx';
 import { Drawing, pngOf } from './Drawing.tsx';
 import { fileStem, saveFile } from './save-file.ts';
+import { reportTexts as t } from './texts.ts';
 
 /** A plot with its title and the ways to take it along. */
 export function PlotView(props: { plot: Plot }) {
@@ -13,7 +16,9 @@ export function PlotView(props: { plot: Plot }) {
 export function PictureView(props: { title: string; drawing: SvgNode }) {
   return (
     <figure class="plot">
-      <figcaption>{props.title}</figcaption>
+      <figcaption>
+        <Marked text={props.title} />
+      </figcaption>
       <Drawing drawing={props.drawing} />
       <PictureWays title={props.title} drawing={props.drawing} />
     </figure>
@@ -28,21 +33,29 @@ export function PictureWays(props: { title: string; drawing: SvgNode }) {
     try {
       saveFile(`${name()}.png`, await pngOf(props.drawing), 'image/png');
     } catch {
-      desk.announce('This browser could not make a PNG of it. The SVG holds the same picture.');
+      desk.announce(t().noPng);
     }
   };
   return (
-    <p class="row plot-ways no-print">
-      <button
-        type="button"
-        aria-label={`Save ${props.title} as SVG`}
-        onClick={() => saveFile(`${name()}.svg`, svgText(props.drawing), 'image/svg+xml')}
-      >
-        SVG
-      </button>
-      <button type="button" aria-label={`Save ${props.title} as PNG`} onClick={() => void savePng()}>
-        PNG
-      </button>
-    </p>
+    <details class="menu plot-ways no-print">
+      <summary aria-label={t().pictureOf(plainText(props.title))}>{t().savePicture}</summary>
+      <div class="row">
+        <button
+          type="button"
+          aria-label={t().pictureAs(plainText(props.title), 'SVG')}
+          onClick={() => saveFile(`${name()}.svg`, svgText(props.drawing), 'image/svg+xml')}
+        >
+          SVG
+        </button>
+        <button type="button" aria-label={t().pictureAs(plainText(props.title), 'PNG')} onClick={() => void savePng()}>
+          PNG
+        </button>
+      </div>
+    </details>
   );
 }
+
+const plainText = (title: string): string =>
+  scriptParts(title)
+    .map(({ text }) => text)
+    .join('');

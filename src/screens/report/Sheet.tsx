@@ -1,8 +1,11 @@
 import { For, type JSX, Show } from 'solid-js';
 import { readingsSheet } from '../../results/readings-table.ts';
 import type { Report } from '../../results/report.ts';
+import { Marked } from '../table/Marked.tsx';
 import { TableView } from '../table/TableView.tsx';
+import { pageLanguage } from '../texts.ts';
 import { PlotView } from './PlotView.tsx';
+import { reportTexts as t } from './texts.ts';
 
 /**
  * The report itself, as it is printed: what was done, what came out, and everything that speaks against it. Children
@@ -11,31 +14,37 @@ import { PlotView } from './PlotView.tsx';
 export function Sheet(props: { report: Report; children?: JSX.Element }) {
   const report = (): Report => props.report;
   return (
-    <article class="sheet" aria-label="Report">
+    <article class="report-sheet" aria-label={t().title}>
       <h2 class="sheet-title">{report().title}</h2>
       <Show when={report().invented}>
-        <p class="caution">The figures of this notebook are invented, to show what a result looks like.</p>
+        <p class="caution">{t().invented}</p>
       </Show>
       <Pairs pairs={report().facts} />
-      <Section title="Rates" show={report().rates.rows.length > 0}>
+      <Section title={t().rates} show={report().rates.rows.length > 0}>
         <TableView table={report().rates} />
       </Section>
-      <Section title="Rate law" show={report().law.rows.length > 0 || report().law.notes.length > 0}>
-        <Show when={report().lawText}>{(text) => <p class="law">{text()}</p>}</Show>
+      <Section title={t().law} show={report().law.rows.length > 0 || report().law.notes.length > 0}>
+        <Show when={report().lawText}>
+          {(text) => (
+            <p class="law">
+              <Marked text={text()} />
+            </p>
+          )}
+        </Show>
         <TableView table={{ ...report().law, notes: report().law.notes.filter((n) => n !== `${report().lawText}.`) }} />
       </Section>
-      <Section title="Curves" show={report().curves.length > 0}>
+      <Section title={t().curves} show={report().curves.length > 0}>
         <div class="plots">
           <For each={[...report().curves, ...report().orders]}>{(plot) => <PlotView plot={plot} />}</For>
         </div>
-        <p class="quiet">Dot: used. Ring with a stroke: set aside. Line: the estimate that is used.</p>
+        <p class="quiet">{t().curvesKey}</p>
       </Section>
-      <Section title="The three estimates of each run" show={report().estimates.rows.length > 0}>
+      <Section title={t().estimates} show={report().estimates.rows.length > 0}>
         <TableView table={report().estimates} />
       </Section>
       <Show when={report().budget}>
         {(budget) => (
-          <Section title="What the uncertainty of k comes from" show={true}>
+          <Section title={t().budget} show={true}>
             <TableView table={budget()} />
           </Section>
         )}
@@ -43,18 +52,18 @@ export function Sheet(props: { report: Report; children?: JSX.Element }) {
       {props.children}
       <Show when={report().pours}>
         {(pours) => (
-          <Section title="Planned and poured" show={true}>
+          <Section title={t().pours} show={true}>
             <TableView table={pours()} />
           </Section>
         )}
       </Show>
-      <Section title="Every reading" show={report().readings.rows.length > 0}>
-        <TableView table={readingsSheet(report().readings)} />
+      <Section title={t().readings} show={report().readings.rows.length > 0}>
+        <TableView table={readingsSheet(report().readings, pageLanguage())} />
       </Section>
-      <Sentences title="What was called besides" sentences={report().happenings} />
-      <Sentences title="What limits these figures" sentences={report().limits} />
-      <Sentences title="Safety, if it is done again" sentences={report().cautions} />
-      <Section title="To have these figures again" show={true}>
+      <Sentences title={t().happenings} sentences={report().happenings} />
+      <Sentences title={t().limits} sentences={report().limits} />
+      <Sentences title={t().cautions} sentences={report().cautions} />
+      <Section title={t().provenance} show={true}>
         <Pairs pairs={report().provenance} />
       </Section>
     </article>
@@ -76,7 +85,13 @@ function Sentences(props: { title: string; sentences: readonly string[] }) {
   return (
     <Section title={props.title} show={props.sentences.length > 0}>
       <ul>
-        <For each={props.sentences}>{(sentence) => <li>{sentence}</li>}</For>
+        <For each={props.sentences}>
+          {(sentence) => (
+            <li>
+              <Marked text={sentence} />
+            </li>
+          )}
+        </For>
       </ul>
     </Section>
   );
@@ -89,7 +104,9 @@ function Pairs(props: { pairs: readonly (readonly [string, string])[] }) {
         {([label, text]) => (
           <div>
             <dt>{label}</dt>
-            <dd>{text}</dd>
+            <dd>
+              <Marked text={text} />
+            </dd>
           </div>
         )}
       </For>

@@ -7,7 +7,7 @@ export function HandOutView(props: { handOut: HandOut }) {
   const name = (id: string): string =>
     [...plan().stocks, ...plan().dilutions].find((solution) => solution.id === id)?.name ?? id;
   return (
-    <article class="sheet" aria-label="Run sheet">
+    <article class="report-sheet" aria-label="Run sheet">
       <h2 class="sheet-title">{props.handOut.title}</h2>
       <h3>Bottles</h3>
       <ul>

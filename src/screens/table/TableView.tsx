@@ -1,14 +1,19 @@
 import { For, Show } from 'solid-js';
-import { cellText, heading } from '../../files/table-text.ts';
-import type { Table } from '../../results/table.ts';
+import type { DecimalSign } from '../../files/csv.ts';
+import { heading, localCell } from '../../files/table-text.ts';
+import type { Cell, Table } from '../../results/table.ts';
+import { pageLanguage } from '../texts.ts';
+import { Marked } from './Marked.tsx';
 import { ScrollRegion } from './ScrollRegion.tsx';
 import './table.css';
 
 /**
- * A table of the share room. A heading beside it names it to the eye, its caption to a screen reader.
+ * A table of the results room. A heading beside it names it to the eye, its caption to a screen reader.
  * `rowHeads`: the first column names the rows. `notes`: false leaves the table's notes away.
  */
-export function TableView(props: { table: Table; rowHeads?: boolean; notes?: boolean }) {
+export function TableView(props: { table: Table; rowHeads?: boolean; notes?: boolean; decimal?: DecimalSign }) {
+  const decimal = (): DecimalSign => props.decimal ?? (pageLanguage() === 'de' ? ',' : '.');
+  const text = (cell: Cell) => <Marked text={localCell(cell, decimal())} />;
   return (
     <>
       <ScrollRegion label={props.table.title}>
@@ -19,7 +24,7 @@ export function TableView(props: { table: Table; rowHeads?: boolean; notes?: boo
               <For each={props.table.columns}>
                 {(column) => (
                   <th scope="col" classList={{ number: column.kind === 'figure' }}>
-                    {heading(column)}
+                    <Marked text={heading(column)} />
                   </th>
                 )}
               </For>
@@ -32,9 +37,9 @@ export function TableView(props: { table: Table; rowHeads?: boolean; notes?: boo
                   <For each={row}>
                     {(cell, index) =>
                       props.rowHeads && index() === 0 ? (
-                        <th scope="row">{cellText(cell)}</th>
+                        <th scope="row">{text(cell)}</th>
                       ) : (
-                        <td classList={{ number: cell.kind === 'figure' }}>{cellText(cell)}</td>
+                        <td classList={{ number: cell.kind === 'figure' }}>{text(cell)}</td>
                       )
                     }
                   </For>
@@ -46,7 +51,13 @@ export function TableView(props: { table: Table; rowHeads?: boolean; notes?: boo
       </ScrollRegion>
       <Show when={props.notes !== false && props.table.notes.length > 0}>
         <ul class="table-notes">
-          <For each={props.table.notes}>{(note) => <li>{note}</li>}</For>
+          <For each={props.table.notes}>
+            {(note) => (
+              <li>
+                <Marked text={note} />
+              </li>
+            )}
+          </For>
         </ul>
       </Show>
     </>

@@ -1,0 +1,135 @@
+import { createMemo, For, type JSX, Show } from 'solid-js';
+import type { NotebookAnalysis } from '../../analysis/notebook-analysis.ts';
+import type { NotebookState } from '../../log/state.ts';
+import { allRunsPlot } from '../../results/all-runs-plot.ts';
+import { bestConstant, headlineOf } from '../../results/headline.ts';
+import { plotSvg } from '../../results/plot-svg.ts';
+import type { Report } from '../../results/report.ts';
+import { figureText, roundByUncertainty, roundToFigures } from '../../results/round-by-uncertainty.ts';
+import { withColumns } from '../../results/table.ts';
+import { numbersIn } from '../../results/texts.ts';
+import { countOf, itemsToCheck } from '../rates/to-check.ts';
+import { Marked } from '../table/Marked.tsx';
+import { TableView } from '../table/TableView.tsx';
+import { pageLanguage } from '../texts.ts';
+import { Drawing } from './Drawing.tsx';
+import { reportTexts as t } from './texts.ts';
+
+/** As many doubts as leave room for the conclusion. */
+const mostDoubts = 4;
+
+/** One page to hand in: who, what was asked, table, plot, law, what is doubted, and room for the conclusion. */
+export function OnePage(props: {
+  report: Report;
+  state: NotebookState;
+  found: NotebookAnalysis;
+  figures: number | null;
+}) {
+  const items = createMemo(() => itemsToCheck(props.state, props.found));
+  const flagged = createMemo(
+    () => new Set(items().flatMap(({ entries }) => entries.flatMap(({ reading }) => reading ?? []))),
+  );
+  const drawing = () =>
+    plotSvg({
+      ...allRunsPlot(props.found.analysis, flagged(), pageLanguage()).plot,
+      width: 420,
+      height: 300,
+      fontSize: 13,
+    });
+  const table = () =>
+    withColumns(props.report.rates, (key) => key === 'run' || key === 'rate' || key === 'k' || key.startsWith('conc_'));
+  const constant = () => bestConstant(props.found.analysis);
+  const kText = (k: { value: number; u: number | undefined; unit: string }): string => {
+    const { figures } = props;
+    const rounded = figures === null ? roundByUncertainty(k.value, k.u) : roundToFigures(k.value, k.u, figures);
+    return `k = ${numbersIn(pageLanguage(), figureText(rounded))} ${k.unit}`;
+  };
+  /** What speaks against these figures: general advice on the reaction and what is said above is left to the full report. */
+  const doubts = () => {
+    const elsewhere = new Set([t().invented, ...(props.found.reaction?.remarks ?? [])]);
+    return props.report.limits.filter((sentence) => !elsewhere.has(sentence));
+  };
+  const begun = () => new Date(props.state.createdWallMs);
+  const date = (): string =>
+    Number.isFinite(begun().getTime()) ? begun().toLocaleDateString(pageLanguage() === 'de' ? 'de-DE' : 'en-GB') : '';
+  const questions = (): readonly string[] =>
+    props.state.classPlan.questions.split('\n').filter((line) => line.trim() !== '');
+  return (
+    <article class="report-sheet one-page" aria-label={t().title}>
+      <h2 class="sheet-title">{props.report.title}</h2>
+      <Show when={props.report.invented}>
+        <p class="caution">{t().invented}</p>
+      </Show>
+      <div class="blanks">
+        <Blank label={t().name} text={props.state.members} />
+        <Blank label={t().group} text={props.state.group} />
+        <Blank label={t().date} text={date()} />
+      </div>
+      <Part title={t().question}>
+        <For each={questions()} fallback={<p>{t().questionText}</p>}>
+          {(question) => <p>{question}</p>}
+        </For>
+      </Part>
+      <Part title={t().results}>
+        <TableView table={table()} rowHeads notes={false} />
+        <div class="result">
+          <Drawing drawing={drawing()} />
+          <div>
+            <Show when={props.report.lawText}>
+              {(text) => (
+                <p class="law">
+                  <Marked text={text()} />
+                </p>
+              )}
+            </Show>
+            <Show when={constant()}>
+              {(k) => (
+                <p class="law">
+                  <Marked text={kText(k())} />
+                </p>
+              )}
+            </Show>
+            <p>{headlineOf(props.found.analysis, countOf(items()), pageLanguage()).sentence}</p>
+          </div>
+        </div>
+      </Part>
+      <Part title={t().doubts}>
+        <ul>
+          <For each={doubts().slice(0, mostDoubts)} fallback={<li>{t().noDoubts}</li>}>
+            {(sentence) => (
+              <li>
+                <Marked text={sentence} />
+              </li>
+            )}
+          </For>
+          <Show when={doubts().length > mostDoubts}>
+            <li>{t().moreDoubts(doubts().length - mostDoubts)}</li>
+          </Show>
+        </ul>
+      </Part>
+      <Part title={t().conclusion}>
+        <ul class="lines" aria-hidden="true">
+          <For each={[1, 2, 3, 4]}>{() => <li />}</For>
+        </ul>
+      </Part>
+    </article>
+  );
+}
+
+function Blank(props: { label: string; text: string }) {
+  return (
+    <p class="blank">
+      <span>{props.label}</span>
+      <span>{props.text}</span>
+    </p>
+  );
+}
+
+function Part(props: { title: string; children: JSX.Element }) {
+  return (
+    <section>
+      <h3>{props.title}</h3>
+      {props.children}
+    </section>
+  );
+}
