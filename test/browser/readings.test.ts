@@ -35,7 +35,7 @@ test('the doubt stands first; one tap on a rival settles it, the rate follows, a
   // What a person settled wrongly is still spoken against by the rest of the run, here as on Rates.
   await page.getByText(/^Likely cause: misheard/).waitFor();
   await page.getByRole('heading', { name: 'To look at: 1' }).waitFor();
-  await page.getByText(/^One reading does not go with the others/).waitFor();
+  await page.getByText(/^One reading does not fit the others/).waitFor();
   const here = (await rate().textContent())?.replace(' mL/s', '') ?? '';
   expect(here).toMatch(/±/);
   await page.getByRole('link', { name: 'Rates', exact: true }).click();
