@@ -12,6 +12,7 @@ GARBAGE = "<other>"
 UNITS = ["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine"]
 TEENS = ["ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen"]
 TENS = ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"]
+REPEATS = ["double", "triple"]
 NUMBER_WORDS = UNITS + ["oh", "nought"] + TEENS + TENS + ["hundred", "a", "and", "half", "point", "decimal"]
 UNIT_WORDS = ["millilitres", "degrees", "celsius"]
 COMMAND_WORDS = (
@@ -19,9 +20,11 @@ COMMAND_WORDS = (
     "temperature poured of next previous read step note affirm affirmative negative yes no that was"
 ).split()
 REAGENT_WORDS = ["hydrogen", "peroxide", "potassium", "iodide", "water", "soap", "solution"]
+# Words of everyday speech in place of procedure words: "scratch that", "make that 31", "how fast".
+PLAIN_WORDS = "scratch make i said is now at ready done rinsed repeat what how fast long last".split()
 
-# Index 0 is the blank of CTC.
-LABELS = ["<blank>", GARBAGE] + NUMBER_WORDS + UNIT_WORDS + COMMAND_WORDS + REAGENT_WORDS
+# Index 0 is the blank of CTC. New words come last, so that weights of before keep their rows.
+LABELS = ["<blank>", GARBAGE] + NUMBER_WORDS + UNIT_WORDS + COMMAND_WORDS + REAGENT_WORDS + REPEATS + PLAIN_WORDS
 
 # Ways people say a word that a synthesiser's dictionary does not know, with their share of the cases.
 SPELLINGS = {
@@ -112,9 +115,12 @@ def number(rng):
 
 COMMANDS = [
     "mark", "disregard", "say again", "stand by", "go ahead", "end run", "swirling", "swirl stopped", "leak", "spill",
-    "next step", "previous step", "read step", "affirm", "affirmative", "negative", "yes", "no",
+    "next step", "previous step", "read step", "affirm", "affirmative", "negative", "yes", "no", "scratch that", "next run",
+    "ready", "done", "rinsed", "repeat", "what now", "how fast", "how long", "last one",
 ]
-BEFORE_NUMBER = ["correction", "baseline", "temperature", "that was", "mark", "start run"]
+BEFORE_NUMBER = [
+    "correction", "baseline", "temperature", "that was", "mark", "start run", "no", "make that", "i said", "that is", "at",
+]
 REAGENTS = ["peroxide", "hydrogen peroxide", "potassium iodide", "iodide", "water", "soap", "solution"]
 
 
@@ -138,6 +144,8 @@ def in_grammar(rng):
                 words = words + ["degrees"] + (["celsius"] if rng.random() < 0.4 else [])
         elif rng.random() < 0.2:
             words = words + ["millilitres"]
+        if head == "that is" and rng.random() < 0.6:
+            words = words + ["now"]
         return words
     words = ["poured"] + number(rng)
     if rng.random() < 0.6:
@@ -155,6 +163,34 @@ def digit_run(rng):
     """One to three single digits, or a short number word: the shortest sounds are the hardest."""
     pool = UNITS + ["oh"] if rng.random() < 0.8 else NUMBER_WORDS
     return [(w, spell(w, rng)) for w in (rng.choice(pool) for _ in range(rng.choice([1, 1, 1, 2, 2, 3])))]
+
+
+def repeated(rng):
+    """"double eight", "triple zero": how many people say the same digit twice or three times."""
+    return [rng.choice(REPEATS), digit(rng.randrange(10), rng)]
+
+
+def number_talk(rng):
+    """
+    Numbers alone, drawn for what people's calls go wrong with: a -teen or a ten by itself and before a unit, single
+    digits, digits in a row as in a telephone number, "double" and "triple", decimals.
+    """
+    kind = rng.random()
+    if kind < 0.26:
+        words = [rng.choice(TEENS + TENS)]
+    elif kind < 0.46:
+        words = [rng.choice(TENS), rng.choice(UNITS[1:])]
+    elif kind < 0.60:
+        words = [rng.choice(UNITS + ["oh"])]
+    elif kind < 0.78:
+        words = []
+        for _ in range(rng.choice([2, 2, 3, 3, 4, 5, 6, 7])):
+            words += repeated(rng) if rng.random() < 0.16 else [digit(rng.randrange(10), rng)]
+    else:
+        words = number(rng)
+    if kind < 0.6 and rng.random() < 0.1:
+        words = words + ["millilitres"]
+    return [(w, spell(w, rng)) for w in words]
 
 
 # Talk in a school laboratory that is not for the recorder. All written for this project.

@@ -33,7 +33,7 @@ def main():
     a.add_argument("--seed", type=int, required=True)
     a.add_argument("--out", required=True)
     a.add_argument("--bitrate", type=int, default=16000)
-    a.add_argument("--kind", default="mix", choices=["mix", "grammar", "other", "digits"])
+    a.add_argument("--kind", default="mix", choices=["mix", "grammar", "other", "digits", "numbers"])
     a = a.parse_args()
     rng = random.Random(a.seed)
     jobs = []
@@ -42,11 +42,12 @@ def main():
         grammar=lambda r: [(w, sentences.spell(w, r) if r.random() < 0.3 or w == "millilitres" else w) for w in sentences.in_grammar(r)],
         other=lambda r: sentences.out_of_grammar(r),
         digits=sentences.digit_run,
+        numbers=sentences.number_talk,
     )[a.kind]
     while len(jobs) < a.count:
         pairs = make(rng)
         text = sentences.text_of(pairs, rng)
-        jobs.append(dict(text=text, labels=sentences.labels_of(pairs), seed=rng.randrange(1 << 30)))
+        jobs.append(dict(text=text, said=[label for label, _ in pairs], seed=rng.randrange(1 << 30)))
     phones = []
     texts = [j["text"] for j in jobs]
     for i in range(0, len(texts), 2000):
@@ -63,7 +64,7 @@ def main():
         sound = sound * (0.5 / peak)
         seconds += len(sound) / voices.RATE
         writer.add(sound, dict(
-            engine=a.engine, voice=job["voice"], text=job["text"], labels=job["labels"],
+            engine=a.engine, voice=job["voice"], text=job["text"], words=job["said"],
             phones=" ".join(n for n, _ in job["phones"]),
         ))
     writer.save(a.out)

@@ -18,6 +18,7 @@ import torch
 import torch.distributed as dist
 from torch.nn import functional as F
 
+import earfile
 import net as netfile
 import pack
 import sentences
@@ -34,7 +35,11 @@ def read_slice(args):
         count[0] += 1
         return count[0] % parts == part
 
-    return [(m, (np.clip(s, -1, 1) * 32767).astype(np.int16)) for m, s in pack.read(path, keep)]
+    out = []
+    for meta, sound in pack.read(path, keep):
+        meta["labels"] = [sentences.LABELS.index(word) for word in meta["words"]]
+        out.append((meta, (np.clip(sound, -1, 1) * 32767).astype(np.int16)))
+    return out
 
 
 def read_packs(paths, workers):
@@ -121,6 +126,31 @@ def other_throat(rng, spread):
             return netfile.filterbank([float(np.interp(e, knots, moved)) for e in netfile.band_edges()])
 
 
+# Share of the clips of a batch that each kind of people's recordings has; the rest are synthetic.
+SHARES = {"phone": 0.15, "digits": 0.09, "words": 0.07, "strangers": 0.14}
+
+
+def shares(meta):
+    """
+    (clips) chance of each clip to be drawn: kinds by SHARES, within a kind every person alike (so that nobody's accent
+    pays for another's), and of the synthetic voices every clip alike.
+    """
+    kinds = [m.get("kind", "") for m in meta]
+    persons = {}
+    for i, m in enumerate(meta):
+        if kinds[i]:
+            persons.setdefault(kinds[i], {}).setdefault(m["voice"], []).append(i)
+    out = np.zeros(len(meta))
+    for kind, groups in persons.items():
+        # A person of few clips is not repeated for ever: by the square root of their number.
+        total = sum(len(g) ** 0.5 for g in groups.values())
+        for group in groups.values():
+            out[group] = SHARES[kind] * len(group) ** 0.5 / total / len(group)
+    rest = [i for i, k in enumerate(kinds) if not k]
+    out[rest] = (1 - sum(SHARES[k] for k in persons)) / max(1, len(rest))
+    return out / out.sum()
+
+
 class Data:
     def __init__(self, clips, device):
         self.device = device
@@ -130,6 +160,11 @@ class Data:
         self.start = torch.tensor(np.concatenate([[0], np.cumsum(lengths)[:-1]]), device=device)
         self.flat = torch.from_numpy(np.concatenate([c[1] for c in clips])).to(device)
         self.seconds = lengths / RATE
+        # Where strangers' sentences of people lie in `flat`, for talk in the background: clips are sorted by voice.
+        people = [i for i, m in enumerate(self.meta) if m.get("kind") == "strangers"]
+        ends = np.concatenate([[0], np.cumsum(lengths)])
+        self.talk = (int(ends[people[0]]), int(ends[people[-1] + 1])) if people else None
+        self.share = shares(self.meta)
 
 
 class Spoiler:
@@ -172,12 +207,18 @@ class Spoiler:
         x = x * (left + (1 - left) * head) * (left + (1 - left) * tail)
         return torch.where(inside, x / 32768, torch.zeros((), device=self.device)), inside
 
-    def babble(self, b, n):
+    def babble(self, b, n, fewest):
+        """Other talkers, from `fewest` (b, 1) to seven of them; half of the time those of real people alone."""
         d = self.data
         x = torch.zeros(b, n, device=self.device)
-        talkers = torch.randint(1, 8, (b, 1), device=self.device)
+        talkers = torch.maximum(torch.randint(1, 8, (b, 1), device=self.device), fewest)
+        talkers = torch.where((torch.rand(b, 1, device=self.device) < 0.4) & (fewest < 2), torch.randint(1, 3, (b, 1), device=self.device), talkers)
         for k in range(7):
             at = torch.randint(0, len(d.flat) - n - 1, (b, 1), device=self.device)
+            if d.talk is not None:
+                low, high = d.talk
+                of_people = low + torch.randint(0, max(1, high - low - n - 1), (b, 1), device=self.device)
+                at = torch.where(torch.rand(b, 1, device=self.device) < 0.5, of_people, at)
             part = d.flat[at + torch.arange(n, device=self.device)].float() / 32768
             x = x + part * (k < talkers) * torch.rand(b, 1, device=self.device)
         return x / (x.std(1, keepdim=True) + 1e-6)
@@ -214,14 +255,18 @@ class Spoiler:
         noise = coloured(b, n, dev)
         noise = torch.where(rand() < 0.5, noise * wobble(b, n, dev), noise)
         noise = noise / (noise.square().mean(1, keepdim=True).sqrt() + 1e-9)
-        noise = torch.where(rand() < 0.22, self.babble(b, n), noise)
+        # Talk of others lies under the call and is not labelled: who is clearly louder is the caller. Talk without a call
+        # is a crowd's murmur; one talker alone would be a stranger.
+        alone = (first < 0)[:, None]
+        talk = rand() < 0.34
+        noise = torch.where(talk, self.babble(b, n, torch.where(alone, 5, 1)), noise)
         pick = torch.randint(0, len(self.events), (b,), device=dev)
         shift = torch.randint(0, self.events.shape[1] - n, (1,)).item() if n < self.events.shape[1] else 0
         events = self.events[pick][:, shift : shift + n]
         db = torch.empty(b, 1, device=dev).uniform_(-2, 45)
         db = torch.where(rand() < 0.12, torch.full_like(db, 80.0), db)
+        db = torch.where(talk, torch.empty(b, 1, device=dev).uniform_(3, 25), db)
         db_events = torch.where(rand() < 0.3, torch.empty(b, 1, device=dev).uniform_(0, 35), torch.full_like(db, 90.0))
-        alone = (first < 0)[:, None]
         db = torch.where(alone, torch.empty(b, 1, device=dev).uniform_(-5, 60), db)
         db_events = torch.where(alone & (rand() < 0.65), torch.empty(b, 1, device=dev).uniform_(-10, 10), db_events)
         x = x + noise * (power * 10 ** (-db / 10)).sqrt() + events * (power * 10 ** (-db_events / 10)).sqrt()
@@ -277,8 +322,7 @@ def batches(data, phones, rng, seconds_a_batch):
     count = len(data.meta)
     while True:
         pool = []
-        order = rng.permutation(count)
-        for i in order[:8192]:
+        for i in rng.choice(count, size=8192, p=data.share):
             if rng.random() < 0.09:
                 pool.append((-1, -1, 0, 1.0, 0, int(rng.uniform(0.5, 2.5) * RATE), [], []))
                 continue
@@ -291,13 +335,13 @@ def batches(data, phones, rng, seconds_a_batch):
             total = lead + data.seconds[first] * RATE / speed
             labels, ph = data.meta[first]["labels"], phones[first]
             if rng.random() < 0.12:
-                j = int(rng.integers(count))
+                j = int(rng.choice(count, p=data.share))
                 if data.seconds[j] < 2.0:
                     second, gap = j, int(rng.uniform(0.05, 0.5) * RATE)
                     total += gap + data.seconds[j] * RATE / speed
                     labels, ph = join(labels, data.meta[j]["labels"]), ph + phones[j]
             total += rng.uniform(0.01, room) * RATE
-            if total > 5.2 * RATE:
+            if total > 5.9 * RATE:
                 continue
             pool.append((first, second, gap, speed, lead, int(total), labels, ph))
         pool.sort(key=lambda p: p[5])
@@ -309,6 +353,29 @@ def batches(data, phones, rng, seconds_a_batch):
             group.append(p)
         for k in rng.permutation(len(groups)):
             yield groups[k]
+
+
+def find_norms(net, batch):
+    """Gives batch norms that were folded into plain biases the statistics of a batch, without changing what the net says."""
+    hooks = []
+    for module in net.modules():
+        if isinstance(module, torch.nn.BatchNorm1d):
+
+            def measure(norm, given, _=None):
+                x = given[0]
+                mean, var = x.mean((0, 2)), x.var((0, 2)).clamp(min=1e-4)
+                gain = norm.weight.data / (norm.running_var + norm.eps).sqrt()
+                bias = norm.bias.data - gain * norm.running_mean
+                norm.bias.data = bias + gain * mean
+                norm.weight.data = gain * (var + norm.eps).sqrt()
+                norm.running_mean, norm.running_var = mean, var
+
+            hooks.append(module.register_forward_pre_hook(measure))
+    net.eval()
+    with torch.no_grad():
+        net(batch)
+    for hook in hooks:
+        hook.remove()
 
 
 def greedy(logp):
@@ -382,6 +449,7 @@ def main():
     a.add_argument("--net", default="{}", help="JSON of net settings")
     a.add_argument("--workers", type=int, default=os.cpu_count())
     a.add_argument("--device", default="cuda" if torch.cuda.is_available() else "cpu")
+    a.add_argument("--judge", type=int, default=3000, help="steps between looks at the held-out packs")
     a.add_argument("--without", nargs="*", default=[], help="voices to leave out")
     a = a.parse_args()
     # Started by torchrun on several GPUs, each takes its share of every batch and the gradients are averaged.
@@ -397,7 +465,13 @@ def main():
     device = torch.device(a.device)
     began = time.time()
     clips = [c for c in read_packs(a.packs, a.workers) if not any(c[0]["voice"].startswith(w) for w in a.without)]
+    choose = [c for c in clips if c[0].get("choose")]
+    clips = [c for c in clips if not c[0].get("choose")]
+    # Sorted so that strangers' sentences lie together (Data.talk).
+    clips.sort(key=lambda c: c[0].get("kind", ""))
     tests = {os.path.basename(p)[:-5]: read_packs([p], min(4, a.workers)) for p in a.test}
+    for kind in sorted({c[0]["kind"] for c in choose}):
+        tests["people to choose by: " + kind] = [c for c in choose if c[0]["kind"] == kind and len(c[1]) < 6 * RATE]
     data = Data(clips, device)
     print(f"{len(clips)} clips, {data.seconds.sum() / 3600:.2f} h, read in {time.time() - began:.0f} s", flush=True)
     names = sorted({p for m in data.meta for p in m["phones"].split() if p != "pau"})
@@ -405,11 +479,17 @@ def main():
     phones = [[number[p] for p in m["phones"].split() if p != "pau"] for m in data.meta]
     torch.manual_seed(a.seed)
     random.seed(a.seed)
-    net = netfile.Net(len(sentences.LABELS), len(names) + 1, **json.loads(a.net)).to(device)
+    weights_file = a.init and a.init.endswith(".bin")
+    settings = json.loads(a.net)
+    if weights_file:
+        net = earfile.net_from(a.init, len(names) + 1, more_blocks=settings.get("more_blocks", 0)).to(device)
+        settings = dict(blocks=net.config["blocks"])
+    else:
+        net = netfile.Net(len(sentences.LABELS), len(names) + 1, **settings).to(device)
     print(f"{netfile.parameters(net)} parameters", flush=True)
-    if a.init:
+    if a.init and not weights_file:
         net.load_state_dict(torch.load(a.init, map_location=device)["net"])
-    ema = netfile.Net(len(sentences.LABELS), len(names) + 1, **json.loads(a.net)).to(device)
+    ema = netfile.Net(len(sentences.LABELS), len(names) + 1, **settings).to(device)
     ema.load_state_dict(net.state_dict())
     torch.manual_seed(a.seed + 1000 * rank)
     random.seed(a.seed + 1000 * rank)
@@ -421,8 +501,7 @@ def main():
         [dict(params=groups[True], weight_decay=0.02), dict(params=groups[False], weight_decay=0.0)], lr=a.lr, betas=(0.9, 0.98),
         **(dict(fused=True) if device.type == "cuda" else {}),
     )
-    averaged = [v for v in ema.state_dict().values() if v.dtype.is_floating_point]
-    current = [v for v in net.state_dict().values() if v.dtype.is_floating_point]
+    floats = lambda one: [v for v in one.state_dict().values() if v.dtype.is_floating_point]
     source = batches(data, phones, rng, a.batch_seconds)
     began, step, part = time.time(), 0, 0.0
     weights = [p for p in net.parameters() if p.requires_grad]
@@ -435,6 +514,9 @@ def main():
         col = lambda k, t: torch.tensor([p[k] for p in group], dtype=t, device=device)
         with torch.no_grad():
             x = spoiler.batch(col(0, torch.long), col(1, torch.long), col(2, torch.long), col(3, torch.float32), col(4, torch.long), n)
+        if step == 0 and weights_file:
+            find_norms(net, x)
+            ema.load_state_dict(net.state_dict())
         net.train()
         if a.init:
             for module in net.modules():
@@ -467,9 +549,9 @@ def main():
         if torch.isfinite(size):
             opt.step()
         with torch.no_grad():
-            decay = min(0.999 if not a.init else 0.99, (step + 1) / (step + 20))
-            torch._foreach_mul_(averaged, decay)
-            torch._foreach_add_(averaged, current, alpha=1 - decay)
+            decay = min(0.999 if not a.init or weights_file else 0.99, (step + 1) / (step + 20))
+            torch._foreach_mul_(floats(ema), decay)
+            torch._foreach_add_(floats(ema), floats(net), alpha=1 - decay)
         step += 1
         if rank:
             continue
@@ -477,7 +559,7 @@ def main():
             print(f"step {step} {time.time() - began:.0f} s lr {lr:.5f} loss {float(parts[0].detach()):.3f} phones {float(parts[1].detach()):.3f}", flush=True)
         if a.init and step % 300 == 0:
             save(a, ema, names, step, {}, data)
-        if step % 3000 == 0:
+        if step % a.judge == 0:
             save(a, ema, names, step, {}, data)
             ema.eval()
             for name, held in tests.items():

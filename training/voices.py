@@ -438,7 +438,7 @@ def digit_speakers(jobs):
     """Sentences of the eleven digits alone; others are left out."""
     people = many_people.digit_speakers()
     for job in jobs:  # the words themselves, however they were spelled
-        job["text"] = " ".join(sentences.LABELS[label] for label in job["labels"])
+        job["text"] = " ".join(job["said"])
     for job, words in timed_words([j for j in jobs if set(j["text"].split()) <= set(many_people.DIGITS)]):
         job["voice"] = "people/digits"
         yield job, said(job, words, lambda word, _: [(p, people.seconds(p)) for p in many_people.digit_phones(word)], people, 0.7)

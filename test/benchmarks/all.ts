@@ -11,6 +11,7 @@ const tables: readonly { name: string; what: string }[] = [
   { name: 'hearing', what: 'simulated calls through a noisy channel, with and without expectation' },
   { name: 'onset', what: 'error of the moment of a call, by noise' },
   { name: 'ear', what: 'the embedded recogniser on sound it was not trained on' },
+  { name: 'people', what: 'the embedded recogniser on people who had no part in its training' },
   { name: 'class', what: 'a class of 1,000 notebooks; links; damaged files' },
   { name: 'page', what: 'the page: first load, time until usable, a large notebook, memory, durability' },
   { name: 'engines', what: 'the main job in Firefox and WebKitGTK, where they are installed' },
