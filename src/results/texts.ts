@@ -148,7 +148,7 @@ export const resultTexts = catalogue(
       all: 'All runs',
       allShow: (runs: number, flagged: number) =>
         `Gas in mL since the first reading against time in s, ${s(runs, 'one run', `${runs} runs`)} with the fitted curves; ${flagged} to check.`,
-      gas: 'gas since the first reading / mL',
+      gas: 'gas made / mL',
     },
     pours: {
       title: 'Planned and poured',
@@ -406,7 +406,7 @@ export const resultTexts = catalogue(
       all: 'Alle Läufe',
       allShow: (runs, flagged) =>
         `Gas in mL seit der ersten Ablesung gegen die Zeit in s, ${s(runs, 'ein Lauf', `${runs} Läufe`)} mit ihren Kurven; ${flagged} zu prüfen.`,
-      gas: 'Gas seit der ersten Ablesung / mL',
+      gas: 'Gas / mL',
     },
     pours: {
       title: 'Geplant und eingefüllt',

@@ -36,11 +36,10 @@ async function goTo(page: Page, screen: string): Promise<void> {
   await page.waitForTimeout(1500);
 }
 
-/** The report where its rate table begins, below the ways out. */
+/** The report from its bar on: the page to hand in begins below it. */
 async function reportWithTable(page: Page): Promise<void> {
   await goTo(page, 'report');
-  await page.evaluate(() => document.querySelector('main table')?.scrollIntoView({ block: 'center' }));
-  await page.waitForTimeout(300);
+  await page.locator('.one-page').waitFor();
 }
 
 /** Seven marks by the key of the marks, two seconds apart, as a hurried caller would have them. */

@@ -33,7 +33,7 @@ const texts = catalogue(
       `rate equals k${terms.map((term) => ` times the concentration of ${term}`).join('')}; k is ${k}`,
     squared: (name: string) => `${name} squared`,
     toThePower: (name: string, order: number) => `${name} to the power ${order}`,
-    at: (celsius: string) => `at ${celsius} °C`,
+    at: (celsius: string) => `at ${celsius}\u00a0°C`,
     inGas:
       'This k counts millilitres of gas. With air pressure and temperature it becomes a k in moles, which you can compare.',
     missing: 'What is missing',
@@ -262,7 +262,7 @@ const texts = catalogue(
       `Geschwindigkeit gleich k${terms.map((term) => ` mal Konzentration von ${term}`).join('')}; k ist ${k}`,
     squared: (name) => `${name} hoch zwei`,
     toThePower: (name, order) => `${name} hoch ${order}`,
-    at: (celsius) => `bei ${celsius} °C`,
+    at: (celsius) => `bei ${celsius}\u00a0°C`,
     inGas:
       'Dieses k zählt Milliliter Gas. Mit Luftdruck und Temperatur wird daraus ein k in Mol, das sich vergleichen lässt.',
     missing: 'Was fehlt',
