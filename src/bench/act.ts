@@ -183,7 +183,9 @@ function takeReading(
   if (meaning.kind === 'mark') {
     // A procedure word in speech, a reading in the log.
     if (outcome === 'command') outcome = 'taken';
-    const { markMl, otherMl } = dueMark(run, state.setup);
+    const { markMl, otherMl, unknown } = dueMark(run, state.setup);
+    // The moment is kept: a correction right after it gives the first volume.
+    if (unknown) return askForFirst(verdict);
     if (markMl === null) return notTaken('No mark is left on the cylinder');
     reading = markReading(markMl, state.setup);
     if (otherMl !== undefined) {
@@ -195,6 +197,17 @@ function takeReading(
   } else reading = meaning;
   const taken: Verdict = { ...verdict, outcome, meaning: reading, rivals: others, reason };
   return { verdict: taken, events: [], reply: readingReply(taken, reading, run, moment.timeMs), handOver: null };
+}
+
+/** No volume was called yet, so a mark has none: the sound is kept with its moment, and the volume asked for. */
+function askForFirst(verdict: Verdict): Act {
+  const reason = 'no first volume was called yet';
+  return {
+    verdict: { ...verdict, outcome: 'unresolved', meaning: null, rivals: [], reason },
+    events: [],
+    reply: { tone: 'unresolved', text: 'At what volume do you start? Say the number.', asked: true },
+    handOver: null,
+  };
 }
 
 /** What is left for other values beside one in doubt (the same as in the judgement of words). */

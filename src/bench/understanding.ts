@@ -7,7 +7,7 @@ import type { Words } from '../language/words.ts';
 import { countingReadings, endOf, isOwnSound, nextRunLabel } from '../log/runs.ts';
 import type { Call, HeardWords, NotebookState, Reading, Run } from '../log/state.ts';
 import type { Verdict } from './act.ts';
-import { nextMarkMl } from './marks.ts';
+import { gridOf } from './marks.ts';
 
 /** A call in its run: notebook time of its onset, ms, and the run it belongs to, if any. */
 export interface CallMoment {
@@ -69,12 +69,16 @@ const verdictOf = ({ outcome, meaning, rivals, reason }: Judgement): Verdict => 
 /** What is known beforehand of a call: the run so far, as the judgement wants it. */
 export function contextOf(moment: CallMoment, state: NotebookState): Context {
   const run = state.runs.find((known) => known.id === moment.run) ?? null;
-  const { stepMl, cylinder } = state.setup;
+  const { cylinder } = state.setup;
+  const grid = run && gridOf(run, state.setup);
+  const stepMl = grid?.stepMl ?? state.setup.stepMl;
   const question = run && openQuestion(run, moment.onsetMs, stepMl);
   return {
     frame: {
       stepMl,
-      startMl: run?.baseline == null ? null : nextMarkMl({ ...run, readings: [] }, state.setup),
+      startMl: state.setup.firstMarkMl ?? null,
+      ...(grid ? { anchorMl: grid.anchorMl } : {}),
+      ...(run?.baseline == null ? {} : { baselineMl: Number(run.baseline) }),
       capacityMl: cylinder.capacityMl,
       divisionMl: cylinder.divisionMl,
     },

@@ -7,8 +7,12 @@
 export interface Frame {
   /** Distance between called marks; null: readings are called at any moment. */
   readonly stepMl: number | null;
-  /** Value expected first (baseline, or the mark the run starts at); null: unknown. */
+  /** Value expected first (a first mark from the setup); null: unknown. */
   readonly startMl: number | null;
+  /** A mark of this run: marks lie whole steps from it. Missing: they are counted from the last value. */
+  readonly anchorMl?: number;
+  /** Cylinder reading before mixing: the first value is near it, whole step or not. */
+  readonly baselineMl?: number;
   readonly capacityMl: number;
   /** Finest graduation. */
   readonly divisionMl: number;
@@ -50,8 +54,11 @@ export function firstValue(value: number, frame: Frame): number {
     const near = Math.abs(value - startMl) < 1e-6 ? 0.75 : steps !== null && Math.abs(steps - 1) < 1e-6 ? 0.1 : 0;
     return near + 0.15 * any;
   }
-  const onMark = stepMl !== null && isWhole(value / stepMl) ? stepMl / Math.max(frame.capacityMl, stepMl) : 0;
-  return stepMl === null ? any : 0.3 * onMark + 0.7 * any;
+  const { baselineMl } = frame;
+  if (baselineMl === undefined) return any;
+  // Some millilitres were lost to the mixing before the flow was steady; any volume above is as good as the next.
+  const ahead = value - baselineMl;
+  return 0.3 * any + 0.7 * (ahead >= 0 && ahead <= 10 ? (frame.divisionMl / 10) * onGraduation(value, frame) : 0);
 }
 
 /**
@@ -77,8 +84,7 @@ export function nextValue(
       return falls * (0.5 * any + 0.5 * (value > last ? decay(value - last, grid * 8) * grid : 0));
     return falls * (0.9 * timed * (grid / prediction.uMl) + 0.1 * any);
   }
-  const steps = (value - last) / stepMl - (calls - 1);
-  const byMark = isWhole(steps) ? markProbability(Math.round(steps)) : 0;
+  const byMark = markShare(value, last, calls, stepMl, frame.anchorMl ?? last);
   // The clock tells a mark that was missed from one that was misheard; alone it decides nothing.
   const clock =
     timed === null || prediction === null || byMark === 0
@@ -90,6 +96,20 @@ export function nextValue(
       : going.shown * timed * Math.min(1, frame.divisionMl / prediction.uMl) * onGraduation(value, frame);
   return clock + shown + going.uniform * any * (value < last ? 0.3 : 1);
 }
+
+/** The marks lie on the caller's grid; one reading in between ("41.5") leaves it where it is. */
+function markShare(value: number, last: number, calls: number, stepMl: number, anchorMl: number): number {
+  const fromAnchor = (value - anchorMl) / stepMl;
+  if (isWhole(fromAnchor)) {
+    const before = Math.floor((last - anchorMl) / stepMl + 1e-6);
+    return markProbability(Math.round(fromAnchor) - before - (calls - 1));
+  }
+  const fromLast = (value - last) / stepMl - (calls - 1);
+  return isWhole(fromLast) ? gridMoved * markProbability(Math.round(fromLast)) : 0;
+}
+
+/** How often a caller goes on from a reading off the marks instead of returning to them (reasoned). */
+const gridMoved = 0.1;
 
 function markProbability(steps: number): number {
   if (steps === 1) return going.next;

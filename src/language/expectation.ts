@@ -108,6 +108,8 @@ export function judge(understood: Understood, context: Context, words: Words): J
   if (!best || understood.candidates.length === 0) return unresolvedOrTalk(understood, context, shares);
   const plain = plainCommand(shares, understood);
   if (plain) return commanded(plain, shares);
+  const clear = clearlySaid(shares, understood, context);
+  if (clear) return asReading(clear, shares, understood, context, words);
   const talked = Math.max(...understood.witnesses.map((witness) => witness.talk));
   if (
     best.candidate === null &&
@@ -211,6 +213,49 @@ function plainlySaid(best: Share, shares: readonly Share[], context: Context, wo
   return near || confusability(best.values[0]!, said.values[0]!, words).share < listedShare ? said : null;
 }
 
+/** An ear's share from which one number alone was heard clearly: the one place to change it for a calibrated ear. */
+export const clearFrom = 0.85;
+/** Steps from the curve beyond which no surge carries a reading (reasoned); at least so many standard uncertainties. */
+const surgeSteps = 2;
+const surgeUncertainties = 5;
+
+/**
+ * The one number that was heard, clearly and by every ear, and that physics allows: taken, on a mark or not. Ears that
+ * found rivals themselves leave the choice to the weighing.
+ */
+function clearlySaid(shares: readonly Share[], understood: Understood, context: Context): Share | null {
+  const key = clearKey(understood);
+  const said = shares.find((share) => share.key === key && share.values.length === 1);
+  return said && isPossible(Number(said.values[0]), context) ? said : null;
+}
+
+/** The only thing that any ear heard, where it was heard clearly; else null. */
+export function clearKey(understood: Understood): string | null {
+  const numbers = new Map<string, number>();
+  for (const { heard } of understood.witnesses)
+    for (const { candidate, mass } of heard)
+      numbers.set(keyOf(candidate), (numbers.get(keyOf(candidate)) ?? 0) + mass / understood.witnesses.length);
+  const [only] = numbers;
+  return only && numbers.size === 1 && only[1] >= clearFrom ? only[0] : null;
+}
+
+/** Above the last reading, on the cylinder, and no further from the curve than a surge could carry it. */
+function isPossible(value: number, { earlier, frame, prediction, disturbed }: Context): boolean {
+  const known = earlier.filter((call) => call.value !== null);
+  const last = known.at(-1);
+  if (value < 0 || value > frame.capacityMl) return false;
+  if (!last) return true;
+  // What is in doubt itself is no measure for others.
+  if (last.doubtful && !last.settled) return false;
+  const lastMl = Number(last.value);
+  if (value <= lastMl) return false;
+  const stepMl = frame.stepMl ?? frame.divisionMl;
+  const calls = earlier.length - earlier.lastIndexOf(last);
+  if (prediction === null || disturbed) return value - lastMl <= nearSteps * stepMl * calls + 1e-9;
+  const reach = Math.max(surgeSteps * stepMl, surgeUncertainties * prediction.uMl);
+  return Math.abs(value - prediction.volumeMl) <= reach;
+}
+
 function asReading(
   likeliest: Share,
   shares: readonly Share[],
@@ -218,8 +263,9 @@ function asReading(
   context: Context,
   words: Words,
 ): Judgement {
-  const said = plainlySaid(likeliest, shares, context, words);
-  const best = said ?? likeliest;
+  const clear = clearlySaid(shares, understood, context);
+  const said = clear ? null : plainlySaid(likeliest, shares, context, words);
+  const best = clear ?? said ?? likeliest;
   const meaning: Meaning = { kind: 'reading', values: best.values.map((value) => ({ value })) };
   const rivals = rivalsOf(shares, best.key);
   if (context.paused)
@@ -230,7 +276,7 @@ function asReading(
       p: best.p,
       reason: 'standing by: readings are not taken until “go ahead”',
     };
-  if (best.p < guessFrom && !said)
+  if (best.p < guessFrom && !said && !clear)
     return {
       outcome: 'unresolved',
       meaning: null,
@@ -256,7 +302,7 @@ function asReading(
     !said &&
     !contradicted(best, understood) &&
     !understood.witnesses.every(({ other }) => other > 0.5) &&
-    best.p >= (first ? firstTakenFrom : takenFrom) &&
+    (clear !== null || best.p >= (first ? firstTakenFrom : takenFrom)) &&
     !asked &&
     !unheard &&
     !foreign;
@@ -509,12 +555,16 @@ function readingPrior(values: readonly Decimal[], before: ReturnType<typeof beli
 
 /** Values that are due: the next marks after each value the last reading may have had. */
 function expected(context: Context): Decimal[] {
-  const { stepMl, startMl } = context.frame;
+  const { stepMl, startMl, anchorMl } = context.frame;
   const out = new Set<string>();
   for (const { value: last, calls } of beliefsOfLast(context)) {
     if (last === null) {
       if (startMl !== null) out.add(text(startMl));
-    } else if (stepMl !== null) for (let k = 0; k < 3; k++) out.add(text(last + stepMl * (calls + k)));
+    } else if (stepMl !== null) {
+      const anchor = anchorMl ?? last;
+      const before = anchor + stepMl * Math.floor((last - anchor) / stepMl + 1e-6);
+      for (let k = 0; k < 3; k++) out.add(text(before + stepMl * (calls + k)));
+    }
   }
   return [...out].filter((value) => /^\d/.test(value) && Number(value) <= context.frame.capacityMl);
 }

@@ -2,7 +2,7 @@ import type { Decimal, Meaning } from '../log/meaning.ts';
 import { median } from '../numerics/median.ts';
 import { partners } from './confusability.ts';
 import { type Frame, firstValue, nextValue } from './course.ts';
-import { channel, type Judgement, type Rival, rivalQuestion } from './expectation.ts';
+import { channel, clearKey, type Judgement, type Rival, rivalQuestion } from './expectation.ts';
 import { keyOf, type Understood } from './understand.ts';
 import type { Words } from './words.ts';
 
@@ -117,6 +117,10 @@ function changed(
     reason,
     ...rivalQuestion(meaning, rivals, words),
   });
+  // Heard clearly and alone, and the water can have stood there: marks alone bring no doubt.
+  const asHeard = states.find((state) => state.key === now);
+  if (now !== null && !call.current?.doubtful && call.understood && clearKey(call.understood) === now)
+    if (asHeard && possible(asHeard)) return null;
   if (now === key) {
     // What no ear heard is confirmed only where nothing that was heard can be.
     if (call.current?.doubtful && sure && (heard || call.marked || !states.some(possible)))

@@ -9,6 +9,8 @@ export const Setup = z.object({
   stepMl: z.number().check(z.positive(), z.lte(1000)),
   /** Displaced volume at which a run is complete, mL. */
   spanMl: z.number().check(z.positive(), z.lte(10_000)),
+  /** Volume at which runs are meant to start, mL; missing: wherever the first call is. */
+  firstMarkMl: z.optional(z.number().check(z.gte(0), z.lte(10_000))),
   cylinder: z.object({
     capacityMl: z.number().check(z.positive(), z.lte(10_000)),
     divisionMl: z.number().check(z.positive(), z.lte(100)),

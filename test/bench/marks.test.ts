@@ -40,10 +40,33 @@ test('the next mark is the first step above the last reading', () => {
   expect(nextMarkMl(runWith(['12', '13.4']), defaultSetup)).toBe(14);
 });
 
-test('before any reading the next mark is the first step above the baseline, or zero without one', () => {
-  expect(nextMarkMl(runWith([], '10'), defaultSetup)).toBe(12);
-  expect(nextMarkMl(runWith([], '10.6'), defaultSetup)).toBe(12);
-  expect(nextMarkMl(runWith([]), defaultSetup)).toBe(0);
+test('before any reading no mark is due, baseline or not, unless the setup names the first one', () => {
+  expect(dueMark(runWith([], '10'), defaultSetup)).toEqual({ markMl: null, unknown: true });
+  expect(nextMarkMl(runWith([]), defaultSetup)).toBeNull();
+  expect(nextMarkMl(runWith([]), { ...defaultSetup, firstMarkMl: 8 })).toBe(8);
+});
+
+test('marks are the first volume plus whole steps, whatever the baseline', () => {
+  expect(nextMarkMl(runWith(['63'], '61'), defaultSetup)).toBe(65);
+  expect(nextMarkMl(runWith(['31.5', '33.5'], '31'), defaultSetup)).toBe(35.5);
+  expect(markText(35.5, defaultSetup)).toBe('35.5');
+});
+
+test('a reading in between and a mark left out change nothing after them', () => {
+  expect(nextMarkMl(runWith(['41', '41.5']), defaultSetup)).toBe(43);
+  expect(nextMarkMl(runWith(['41', '43', '44', '45']), defaultSetup)).toBe(47);
+  expect(nextMarkMl(runWith(['41', '43', '47']), defaultSetup)).toBe(49);
+  expect(nextMarkMl(runWith(['41', '43', '47', '51']), defaultSetup)).toBe(53);
+});
+
+test('two readings that agree on other marks or another step move the marks', () => {
+  expect(nextMarkMl(runWith(['41', '43', '46', '48']), defaultSetup)).toBe(50);
+  expect(nextMarkMl(runWith(['41', '42', '43']), defaultSetup)).toBe(44);
+  expect(nextMarkMl(runWith(['41', '43', '44', '45', '46']), defaultSetup)).toBe(47);
+  expect(nextMarkMl(runWith(['41', '43', '45.5', '48']), defaultSetup)).toBe(50.5);
+  expect(nextMarkMl(runWith(['41', '43', '48', '53']), defaultSetup)).toBe(58);
+  // Back to the step of the setup.
+  expect(nextMarkMl(runWith(['41', '42', '43', '45', '47']), defaultSetup)).toBe(49);
 });
 
 const called = (doubtful: readonly string[], ...values: string[]): Run => {
@@ -61,7 +84,6 @@ test('after a value in doubt that falls, the next mark goes on from the readings
   expect(nextMarkMl(called(['2'], '12', '14', '16', '2'), defaultSetup)).toBe(20);
   expect(nextMarkMl(called(['2', '4'], '12', '14', '16', '2', '4'), defaultSetup)).toBe(22);
   expect(nextMarkMl(called(['2'], '12', '14', '16', '2', '20'), defaultSetup)).toBe(22);
-  expect(nextMarkMl(called(['2'], '2'), defaultSetup)).toBe(14);
   // One that is sure, and one in doubt that rises, count as they stand.
   expect(nextMarkMl(called([], '12', '14', '16', '2'), defaultSetup)).toBe(4);
   expect(nextMarkMl(called(['23'], '20', '23'), defaultSetup)).toBe(24);
@@ -87,10 +109,10 @@ test('after a value in doubt that jumps ahead, the mark by the sure readings sta
   expect(dueMark(called(['100'], '12', '14', '16', '100'), defaultSetup)).toEqual({ markMl: 20, otherMl: null });
   // Nothing may be sure at all: then what it may have been instead.
   const first: Run = { ...called(['15'], '15'), baseline: null };
-  expect(dueMark(first, defaultSetup)).toEqual({ markMl: 16, otherMl: null });
+  expect(dueMark(first, defaultSetup)).toEqual({ markMl: 17, otherMl: null });
   const rival: Rival = { meaning: { kind: 'reading', values: [{ value: '50' }] }, p: 0.2, why: '' };
   const either: Run = { ...first, readings: first.readings.map((reading) => ({ ...reading, rivals: [rival] })) };
-  expect(dueMark(either, defaultSetup)).toEqual({ markMl: 16, otherMl: 52 });
+  expect(dueMark(either, defaultSetup)).toEqual({ markMl: 17, otherMl: 51 });
 });
 
 test('a full cylinder has no next mark', () => {
@@ -99,7 +121,6 @@ test('a full cylinder has no next mark', () => {
 
 test('a fine step does not creep', () => {
   const setup = { ...defaultSetup, stepMl: 0.1 };
-  const run = runWith([]);
   let value = '0.0';
   for (let i = 1; i <= 300; i++) {
     const mark = nextMarkMl(runWith([value]), setup);
@@ -107,12 +128,11 @@ test('a fine step does not creep', () => {
     value = markText(mark!, setup);
   }
   expect(value).toBe('30.0');
-  expect(nextMarkMl(run, setup)).toBe(0);
 });
 
 test('the next mark lies above the last reading, by no more than a step', () => {
   fc.assert(
-    fc.property(fc.integer({ min: 0, max: 980 }), fc.constantFrom(0.2, 0.5, 1, 2, 5), (tenths, stepMl) => {
+    fc.property(fc.integer({ min: 0, max: 950 }), fc.constantFrom(0.2, 0.5, 1, 2, 5), (tenths, stepMl) => {
       const last = tenths / 10;
       const mark = nextMarkMl(runWith([String(last)]), { ...defaultSetup, stepMl });
       expect(mark).not.toBeNull();
@@ -132,6 +152,9 @@ test('displacement counts from the baseline, else from the first reading, with t
 test('the span is reached at its volume, not before', () => {
   expect(spanReached(runWith(['10', '28']), defaultSetup)).toBe(false);
   expect(spanReached(runWith(['10', '30']), defaultSetup)).toBe(true);
+  // From the first reading, where the clock starts, not from the baseline.
+  expect(spanReached(runWith(['63', '81'], '61'), defaultSetup)).toBe(false);
+  expect(spanReached(runWith(['63', '83'], '61'), defaultSetup)).toBe(true);
 });
 
 test('a label that is taken gets a letter', () => {

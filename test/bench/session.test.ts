@@ -80,31 +80,36 @@ test('with sound marks every sound is the next mark', async () => {
   const bench = await testBench();
   bench.prefer({ soundMarks: true });
   await bench.session.press({ kind: 'start-run', run: '1' }, 5000);
-  for (let i = 0; i < 4; i++) await bench.say('', 10 + 10 * i);
-  expect(bench.run('1').readings.map((reading) => [reading.value, reading.outcome, reading.marked])).toEqual([
-    ['0', 'taken', true],
-    ['2', 'taken', true],
-    ['4', 'taken', true],
-    ['6', 'taken', true],
+  await bench.say('', 10);
+  // The first sound keeps its moment; its volume is asked for.
+  expect(bench.session.view().exchange?.answer).toBe('At what volume do you start? Say the number.');
+  await bench.session.press({ kind: 'correction', value: '63' }, 12_000);
+  for (let i = 1; i < 4; i++) await bench.say('', 10 + 10 * i);
+  expect(bench.run('1').readings.map((reading) => [reading.value, reading.outcome, reading.timeMs])).toEqual([
+    ['63', 'taken', 10_000],
+    ['65', 'taken', 20_000],
+    ['67', 'taken', 30_000],
+    ['69', 'taken', 40_000],
   ]);
 });
 
 test('while no ear knows words a sound is taken as the next mark, in doubt', async () => {
   const bench = await testBench({ hearsWords: false });
   await bench.session.press({ kind: 'start-run', run: '1' }, 5000);
-  await bench.say('', 10);
-  expect(bench.run('1').readings[0]).toMatchObject({ value: '0', outcome: 'doubtful' });
+  await bench.session.press({ kind: 'reading', values: [{ value: '41' }] }, 8000);
+  await bench.say('', 20);
+  expect(bench.run('1').readings[1]).toMatchObject({ value: '43', outcome: 'doubtful' });
 });
 
 test('"mark" takes the next expected mark', async () => {
   const bench = await testBench();
   await bench.say('baseline ten', 2);
   await bench.say('start run one', 5);
-  await bench.say('mark', 10);
+  await bench.say('11', 10);
   await bench.say('mark', 20);
   expect(bench.run('1').readings.map((reading) => [reading.value, reading.outcome, reading.marked])).toEqual([
-    ['12', 'taken', true],
-    ['14', 'taken', true],
+    ['11', 'taken', false],
+    ['13', 'taken', true],
   ]);
   expect(bench.state().calls.at(-1)?.outcome).toBe('taken');
   expect(bench.run('1').baseline).toBe('10');
@@ -354,8 +359,8 @@ test('"say again" is spoken even when read-back is off', async () => {
 test('keys do what words do, and the latest act can be taken back', async () => {
   const bench = await testBench();
   await bench.session.press({ kind: 'start-run', run: '1' }, 1000);
-  await bench.session.press({ kind: 'mark' }, 10_000);
-  await bench.session.press({ kind: 'reading', values: [{ value: '2' }] }, 20_000);
+  await bench.session.press({ kind: 'reading', values: [{ value: '0' }] }, 10_000);
+  await bench.session.press({ kind: 'mark' }, 20_000);
   await bench.session.press({ kind: 'correction', value: '2.5' }, 22_000);
   expect(values(bench.run('1').readings)).toEqual(['0', '2.5']);
   expect(bench.run('1').readings[0]).toMatchObject({ timing: 'key', timeMs: 10_000 });

@@ -65,13 +65,13 @@ describe('one call', () => {
   });
 
   test.each([0.9, 0, 1, null])(
-    'a clear value that is possible is never replaced by the one due (confidence %s)',
+    'a clear value that the water can have reached is taken, on a mark or not; far off it is doubted, never replaced (confidence %s)',
     (p) => {
       const steady = ['14', '16', '18', '20', '22'];
       for (const said of ['23', '25', '25.0', '24.5', '25.5', '26', '27', '28', '31', '63']) {
         const understood = understand([{ text: said, p, ear: 'browser' }], en);
         const judgement = judge(understood, context(steady), en);
-        expect(judgement.outcome, said).toBe('doubtful');
+        expect(judgement.outcome, said).toBe(Number(said) > 28 ? 'doubtful' : 'taken');
         expect(values(judgement.meaning), said).toEqual([said]);
         expect(
           judgement.rivals.map(({ meaning }) => Number(values(meaning)?.[0])),
@@ -80,6 +80,19 @@ describe('one call', () => {
       }
     },
   );
+
+  test('a first call is taken at any volume the cylinder shows, with a baseline before it or without', () => {
+    for (const said of ['63', '41', '8', '31.5', '0.5', '59.2'])
+      for (const baselineMl of [undefined, Math.floor(Number(said)) - 1]) {
+        const frame = { stepMl: 2, startMl: null, capacityMl: 100, divisionMl: 1 };
+        const judgement = judge(
+          heard(said),
+          context([], { frame: baselineMl === undefined ? frame : { ...frame, baselineMl } }),
+          en,
+        );
+        expect([said, judgement.outcome, values(judgement.meaning)]).toEqual([said, 'taken', [said]]);
+      }
+  });
 
   test('one millilitre further, called when the water was there, is believed more than the mark', () => {
     const at = (timeS: number) => {
