@@ -1,7 +1,7 @@
 import { liveRate, predictTime } from '../analysis/live.ts';
 import { experimentOf } from '../analysis/notebook-analysis.ts';
 import type { EstimatorName } from '../analysis/run-data.ts';
-import { countingReadings, originMl } from '../log/runs.ts';
+import { countingReadings } from '../log/runs.ts';
 import type { NotebookState } from '../log/state.ts';
 import { nextMarkMl } from './marks.ts';
 
@@ -36,7 +36,7 @@ export function liveFigures(state: NotebookState, run: string): LiveFigures | nu
     const found = volumeMl === null || volumeMl <= last ? null : predictTime(data.readings, volumeMl * 1e-6);
     return found && 1000 * found.timeS;
   };
-  const from = originMl(known);
+  const from = countingReadings(known)[0]?.volumeMl ?? null;
   return {
     rateMlPerS: rate.rateM3PerS * 1e6,
     uMlPerS: rate.u * 1e6,

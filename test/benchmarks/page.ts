@@ -7,7 +7,7 @@ import type { Page } from 'playwright-core';
 import { serve } from '../../src/commands/serve.ts';
 import type { EventBody, NotebookEvent } from '../../src/log/event.ts';
 import { notebookToJson } from '../../src/log/file.ts';
-import { launch } from '../browser/browser.ts';
+import { giveFirstVolume, launch } from '../browser/browser.ts';
 import { clipsOnDisk, eventsOnDisk } from '../browser/notebook-in-page.ts';
 import { callsEvery, speechFile } from '../browser/speech-sound.ts';
 import { calledRun } from './called-run.ts';
@@ -369,6 +369,7 @@ async function untilDurable(address: string): Promise<[string, string][]> {
   await page.getByRole('radio', { name: /^Sound marks/ }).check();
   await page.keyboard.press('s');
   await page.getByRole('button', { name: 'Open the microphone' }).click();
+  await giveFirstVolume(page, 0);
   await page
     .getByRole('region', { name: 'Last heard' })
     .getByText(/20 mL at/)

@@ -28,7 +28,10 @@ test('a refused microphone is said in words, the way out is named, and readings 
   await page.getByRole('button', { name: /^Open the microphone/ }).waitFor();
   await page.keyboard.press('s');
   await heard.getByText('Run 1 started').waitFor();
+  // No mark is due before the first volume: it is asked for.
   await page.keyboard.press('Space');
+  await heard.getByText('At what volume do you start?').waitFor();
+  for (const key of ['d', '0', 'Enter']) await page.keyboard.press(key);
   await heard.getByText('0 mL at time zero').waitFor();
 });
 
@@ -40,7 +43,7 @@ test('keys alone: baseline, run, marks, a value, a correction, a strike, an undo
   };
   await press(['b', '1', '0', 'Enter'], /Baseline 10 mL/);
   await press(['s'], /Run 1 started/);
-  await press(['Space'], /12 mL at time zero/);
+  await press(['1', '2', 'Enter'], /12 mL at time zero/);
   await press(['1', '4', '.', '5', 'Enter'], /14.5 mL at/);
   await press(['c', '1', '4', 'Enter'], /14.5 corrected to 14 mL/);
   await press(['Space'], /16 mL at/);
@@ -145,8 +148,7 @@ test('the setup is changed before the run, and a wrong one is refused in words',
   await page.getByText('A mark every 5 mL').waitFor();
   await page.keyboard.press('s');
   await heard.getByText('Run 1 started').waitFor();
-  await page.keyboard.press('Space');
-  await page.keyboard.press('Space');
+  for (const key of ['0', 'Enter', 'Space']) await page.keyboard.press(key);
   await heard.getByText(/^. ?5 mL at/).waitFor();
   expect((await notebookOnDisk(page)).setup).toMatchObject({
     stepMl: 5,

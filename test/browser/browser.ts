@@ -147,3 +147,10 @@ function definedOnly(environment: NodeJS.ProcessEnv): Record<string, string> {
     Object.entries(environment).flatMap(([key, value]) => (value === undefined ? [] : [[key, value]])),
   );
 }
+
+/** Answers the question for the first volume, which a sound mark without one asks, by keys; the sound keeps its moment. */
+export async function giveFirstVolume(page: Page, ml: number): Promise<void> {
+  await page.getByText('At what volume do you start?').waitFor({ timeout: 20_000 });
+  for (const key of ['c', ...String(ml), 'Enter']) await page.keyboard.press(key);
+  await page.getByText(`Taken as ${ml} mL`).waitFor();
+}

@@ -2,7 +2,7 @@ import type { Page } from 'playwright-core';
 import { afterEach, expect, inject, test } from 'vitest';
 import { analysisOf } from '../../src/analysis/notebook-analysis.ts';
 import type { NotebookState } from '../../src/log/state.ts';
-import { type Launched, type LaunchOptions, launch } from './browser.ts';
+import { giveFirstVolume, type Launched, type LaunchOptions, launch } from './browser.ts';
 import { clipsOnDisk, notebookOnDisk } from './notebook-in-page.ts';
 import { openMenu } from './report-page.ts';
 import { linesEvery, scriptedVoice } from './scripted-voice.ts';
@@ -40,6 +40,7 @@ async function elevenCalls(sound: SoundOptions) {
   await lastHeard(page).getByText('Run 1 started').waitFor();
   await page.getByRole('button', { name: 'Open the microphone' }).click();
   await page.getByText('Hears sounds: each is the next mark').waitFor();
+  await giveFirstVolume(page, 0);
   await lastHeard(page)
     .getByText(/20 mL at/)
     .waitFor({ timeout: 45_000 });
