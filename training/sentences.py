@@ -5,7 +5,12 @@ synthesiser is given ("niner" is spelled so but labelled "nine"). Speech outside
 GARBAGE, one for each unbroken stretch of it.
 """
 
+import json
+import pathlib
 import random
+
+# Words and kinds of sentences of the live grammar, written by `npm run vocabulary`.
+VOCABULARY = json.loads((pathlib.Path(__file__).parent / "vocabulary.json").read_text())
 
 GARBAGE = "<other>"
 
@@ -25,6 +30,7 @@ PLAIN_WORDS = "scratch make i said is now at ready done rinsed repeat what how f
 
 # Index 0 is the blank of CTC. New words come last, so that weights of before keep their rows.
 LABELS = ["<blank>", GARBAGE] + NUMBER_WORDS + UNIT_WORDS + COMMAND_WORDS + REAGENT_WORDS + REPEATS + PLAIN_WORDS
+LABELS += [word for word in VOCABULARY["words"] if word not in LABELS]
 
 # Ways people say a word that a synthesiser's dictionary does not know, with their share of the cases.
 SPELLINGS = {
@@ -121,6 +127,12 @@ COMMANDS = [
 BEFORE_NUMBER = [
     "correction", "baseline", "temperature", "that was", "mark", "start run", "no", "make that", "i said", "that is", "at",
 ]
+# What the live grammar knows beside these is trained as well.
+for text in (sentence["text"] for sentence in VOCABULARY["sentences"]):
+    if "{" not in text and text not in COMMANDS:
+        COMMANDS.append(text)
+    elif text.endswith(" {volume}") and text.removesuffix(" {volume}") not in BEFORE_NUMBER:
+        BEFORE_NUMBER.append(text.removesuffix(" {volume}"))
 REAGENTS = ["peroxide", "hydrogen peroxide", "potassium iodide", "iodide", "water", "soap", "solution"]
 
 

@@ -34,7 +34,13 @@ const hundreds = choice(
   sequence(word('one oh'), nonZero),
 );
 /** "two five", "one oh five", "one two five": 10..199 digit by digit. */
-const spelled = choice(sequence(nonZero, digit), sequence(word('one'), digit, digit));
+const spelled = choice(
+  sequence(nonZero, digit),
+  sequence(word('one'), digit, digit),
+  sequence(word('double'), nonZero),
+  sequence(word('one double'), digit),
+  word('triple one'),
+);
 const whole = choice(below100, hundreds, spelled);
 const sign = words('point|decimal');
 /** At least one digit before a point may go unsaid: "point five". */
@@ -49,17 +55,61 @@ const reagent = words('hydrogen peroxide|peroxide|potassium iodide|iodide|water|
 const runNumber = choice(nonZero, teen, word('twenty'));
 
 const numbersOnly = volume;
-const everything = choice(
-  volume,
-  sequence(words('mark|correction|that was|baseline'), volume),
-  sequence(word('temperature'), number, maybe(sequence(word('degrees'), maybe(word('celsius'))))),
-  sequence(word('poured'), volume, word('of'), reagent),
-  sequence(word('start run'), runNumber),
-  words(
-    'mark|end run|disregard|say again|stand by|go ahead|swirling|swirl stopped|leak|spill|next step|previous step|read step|affirm|affirmative|negative|yes|no',
-  ),
-  sequence(word('note'), { kind: 'anything' }),
-);
+
+/** A kind of sentence, its share of the training sentences that are no bare number, and its slots in braces. */
+export interface SentenceTemplate {
+  readonly text: string;
+  readonly weight: number;
+}
+
+/** What fills the slots of the templates. */
+const slots: Readonly<Record<string, Phrase>> = {
+  '{volume}': volume,
+  '{temperature}': sequence(number, maybe(sequence(word('degrees'), maybe(word('celsius'))))),
+  '{run}': runNumber,
+  '{reagent}': reagent,
+};
+
+const alone =
+  'mark|end run|next run|disregard|scratch that|say again|repeat|last one|stand by|go ahead|swirling|swirl stopped|leak|spill|next step|previous step|read step|what now|ready|done|rinsed|affirm|affirmative|negative|yes|no';
+const beforeVolume = 'mark|correction|make that|i said|no|that was|at|baseline';
+
+/**
+ * The sentences besides bare numbers: the live grammar and, through `npm run vocabulary`, the training sentences are
+ * made of these. What is added here is heard once weights know its words.
+ */
+export const sentenceTemplates: readonly SentenceTemplate[] = [
+  ...alone.split('|').map((text) => ({ text, weight: 1 })),
+  ...beforeVolume.split('|').map((text) => ({ text: `${text} {volume}`, weight: 1 })),
+  { text: 'temperature {temperature}', weight: 1 },
+  { text: 'start run {run}', weight: 1 },
+  { text: 'poured {volume} of {reagent}', weight: 3 },
+];
+
+const template = ({ text }: SentenceTemplate): Phrase =>
+  sequence(...text.split(' ').map((part) => slots[part] ?? word(part)));
+
+const everything = choice(volume, ...sentenceTemplates.map(template), sequence(word('note'), { kind: 'anything' }));
+
+const wordsIn = (phrase: Phrase): readonly string[] =>
+  phrase.kind === 'word' ? [phrase.word] : phrase.kind === 'anything' ? [] : phrase.parts.flatMap(wordsIn);
+
+/** Every word of the sentences, each once: what weights should know. */
+export const vocabulary: readonly string[] = [...new Set(wordsIn(everything))];
+
+/** The phrase without the sentences that need a word the net lacks; null when nothing is left. */
+function known(phrase: Phrase, labels: ReadonlySet<string>): Phrase | null {
+  if (phrase.kind === 'word') return labels.has(phrase.word) ? phrase : null;
+  if (phrase.kind === 'anything') return phrase;
+  const parts = phrase.parts.map((part) => known(part, labels));
+  const left = parts.filter((part) => part !== null);
+  if (phrase.kind === 'sequence')
+    return left.length === parts.length ? (phrase.parts.length ? sequence(...left) : phrase) : null;
+  return left.length > 0 ? choice(...left) : null;
+}
+
+/** Without these a net is no ear for readings. */
+const neededWords: readonly string[] = wordsIn(choice(nonZero, teen, tens, zero, sign));
 
 /** State 0 is the start. */
 export interface Grammar {
@@ -77,9 +127,14 @@ const made = new Map<string, Grammar>();
 /** The automaton for a vocabulary; made once. */
 export function grammar(labels: readonly string[], name: GrammarName = 'everything'): Grammar {
   const key = `${name} ${labels.join(' ')}`;
-  const known = made.get(key);
-  if (known) return known;
-  const fresh = compile(name === 'numbers' ? numbersOnly : everything, labels);
+  const before = made.get(key);
+  if (before) return before;
+  const has = new Set(labels);
+  const missing = neededWords.find((needed) => !has.has(needed));
+  if (missing !== undefined) throw new RangeError(`"${missing}" is not in the vocabulary of the net`);
+  const usable = known(name === 'numbers' ? numbersOnly : everything, has);
+  if (!usable) throw new RangeError('the net knows none of the sentences');
+  const fresh = compile(usable, labels);
   made.set(key, fresh);
   return fresh;
 }

@@ -109,14 +109,17 @@ export const de: Words = {
   clock: { before: ['halb', 'viertel vor', 'viertel nach'], after: ['uhr'] },
   commands: {
     mark: { said: ['marke', 'jetzt'], misheard: ['marko', 'marken', 'barke'] },
-    correction: { said: ['korrektur', 'berichtigung'], misheard: ['korrekturen', 'korrekt', 'direktor', 'kollektur'] },
+    correction: {
+      said: ['korrektur', 'berichtigung', 'ich sagte'],
+      misheard: ['korrekturen', 'korrekt', 'direktor', 'kollektur'],
+    },
     'that-was': { said: ['das war', 'das waren', 'es war'], misheard: ['das wahr', 'das wären'] },
     disregard: {
-      said: ['streichen', 'verwerfen'],
+      said: ['streichen', 'verwerfen', 'streich das'],
       misheard: ['streich', 'gestrichen', 'streiche', 'verworfen', 'vorwerfen'],
     },
     'say-again': {
-      said: ['wiederholen', 'noch einmal', 'noch mal'],
+      said: ['wiederholen', 'noch einmal', 'noch mal', 'letzter wert'],
       misheard: ['wiederhole', 'wieder holen', 'nochmal', 'wiederholung'],
     },
     'stand-by': { said: ['warten', 'halt', 'stopp'], misheard: ['warte', 'garten', 'wart', 'stop', 'stoff', 'top'] },
@@ -129,7 +132,7 @@ export const de: Words = {
       misheard: ['grund linie', 'grundlinien', 'anfang stand', 'anfangs stand'],
     },
     'start-run': {
-      said: ['start lauf', 'beginn lauf', 'starte lauf'],
+      said: ['start lauf', 'beginn lauf', 'starte lauf', 'nächster lauf'],
       misheard: ['start auf', 'startlauf', 'start laufen', 'stadtlauf', 'starte auf'],
     },
     'end-run': {
@@ -149,7 +152,7 @@ export const de: Words = {
       misheard: ['eingeflossen', 'ein gegossen', 'zu gegeben', 'gegossen'],
     },
     'next-step': {
-      said: ['nächster schritt', 'weiter'],
+      said: ['nächster schritt', 'weiter', 'bereit', 'fertig', 'gespült'],
       misheard: ['nächste schritt', 'nächsten schritt', 'leiter', 'nächster schnitt'],
     },
     'previous-step': {
@@ -157,7 +160,7 @@ export const de: Words = {
       misheard: ['vorige schritt', 'vorheriger schritt', 'schnitt zurück'],
     },
     'read-step': {
-      said: ['schritt vorlesen', 'schritt lesen'],
+      said: ['schritt vorlesen', 'schritt lesen', 'was jetzt'],
       misheard: ['schnitt vorlesen', 'schritt verlesen', 'schritt vorlese'],
     },
     note: { said: ['notiz'], misheard: ['notizen', 'notitz'] },

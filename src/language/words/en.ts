@@ -129,7 +129,7 @@ export const en: Words = {
     },
     { unit: 'other', words: ['homes', 'ms', 'mv'], unsure: true },
   ],
-  fillers: ['um', 'uh', 'er', 'erm', 'and', "i'm", 'm', 'so', 'now', 'okay', 'ok'],
+  fillers: ['at', 'um', 'uh', 'er', 'erm', 'and', "i'm", 'm', 'so', 'now', 'okay', 'ok'],
   between: ['next', 'by', 'x', '*', '×'],
   range: ['to'],
   repair: ['no', 'know', 'sorry', 'correction', 'i mean'],
@@ -139,18 +139,21 @@ export const en: Words = {
   clock: { before: ['half past', 'quarter to', 'quarter past'], after: ['am', 'pm', 'a.m', 'p.m', "o'clock"] },
   commands: {
     mark: { said: ['mark'], misheard: ['marc', 'marks', 'marked', 'mark it'] },
-    correction: { said: ['correction'], misheard: ['connection', 'corrections', 'correct', 'collection'] },
+    correction: {
+      said: ['correction', 'make that', 'i said'],
+      misheard: ['connection', 'corrections', 'correct', 'collection'],
+    },
     'that-was': { said: ['that was', 'it was', 'was'], misheard: ['that is', "that's"] },
     disregard: {
-      said: ['disregard', 'undo'],
+      said: ['disregard', 'undo', 'scratch that'],
       misheard: ['this regard', 'the regard', 'disregarded', 'disregards', 'this guard', 'disregard that'],
     },
-    'say-again': { said: ['say again', 'repeat'], misheard: ['repeats', 'say it again', 'say a gain'] },
+    'say-again': { said: ['say again', 'repeat', 'last one'], misheard: ['repeats', 'say it again', 'say a gain'] },
     'stand-by': { said: ['stand by', 'standby', 'stop'], misheard: ['stand bye', 'top', 'stock', 'shop', 'stand buy'] },
     'go-ahead': { said: ['go ahead', 'resume'], misheard: ['go a head', 'goahead', 'go head'] },
     baseline: { said: ['baseline', 'base line'], misheard: ['bass line', 'vaseline', 'based line', 'base lines'] },
     'start-run': {
-      said: ['start run'],
+      said: ['start run', 'next run'],
       misheard: ['start ran', 'star run', 'started run', 'start the run', 'starts run', 'start rum'],
     },
     'end-run': {
@@ -167,12 +170,12 @@ export const en: Words = {
     temperature: { said: ['temperature'], misheard: ['temperatures', 'temp', 'temperature is', 'temperature was'] },
     poured: { said: ['poured'], misheard: ['port', 'pored', 'pour', 'board', 'poor'] },
     'next-step': {
-      said: ['next step', 'next', 'skip'],
+      said: ['next step', 'next', 'skip', 'ready', 'done', 'rinsed'],
       misheard: ['necks', 'text', 'scape', 'next steps', 'next stop', 'text step'],
     },
     'previous-step': { said: ['previous step', 'previous'], misheard: ['previous steps', 'previous stop'] },
     'read-step': {
-      said: ['read step', 'read the step'],
+      said: ['read step', 'read the step', 'what now'],
       misheard: ['red step', 'reed step', 'read steps', 'reads step', 'read stop'],
     },
     note: { said: ['note'], misheard: ['notes'] },

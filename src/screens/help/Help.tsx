@@ -126,18 +126,22 @@ const answers: readonly (readonly [string, string])[] = [
 
 const sayings: readonly (readonly [string, string])[] = [
   ['“twenty-five”, “two five”, “25 and a half”, “twenty-five decimal five”', 'a reading of that many mL, now'],
-  ['“mark”', 'a reading at the next mark, now'],
-  ['“correction twenty-four”', 'puts the latest reading right; its moment stays'],
+  ['“mark”', 'a reading at the next mark, now: the first volume you called plus whole steps'],
+  [
+    '“correction twenty-four”, “make that twenty-four”, “I said twenty-four”',
+    'puts the latest reading right; its moment stays',
+  ],
   ['“that was fifty”', 'settles the latest reading in doubt'],
-  ['“disregard”', 'strikes the latest reading (kept, struck through)'],
-  ['“say again”', 'speaks the latest reading and its time'],
+  ['“disregard”, “scratch that”', 'strikes the latest reading (kept, struck through)'],
+  ['“say again”, “repeat”, “last one”', 'speaks the latest reading and its time'],
   ['“stand by”, “go ahead”', 'stops and resumes taking readings; times go on'],
   ['“baseline ten”', 'the cylinder’s reading before mixing'],
-  ['“start run one”, “end run”', 'begins and ends a run'],
+  ['“start run one”, “next run”, “end run”', 'begins and ends a run'],
   ['“swirling”, “swirl stopped”, “leak”, “spill”', 'notes that it happened, and when'],
   ['“temperature twenty-two decimal five”', 'temperature of flask or bath, now'],
   ['“poured five of peroxide”', 'what really went in; compared with the run sheet'],
-  ['“next step”, “previous step”, “read step”', 'reads the run sheet aloud'],
+  ['“next step”, “done”, “ready”, “rinsed”', 'reads the next step of the run sheet aloud'],
+  ['“what now”, “read step”, “previous step”', 'reads this step, or the one before it'],
   ['“note …”', 'keeps what follows as a note'],
 ];
 

@@ -1,6 +1,10 @@
+import { readFileSync } from 'node:fs';
 import { expect, test } from 'vitest';
-import { grammar } from '../../../src/hearing/ear/grammar.ts';
+import { grammar, sentenceTemplates, vocabulary } from '../../../src/hearing/ear/grammar.ts';
 import { shippedNet } from '../../../src/hearing/ear/hear-samples.ts';
+import { vocabularyJson } from '../../../src/hearing/ear/vocabulary-json.ts';
+import { candidates } from '../../../src/language/candidates.ts';
+import { en } from '../../../src/language/words/en.ts';
 import { cardinal } from '../../benchmarks/ear-sound.ts';
 
 const labels = shippedNet().labels;
@@ -110,6 +114,31 @@ test('the grammar of numbers has numbers only', () => {
   expect(allowed('mark', 'numbers')).toBe(false);
 });
 
-test('a word that the net does not know is refused when the grammar is made', () => {
+test('a net without the number words is refused', () => {
   expect(() => grammar(['<blank>', '<other>', 'one'])).toThrow(/not in the vocabulary/);
+});
+
+test('sentences with a word that the net lacks are left out, those that it knows stay', () => {
+  const fewer = labels.filter((label) => label !== 'disregard');
+  const { next } = grammar(fewer);
+  expect(next[0]![fewer.indexOf('mark')]).toBeGreaterThan(0);
+  const more = [...vocabulary.filter((word) => !labels.includes(word)), ...labels];
+  for (const word of ['scratch', 'double', 'done', 'rinsed'])
+    expect(grammar(more).next[0]![more.indexOf(word)]).toBeGreaterThan(0);
+});
+
+test('what the ear may hear besides numbers, the words understand; notes and pours with their slots too', () => {
+  const filled = (text: string) =>
+    text
+      .replace('{volume}', 'thirty one')
+      .replace('{temperature}', 'twenty')
+      .replace('{run}', 'two')
+      .replace('{reagent}', 'water');
+  for (const { text } of sentenceTemplates)
+    if (text !== 'mark {volume}') expect(candidates(filled(text), en), text).not.toEqual([]);
+});
+
+test('training/vocabulary.json is the one of the grammar (npm run vocabulary writes it anew)', () => {
+  const file = new URL('../../../training/vocabulary.json', import.meta.url);
+  expect(readFileSync(file, 'utf8')).toBe(vocabularyJson());
 });
