@@ -8,6 +8,10 @@ import { fileURLToPath } from 'node:url';
 const tables: readonly { name: string; what: string }[] = [
   { name: 'digits', what: 'digits that agree with certified and published values, and a rival beside them' },
   { name: 'coverage', what: 'simulated experiments: coverage of 95 % intervals, outliers found and named, bias' },
+  {
+    name: 'kinetics',
+    what: 'experiments by an independent simulator: coverage, verdicts, what is confidently wrong, detection',
+  },
   { name: 'hearing', what: 'simulated calls through a noisy channel, with and without expectation' },
   { name: 'onset', what: 'error of the moment of a call, by noise' },
   { name: 'ear', what: 'the embedded recogniser on sound it was not trained on' },
