@@ -1,8 +1,9 @@
-import { chiSquareUpperTail, studentUpperTail } from '../numerics/distributions.ts';
+import { chiSquareUpperTail, fisherUpperTail, studentUpperTail } from '../numerics/distributions.ts';
 import { runsTest } from '../numerics/runs-test.ts';
 import type { RunAnalysis } from './analyse-run.ts';
 import { type RateLaw, wildOrder } from './rate-law.ts';
 import type { Experiment, Refused } from './run-data.ts';
+import { t95 } from './scatter.ts';
 import {
   type Headline,
   type InputWithoutUncertainty,
@@ -27,6 +28,8 @@ export interface Evidence {
 
 /** Each test refuses at 1 %, so that a clean experiment has a reservation once in twenty at most. */
 const unlikely = 0.01;
+/** How the rate falls within a run is one test for all runs, and the only one that sees warming: 3 %. */
+const suspicious = 0.03;
 /** An order that leaves this much open is not settled by its nearest whole number. */
 const nearEnough = 0.05;
 
@@ -101,7 +104,7 @@ function ofWithin({ within, experiment }: Evidence, law: RateLaw): VerdictReason
   const expected = between ? (between.accepted ?? between.value) : 1;
   const uBetween = between && between.accepted === null ? between.u : 0;
   const t = Math.abs(within.order - expected) / Math.hypot(within.u, uBetween);
-  if (2 * studentUpperTail(t, Math.max(within.df, 1)) < unlikely)
+  if (2 * studentUpperTail(t, Math.max(within.df, 1)) < suspicious)
     return [
       {
         code: 'within-differs',
@@ -117,13 +120,12 @@ function ofWithin({ within, experiment }: Evidence, law: RateLaw): VerdictReason
 
 function ofAgreement({ whole }: Evidence, law: RateLaw): VerdictReason[] {
   const reasons: VerdictReason[] = [];
-  const { accepted, scatter, used } = law;
+  const { accepted, used } = law;
   const birge = accepted?.birge ?? null;
   if (birge !== null && used.length > 1) {
-    const df = used.length - 1;
-    // The runs' own uncertainties come from few readings; only what is beyond any doubt counts.
-    const agreement = scatter.basis === 'scatter' && used.length > Object.keys(law.orders).length + 1;
-    if (agreement || chiSquareUpperTail(birge ** 2 * df, df) < unlikely / 10)
+    // The runs' own uncertainties come from few readings: F, not chi-square.
+    const dfOfRates = used.reduce((sum, { dfRate }) => sum + Math.min(dfRate, 1e3), 0);
+    if (fisherUpperTail(birge ** 2, used.length - 1, Math.max(dfOfRates, 1)) < unlikely)
       reasons.push({ code: 'runs-disagree', birge });
   }
   if (!whole.ok) return reasons;
@@ -149,7 +151,11 @@ export function headlineOf({ law, whole, runs }: Evidence, { standing }: Verdict
       ]),
     );
   if (whole.ok && whole.accepted && law.accepted) {
-    const { k, u, low95, high95, orders: at } = whole.accepted;
+    const { k, orders: at, ...own } = whole.accepted;
+    // What the two ways differ by, within their uncertainty or not, is part of what is known of k.
+    const u = Math.hypot(own.u, k - law.accepted.k);
+    const half = (u / k) * t95(own.df);
+    const [low95, high95] = [k * Math.exp(-half), k * Math.exp(half)];
     return {
       from: 'all-readings',
       orders: orders({ ...law.orders, ...whole.orders }),

@@ -10,7 +10,8 @@ import { effectiveWeights } from './weights.ts';
 /**
  * Parabola through the readings: V = a + b (t - t1) + c (t - t1)^2, whose slope at the first reading is b. No
  * assumption about the chemistry; pays for it with four times the line's standard uncertainty: the slope at the end of a
- * parabola fitted to n evenly spaced points has variance 192 s^2/(n L^2) against 12 s^2/(n L^2) for a line (n large).
+ * parabola fitted to n evenly spaced points has variance 192 s^2/(n L^2) against 12 s^2/(n L^2) for a line (n large): 16 times
+ * the variance, so four times the standard uncertainty.
  *
  * Weights are the inverse effective variances u_V^2 + (dV/dt)^2 u_t^2 at the fitted curve (Orear 1982), refitted until
  * they stand. Rate in m3/s, see `RateEstimate`.

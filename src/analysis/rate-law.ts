@@ -2,6 +2,7 @@ import { studentUpperQuantile } from '../numerics/distributions.ts';
 import { type BasisFit, fitBasis } from './basis-fit.ts';
 import { identifyOrders, type OrderProblem } from './identify-orders.ts';
 import type { LawRow } from './law-row.ts';
+import { moderated } from './moderated-rows.ts';
 import { type Refused, refuse } from './run-data.ts';
 import { type Contribution, combineContributions, halfWidth95, judgeScatter, type Scatter, t95 } from './scatter.ts';
 import { unbroken } from './unbroken.ts';
@@ -191,7 +192,8 @@ function fitLaw(rows: readonly LawRow[], options: RateLawOptions, asIn?: FittedL
   const leftOut: { label: string; sentence: string }[] = [];
   const species = [...new Set(rows.flatMap((row) => Object.keys(row.concentrations)))];
   const fastest = Math.max(...rows.map(({ rate }) => rate));
-  const used = rows.filter((row) => {
+  const all = options.rounding === true ? rows : moderated(rows);
+  const used = all.filter((row) => {
     const why = whyNot(row, species, fastest);
     if (why) leftOut.push({ label: row.label, sentence: why });
     return why === null;

@@ -62,7 +62,7 @@ export function recommend(estimates: Estimates): Recommendation | null {
       name: 'quadratic',
       reason: down
         ? 'The rate falls during the run; the slope at the first reading is nearer to the starting rate than the mean slope.'
-        : 'The rate rises during the run (warming, or a late start); the slope at the first reading is the starting rate.',
+        : 'The rate rises during the run (warming, or gas held back at first): the slope at the first reading may lie below the starting rate.',
     };
   if (line.ok)
     return {

@@ -2,7 +2,7 @@ import type { RunAnalysis } from './analyse-run.ts';
 import type { RateEstimate } from './estimate.ts';
 import { amountPerVolumeRate, ceilingOf } from './gas-frame.ts';
 import type { Refused, RunData } from './run-data.ts';
-import { combineContributions, halfWidth95 } from './scatter.ts';
+import { combineContributions, halfWidth95, type Scatter } from './scatter.ts';
 import type { RateForm } from './verdict.ts';
 import { wholeFit } from './whole-fit.ts';
 
@@ -37,6 +37,7 @@ interface Fitted {
   readonly rateM3PerS: number;
   readonly uRelative: number;
   readonly df: number;
+  readonly scatter: Scatter;
   readonly order: { readonly value: number; readonly u: number };
 }
 
@@ -54,8 +55,15 @@ function fitOne(run: RunData, order?: number): Fitted | null {
     rateM3PerS,
     uRelative: fit.uRelative,
     df: fit.df,
+    scatter: fit.scatter,
     order: found ? { value: found.value, u: found.u } : { value: order ?? 1, u: 0 },
   };
+}
+
+/** The run's curve to its known ceiling, where the person did not choose another estimate. */
+function toCeiling({ estimates: { firstOrder }, used, usedBy }: RunAnalysis): RateEstimate | null {
+  if (!used || (usedBy === 'choice' && used.estimator !== 'firstOrder')) return null;
+  return firstOrder.ok && firstOrder.ceilingM3?.given ? firstOrder : null;
 }
 
 /** Fewer readings tell no bend beyond the first-order one. */
@@ -69,7 +77,7 @@ const leastReadings = 4;
  */
 export function withinOrder(runs: readonly (RunAnalysis | Refused)[]): WithinOrder | null {
   const parts = runs.flatMap((analysis) => {
-    if (!analysis.ok || analysis.used?.estimator !== 'firstOrder' || !analysis.used.ceilingM3?.given) return [];
+    if (!analysis.ok || !toCeiling(analysis)) return [];
     if (analysis.frame.index.length < leastReadings || analysis.run.startS !== undefined) return [];
     // A called drift is carried by the clock of the run's own fit, which this one does not have.
     if (analysis.run.driftKPerS) return [];
@@ -115,7 +123,11 @@ function formOf(order: number, u: number): RateForm {
  */
 export function averaged(analysis: RunAnalysis | Refused, within: WithinOrder | null): RunAnalysis | Refused {
   if (!analysis.ok || !within || !analysis.used || analysis.usedBy === 'choice') return analysis;
-  if (analysis.used.estimator !== 'firstOrder' || !within.runs.includes(analysis.run.label)) return analysis;
+  const first = toCeiling(analysis);
+  if (!first || !within.runs.includes(analysis.run.label)) return analysis;
+  // Readings that refuse the first-order curve are left to the other estimates unless the fitted power is clearly better.
+  const otherwise = analysis.used.estimator !== 'firstOrder';
+  if (otherwise && within.weight < 0.5) return analysis;
   const at = fitOne(analysis.run, within.order);
   const up = fitOne(analysis.run, within.order + within.uReadings);
   const down = fitOne(analysis.run, within.order - within.uReadings);
@@ -123,7 +135,15 @@ export function averaged(analysis: RunAnalysis | Refused, within: WithinOrder | 
   const { form, order, weight } = within;
   return {
     ...analysis,
-    used: averagedEstimate(analysis.used, at, (up.rateM3PerS - down.rateM3PerS) / 2, within),
+    ...(otherwise
+      ? {
+          recommended: {
+            name: 'firstOrder',
+            reason: `The ceiling is known, and the rate falls with the power ${order.toFixed(1)} of what is left.`,
+          },
+        }
+      : {}),
+    used: averagedEstimate(first, at, (up.rateM3PerS - down.rateM3PerS) / 2, within),
     model: { form, order, lag: null, weight, ceiling: 'given' },
   };
 }
@@ -144,6 +164,7 @@ function averagedEstimate(first: RateEstimate, power: Fitted, byOrder: number, {
     ...first,
     rateM3PerS: rate,
     uReadings,
+    scatter: weight > 0.5 ? power.scatter : first.scatter,
     u: total.u,
     df: total.df,
     low95: rate - half,
