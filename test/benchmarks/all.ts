@@ -14,6 +14,7 @@ const tables: readonly { name: string; what: string }[] = [
   },
   { name: 'hearing', what: 'simulated calls through a noisy channel, with and without expectation' },
   { name: 'onset', what: 'error of the moment of a call, by noise' },
+  { name: 'room', what: 'calls in a room with other people, noise and knocks: found, right, moments' },
   { name: 'ear', what: 'the embedded recogniser on sound it was not trained on' },
   { name: 'people', what: 'the embedded recogniser on people who had no part in its training' },
   { name: 'class', what: 'a class of 1,000 notebooks; links; damaged files' },

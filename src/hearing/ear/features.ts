@@ -131,15 +131,19 @@ export interface Features {
   readonly values: Float32Array;
   /** End of the last sound well over the floor, ms from the start. */
   readonly soundEndMs: number;
+  /** Power of the 8th loudest frame, to which the values relate; in units of its own. */
+  readonly level: number;
 }
 
 /**
  * Features of sound at RATE. Frames start at multiples of HOP, as many as fit; sound shorter than a window is padded
  * with silence.
  *
+ * @param leastLevel where the whole is quieter, the values relate to this level (`Features.level` of other sound): in a
+ *   stretch without the caller other people then stay as far below as they are
  * Cost: 0.02 ms a frame.
  */
-export function features(sound: Float32Array): Features {
+export function features(sound: Float32Array, leastLevel = 0): Features {
   const frames = Math.max(1, Math.floor((sound.length - WINDOW) / HOP) + 1);
   const power = new Float64Array(frames * BANDS);
   const energies = new Float64Array(frames);
@@ -168,11 +172,11 @@ export function features(sound: Float32Array): Features {
     energies[frame] = energy;
   }
   const sorted = energies.slice().sort();
-  const level = sorted[Math.max(0, frames - LOUD_RANK)]! / BANDS + 1e-12;
+  const level = Math.max(leastLevel, sorted[Math.max(0, frames - LOUD_RANK)]! / BANDS + 1e-12);
   const values = new Float32Array(frames * BANDS);
   for (let i = 0; i < values.length; i++) values[i] = (Math.log(power[i]! / level + FLOOR) + 5) / 4;
   // Sound: within 30 dB of the level, and 6 dB over the quietest tenth.
   const least = Math.max(sorted[Math.max(0, frames - LOUD_RANK)]! / 1000, 4 * sorted[Math.floor(frames / 10)]!);
   const last = energies.findLastIndex((energy) => energy > least);
-  return { frames, values, soundEndMs: ((last * HOP + WINDOW / 2) * 1000) / RATE };
+  return { frames, values, soundEndMs: ((last * HOP + WINDOW / 2) * 1000) / RATE, level };
 }

@@ -1,0 +1,313 @@
+import { isSure } from '../ear.ts';
+import { type FoundUtterance, likelySpeech, makeOnsetFinder } from '../onset.ts';
+import { type Background, backgroundOf, beginningOf, intoWordS } from './beginning.ts';
+import { backgroundBelowDb, doubtBelowDb, makeCallerLevel } from './caller-level.ts';
+import { withoutDeadSilence } from './dead-silence.ts';
+import { decode } from './decode.ts';
+import { features, RATE } from './features.ts';
+import { grammar } from './grammar.ts';
+import { FRAME_MS, type Net, posteriors } from './net.ts';
+import { type OwnAnswer, recognise } from './recognise.ts';
+import { makeAveraged, otherSpeech, type Spike, sentencesOf, spikesIn, weakLead } from './spotted-words.ts';
+import { makeStepPowers, stepS } from './step-powers.ts';
+import { makeStreamResampler } from './stream-resampler.ts';
+
+/** A call that the ear found in the sound. Times are in seconds from the start of the stream. */
+export interface FoundCall {
+  /** The first sound of its first word. */
+  readonly onsetS: number;
+  readonly endS: number;
+  /** Standard uncertainty of the onset, s. */
+  readonly uOnsetS: number;
+  readonly answer: OwnAnswer;
+  /** It is surely a person: not a sound in which the ear may have found a word by chance. */
+  readonly speech: boolean;
+  readonly clipped: boolean;
+  /** Sound at `RATE`, from some 250 ms before the onset to 200 ms after the end. */
+  readonly samples: Float32Array<ArrayBuffer>;
+  /** Index in `samples` of the onset. */
+  readonly onsetIndex: number;
+}
+
+/** How loud the caller is, and the room beside: dB of full scale; null before it is known. */
+export interface RoomLevel {
+  readonly callerDb: number | null;
+  readonly othersDb: number | null;
+}
+
+/**
+ * Runs along with the sound and says where calls are and what they are. The net hears the last seconds again and again;
+ * its words, with their times, are cut into sentences of the grammar; the loudness only places the beginning of the
+ * first word. What sounds like a voice as near as the caller's, and is no word, is a call without words.
+ */
+export interface Follower {
+  /**
+   * Mono, -1..1, any length.
+   * @param own the tool itself is speaking: nothing is learnt of the caller's level
+   */
+  push(samples: Float32Array, own?: boolean): FoundCall[];
+  /** The stream is over. */
+  finish(): FoundCall[];
+  /** Before this nothing more will be found, s. */
+  settledS(): number;
+  room(): RoomLevel;
+}
+
+const frameS = FRAME_MS / 1000;
+const frameSamples = (RATE * FRAME_MS) / 1000;
+/** What the net hears at once: the longest call, and what comes before and after a short one. */
+const windowFrames = 60;
+/** Frames between two windows: while nothing was heard, and while a word waits for what follows. */
+const restFrames = 6;
+const busyFrames = 3;
+/** Words at the left edge of a window may be halves of words. */
+const edgeFrames = 10;
+/** Silence that ends a call, s: after a whole sentence, one that may go on ("thirty"), and one that lacks something. */
+const closingS = 0.24;
+const mayGoOnS = 0.34;
+const openClosingS = 0.6;
+/** The word after a call has been seen for so long that it will stay, frames. */
+const nextSeenFrames = 12;
+/** A word ends at most so long after the ear answered for it, s. */
+const longestWordS = 0.75;
+/** Sound kept before and after a call, s. */
+const beforeS = 0.25;
+const afterS = 0.2;
+const keptS = 16;
+/** A sentence with this probability tells how loud the caller is. */
+const sureP = 0.6;
+/** All sentences together with less are none. */
+const leastSentence = 0.06;
+/** Windows so much quieter than the caller are not made louder for the net, dB. */
+const floorDb = 6;
+/** A voice without words is a call if it is no longer than this, s. */
+const longestUnknownS = 2.5;
+/** Silence of the level display's other people, s. */
+const roomS = 3;
+
+export function makeFollower(net: Net, sampleRate: number): Follower {
+  const resampler = makeStreamResampler(sampleRate);
+  const sentences = grammar(net.labels);
+  const powers = makeStepPowers();
+  const finder = makeOnsetFinder(RATE);
+  const averaged = makeAveraged(net.labels.length);
+  const caller = makeCallerLevel();
+  const ring = new Float32Array(keptS * RATE);
+  let written = 0;
+  let nextWindow = windowFrames;
+  /** Words before this frame are settled. */
+  let settled = 0;
+  let busy = false;
+  /** End of the last sentence, s. */
+  let lastEndS = 0;
+  let ownUntilS = Number.NEGATIVE_INFINITY;
+  /** Sounds of the onset finder in which no word has been found yet. */
+  let sounds: FoundUtterance[] = [];
+  let sounding = false;
+  /** Where there were sentences, taken or set aside. */
+  let taken: { readonly fromS: number; readonly toS: number }[] = [];
+  /** The net relates what is quieter to this level. */
+  let leastLevel = 0;
+  const windows: { readonly endFrame: number; readonly level: number }[] = [];
+  let background: Background | null = null;
+  let backgroundPower = 0;
+  let othersDb: number | null = null;
+
+  const cut = (from: number, to: number): Float32Array<ArrayBuffer> => {
+    const out = new Float32Array(Math.max(0, to - from));
+    for (let index = 0; index < out.length; index++) {
+      const at = from + index;
+      if (at >= 0 && at < written && at >= written - ring.length) out[index] = ring[at % ring.length] ?? 0;
+    }
+    return out;
+  };
+
+  const hearWindow = (endFrame: number): void => {
+    const first = endFrame - windowFrames;
+    const seen = features(withoutDeadSilence(cut(first * frameSamples, endFrame * frameSamples), RATE), leastLevel);
+    windows.push({ endFrame, level: seen.level });
+    if (windows.length > 40) windows.shift();
+    averaged.add(posteriors(net, seen), first, first <= 0 ? 0 : first + edgeFrames);
+  };
+
+  /** End of the sound of a word, s: the last time it is near its own level, over what sounded before the call. */
+  const endOf = (spike: Spike, untilS: number): number => {
+    const at = Math.round((spike.frame * frameS) / stepS);
+    const to = Math.min(powers.steps(), Math.round(Math.min(untilS, spike.frame * frameS + longestWordS) / stepS));
+    let peak = 0;
+    for (let step = at - 10; step < to - 4; step++) peak = Math.max(peak, powers.meanPower(step, step + 5));
+    const least = Math.max(peak / 100, Math.min(2 * backgroundPower, peak / 4));
+    let last = at;
+    for (let step = at; step + 5 <= to; step++) {
+      if (powers.meanPower(step, step + 5) > least) last = step + 5;
+      else if ((step - last) * stepS > 0.16) break;
+    }
+    return last * stepS;
+  };
+
+  /** What sounds before a call, after the one before; where calls follow at once, what was there before. */
+  const lookBefore = (step: number): void => {
+    const from = Math.max(step - Math.round(1.6 / stepS), Math.round((lastEndS + 0.04) / stepS), 0);
+    const to = step - Math.round(0.16 / stepS);
+    const known = backgroundOf(powers, from, to);
+    if (!known) return;
+    background = known;
+    const all = Array.from({ length: to - from }, (_, k) => powers.power(from + k)).sort((a, b) => a - b);
+    backgroundPower = all[Math.floor(0.8 * all.length)] ?? 0;
+  };
+
+  const waitAfter = (sentence: readonly Spike[]): number => {
+    let state = 0;
+    for (const { label } of sentence) state = state < 0 ? state : (sentences.next[state]?.[label] ?? -1);
+    if (state >= 0 && !sentences.accepts[state]) return openClosingS;
+    return state >= 0 && sentences.next[state]?.some((to) => to >= 0) ? mayGoOnS : closingS;
+  };
+
+  const levelBetween = (fromStep: number, endS: number): number =>
+    10 * Math.log10(powers.meanPower(fromStep, Math.max(fromStep + 1, Math.round(endS / stepS))) + 1e-12);
+
+  const found = (onsetS: number, endS: number, uOnsetS: number, answer: OwnAnswer, speech: boolean): FoundCall => {
+    const from = Math.max(0, Math.round((onsetS - beforeS) * RATE));
+    const samples = cut(from, Math.min(written, Math.round((endS + afterS) * RATE)));
+    const clipped = samples.some((sample) => Math.abs(sample) >= 0.999);
+    return { onsetS, endS, uOnsetS, answer, speech, clipped, samples, onsetIndex: Math.round(onsetS * RATE) - from };
+  };
+
+  const hearSentence = (words: readonly Spike[], nextFrame: number | null, endS: number): FoundCall | null => {
+    const first = words.find(({ label }) => label !== otherSpeech) ?? words[0];
+    if (!first) return null;
+    const at = ((first.frame + 0.5) * frameS - intoWordS) / stepS;
+    const { step, uS } = beginningOf(powers, at, Math.round(lastEndS / stepS), background ?? silence(powers.bands));
+    taken.push({ fromS: step * stepS, toS: endS });
+    const fromFrame = Math.max(settled, Math.floor((step * stepS) / frameS) - 3);
+    const toFrame = nextFrame === null ? Math.ceil(endS / frameS) + 4 : nextFrame - 1;
+    const decoded = decode(
+      averaged.between(fromFrame, toFrame),
+      sentences,
+      net.labels,
+      (toFrame - fromFrame) * FRAME_MS,
+    );
+    const levelDb = levelBetween(step, endS);
+    const belowDb = caller.below(levelDb);
+    if ((decoded.best[0]?.p ?? 0) >= sureP && endS > ownUntilS) {
+      caller.learn(levelDb);
+      const level = windows.find(({ endFrame }) => endFrame >= toFrame)?.level;
+      const callerDb = caller.db();
+      if (level !== undefined && callerDb !== null) leastLevel = level * 10 ** ((callerDb - levelDb - floorDb) / 10);
+    }
+    if (belowDb > backgroundBelowDb) return null;
+    // Someone farther away than the caller: what is said counts for less.
+    const near = 10 ** (Math.min(0, doubtBelowDb - belowDb) / 6);
+    const best = decoded.best.map((sentence) => ({ ...sentence, p: sentence.p * near }));
+    const ours = best.reduce((sum, { p }) => sum + p, 0);
+    if (ours < leastSentence) return null;
+    const answer = { best, speech: 1 - decoded.silence, other: Math.max(0, 1 - ours - decoded.silence) };
+    return found(step * stepS, endS, uS, answer, isSure(answer));
+  };
+
+  /** Sentences that are over by now. */
+  const settle = (nowFrame: number, over: boolean): FoundCall[] => {
+    const spikes = spikesIn(averaged.between(settled, nowFrame), settled);
+    const cuts = sentencesOf(spikes, sentences);
+    const out: FoundCall[] = [];
+    for (const [index, sentence] of cuts.entries()) {
+      const words = sentence.slice(weakLead(sentence, sentences));
+      const [first, last] = [words[0], words.at(-1)];
+      if (!first || !last) continue;
+      const next = cuts[index + 1]?.[0];
+      const untilS = next ? next.frame * frameS - intoWordS : nowFrame * frameS;
+      lookBefore(Math.round((first.frame * frameS) / stepS));
+      const endS = endOf(last, untilS);
+      const sure = next ? nowFrame - next.frame >= nextSeenFrames : nowFrame * frameS - endS >= waitAfter(words);
+      if (!over && !sure) break;
+      const call = hearSentence(words, next ? next.frame : null, endS);
+      settled = Math.max(settled, next ? next.frame - 2 : Math.ceil(endS / frameS));
+      lastEndS = endS;
+      if (call) out.push(call);
+    }
+    busy = spikes.some(({ frame }) => frame >= settled);
+    if (!busy) settled = Math.max(settled, nowFrame - 20);
+    averaged.forgetBefore(settled - 30);
+    return out;
+  };
+
+  /** Voices in which the net, running along, found no word: heard once by themselves, as any cut-out sound is. */
+  const unknownSounds = (over: boolean): FoundCall[] => {
+    const doneS = over ? Number.POSITIVE_INFINITY : settled * frameS;
+    const due = sounds.filter(({ endFrame }) => endFrame / RATE < doneS);
+    sounds = sounds.filter(({ endFrame }) => endFrame / RATE >= doneS);
+    const out: FoundCall[] = [];
+    for (const sound of due) {
+      const [fromS, toS] = [sound.onsetFrame / RATE, sound.endFrame / RATE];
+      if (taken.some((one) => one.fromS < toS && one.toS > fromS) || toS - fromS > longestUnknownS) continue;
+      if (caller.below(levelBetween(Math.round(fromS / stepS), toS)) > doubtBelowDb) continue;
+      const answer = recognise(net, cut(sound.onsetFrame - beforeS * RATE, sound.endFrame + afterS * RATE), RATE);
+      if (sound.speech < likelySpeech && !isSure(answer)) continue;
+      out.push(found(fromS, toS, sound.uOnsetS, answer, sound.speech >= likelySpeech));
+    }
+    taken = taken.filter(({ toS }) => toS > written / RATE - keptS);
+    return out;
+  };
+
+  const lookAtRoom = (): void => {
+    const now = powers.steps();
+    const from = Math.max(0, now - Math.round(roomS / stepS));
+    const inCall = (step: number): boolean =>
+      taken.some(({ fromS, toS }) => step * stepS > fromS - 0.1 && step * stepS < toS + 0.15);
+    const others: number[] = [];
+    for (let step = from; step < now; step += 5) if (!inCall(step)) others.push(powers.meanPower(step, step + 5));
+    if (others.length < 20) return;
+    others.sort((a, b) => a - b);
+    othersDb = 10 * Math.log10((others[Math.floor(0.8 * others.length)] ?? 0) + 1e-12);
+  };
+
+  const step = (over: boolean): FoundCall[] => {
+    const out: FoundCall[] = [];
+    while (Math.floor(written / frameSamples) >= nextWindow) {
+      hearWindow(nextWindow);
+      out.push(...settle(nextWindow, false));
+      nextWindow += busy ? busyFrames : restFrames;
+      lookAtRoom();
+    }
+    if (over) {
+      const frames = Math.floor(written / frameSamples);
+      if (frames > nextWindow - restFrames || frames < windowFrames) hearWindow(Math.max(frames, 1));
+      out.push(...settle(frames, true));
+    }
+    if (!sounding || over) out.push(...unknownSounds(over));
+    return out.sort((a, b) => a.onsetS - b.onsetS);
+  };
+
+  const takeSounds = (events: ReturnType<typeof finder.push>): void => {
+    for (const event of events) {
+      sounding = event.kind === 'onset';
+      if (event.kind === 'utterance') sounds.push(event.utterance);
+    }
+  };
+
+  return {
+    push(samples, own = false) {
+      const sound = resampler.push(samples);
+      for (const sample of sound) {
+        ring[written % ring.length] = sample;
+        written++;
+      }
+      if (own) ownUntilS = written / RATE + 0.4;
+      powers.push(sound);
+      takeSounds(finder.push(sound));
+      return step(false);
+    },
+    finish() {
+      takeSounds(finder.finish());
+      return step(true);
+    },
+    settledS: () => settled * frameS,
+    room: () => ({ callerDb: caller.db(), othersDb }),
+  };
+}
+
+/** What is taken for the background before any is known. */
+const silence = (bands: number): Background => ({
+  means: new Array<number>(bands).fill(-14),
+  spreads: new Array<number>(bands).fill(1),
+});
