@@ -43,6 +43,7 @@ const fixedColumns = [
   'u_scale_percent',
   'u_headspace_ml',
   'u_cylinder_bore_mm',
+  'u_activation_j_mol',
 ] as const;
 type FixedColumn = (typeof fixedColumns)[number];
 
@@ -62,7 +63,7 @@ type FixedColumn = (typeof fixedColumns)[number];
  * is recommended).
  * Standard uncertainties of what is the same for a run: `u_conc_NAME_M` (this run's own: measuring out), `u_stock_NAME_percent`
  * (of the stock that all runs share), `u_baseline_mL`, `u_ceiling_mL`, `u_temperature_Cel`, `u_pressure_hPa`,
- * `u_solution_mL`, `u_scale_percent` (of the cylinder's scale), `u_headspace_mL`, `u_cylinder_bore_mm`. An input without
+ * `u_solution_mL`, `u_scale_percent` (of the cylinder's scale), `u_headspace_mL`, `u_cylinder_bore_mm`, `u_activation_J_mol`. An input without
  * one is taken as exact; the answer lists which were.
  * Starting rates: columns `run,rate,conc_NAME_M…`, and where wanted `u_rate`.
  *
@@ -319,7 +320,8 @@ function readingsOf(table: Table): RatesTable {
     }
     const all = table.rows.map((_, row) => row);
     const activation = ofRun(table, all, columns.get('activation_j_mol'), 'activation_J_mol', 'activationJPerMol');
-    const activationJPerMol = activation === null ? {} : { activationJPerMol: { value: activation, u: 0 } };
+    const uActivation = uncertaintyOfRun(table, all, columns.get('u_activation_j_mol'), 'u_activation_J_mol');
+    const activationJPerMol = activation === null ? {} : { activationJPerMol: { value: activation, u: uActivation } };
     return { ok: true, kind: 'readings', experiment: { runs, ...activationJPerMol }, notes };
   } catch (error) {
     if (error instanceof BadCell) return bad(error.message);

@@ -9,8 +9,8 @@ import { type CsvCell, csvText, type DecimalSign } from './csv.ts';
 /**
  * Every reading as CSV, with what `npm run rates` needs to find the same law: the names of the columns are those that
  * it reads, the ends of the names are UCUM codes. Set-aside and struck readings stay in, with their status, which the
- * command obeys. The standard uncertainties of what was poured, of temperature, pressure and scale are columns of their
- * own, so that u(k) from the table is that of the notebook; the activation energy is written without one.
+ * command obeys. The standard uncertainties of what was poured, of temperature, pressure, scale and activation energy
+ * are columns of their own, so that u(k) from the table is that of the notebook.
  *
  * @param table `readingsTable` of the state
  * @param experiment `experimentOf` the state
@@ -66,7 +66,8 @@ function ofRuns({ runs, activationJPerMol }: Experiment): RunColumn[] {
     ]),
     ['u_baseline_mL', (run) => number(run.baselineM3?.u || null, 1e6)],
     ['u_scale_percent', (run) => number(run.gainURelative || null, 100)],
-    ['ceiling_mL', (run) => number(ceilingOf(run)?.value, 1e6)],
+    // Where it follows from the columns beside it, it is left out: stated, it would no longer move with their uncertainties.
+    ['ceiling_mL', (run) => number(run.gas ? null : ceilingOf(run)?.value, 1e6)],
     ['temperature_Cel', (run) => number(run.temperatureK && run.temperatureK.value - CELSIUS_ZERO_K)],
     ['u_temperature_Cel', (run) => number(run.temperatureK?.u || null)],
     ['pressure_hPa', (run) => number(run.gas?.pressurePa.value, 1e-2)],
@@ -81,6 +82,7 @@ function ofRuns({ runs, activationJPerMol }: Experiment): RunColumn[] {
     ['u_headspace_mL', ({ gas }) => number(gas?.back && ofItself(gas.back.headspaceM3, gas.uBack?.headspace), 1e6)],
     ['u_cylinder_bore_mm', ({ gas }) => number(gas?.back && ofItself(boreOf(gas.back), gas.uBack?.bore), 1e3)],
     ['activation_J_mol', () => number(activationJPerMol?.value)],
+    ['u_activation_J_mol', () => number(activationJPerMol?.u || null)],
     ['step_mL', (run) => number(run.stepM3, 1e6)],
     ['estimator', (run) => ({ text: run.chosen ?? '' })],
   ];
