@@ -62,6 +62,7 @@ export type TroubleKind =
   | 'recogniser-network'
   | 'recogniser-language'
   | 'recogniser-busy'
+  | 'ear-restarting'
   | 'page-hidden'
   | 'needs-tap'
   | 'cannot-hear-you';

@@ -124,6 +124,12 @@ export interface Listening {
 const browserWaitMs = 2600;
 /** The embedded ear answers much faster; this is for a machine that is slow, ms. */
 const ownWaitMs = 4000;
+/** An embedded ear that has not answered by then has died or hangs, ms: it answers in some 20 ms. */
+const answerWithinMs = 1800;
+/** An ear that stops again so soon after it was started anew is given up, ms. */
+const againMs = 20_000;
+/** A restart is said for so long, ms: it takes half a second, too short to read. */
+const restartSaidMs = 4000;
 /** A simulated caller's words follow the sound at once, ms. */
 const simulatedWaitMs = 1500;
 /** The room still rings with the tool's voice, ms. */
@@ -161,6 +167,9 @@ export function makeListening(options: ListeningOptions): Listening {
   let ownEar: ListeningState['ownEar'] = 'off';
   let ownEarLoaded = 0;
   let own: UtteranceEar | null = null;
+  /** Utterances that the embedded ear has not answered: a new one hears them again. */
+  const unanswered = new Map<string, { readonly utterance: Utterance; readonly speech: boolean }>();
+  let restartedMs = Number.NEGATIVE_INFINITY;
   let supervisor: Supervisor | null = null;
   let microphone: Microphone | null = null;
   let stopWatching: (() => void) | null = null;
@@ -293,7 +302,10 @@ export function makeListening(options: ListeningOptions): Listening {
     }
     if (speech && !speaking()) supervisor?.soundEnded();
     pass(pairing.utterance(utterance, speech, clock.now()));
-    if (own && ownEar === 'ready' && !simulated) void askOwnEar(own, utterance, speech);
+    if (simulated) return;
+    if (own && ownEar === 'ready') void askOwnEar(own, utterance, speech);
+    else if (troubles.some(({ kind }) => kind === 'ear-restarting'))
+      unanswered.set(utterance.id, { utterance, speech });
   };
 
   /** Until nobody speaks and no words are waited for, but not for ever. */
@@ -326,9 +338,12 @@ export function makeListening(options: ListeningOptions): Listening {
   };
 
   const askOwnEar = async (ear: UtteranceEar, utterance: Utterance, speech: boolean): Promise<void> => {
+    unanswered.set(utterance.id, { utterance, speech });
+    const cancel = clock.after(answerWithinMs, () => ownEarStopped(ear, `no answer within ${answerWithinMs} ms`));
     try {
       const answer = await ear.hear(utterance);
       if (phase === 'closed' || own !== ear) return;
+      unanswered.delete(utterance.id);
       if (!speech && !isSure(answer)) return;
       if (answer.best.length === 0) {
         if (!supervisor || browserPhase === 'stopped') pass(pairing.withoutWords(utterance.id, clock.now()));
@@ -347,11 +362,34 @@ export function makeListening(options: ListeningOptions): Listening {
         utterance: utterance.id,
       });
     } catch (error) {
-      ownEarFailed(error);
+      ownEarStopped(ear, error);
+    } finally {
+      cancel();
     }
   };
 
+  /** Starts the embedded ear anew, once; what it had not answered is heard again. */
+  const ownEarStopped = (ear: UtteranceEar, error: unknown): void => {
+    if (own !== ear || phase === 'closed') return;
+    if (clock.now() - restartedMs < againMs) {
+      ownEarFailed(error);
+      return;
+    }
+    restartedMs = clock.now();
+    ear.dispose();
+    own = null;
+    ownEar = 'off';
+    tell({ kind: 'ear-restarting', stopped: false, cause: `own ear: ${String(error)}` });
+    void openOwnEar().then(() => {
+      if (!own) return;
+      for (const { utterance, speech } of [...unanswered.values()]) void askOwnEar(own, utterance, speech);
+      clock.after(restartSaidMs, () => recovered('ear-restarting'));
+    });
+  };
+
   const ownEarFailed = (error: unknown): void => {
+    unanswered.clear();
+    recovered('ear-restarting');
     ownEar = 'failed';
     own?.dispose();
     own = null;
@@ -388,6 +426,8 @@ export function makeListening(options: ListeningOptions): Listening {
   };
 
   const closeOwnEar = (): void => {
+    unanswered.clear();
+    restartedMs = Number.NEGATIVE_INFINITY;
     own?.dispose();
     own = null;
     ownEar = 'off';

@@ -52,6 +52,10 @@ const sentences: Readonly<Record<TroubleKind, TroubleSentence>> = {
     title: 'Something else is using speech recognition.',
     advice: 'Only one page can listen for words: close the other one, then tap the microphone here.',
   },
+  'ear-restarting': {
+    title: 'The recogniser in this page stopped answering, so it is being started again.',
+    advice: 'What you said meanwhile is kept and heard again.',
+  },
   'page-hidden': {
     title: 'This page is not in front, so it may not hear you.',
     advice: 'Bring it back to the front. The times of a run go on meanwhile.',

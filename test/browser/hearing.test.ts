@@ -115,3 +115,29 @@ test('the recogniser that this browser really has, which cannot work here: the p
   expect(await hearsWords(page).count()).toBe(0);
   await page.getByText(/^Hears sounds/).waitFor();
 });
+
+/** Keeps the page's workers within reach of the test. */
+const reachWorkers = `(() => {
+  const Real = window.Worker;
+  window.pageWorkers = [];
+  window.Worker = class extends Real {
+    constructor(...given) {
+      super(...given);
+      window.pageWorkers.push(this);
+    }
+  };
+})();`;
+
+test('the worker of the embedded ear is ended from outside: the page says so and starts it again', async () => {
+  const { page } = await start({ initScripts: [reachWorkers] });
+  await openMicrophone(page);
+  const hears = page.getByText(/on this device/).first();
+  await hears.waitFor();
+  await page.evaluate('for (const worker of window.pageWorkers) worker.terminate()');
+  const said = page.getByText('The recogniser in this page stopped answering');
+  // The next call is at most 2.5 s away and 1.2 s long; then it is noticed within 2 s.
+  await said.waitFor({ timeout: 8_000 });
+  await said.waitFor({ state: 'detached', timeout: 10_000 });
+  await hears.waitFor();
+  expect(await page.evaluate('window.pageWorkers.length')).toBeGreaterThan(1);
+});

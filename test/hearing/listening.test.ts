@@ -397,6 +397,66 @@ describe('the ear of our own', () => {
     expect(room.calls().flatMap(textsOf)).toEqual(['eight']);
   });
 
+  /** Ears one after the other; the first does not answer. */
+  function silentThen(next: UtteranceEar): { ears: () => number; own: UtteranceEar } {
+    let made = 0;
+    const silent: UtteranceEar = { ...next, hear: () => new Promise(() => undefined) };
+    let hears: UtteranceEar = silent;
+    const own: UtteranceEar = {
+      ...next,
+      load: async () => {
+        made++;
+        if (made > 1) hears = next;
+      },
+      hear: (utterance) => hears.hear(utterance),
+    };
+    return { ears: () => made, own };
+  }
+
+  test('one that stops answering is told within 2 s and started again; what was said meanwhile is heard', async () => {
+    const { own, ears } = silentThen(ownEar(() => ({ best: [{ text: 'forty', p: 0.9 }], speech: 1 })));
+    const room = makeRoom({ ears: { browser: 'off', own: true }, own });
+    await room.listening.open();
+    await room.clock.advance(10);
+    await say(room, 'a');
+    await room.clock.advance(2000);
+    expect(room.events).toContainEqual(
+      expect.objectContaining({ kind: 'trouble', trouble: expect.objectContaining({ kind: 'ear-restarting' }) }),
+    );
+    expect(ears()).toBe(2);
+    await room.clock.advance(10);
+    expect(room.calls().flatMap(textsOf)).toEqual(['forty']);
+    expect(room.listening.state()).toMatchObject({ ownEar: 'ready', hearsWords: true });
+    await room.clock.advance(4000);
+    expect(room.listening.state().troubles).toEqual([]);
+  });
+
+  test('one that stops again at once is given up, and sound marks go on', async () => {
+    const own: UtteranceEar = { ...ownEar(() => ({ best: [], speech: 1 })), hear: () => new Promise(() => undefined) };
+    const room = makeRoom({ ears: { browser: 'off', own: true }, own });
+    await room.listening.open();
+    await room.clock.advance(10);
+    await say(room, 'a');
+    await room.clock.advance(4000);
+    expect(room.listening.state()).toMatchObject({ ownEar: 'failed', hearsWords: false, hearsSound: true });
+    expect(room.listening.state().troubles).toMatchObject([{ kind: 'recogniser-missing', stopped: true }]);
+  });
+
+  test("the tool's own tone is no call, whatever the ear makes of it; a voice over it is one", async () => {
+    const own = ownEar(() => ({ best: [{ text: 'two', p: 0.9 }], speech: 0.99 }));
+    const room = makeRoom({ ears: { browser: 'off', own: true }, own });
+    await room.listening.open();
+    await room.clock.advance(10);
+    room.listening.cue(300);
+    await say(room, 'tone', 200, false);
+    await room.clock.advance(10);
+    expect(room.calls()).toEqual([]);
+    room.listening.cue(300);
+    await say(room, 'voice', 200, true);
+    await room.clock.advance(10);
+    expect(room.calls().flatMap(textsOf)).toEqual(['two']);
+  });
+
   test('one that cannot be loaded is told, and sound marks go on', async () => {
     const own: UtteranceEar = {
       ...ownEar(() => ({ best: [], speech: 0 })),
