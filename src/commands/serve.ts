@@ -1,5 +1,5 @@
-import { readFile, stat } from 'node:fs/promises';
-import { createServer } from 'node:http';
+import { readFile, realpath } from 'node:fs/promises';
+import { createServer, type IncomingMessage, type ServerResponse } from 'node:http';
 import { extname, join, normalize, sep } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
@@ -25,29 +25,50 @@ export interface Served {
   close(): Promise<void>;
 }
 
+/** Names of this machine; any other `Host` is a page elsewhere whose name was made to point here. */
+const ownHost = /^(localhost|127\.0\.0\.1|\[::1\])(:\d{1,5})?$/i;
+
+function refuse(response: ServerResponse, status: number, text: string): void {
+  if (!response.headersSent) response.writeHead(status, { 'content-type': 'text/plain; charset=utf-8' });
+  response.end(text);
+}
+
+async function answer(root: string, request: IncomingMessage, response: ServerResponse): Promise<void> {
+  if (!ownHost.test(request.headers.host ?? '')) return refuse(response, 421, 'Not this host');
+  if (request.method !== 'GET' && request.method !== 'HEAD') {
+    response.setHeader('allow', 'GET, HEAD');
+    return refuse(response, 405, 'Only GET and HEAD');
+  }
+  let path: string;
+  try {
+    path = decodeURIComponent(new URL(`http://localhost${request.url ?? '/'}`).pathname);
+  } catch {
+    return refuse(response, 400, 'Not an address');
+  }
+  // The true path, so that a link inside the folder cannot lead out of it.
+  const file = await realpath(join(root, normalize(path.endsWith('/') ? `${path}index.html` : path)));
+  if (!file.startsWith(root + sep)) return refuse(response, 403, 'Outside the app');
+  const body = await readFile(file);
+  response.writeHead(200, {
+    'content-type': types[extname(file)] ?? 'application/octet-stream',
+    'content-length': body.length,
+    'cache-control': path.includes('/assets/') ? 'public, max-age=31536000, immutable' : 'no-cache',
+    // The rest of the policy is in the page; only a header can forbid frames.
+    'content-security-policy': "frame-ancestors 'none'",
+    'cross-origin-opener-policy': 'same-origin',
+    'cross-origin-resource-policy': 'same-origin',
+    'permissions-policy': 'microphone=(self), screen-wake-lock=(self), camera=(), geolocation=()',
+    'referrer-policy': 'no-referrer',
+    'x-content-type-options': 'nosniff',
+  });
+  response.end(request.method === 'HEAD' ? undefined : body);
+}
+
 /** Serves `folder` on 127.0.0.1. Rejects with the system's error when the port is taken. */
 export async function serve(folder: string, port: number): Promise<Served> {
-  const server = createServer(async (request, response) => {
-    const path = decodeURIComponent(new URL(request.url ?? '/', 'http://localhost').pathname);
-    const file = join(folder, normalize(path.endsWith('/') ? `${path}index.html` : path));
-    if (!file.startsWith(folder + sep)) {
-      response.writeHead(403).end();
-      return;
-    }
-    try {
-      if (!(await stat(file)).isFile()) throw new Error('not a file');
-      const body = await readFile(file);
-      response.writeHead(200, {
-        'content-type': types[extname(file)] ?? 'application/octet-stream',
-        'cache-control': path.includes('/assets/') ? 'public, max-age=31536000, immutable' : 'no-cache',
-        'permissions-policy': 'microphone=(self), screen-wake-lock=(self), camera=(), geolocation=()',
-        'referrer-policy': 'no-referrer',
-        'x-content-type-options': 'nosniff',
-      });
-      response.end(body);
-    } catch {
-      response.writeHead(404, { 'content-type': 'text/plain; charset=utf-8' }).end('Not found');
-    }
+  const root = await realpath(folder);
+  const server = createServer((request, response) => {
+    answer(root, request, response).catch(() => refuse(response, 404, 'Not found'));
   });
   await new Promise<void>((resolve, reject) => {
     server.once('error', reject);

@@ -34,11 +34,11 @@ const quoted = (text: string, separator: string): string =>
   text.includes(separator) || /["\r\n]|^\s|\s$/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
 
 /**
- * Text that begins with = + - @ (also after white space, and in their full-width forms) is a formula to a spreadsheet:
+ * Text that begins with = + - @ (also after white space and marks that are not seen, and in their full-width forms) is a formula to a spreadsheet:
  * an apostrophe in front makes it text. A plain number such as -5 stays a number. Common practice, no source.
  */
 export function harmless(text: string): string {
-  const risky = /^[\s\0]*[=+\-@\uff1d\uff0b\uff0d\uff20|]|^[\t\r\n]/u.test(text);
+  const risky = /^[\s\p{Cc}\p{Cf}]*[=+\-@\uff1d\uff0b\uff0d\uff20|]|^[\t\r\n]/u.test(text);
   const plainNumber = /^[+-]?\d+([.,]\d+)?(e[+-]?\d+)?$/i.test(text);
   return risky && !plainNumber ? `'${text}` : text;
 }

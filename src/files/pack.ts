@@ -57,7 +57,8 @@ export function unpackNotebook(text: string, limit = 2_000_000): object {
     body,
   }));
   for (const entry of odd) {
-    const event = Array.isArray(entry) ? events[entry[0]] : undefined;
+    // A whole number only: `events['__proto__']` would be the prototype of every list.
+    const event = Array.isArray(entry) && Number.isInteger(entry[0]) ? events[entry[0]] : undefined;
     if (!event) throw new Error('not a packed notebook');
     event.id = entry[1];
   }
@@ -128,18 +129,25 @@ function writeIdentifiers(ids: readonly string[]): Json {
 
 const counting = /^(.*?)(0|[1-9]\d{0,8})$/;
 
+/** A million events of a notebook name fewer. */
+const mostIdentifiers = 1_000_000;
+
 function readIdentifiers(written: unknown): string[] {
   if (!Array.isArray(written) || typeof written[0] !== 'string' || !Array.isArray(written[1]))
     throw new Error('no list of identifiers');
+  if (written[0].length > 16 * mostIdentifiers) throw new Error('too many identifiers');
   const random = (written[0].match(/.{1,16}/g) ?? []).map(
     (id) => `${id.slice(0, 8)}-${id.slice(8, 12)}-${id.slice(12)}`,
   );
   const others: unknown[] = written[1];
   const ids: string[] = [];
+  let used = 0;
   const fill = (until: number): void => {
     while (ids.length < until) {
-      const next = random.shift();
+      // By place: taking the first off a long list moves all the others, which made a short link take for ever.
+      const next = random[used];
       if (next === undefined) return;
+      used++;
       ids.push(next);
     }
   };
@@ -148,7 +156,8 @@ function readIdentifiers(written: unknown): string[] {
     fill(Number(place));
     if (entry.length === 4) {
       if (!Number.isInteger(second) || !(Number(third) <= 200_000)) throw new Error('no list of identifiers');
-      for (let n = 0; n < Number(third) && ids.length < 1_000_000; n++) ids.push(String(first) + (Number(second) + n));
+      for (let n = 0; n < Number(third) && ids.length < mostIdentifiers; n++)
+        ids.push(String(first) + (Number(second) + n));
     } else ids.push(typeof first === 'number' ? `${ids[first]}#${second}` : String(first));
   }
   fill(Number.POSITIVE_INFINITY);

@@ -15,6 +15,11 @@ export const schemaVersion = 1;
 
 const id = z.string().check(z.minLength(1), z.maxLength(60));
 const ms = z.number().check(z.gte(0), z.lte(1e13));
+/**
+ * Wall clock, ms since 1970, within what a date can hold (ECMAScript: 8.64e15 ms to either side). Every number, text and
+ * list of this schema has bounds; a new field brings its own, or a file from outside can make a screen fail.
+ */
+export const wallClock = z.number().check(z.gte(-8.64e15), z.lte(8.64e15));
 const runLabel = z.string().check(z.minLength(1), z.maxLength(40));
 const words = z.string().check(z.maxLength(2000));
 
@@ -78,7 +83,7 @@ export const EventBody = z.discriminatedUnion('kind', [
     joined: z.enum(['first', 'wall-clock', 'unknown']),
   }),
   /** Wall clock and page clock drifted apart by `gapMs`: the device slept, or somebody set its clock. */
-  z.object({ kind: z.literal('clock-doubted'), gapMs: z.number() }),
+  z.object({ kind: z.literal('clock-doubted'), gapMs: wallClock }),
   z.object({ kind: z.literal('titled'), title: z.string().check(z.maxLength(200)) }),
   /** Who worked: the name by which a class knows the notebook. */
   z.object({ kind: z.literal('grouped'), group: z.string().check(z.maxLength(80)) }),
@@ -238,9 +243,9 @@ export const NotebookEvent = z.object({
   /** Notebook time at which it was recorded, ms. */
   atMs: ms,
   /** Wall clock at that moment, ms since 1970: for people, never for arithmetic. */
-  wallMs: z.number(),
+  wallMs: wallClock,
   /** Counts the page openings of this notebook: times within one are linked by one monotonic clock. */
-  page: z.int().check(z.gte(1)),
+  page: z.int().check(z.gte(1), z.lte(10_000_000)),
   body: EventBody,
 });
 export type NotebookEvent = z.infer<typeof NotebookEvent>;

@@ -1,5 +1,5 @@
 import { z } from 'zod/mini';
-import { NotebookEvent, schemaVersion } from './event.ts';
+import { NotebookEvent, schemaVersion, wallClock } from './event.ts';
 
 /**
  * What the list of notebooks shows of one, kept beside its events and changed in the same transaction, so that the list
@@ -8,7 +8,7 @@ import { NotebookEvent, schemaVersion } from './event.ts';
 const Head = z.object({
   title: z.string(),
   events: z.int().check(z.gte(0)),
-  changedWallMs: z.number(),
+  changedWallMs: wallClock,
   /** Schema of the stored events. */
   schema: z.int(),
 });
@@ -36,7 +36,7 @@ export function headAfter(before: Head | null, added: readonly unknown[]): Head 
   return { ...(before ?? none), title, changedWallMs, events: (before?.events ?? 0) + added.length };
 }
 
-const Stamp = z.object({ wallMs: z.number(), body: z.object({ kind: z.string() }) });
+const Stamp = z.object({ wallMs: wallClock, body: z.object({ kind: z.string() }) });
 
 /** Wall time and kind of a stored event; nothing of a damaged one. */
 function stampOf(value: unknown): { wallMs: number; kind: string } {

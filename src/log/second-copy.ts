@@ -109,7 +109,8 @@ async function together(cache: Cache, id: string, pieces: readonly Piece[]): Pro
     if (piece.last <= events.length) continue;
     const kept: unknown = await (await cache.match(piece.request))?.json().catch(() => null);
     if (!Array.isArray(kept)) break;
-    events.push(...kept.slice(events.length + 1 - piece.first));
+    // One by one: a call with 150,000 arguments overflows the stack.
+    for (const event of kept.slice(events.length + 1 - piece.first)) events.push(event);
   }
   const read = notebookFromRaw({ format: 'meniscall-notebook', schema, id, events });
   return read.ok ? read.value : null;

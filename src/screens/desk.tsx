@@ -191,7 +191,9 @@ export function createDesk(first: NotebookStore = makeNotebookStore(), app = '')
     await refresh().finally(() => clearTimeout(slow));
     // Opening is itself an event, so the notebook changed last is the one that was open last; a note outside the log
     // could be lost in a crash.
-    const last = notebooks()[0]?.id;
+    // One from a file may be dated in the year 9999: it does not come before the run in progress.
+    const tomorrow = Date.now() + 24 * 3600 * 1000;
+    const last = (notebooks().find(({ changedWallMs }) => changedWallMs <= tomorrow) ?? notebooks()[0])?.id;
     if (last && !journal()) await openHeld(last);
   });
 

@@ -4,6 +4,7 @@ import { expect, test } from 'vitest';
 import { readArchive } from '../../src/files/archive.ts';
 import { readArrival } from '../../src/files/arrival.ts';
 import { toBase64Url } from '../../src/files/base64url.ts';
+import { harmless } from '../../src/files/csv.ts';
 import { deflate, linkWords } from '../../src/files/deflate.ts';
 import { largestSqueezed, readLink } from '../../src/files/link.ts';
 import { makeMixingCoder } from '../../src/files/mixing-coder.ts';
@@ -178,3 +179,36 @@ test('a title with markup comes in as text, and only as text', () => {
   const read = readArrival(new TextEncoder().encode(text));
   expect(read).toMatchObject({ ok: true });
 });
+
+test('a link whose list of odd ids names "__proto__" is refused and changes no prototype', () => {
+  const bodies = ['o', [[0]], ['=created'], ['=', 0], [['=', 0]]];
+  const link = linkOf(
+    JSON.stringify([1, 'x', 'x-', 1, [['__proto__', 'changed']], 0, ['', []], ['=', 0], ['=', 0], ['=', 1], bodies]),
+  );
+  expect(readLink(link).ok).toBe(false);
+  expect(Object.hasOwn(Array.prototype, 'id')).toBe(false);
+});
+
+test('a link with a million packed identifiers is read or refused at once', () => {
+  const begun = performance.now();
+  const bodies = ['o', [[0]], ['=created'], ['=', 0], [['=', 0]]];
+  const many = '0'.repeat(16 * 300_000);
+  const link = linkOf(JSON.stringify([1, 'x', 'x-', 1, [], 0, [many, []], ['=', 0], ['=', 0], ['=', 1], bodies]));
+  expect(readLink(link).ok).toBe(false);
+  // Taking each off the front of the list took minutes.
+  expect(performance.now() - begun).toBeLessThan(5000);
+});
+
+test('a notebook dated beyond what a date can hold is refused', () => {
+  const notebook = demoNotebook(1_700_000_000_000);
+  const events = notebook.events.map((event, i) => (i === 3 ? { ...event, wallMs: 1e300 } : event));
+  const read = readArrival(new TextEncoder().encode(notebookToJson({ ...notebook, events })));
+  expect(read.ok).toBe(false);
+});
+
+test.each(['\u200b=1+1', '\u202e=1+1', '\ufeff@SUM(1)', '\u2066+1+2', '\u0001=1', ' \u200d-1+2'])(
+  'a cell that hides a formula behind a mark that is not seen is made text: %j',
+  (cell) => {
+    expect(harmless(cell)).toBe(`'${cell}`);
+  },
+);

@@ -1,0 +1,60 @@
+import { mkdtemp, symlink, writeFile } from 'node:fs/promises';
+import { connect } from 'node:net';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, beforeAll, expect, test } from 'vitest';
+import { type Served, serve } from '../../src/commands/serve.ts';
+
+let served: Served;
+beforeAll(async () => {
+  const folder = await mkdtemp(join(tmpdir(), 'served-'));
+  const outside = join(await mkdtemp(join(tmpdir(), 'outside-')), 'secret.txt');
+  await writeFile(join(folder, 'index.html'), 'the app');
+  await writeFile(outside, 'secret');
+  await symlink(outside, join(folder, 'link.txt'));
+  served = await serve(folder, 0);
+});
+afterAll(() => served.close());
+
+/** The first line and all of the answer to a request as written, which `fetch` would tidy first. */
+function ask(line: string, host = 'localhost'): Promise<string> {
+  return new Promise((resolve, reject) => {
+    const socket = connect(Number(new URL(served.address).port), '127.0.0.1');
+    let text = '';
+    socket.on('data', (part) => {
+      text += part;
+    });
+    socket.on('end', () => resolve(text));
+    socket.on('error', reject);
+    socket.write(`${line} HTTP/1.1\r\nHost: ${host}\r\nConnection: close\r\n\r\n`);
+  });
+}
+
+test.each(['/%', '//', '/%E0%A4%A', '/%00', 'http://[', '/..%2f..%2fetc/passwd', '*'])(
+  'the address %s is answered and does not end the server',
+  async (address) => {
+    expect(await ask(`GET ${address}`)).toMatch(/^HTTP\/1\.1 [2-4]\d\d /);
+    expect(await ask('GET /')).toMatch(/^HTTP\/1\.1 200 .*the app$/s);
+  },
+);
+
+test('methods other than GET and HEAD are refused, and HEAD has no body', async () => {
+  expect(await ask('POST /')).toMatch(/^HTTP\/1\.1 405 /);
+  expect(await ask('DELETE /index.html')).toMatch(/^HTTP\/1\.1 405 /);
+  const head = await ask('HEAD /');
+  expect(head).toMatch(/^HTTP\/1\.1 200 /);
+  expect(head).not.toContain('the app');
+});
+
+test('only names of this machine are served', async () => {
+  expect(await ask('GET /', 'elsewhere.example')).toMatch(/^HTTP\/1\.1 421 /);
+  expect(await ask('GET /', '127.0.0.1:4173')).toMatch(/^HTTP\/1\.1 200 /);
+});
+
+test('a symbolic link does not lead out of the folder', async () => {
+  expect(await ask('GET /link.txt')).not.toContain('secret');
+});
+
+test('other pages may not put the app into a frame', async () => {
+  expect(await ask('GET /')).toContain("frame-ancestors 'none'");
+});
