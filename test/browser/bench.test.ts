@@ -61,6 +61,8 @@ test('keys alone: baseline, run, marks, a value, a correction, a strike, an undo
 
 test('nothing lies over the volumes to pour or the words to say on a phone, and the cautions are those of the plan', async () => {
   const { page } = await bench();
+  // Without a plan the long list of cautions is one tap away.
+  await page.getByText('All cautions').click();
   await page.getByText('Ease glass tubes through stoppers').waitFor();
   await page.goto(`${inject('address')}#/run-sheet`);
   await page.getByRole('button', { name: /Peroxide and iodide, three runs/ }).click();
@@ -68,7 +70,7 @@ test('nothing lies over the volumes to pour or the words to say on a phone, and 
   await expect.poll(async () => (await notebookOnDisk(page)).plan?.runs.length).toBe(3);
   await page.goto(`${inject('address')}#/bench`);
   await page.getByText('Do not swallow iodide').waitFor();
-  for (const text of ['Wear goggles and gloves', 'Into the flask of run 1', 'peroxide 10', 'A mark every 2 mL']) {
+  for (const text of ['Wear goggles and gloves', 'Into the flask of run 1', 'peroxide 10', 'Marks: 2 mL']) {
     const line = page.getByText(text).first();
     await line.scrollIntoViewIfNeeded();
     expect(
@@ -145,7 +147,7 @@ test('the setup is changed before the run, and a wrong one is refused in words',
   await page.getByRole('checkbox', { name: /^Reckon with/ }).check();
   await page.getByRole('textbox', { name: /^A call is good to/ }).fill('120');
   await page.getByRole('button', { name: 'Keep this setup' }).click();
-  await page.getByText('A mark every 5 mL').waitFor();
+  await page.getByText('Marks: 5 mL').waitFor();
   await page.keyboard.press('s');
   await heard.getByText('Run 1 started').waitFor();
   for (const key of ['0', 'Enter', 'Space']) await page.keyboard.press(key);
@@ -166,6 +168,8 @@ test('a number called while no run is open is kept, said, and put into its run l
   await heard.getByText('No run is open: say “start run”').waitFor();
   await page.keyboard.press('s');
   await heard.getByText('Run 1 started').waitFor();
+  if (await page.getByRole('button', { name: 'Menu' }).isVisible())
+    await page.getByRole('button', { name: 'Menu' }).click();
   await page.getByRole('link', { name: 'Readings' }).click();
   await page.getByRole('button', { name: /^Outside runs/ }).click();
   await page.getByRole('button', { name: /no reading/ }).click();
@@ -174,3 +178,53 @@ test('a number called while no run is open is kept, said, and put into its run l
     .poll(async () => (await notebookOnDisk(page)).runs[0]?.readings.map((reading) => reading.value))
     .toEqual(['12']);
 });
+
+test('a fresh Bench has at most 60 words', async () => {
+  const { page } = await bench();
+  await page.getByRole('heading', { name: 'Before you mix' }).waitFor();
+  const words = await page.evaluate(
+    () =>
+      // biome-ignore lint/performance/useDomNodeTextContent: only what is shown counts
+      (document.querySelector('main')?.innerText ?? '').split(/\s+/).filter((word) => /[\p{L}\d]/u.test(word)).length,
+  );
+  expect(words).toBeLessThanOrEqual(60);
+});
+
+test.each([
+  [360, 740],
+  [390, 844],
+  [844, 390],
+  [768, 1024],
+  [1440, 900],
+  [1920, 1080],
+])(
+  'in a run at %i x %i the last reading is 25 mm high, the next mark 12 mm, and what was heard is in sight',
+  async (width, height) => {
+    const { page, heard } = await bench();
+    await page.setViewportSize({ width, height });
+    await page.keyboard.press('s');
+    await heard.getByText('Run 1 started').waitFor();
+    for (const key of ['6', '2', 'Enter']) await page.keyboard.press(key);
+    await heard.getByText('62 mL at time zero').waitFor();
+    await page.waitForTimeout(300);
+    const seen = await page.evaluate(() => {
+      // Digits are 0.73 em high in most faces; the drawing's type is 100 units.
+      const digits = (part: string): number => {
+        const drawing = document.querySelector<SVGSVGElement>(`.figures .${part} svg`);
+        return (drawing?.getScreenCTM()?.d ?? 0) * 73;
+      };
+      const bottom = (part: string): number => document.querySelector(part)?.getBoundingClientRect().bottom ?? Infinity;
+      return {
+        last: digits('last'),
+        next: digits('next'),
+        lowest: Math.max(bottom('.last-heard .answer'), bottom('.hearing .ear-state')),
+        beyond: document.documentElement.scrollWidth - innerWidth,
+      };
+    });
+    // 160 px an inch is the reference density of a phone's screen.
+    expect((seen.last / 160) * 25.4).toBeGreaterThanOrEqual(25);
+    expect((seen.next / 160) * 25.4).toBeGreaterThanOrEqual(12);
+    expect(seen.lowest).toBeLessThanOrEqual(height);
+    expect(seen.beyond).toBeLessThanOrEqual(0);
+  },
+);

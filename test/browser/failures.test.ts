@@ -256,6 +256,7 @@ test('damaged records in the store: the rest opens, is said, goes on, and leaves
   await page.keyboard.press('4');
   await page.keyboard.press('Enter');
   await lastHeard(page).getByText(/24/).waitFor();
+  await page.getByRole('button', { name: 'Menu' }).click();
   await page.getByRole('link', { name: 'Report' }).click();
   const coming = page.waitForEvent('download');
   await openMenu(page, 'Save');
@@ -303,6 +304,7 @@ test('the wall clock set back during a run: the times stand, the doubt is said, 
   expect(later.slice(0, 3)).toEqual(times);
   expect(later[3]).toBeGreaterThan(times[2] ?? 0);
   expect(after.joints.map(({ why }) => why)).toEqual(['clock-doubted', 'unknown-gap']);
+  await page.getByRole('button', { name: 'Menu' }).click();
   await page.getByRole('link', { name: 'Report' }).click();
   await page.getByText('the device slept or its clock was set during the run').first().waitFor();
 });

@@ -4,8 +4,10 @@ import type { Meaning } from '../../log/meaning.ts';
 import { nextRunLabel, openRunOf } from '../../log/runs.ts';
 import { useDesk } from '../desk.tsx';
 import { createLiveFigures } from '../live-figures.ts';
+import { preferences } from '../preferences/device.ts';
 import { currentPractice } from '../rehearsal/current.ts';
 import { stateOf } from '../state-of.ts';
+import { textsOf } from '../texts.ts';
 import './bench.css';
 import { BetweenRuns } from './BetweenRuns.tsx';
 import { ByHand } from './ByHand.tsx';
@@ -15,11 +17,13 @@ import { Figures } from './Figures.tsx';
 import { Hearing } from './Hearing.tsx';
 import { type KeyContext, noKeys, pressKey } from './keys.ts';
 import { LastHeard } from './LastHeard.tsx';
+import { callWords, texts } from './texts.ts';
 
 const RehearsalPanel = lazy(() => import('../rehearsal/RehearsalPanel.tsx'));
 
 /** The bench: seen from two metres with one eye, worked without touching. */
 export function Bench() {
+  const t = textsOf(texts);
   const desk = useDesk();
   const bench = benchSession(desk);
   const state = stateOf(desk);
@@ -47,6 +51,23 @@ export function Bench() {
     state();
     setNow(bench.now());
   });
+
+  /** In a run the screens' menu goes, to give its room to the numbers; a button brings it back. */
+  const [menu, setMenu] = createSignal(false);
+  createEffect(() => {
+    const root = document.documentElement;
+    if (run() && !practice() && !menu()) root.dataset.inRun = '';
+    else delete root.dataset.inRun;
+  });
+  onCleanup(() => delete document.documentElement.dataset.inRun);
+  const exchange = () => bench.view().exchange;
+  const fresh = () => now() - (exchange()?.atMs ?? Number.NEGATIVE_INFINITY) < takenShownMs;
+  /** What the whole screen tells by colour and shape: a doubt until something else is said, the good news for a moment. */
+  const screenTone = () => {
+    const tone = exchange()?.tone;
+    if (!run() || (tone === 'taken' && !fresh())) return undefined;
+    return tone;
+  };
 
   const context = createMemo((): KeyContext => {
     const swirl = run()?.timed.findLast(
@@ -77,7 +98,15 @@ export function Bench() {
   onCleanup(() => removeEventListener('keydown', onKey));
 
   return (
-    <div class="bench" classList={{ paused: state().paused, first: state().runs.length === 0 }}>
+    <div
+      class="bench"
+      classList={{
+        paused: state().paused,
+        first: state().runs.length === 0,
+        running: run() !== null && practice() === null,
+      }}
+      data-tone={screenTone()}
+    >
       <h1 class="for-screen-readers">Bench</h1>
       <Show when={practice()} fallback={<Cylinder run={shown()} setup={state().setup} nextMark={nextMark()} />}>
         {(going) => <RehearsalPanel practice={going()} bench={bench} />}
@@ -98,7 +127,7 @@ export function Bench() {
             </>
           }
         >
-          {(open) => <Figures run={open()} setup={state().setup} nowMs={now()} nextMark={nextMark()} live={live()} />}
+          {(open) => <Figures run={open()} nowMs={now()} nextMark={nextMark()} live={live()} />}
         </Show>
         <Show when={keys().digits || keys().typing !== 'reading'}>
           <p class="typed" role="status">
@@ -108,12 +137,17 @@ export function Bench() {
         </Show>
         <LastHeard exchange={bench.view().exchange} coming={bench.view().coming} />
         <Show when={state().paused}>
-          <p class="stand-by">Standing by. Say “go ahead”.</p>
+          <p class="stand-by">{t().paused(callWords(preferences().language).goAhead)}</p>
         </Show>
         <Show when={run()}>
           <Hearing bench={bench} />
         </Show>
       </div>
+      <Show when={run() && !practice()}>
+        <button type="button" class="menu" aria-expanded={menu()} onClick={() => setMenu(!menu())}>
+          {t().menu}
+        </button>
+      </Show>
       <ByHand
         state={state()}
         run={run()}
@@ -125,6 +159,9 @@ export function Bench() {
     </div>
   );
 }
+
+/** How long the whole screen shows that a reading was taken, ms. */
+const takenShownMs = 1200;
 
 const isTyping = (target: EventTarget | null): boolean =>
   target instanceof HTMLElement &&

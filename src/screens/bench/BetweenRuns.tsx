@@ -1,8 +1,11 @@
 import { createSignal, lazy, Show, Suspense } from 'solid-js';
 import type { Plan } from '../../log/plan.ts';
 import type { Setup } from '../../log/setup.ts';
+import { preferences } from '../preferences/device.ts';
 import { hrefOf } from '../route.ts';
+import { textsOf } from '../texts.ts';
 import { Cautions } from './Cautions.tsx';
+import { callWords, texts } from './texts.ts';
 
 const NextFlask = lazy(() => import('./NextFlask.tsx'));
 const PlanCautions = lazy(() => import('./PlanCautions.tsx'));
@@ -10,6 +13,8 @@ const SetupForm = lazy(() => import('../start/SetupForm.tsx'));
 
 /** What to do and say while no run is open; before the first one also the cautions and the setup. */
 export function BetweenRuns(props: { label: string; first: boolean; setup: Setup; plan: Plan | null }) {
+  const t = textsOf(texts);
+  const words = () => callWords(preferences().language);
   const [changing, setChanging] = createSignal(false);
   let change!: HTMLButtonElement;
   return (
@@ -24,31 +29,27 @@ export function BetweenRuns(props: { label: string; first: boolean; setup: Setup
         </Show>
       </Show>
       <p class="say">
-        <Show when={props.first} fallback="Mix, then say ">
-          Say <strong>“baseline”</strong> and the cylinder’s reading before you mix. Then mix, and say{' '}
-        </Show>
-        <strong>“start run {props.label}”</strong>. Swirl until it drips steadily; then call each mark as the water
-        reaches it.
+        <Show when={props.first} fallback={t().mixThenSay}>
+          {t().say} <strong>{t().spoken(words().baseline)}</strong> {t().andTheLevel}
+        </Show>{' '}
+        <strong>{t().spoken(`${words().startRun} ${props.label}`)}</strong>. {t().thenCall}
       </p>
       <Suspense>
         <NextFlask />
       </Suspense>
       <p class="setup-line">
-        <span>
-          A mark every {props.setup.stepMl} mL, a run of {props.setup.spanMl} mL, a cylinder of{' '}
-          {props.setup.cylinder.capacityMl} mL.
-        </span>
+        <span>{t().setupLine(props.setup.stepMl, props.setup.spanMl)}</span>
         <button ref={change} type="button" aria-expanded={changing()} onClick={() => setChanging(!changing())}>
-          Change the setup
+          {t().changeSetup}
         </button>
         <Show when={props.first}>
           <a class="button" href={hrefOf('rehearsal')}>
-            Rehearse first
+            {t().rehearse}
           </a>
         </Show>
       </p>
       <Show when={changing()}>
-        <Suspense fallback={<p class="quiet">One moment.</p>}>
+        <Suspense fallback={<p class="quiet">{t().oneMoment}</p>}>
           <SetupForm
             onDone={() => {
               setChanging(false);

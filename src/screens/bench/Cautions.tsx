@@ -1,21 +1,28 @@
-import { For } from 'solid-js';
+import { For, Show } from 'solid-js';
+import { textsOf } from '../texts.ts';
+import { texts } from './texts.ts';
 
-/** What is said before the first run of a notebook. Where it and a label differ, the label wins. */
+/**
+ * What is said before the first run of a notebook; the label wins over it.
+ * @param props.sentences those of the run sheet; without them the usual ones, the long list behind one tap
+ */
 export function Cautions(props: { sentences?: readonly string[] }) {
+  const t = textsOf(texts);
   return (
-    <section class="caution" aria-label="Before the first run">
-      <h2>Before you mix</h2>
+    <section class="caution" aria-label={t().beforeYouMix}>
+      <h2>{t().beforeYouMix}</h2>
       <ul>
-        <For each={props.sentences ?? usual}>{(sentence) => <li>{sentence}</li>}</For>
-        <li>The label of each reagent, the rules of your place and a qualified supervisor come before this page.</li>
+        <For each={props.sentences ?? t().usual}>{(sentence) => <li>{sentence}</li>}</For>
+        <li>{t().labelsFirst}</li>
       </ul>
+      <Show when={!props.sentences}>
+        <details>
+          <summary>{t().allCautions}</summary>
+          <ul>
+            <For each={t().full}>{(sentence) => <li>{sentence}</li>}</For>
+          </ul>
+        </details>
+      </Show>
     </section>
   );
 }
-
-/** The usual ones, while no run sheet says what is mixed. */
-const usual: readonly string[] = [
-  'Goggles on, and gloves: peroxide burns skin and eyes, acid too; iodine stains skin, cloth and benches.',
-  'Never close a vessel that makes gas. The outlet stays free, the tube open, the stopper snug, not wedged.',
-  'Ease glass tubes through stoppers wet and wrapped in a cloth. Wipe up spills at once.',
-];

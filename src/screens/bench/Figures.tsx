@@ -1,68 +1,77 @@
 import { Show } from 'solid-js';
 import { displacedText, durationText, latestReading, zeroMs } from '../../log/runs.ts';
-import type { Setup } from '../../log/setup.ts';
 import type { Run } from '../../log/state.ts';
 import type { ShownFigures } from '../live-figures.ts';
+import { textsOf } from '../texts.ts';
+import { BigNumber } from './BigNumber.tsx';
+import { texts } from './texts.ts';
 
-/** The numbers of the run in progress, legible from two metres. */
+/** The numbers of the run in progress: the last reading largest, then the next mark, then the times. */
 export function Figures(props: {
   run: Run;
-  setup: Setup;
   nowMs: number;
   nextMark: { ml: number; text: string } | null;
   live: ShownFigures | null;
 }) {
-  const displaced = () => displacedText(props.run);
-  const started = () => latestReading(props.run) !== null;
-  const untilNext = () => untilText(props.live?.nextMarkMs ?? null, props.nowMs);
-  const untilEnd = () => untilText(props.live?.spanMs ?? null, props.nowMs);
+  const t = textsOf(texts);
+  const last = () => latestReading(props.run);
+  /** Minutes and seconds until then, "now" when it is due, empty when it is not known. */
+  const until = (atMs: number | null | undefined): string => {
+    if (atMs === null || atMs === undefined) return '';
+    return atMs <= props.nowMs ? t().now : durationText(atMs - props.nowMs + 999);
+  };
   return (
     <dl class="figures">
-      <div class="displaced">
-        <dt>Displaced, mL</dt>
-        <dd style={{ '--characters': String((displaced() ?? '0').length) }}>{displaced() ?? '0'}</dd>
-      </div>
-      <div class="elapsed">
-        <dt>Run {props.run.label}</dt>
-        <dd>{started() ? durationText(props.nowMs - zeroMs(props.run)) : '0:00'}</dd>
-      </div>
-      <div class="next">
-        <dt>Next mark</dt>
+      <div class="last">
+        <dt>{last() ? t().last(props.run.label) : t().noneYet(props.run.label)}</dt>
         <dd>
-          {props.nextMark?.text ?? 'none'}
-          <Show when={untilNext()}>{(text) => <span class="until"> {text()}</span>}</Show>
+          <BigNumber text={last()?.value ?? '–'} />
         </dd>
       </div>
-      <Show when={props.live}>
-        {(live) => (
-          <div class="rate">
-            <dt>Rate</dt>
-            <dd>
-              {live().text}
-              <span class="unit"> mL/s</span>
-              <Show when={leftOut(live().leftOut)}>{(text) => <span class="left-out">{text()}</span>}</Show>
-            </dd>
-          </div>
-        )}
-      </Show>
-      <Show when={untilEnd()}>
-        {(text) => (
-          <div class="end">
-            <dt>Span of {props.setup.spanMl} mL</dt>
-            <dd>{text()}</dd>
-          </div>
-        )}
-      </Show>
+      <div class="next">
+        <dt>
+          {t().next}
+          <Show when={until(props.live?.nextMarkMs)}>
+            {(text) => <strong class="until"> {text() === t().now ? text() : t().inTime(text())}</strong>}
+          </Show>
+        </dt>
+        <dd>
+          <Show when={props.nextMark} fallback={t().none}>
+            {(mark) => <BigNumber text={mark().text} />}
+          </Show>
+        </dd>
+      </div>
+      <div class="times">
+        <div>
+          <dt>{t().elapsed}</dt>
+          <dd>{last() ? durationText(props.nowMs - zeroMs(props.run)) : '0:00'}</dd>
+        </div>
+        <Show when={until(props.live?.spanMs)}>
+          {(text) => (
+            <div>
+              <dt>{t().toGo}</dt>
+              <dd>{text()}</dd>
+            </div>
+          )}
+        </Show>
+      </div>
+      <div class="small">
+        <dt>{t().displaced}</dt>
+        <dd>{displacedText(props.run) ?? '0'} mL</dd>
+        <Show when={props.live}>
+          {(live) => (
+            <>
+              <dt>{t().rate}</dt>
+              <dd>
+                {live().text} mL/s
+                <Show when={live().leftOut > 0}>
+                  <span class="left-out"> {t().leftOut(live().leftOut)}</span>
+                </Show>
+              </dd>
+            </>
+          )}
+        </Show>
+      </div>
     </dl>
   );
-}
-
-/** The rate does not pass over readings in silence. */
-const leftOut = (count: number): string =>
-  count === 0 ? '' : `without ${count} ${count === 1 ? 'reading that does' : 'readings that do'} not fit`;
-
-/** "in 0:32", "now" when it is due, empty when it is not known. */
-function untilText(atMs: number | null, nowMs: number): string {
-  if (atMs === null) return '';
-  return atMs <= nowMs ? 'now' : `in ${durationText(atMs - nowMs + 999)}`;
 }

@@ -22,7 +22,10 @@ export function LastHeard(props: { exchange: Exchange | null; coming: string }) 
       <Show when={props.exchange}>
         {(exchange) => (
           <p class={`answer ${exchange().tone}`} role="status">
-            <span aria-hidden="true">{sign[exchange().tone]}</span> {exchange().answer}
+            <span class="sign" aria-hidden="true">
+              {sign[exchange().tone]}
+            </span>{' '}
+            <span>{exchange().answer}</span>
           </p>
         )}
       </Show>
