@@ -1,5 +1,6 @@
-import { createEffect, For, Show } from 'solid-js';
+import { createEffect, For } from 'solid-js';
 import { useDesk } from './desk.tsx';
+import { NotebookTitle } from './names/NotebookTitle.tsx';
 import { hrefOf, type Screen } from './route.ts';
 
 const places: readonly { screen: Screen; label: string; needsNotebook: boolean }[] = [
@@ -32,17 +33,7 @@ export function Navigation(props: { screen: Screen }) {
       <p class="wordmark">
         Menis<span>call</span>
       </p>
-      <Show when={desk.state()}>
-        {(state) => (
-          <p class="notebook-title">
-            {state().title}
-            <Show when={state().invented}>
-              {' '}
-              <em class="invented">invented figures</em>
-            </Show>
-          </p>
-        )}
-      </Show>
+      <NotebookTitle />
       <nav ref={nav} aria-label="Screens">
         <ul>
           <For each={places.filter((place) => !place.needsNotebook || desk.state())}>

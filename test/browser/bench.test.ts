@@ -129,7 +129,7 @@ test('the setup is changed before the run, and a wrong one is refused in words',
   const { page, heard } = await bench();
   await page.getByRole('button', { name: 'Change the setup' }).click();
   await page.getByRole('textbox', { name: 'A mark every (mL)' }).fill('0.5');
-  await page.getByRole('button', { name: 'Keep this setup' }).click();
+  await page.getByRole('button', { name: 'Done' }).click();
   await page.getByText('The marks are closer together than the divisions.').waitFor();
   await page.getByRole('textbox', { name: 'A mark every (mL)' }).fill('5');
   await page
@@ -140,13 +140,13 @@ test('the setup is changed before the run, and a wrong one is refused in words',
   await page.getByRole('textbox', { name: /^Outdoors/ }).fill('-3');
   await page.getByText('Fine points').click();
   await page.getByRole('textbox', { name: '± mL' }).fill('20');
-  await page.getByRole('button', { name: 'Keep this setup' }).click();
+  await page.getByRole('button', { name: 'Done' }).click();
   await page.getByText('Something is missing or out of range: the gas above the reaction.').waitFor();
   await page.getByRole('textbox', { name: /^Gas above the reaction/ }).fill('250');
   await page.getByRole('textbox', { name: /^Bore/ }).fill('28');
   await page.getByRole('checkbox', { name: /^Reckon with/ }).check();
   await page.getByRole('textbox', { name: /^A call is good to/ }).fill('120');
-  await page.getByRole('button', { name: 'Keep this setup' }).click();
+  await page.getByRole('button', { name: 'Done' }).click();
   await page.getByText('Marks: 5 mL').waitFor();
   await page.keyboard.press('s');
   await heard.getByText('Run 1 started').waitFor();

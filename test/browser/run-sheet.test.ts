@@ -57,7 +57,6 @@ test('one temperature is set for all runs, a run may have its own, and it is sai
   await page.getByText('Cylinder, marks and conditions').click();
   await page.getByText(/holds for every run that has none of its own on the run sheet/).waitFor();
   await page.getByLabel('Temperature (°C)', { exact: true }).fill('21');
-  await page.getByRole('button', { name: 'Keep this setup' }).click();
   const own = run(page, '2').getByLabel('Own temperature');
   await own.fill('31.5');
   await own.press('Enter');
@@ -120,11 +119,13 @@ test('a strength that cannot be is refused at its field, an unusual one is kept 
 test('the hand-out link carries the plan into a new notebook of another browser', async () => {
   const page = await sheet(/iodide diluted twice/);
   await page.getByRole('button', { name: 'Copy the link' }).click();
-  const link = await page.getByLabel('The link').inputValue();
+  const link = await page.getByLabel('The link', { exact: true }).inputValue();
   const other = await launch();
   open.push(other.close);
   await other.page.goto(link);
-  await other.page.getByRole('button', { name: 'Begin a notebook with it' }).click();
+  await other.page.getByRole('button', { name: 'Start with this run sheet' }).click();
+  await other.page.waitForFunction(() => location.hash === '#/bench');
+  await other.page.getByRole('link', { name: 'Run sheet' }).click();
   await other.page.getByText('Runs 1, 2 and 3 differ only in iodide: they give its order.').waitFor();
   // The sheet records what was changed after a moment of rest; on a fast machine that may still be to come.
   await expect.poll(async () => (await notebookOnDisk(page)).plan).not.toBeNull();

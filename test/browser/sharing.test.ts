@@ -201,9 +201,9 @@ test('a teacher’s hand-out starts a notebook with the plan filled in', async (
   const planned = demoNotebook(1.7e12).events.find(({ body }) => body.kind === 'planned')!.body;
   if (planned.kind !== 'planned') throw new Error('the demo has a plan');
   await page.goto(planLink(inject('address'), { title: 'Practical 4', plan: planned.plan }));
-  await page.getByText('This link carries a run sheet').waitFor();
-  await page.getByRole('button', { name: 'Begin a notebook with it' }).click();
-  await page.waitForFunction(() => location.hash === '#/run-sheet');
+  await page.getByText('Your run sheet is ready.').waitFor();
+  await page.getByRole('button', { name: 'Start with this run sheet' }).click();
+  await page.waitForFunction(() => location.hash === '#/bench');
   await page.getByText('Practical 4').first().waitFor();
   expect(errors).toEqual([]);
 });

@@ -1,22 +1,28 @@
 import { createMemo, createSignal, Show } from 'solid-js';
 import { notebookLink, planLink, qrCapacity } from '../../files/link.ts';
+import { withoutMembers } from '../../files/without-members.ts';
 import { withoutHoles } from '../../log/file.ts';
 import { useDesk } from '../desk.tsx';
+import { textsOf } from '../texts.ts';
 import { copyText } from './clipboard.ts';
+import { linkTexts } from './link-texts.ts';
 import { QrCode } from './QrCode.tsx';
 import { reportTexts as t } from './texts.ts';
 
 /** The notebook, or its run sheet alone, as a link that carries everything itself. */
 export function LinkOut() {
   const desk = useDesk();
+  const own = textsOf(linkTexts);
   const [what, setWhat] = createSignal<'notebook' | 'plan'>('notebook');
+  const [withMembers, setWithMembers] = createSignal(false);
   const link = createMemo((): string => {
     const state = desk.state();
     const journal = desk.journal();
     if (!state || !journal) return '';
     if (what() === 'plan' && state.plan)
       return planLink(location.href, { title: state.title, plan: state.plan, setup: state.setup });
-    return notebookLink(location.href, withoutHoles({ id: journal.id, events: journal.events() }));
+    const events = withMembers() ? journal.events() : withoutMembers(journal.events());
+    return notebookLink(location.href, withoutHoles({ id: journal.id, events }));
   });
   const fits = (): boolean => link().length <= qrCapacity;
   const copy = async (): Promise<void> => {
@@ -40,6 +46,16 @@ export function LinkOut() {
             </Show>
           </select>
         </label>
+        <Show when={what() === 'notebook' && desk.state()?.members}>
+          <label class="beside">
+            <input
+              type="checkbox"
+              checked={withMembers()}
+              onChange={(event) => setWithMembers(event.currentTarget.checked)}
+            />
+            {own().withMembers}
+          </label>
+        </Show>
         <button type="button" class="primary" onClick={() => void copy()}>
           {t().copyLink}
         </button>

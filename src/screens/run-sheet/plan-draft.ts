@@ -1,10 +1,8 @@
-import { type Accessor, createEffect, createSignal, on, onCleanup } from 'solid-js';
+import { type Accessor, createEffect, createSignal, on } from 'solid-js';
 import type { EventBody } from '../../log/event.ts';
 import type { Plan } from '../../log/plan.ts';
 import type { Desk } from '../desk.tsx';
-
-/** How long the sheet waits for the next change before one event records them all, ms. */
-const settleMs = 700;
+import { createSettled } from '../settled.ts';
 
 export interface PlanDraft {
   /** The plan with the changes of the last moment, or null before there is one. */
@@ -25,19 +23,14 @@ export interface PlanDraft {
  */
 export function createPlanDraft(desk: Desk): PlanDraft {
   const [plan, setPlan] = createSignal<Plan | null>(desk.state()?.plan ?? null);
-  let timer: ReturnType<typeof setTimeout> | undefined;
-
-  const flush = (): void => {
-    if (timer === undefined) return;
-    clearTimeout(timer);
-    timer = undefined;
+  const settled = createSettled(() => {
     const current = plan();
     if (current && desk.journal()) void desk.record({ kind: 'planned', plan: current });
-  };
+  });
+  const { flush } = settled;
   const replace = (next: Plan): void => {
     setPlan(next);
-    clearTimeout(timer);
-    timer = setTimeout(flush, settleMs);
+    settled.touch();
   };
 
   // Another hand on the plan (an undo, another notebook): it wins unless something here waits to be recorded.
@@ -45,22 +38,11 @@ export function createPlanDraft(desk: Desk): PlanDraft {
     on(
       () => desk.state()?.plan,
       (recorded) => {
-        if (timer === undefined) setPlan(recorded ?? null);
+        if (!settled.waiting()) setPlan(recorded ?? null);
       },
       { defer: true },
     ),
   );
-  const onHide = (): void => {
-    if (document.visibilityState === 'hidden') flush();
-  };
-  document.addEventListener('visibilitychange', onHide);
-  addEventListener('pagehide', flush);
-  onCleanup(() => {
-    document.removeEventListener('visibilitychange', onHide);
-    removeEventListener('pagehide', flush);
-    flush();
-  });
-
   const latest = (): string | undefined => {
     const kinds = new Map(
       desk
@@ -86,7 +68,7 @@ export function createPlanDraft(desk: Desk): PlanDraft {
       if (event !== undefined) void desk.record({ kind: 'undone', event });
     },
     undoes() {
-      if (timer !== undefined) return 'of the run sheet';
+      if (settled.waiting()) return 'of the run sheet';
       const event = latest();
       const at = desk.state()?.undoable.indexOf(event ?? '') ?? -1;
       if (at < 0) return null;

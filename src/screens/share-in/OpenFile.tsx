@@ -1,8 +1,11 @@
-import { createSignal, Show } from 'solid-js';
+import { createSignal, lazy, Show, Suspense } from 'solid-js';
 import { useDesk } from '../desk.tsx';
+import { pageLanguage } from '../texts.ts';
 import { DropZone } from './DropZone.tsx';
-import { readFileArrival, takeArrival } from './take-arrival.ts';
+import { columnsIn, readFileArrival, takeArrival } from './take-arrival.ts';
 import './share-in.css';
+
+const PasteIn = lazy(() => import('./PasteIn.tsx'));
 
 /**
  * Brings in a notebook, an archive with clips, or a run sheet: by choosing a file, by dropping one, or by pasting a
@@ -16,6 +19,13 @@ export function OpenFile() {
   const open = async (file: Blob | undefined): Promise<void> => {
     if (!file || busy()) return;
     setBusy(true);
+    const columns = await columnsIn(file, pageLanguage());
+    if (columns !== null) {
+      setPasted(columns);
+      setSaid(null);
+      setBusy(false);
+      return;
+    }
     const arrival = await readFileArrival(file);
     const result = arrival.ok ? await takeArrival(desk, arrival.value) : { ok: false, sentence: arrival.sentence };
     setSaid(result);
@@ -23,6 +33,8 @@ export function OpenFile() {
     setBusy(false);
   };
   let link!: HTMLInputElement;
+  /** Columns of times and volumes, as text, to be looked at before they are taken. */
+  const [pasted, setPasted] = createSignal<string | null>(null);
 
   return (
     <DropZone class="open-file" labelledBy="open-file" onFiles={(files) => void open(files?.[0])}>
@@ -32,7 +44,7 @@ export function OpenFile() {
           A notebook, archive or run sheet from a file (or drop it here)
           <input
             type="file"
-            accept=".json,.zip,.txt,application/json,application/zip"
+            accept=".json,.zip,.txt,.csv,.tsv,application/json,application/zip,text/csv"
             disabled={busy()}
             onChange={(event) => {
               void open(event.currentTarget.files?.[0]);
@@ -56,6 +68,9 @@ export function OpenFile() {
           </button>
         </form>
       </div>
+      <Suspense>
+        <PasteIn text={pasted()} onText={setPasted} />
+      </Suspense>
       <Show when={said()}>
         {(result) => <p classList={{ problem: !result().ok, quiet: result().ok }}>{result().sentence}</p>}
       </Show>

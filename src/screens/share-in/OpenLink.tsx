@@ -1,5 +1,6 @@
-import { createMemo, createSignal, Match, Show, Switch } from 'solid-js';
+import { createMemo, createSignal, createUniqueId, For, Match, Show, Switch } from 'solid-js';
 import { analysisOf } from '../../analysis/notebook-analysis.ts';
+import type { HandOut } from '../../files/hand-out.ts';
 import { type LinkContent, readLink } from '../../files/link.ts';
 import { reduce } from '../../log/reduce.ts';
 import type { Notebook } from '../../log/state.ts';
@@ -8,9 +9,11 @@ import { useDesk } from '../desk.tsx';
 import { Sheet } from '../report/Sheet.tsx';
 import '../report/report.css';
 import { createRoute, hrefOf } from '../route.ts';
+import { textsOf } from '../texts.ts';
 import { HandOutView } from './HandOutView.tsx';
 import './share-in.css';
-import { takeArrival } from './take-arrival.ts';
+import { type Brought, beginWith, takeArrival } from './take-arrival.ts';
+import { texts } from './texts.ts';
 
 /** What a link brought: to look at first, to keep second. Nothing is stored until the person says so. */
 export function OpenLink() {
@@ -34,27 +37,25 @@ export function OpenLink() {
     return found.ok ? null : found.sentence;
   };
   const [problem, setProblem] = createSignal('');
+  const t = textsOf(texts);
 
-  const keep = async (): Promise<void> => {
-    const found = content();
-    if (!found) return;
-    const arrival =
-      found.kind === 'plan' ? found : { kind: 'notebook' as const, notebook: found.notebook, clips: [], left: [] };
-    const result = await takeArrival(desk, arrival);
+  const said = (result: Brought): void => {
     desk.announce(result.sentence);
     if (!result.ok) setProblem(result.sentence);
   };
+  const keep = async (found: Notebook): Promise<void> =>
+    said(await takeArrival(desk, { kind: 'notebook', notebook: found, clips: [], left: [] }));
 
   return (
     <>
-      <h1 class="no-print">What the link brought</h1>
+      <h1 class="no-print">{t().brought}</h1>
       <Show when={problem()}>{(sentence) => <p class="problem">{sentence()}</p>}</Show>
       <Switch>
         <Match when={refused()}>
           {(sentence) => (
             <div class="problem" role="alert">
               <p>{sentence()}</p>
-              <a href={hrefOf('start')}>To the notebooks of this device</a>
+              <a href={hrefOf('start')}>{t().toStart}</a>
             </div>
           )}
         </Match>
@@ -62,9 +63,9 @@ export function OpenLink() {
           {(found) => (
             <>
               <div class="arrived no-print">
-                <p>You are looking at a notebook that is in the link itself. Nothing is kept on this device yet.</p>
-                <button type="button" class="primary" onClick={() => void keep()}>
-                  Keep a copy
+                <p>{t().openNotebook}</p>
+                <button type="button" class="primary" onClick={() => void keep(found())}>
+                  {t().keep}
                 </button>
               </div>
               <NotebookSheet notebook={found()} />
@@ -74,18 +75,58 @@ export function OpenLink() {
         <Match when={handOut()}>
           {(found) => (
             <>
-              <div class="arrived no-print">
-                <p>This link carries a run sheet: a plan to work by, without readings.</p>
-                <button type="button" class="primary" onClick={() => void keep()}>
-                  Begin a notebook with it
-                </button>
-              </div>
+              <Begin handOut={found()} onSaid={said} />
               <HandOutView handOut={found()} />
             </>
           )}
         </Match>
       </Switch>
     </>
+  );
+}
+
+/** Who works, and one press to begin. */
+function Begin(props: { handOut: HandOut; onSaid: (result: Brought) => void }) {
+  const desk = useDesk();
+  const t = textsOf(texts);
+  const list = createUniqueId();
+  const [making, setMaking] = createSignal(false);
+  const begin = async (form: HTMLFormElement): Promise<void> => {
+    // A second tap while the first is being stored would make a second notebook.
+    if (making()) return;
+    setMaking(true);
+    const typed = new FormData(form);
+    const text = (name: string): string => String(typed.get(name) ?? '').trim();
+    const result = await beginWith(desk, props.handOut, { group: text('group'), members: text('members') });
+    setMaking(false);
+    props.onSaid(result);
+  };
+  return (
+    <form
+      class="arrived no-print"
+      onSubmit={(event) => {
+        event.preventDefault();
+        void begin(event.currentTarget);
+      }}
+    >
+      <p>{t().plan}</p>
+      <div class="row">
+        <label>
+          {t().yourGroup}
+          <input name="group" list={list} autocomplete="off" maxlength="80" />
+        </label>
+        <datalist id={list}>
+          <For each={props.handOut.groups ?? []}>{(name) => <option value={name} />}</For>
+        </datalist>
+        <label>
+          {t().members}
+          <input name="members" autocomplete="off" maxlength="400" />
+        </label>
+        <button type="submit" class="primary">
+          {t().start}
+        </button>
+      </div>
+    </form>
   );
 }
 

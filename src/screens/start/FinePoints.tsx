@@ -1,11 +1,16 @@
+import { untrack } from 'solid-js';
 import type { Setup } from '../../log/setup.ts';
 import { Field } from './Field.tsx';
 
 /** What most runs do without: levels, gas above the reaction, the caller's own steadiness. */
 export function FinePoints(props: { setup: Setup }) {
   const back = () => props.setup.backPressure;
+  // Decided once: the form saves while one types, and must not fold under the hands.
+  const opened = untrack(
+    () => props.setup.waterHeadMm !== undefined || back() !== undefined || props.setup.uCallMs !== undefined,
+  );
   return (
-    <details open={props.setup.waterHeadMm !== undefined || back() !== undefined || props.setup.uCallMs !== undefined}>
+    <details open={opened}>
       <summary>Fine points</summary>
       <div class="row">
         <Field

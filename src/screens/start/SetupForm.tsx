@@ -1,18 +1,25 @@
 import { createSignal, Show } from 'solid-js';
-import { Setup } from '../../log/setup.ts';
+import { defaultSetup, Setup } from '../../log/setup.ts';
 import { useDesk } from '../desk.tsx';
+import { createSettled } from '../settled.ts';
+import { textsOf } from '../texts.ts';
 import { Field } from './Field.tsx';
 import { FinePoints } from './FinePoints.tsx';
+import { savingTexts } from './saving-texts.ts';
 import { altitudeOf, fieldNames, outdoorsOf, type PressureKind, typedSetup } from './typed-setup.ts';
 
-/** Cylinder, marks and conditions. Sends `set-up`; says in words what does not fit. */
+/** Cylinder, marks and conditions. Saves as one types, and says in words what does not fit and is not saved. */
 export function SetupForm(props: { onDone?: () => void }) {
   const desk = useDesk();
-  const setup = () => desk.state()!.setup;
+  const t = textsOf(savingTexts);
+  const setup = () => desk.state()?.setup ?? defaultSetup;
   const [trouble, setTrouble] = createSignal('');
   const [pressureKind, setPressureKind] = createSignal<PressureKind>(setup().pressure?.kind ?? 'unknown');
 
-  const submit = async (form: HTMLFormElement): Promise<void> => {
+  let form!: HTMLFormElement;
+
+  /** Saves what is typed; false where it does not fit. */
+  const save = (): boolean => {
     const typed = new FormData(form);
     const field = (name: string): number | undefined => {
       const text = String(typed.get(name) ?? '').trim();
@@ -28,23 +35,32 @@ export function SetupForm(props: { onDone?: () => void }) {
     if (!parsed.success) {
       const at = parsed.error.issues[0]?.path.join(' ') ?? '';
       setTrouble(`Something is missing or out of range: ${fieldNames[at] ?? at}.`);
-      return;
+      return false;
     }
     const { stepMl, spanMl, cylinder } = parsed.data;
-    if (stepMl < cylinder.divisionMl) return void setTrouble('The marks are closer together than the divisions.');
-    if (spanMl > cylinder.capacityMl) return void setTrouble('The span does not fit into the cylinder.');
-    setTrouble('');
-    await desk.record({ kind: 'set-up', setup: parsed.data });
-    desk.announce('Setup kept');
-    props.onDone?.();
+    const unfit =
+      stepMl < cylinder.divisionMl
+        ? 'The marks are closer together than the divisions.'
+        : spanMl > cylinder.capacityMl
+          ? 'The span does not fit into the cylinder.'
+          : '';
+    setTrouble(unfit);
+    if (unfit !== '') return false;
+    if (JSON.stringify(parsed.data) !== JSON.stringify(Setup.parse(setup())))
+      void desk.record({ kind: 'set-up', setup: parsed.data }).then(() => desk.announce(t().saved));
+    return true;
   };
+  const settled = createSettled(() => void save());
 
   return (
     <form
+      ref={form}
       class="setup"
+      onInput={settled.touch}
+      onFocusOut={settled.flush}
       onSubmit={(event) => {
         event.preventDefault();
-        void submit(event.currentTarget);
+        if (save()) props.onDone?.();
       }}
     >
       <fieldset>
@@ -117,9 +133,12 @@ export function SetupForm(props: { onDone?: () => void }) {
           {trouble()}
         </p>
       </Show>
-      <button type="submit" class="primary">
-        Keep this setup
-      </button>
+      <p class="quiet">{t().saves}</p>
+      <Show when={props.onDone}>
+        <button type="submit" class="primary">
+          {t().done}
+        </button>
+      </Show>
     </form>
   );
 }

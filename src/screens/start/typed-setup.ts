@@ -61,8 +61,8 @@ export function typedSetup(
     cylinder: { capacityMl: field('capacityMl'), divisionMl: field('divisionMl'), accuracy: chosen.accuracy },
     ...(temperatureC === undefined ? {} : { temperatureC }),
     ...(uTemperatureC === undefined ? {} : { uTemperatureC }),
-    ...(chosen.pressure === 'station' ? { pressure: { kind: 'station', hPa } } : {}),
-    ...(chosen.pressure === 'sea-level'
+    ...(chosen.pressure === 'station' && hPa !== undefined ? { pressure: { kind: 'station', hPa } } : {}),
+    ...(chosen.pressure === 'sea-level' && hPa !== undefined
       ? { pressure: { kind: 'sea-level', hPa, altitudeM: field('altitudeM'), ...outdoors } }
       : {}),
     ...(waterHeadMm === undefined ? {} : { waterHeadMm }),
