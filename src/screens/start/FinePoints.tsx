@@ -1,10 +1,12 @@
-import { untrack } from 'solid-js';
+import { createMemo, untrack } from 'solid-js';
 import type { Setup } from '../../log/setup.ts';
 import { Field } from './Field.tsx';
 
 /** What most runs do without: levels, gas above the reaction, the caller's own steadiness. */
 export function FinePoints(props: { setup: Setup }) {
   const back = () => props.setup.backPressure;
+  // A memo, so that saving another field does not untick what was just ticked.
+  const counts = createMemo(() => back()?.on ?? false);
   // Decided once: the form saves while one types, and must not fold under the hands.
   const opened = untrack(
     () => props.setup.waterHeadMm !== undefined || back() !== undefined || props.setup.uCallMs !== undefined,
@@ -29,7 +31,7 @@ export function FinePoints(props: { setup: Setup }) {
         </div>
       </div>
       <label class="beside">
-        <input type="checkbox" name="headspaceCounts" checked={back()?.on ?? false} />
+        <input type="checkbox" name="headspaceCounts" checked={counts()} />
         Reckon with the gas above the reaction
       </label>
       <p class="quiet">
