@@ -26,7 +26,7 @@ beforeAll(async () => {
   launched = await launch({ viewport: { width: 390, height: 844 } });
   page = launched.page;
   await page.goto(inject('address'));
-  await page.getByRole('button', { name: /finished one/ }).click();
+  await page.getByRole('button', { name: /example/ }).click();
   await page.waitForURL(/#\/rates/);
 });
 afterAll(() => launched?.close());

@@ -11,7 +11,7 @@ beforeEach(async () => {
   launched = await launch({ viewport: { width: 1440, height: 900 } });
   page = launched.page;
   await page.goto(inject('address'));
-  await page.getByRole('button', { name: /finished one/ }).waitFor();
+  await page.getByRole('button', { name: /example/ }).waitFor();
   await page.keyboard.press('d');
   await page.waitForURL(/#\/rates/);
   await page.getByRole('link', { name: 'Readings' }).click();

@@ -232,7 +232,7 @@ test('an archive goes to another device with its clips; a bad file is named and 
 test('the link of a notebook is shown with its size and as a QR code of that very link', async () => {
   const { page, errors } = await start();
   await page.goto(inject('address'));
-  await page.getByRole('button', { name: /finished one/ }).click();
+  await page.getByRole('button', { name: /example/ }).click();
   await page.waitForFunction(() => location.hash.includes('rates'));
   await page.goto(`${inject('address')}#/report`);
   await openMenu(page, 'Send');

@@ -59,7 +59,7 @@ test('a language that Intl refuses takes no screen down, and the curve is drawn 
   open.push(launched.close);
   const { page } = launched;
   await page.goto(inject('address'));
-  await page.getByRole('button', { name: /finished one/ }).click();
+  await page.getByRole('button', { name: /example/ }).click();
   await page.waitForURL(/#\/rates/);
   await page.goto(`${inject('address')}#/readings`);
   const curve = page.getByRole('img', { name: /^Volume against time/ });

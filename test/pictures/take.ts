@@ -60,7 +60,7 @@ for (const picture of pictures) {
   const launched = await launch({ viewport: { width: picture.width, height: picture.height } });
   try {
     await launched.page.goto(served.address);
-    await launched.page.getByRole('button', { name: /finished one/ }).click();
+    await launched.page.getByRole('button', { name: /example/ }).click();
     await launched.page.waitForURL(/#\/rates/);
     await picture.show(launched.page);
     await launched.page.screenshot({ path: join(folder, picture.file) });

@@ -38,7 +38,7 @@ export function OpenFile() {
 
   return (
     <DropZone class="open-file" labelledBy="open-file" onFiles={(files) => void open(files?.[0])}>
-      <h2 id="open-file">Bring one in</h2>
+      <h2 id="open-file">Open a file or link</h2>
       <div class="row">
         <label>
           A notebook, archive or run sheet from a file (or drop it here)

@@ -5,12 +5,15 @@ import '../preferences/device.ts';
 import { screenName } from '../Navigation.tsx';
 import { createRoute, hrefOf } from '../route.ts';
 import { OpenFile } from '../share-in/OpenFile.tsx';
+import { textsOf } from '../texts.ts';
 import { CylinderPicture } from './CylinderPicture.tsx';
 import { NotebookList } from './NotebookList.tsx';
 import './start.css';
+import { texts } from './texts.ts';
 
 /** The first screen: what this is, a new notebook, the notebooks of this device, the demo. */
 export function Start() {
+  const t = textsOf(texts);
   const desk = useDesk();
   const [opening, setOpening] = createSignal(false);
   const [making, setMaking] = createSignal(false);
@@ -56,22 +59,18 @@ export function Start() {
     <div class="start">
       <Show when={route().unknown}>
         <p class="problem" role="alert">
-          This page has no screen by that address. It begins here, with the notebooks.
+          {t().unknown}
         </p>
       </Show>
       <Show when={!route().unknown && route().screen !== 'start' && !desk.state()}>
         <p class="needs-notebook" role="status">
-          {screenName(route().screen)} needs an open notebook: begin or open one here.
+          {t().needsNotebook(screenName(route().screen))}
         </p>
       </Show>
       <div class="opening">
         <div>
-          <h1>Call the readings, hands free; get the rate.</h1>
-          <p>
-            Say each mark as the water in the cylinder reaches it: Meniscall keeps the moment, the number and its
-            doubts, and turns them into rates, orders and rate constants with honest uncertainties. Everything stays on
-            this device.
-          </p>
+          <h1>{t().heading}</h1>
+          <p>{t().what}</p>
           <form
             class="row new-notebook"
             onSubmit={(event) => {
@@ -80,7 +79,7 @@ export function Start() {
             }}
           >
             <label>
-              Name of the new notebook
+              {t().name}
               <input
                 ref={field}
                 type="text"
@@ -92,22 +91,22 @@ export function Start() {
               />
             </label>
             <button type="submit" class="primary">
-              Begin a notebook
+              {t().begin}
             </button>
             <Show when={tooLong()}>
               {(length) => (
                 <p class="wrong" id="name-too-long" role="alert">
-                  A name has at most {longestName} characters; this one has {length()}.
+                  {t().tooLong(longestName, length())}
                 </p>
               )}
             </Show>
           </form>
           <p class="row first-looks">
             <button type="button" onClick={() => void openDemo()} disabled={opening()}>
-              Look at a finished one<span class="key-hint">(press D)</span>
+              {t().example} <span class="key-hint">{t().pressD}</span>
             </button>
             <a class="button" href={hrefOf('rehearsal')}>
-              Rehearse with a simulated reaction
+              {t().rehearse}
             </a>
           </p>
         </div>

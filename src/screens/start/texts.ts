@@ -1,0 +1,29 @@
+import { catalogue } from '../../language/page-language.ts';
+
+/** The first screen. */
+export const texts = catalogue(
+  {
+    heading: 'Call the readings, hands free; get the rate.',
+    what: 'Everything stays on this device.',
+    name: 'Name of the new notebook',
+    begin: 'Begin a notebook',
+    example: 'See an example',
+    pressD: '(press D)',
+    rehearse: 'Rehearse',
+    tooLong: (longest: number, length: number) => `A name has at most ${longest} characters; this one has ${length}.`,
+    unknown: 'This page has no screen by that address. It begins here, with the notebooks.',
+    needsNotebook: (screen: string) => `${screen} needs an open notebook: begin or open one here.`,
+  },
+  {
+    heading: 'Messwerte ansagen, Hände frei; die Rate folgt.',
+    what: 'Alles bleibt auf diesem Gerät.',
+    name: 'Name des neuen Notizbuchs',
+    begin: 'Notizbuch beginnen',
+    example: 'Beispiel ansehen',
+    pressD: '(Taste D)',
+    rehearse: 'Proben',
+    tooLong: (longest, length) => `Ein Name hat höchstens ${longest} Zeichen; dieser hat ${length}.`,
+    unknown: 'Diese Adresse führt zu keiner Seite. Hier beginnt es, mit den Notizbüchern.',
+    needsNotebook: (screen) => `${screen} braucht ein offenes Notizbuch: hier eines beginnen oder öffnen.`,
+  },
+);
