@@ -1,8 +1,8 @@
 import { spawnSync } from 'node:child_process';
 import { fileURLToPath } from 'node:url';
-import { wrongImports } from './house/rooms.ts';
+import { circlesIn, wrongImports } from './house/rooms.ts';
 
-/** `npm run check`: types, lint and format, direction of imports. Before every commit. */
+/** `npm run check`: types, lint and format, direction of imports and no circles. Before every commit. */
 const root = fileURLToPath(new URL('..', import.meta.url));
 const bin = (path: string): string => fileURLToPath(new URL(`../node_modules/${path}`, import.meta.url));
 
@@ -15,6 +15,14 @@ const checks: readonly { name: string; run: () => boolean }[] = [
       const wrong = wrongImports(fileURLToPath(new URL('../src', import.meta.url)));
       for (const { file, imports, why } of wrong) console.error(`src/${file} imports ${imports}: ${why}`);
       return wrong.length === 0;
+    },
+  },
+  {
+    name: 'no circles of imports',
+    run: () => {
+      const circles = circlesIn(fileURLToPath(new URL('../src', import.meta.url)));
+      for (const circle of circles) console.error(`these import each other: ${circle.join(', ')}`);
+      return circles.length === 0;
     },
   },
 ];

@@ -14,6 +14,7 @@ name, before anything was heard or tried: `OUT`.
 """
 
 import argparse
+import glob
 import hashlib
 import json
 import os
@@ -34,9 +35,8 @@ RATE = voices.RATE
 LEFT_OUT = {"digits-by-phone": 10, "read-sentences": 4, "fsdd": 1}
 # The next by the same order: not learnt from, but choices are made and probabilities calibrated by them.
 TO_CHOOSE = {"digits-by-phone": 6, "read-sentences": 2, "fsdd": 0}
-FSDD_PEOPLE = ["george", "jackson", "lucas"]
 MODEL = os.environ.get("POCKETSPHINX", "/usr/share/pocketsphinx") + "/model/en-us"
-ANNOUNCED = "/usr/share/asterisk/sounds/en_US_f_Allison"
+ANNOUNCED = next(iter(glob.glob("/usr/share/asterisk/sounds/en_US_f_*")), "")
 
 
 def by_hash(folder, people):
@@ -50,7 +50,9 @@ def manifest(data, folder):
 
 
 def people_of(data, folder):
-    return FSDD_PEOPLE if folder == "fsdd" else sorted({m["person"] for m in manifest(data, folder)})
+    if folder == "fsdd":  # files are named DIGIT_SPEAKER_TAKE
+        return sorted({os.path.basename(p).split("_")[1] for p in glob.glob(f"{data}/fsdd/*.wav")})
+    return sorted({m["person"] for m in manifest(data, folder)})
 
 
 def left_out(data, folder):

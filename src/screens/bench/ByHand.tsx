@@ -21,6 +21,8 @@ export function ByHand(props: {
     if (event.detail > 0 && event.currentTarget instanceof HTMLElement) event.currentTarget.blur();
     props.press(meaning);
   };
+  // Before the first volume there is no next mark: the moment is kept, and the tool asks for the volume.
+  const full = (): boolean => !props.nextMark && (props.run?.readings.length ?? 0) > 0;
   return (
     <details class="by-hand">
       <summary>By hand</summary>
@@ -33,7 +35,7 @@ export function ByHand(props: {
             </button>
           }
         >
-          <button type="button" class="primary" disabled={!props.nextMark} onClick={tap({ kind: 'mark' })}>
+          <button type="button" class="primary" disabled={full()} onClick={tap({ kind: 'mark' })}>
             Mark {props.nextMark?.text}
           </button>
           <button type="button" onClick={tap({ kind: 'disregard' })}>

@@ -40,6 +40,16 @@ export function AnswerChoice() {
           </select>
         </label>
         <label>
+          Language of the page
+          <select
+            value={preferences().pageLanguage}
+            onChange={(event) => prefer({ pageLanguage: event.currentTarget.value === 'de' ? 'de' : 'en' })}
+          >
+            <option value="en">English</option>
+            <option value="de">Deutsch (noch nicht alle Seiten)</option>
+          </select>
+        </label>
+        <label>
           Colours of the desk
           <select
             value={preferences().theme}

@@ -80,6 +80,7 @@ function setLines(setup: Setup | undefined, t: (typeof texts)['en']): string[] {
   const { cylinder, pressure, temperatureC, waterHeadMm, backPressure } = setup;
   return [
     t.marks(setup.stepMl, setup.spanMl),
+    ...(setup.firstMarkMl === undefined ? [] : [t.firstMark(setup.firstMarkMl)]),
     t.cylinder(cylinder.capacityMl, cylinder.divisionMl, cylinder.accuracy),
     temperatureC === undefined ? t.noTemperature : t.temperature(temperatureC, setup.uTemperatureC),
     !pressure

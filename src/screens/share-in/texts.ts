@@ -7,6 +7,7 @@ export const texts = catalogue(
   {
     // What a hand-out sets
     sets: 'What it sets',
+    firstMark: (ml: number) => `First mark ${ml} mL`,
     marks: (stepMl: number, spanMl: number) => `A mark every ${stepMl} mL, a run of ${spanMl} mL`,
     cylinder: (capacityMl: number, divisionMl: number, accuracy: string) =>
       `Cylinder of ${capacityMl} mL, divided to ${divisionMl} mL${accuracy === 'unknown' ? '' : `, class ${accuracy}`}`,
@@ -87,6 +88,7 @@ export const texts = catalogue(
   },
   {
     sets: 'Was damit eingestellt wird',
+    firstMark: (ml) => `Erste Marke ${ml} mL`,
     marks: (stepMl, spanMl) => `Eine Marke alle ${stepMl} mL, ein Lauf von ${spanMl} mL`,
     cylinder: (capacityMl, divisionMl, accuracy) =>
       `Messzylinder ${capacityMl} mL, Teilung ${divisionMl} mL${accuracy === 'unknown' ? '' : `, Klasse ${accuracy}`}`,

@@ -68,6 +68,7 @@ export function SetupForm(props: { onDone?: () => void }) {
         <div class="row">
           <Field name="stepMl" label="A mark every (mL)" value={setup().stepMl} />
           <Field name="spanMl" label="A run is complete after (mL)" value={setup().spanMl} />
+          <Field name="firstMarkMl" label="First mark, if you know it (mL)" value={setup().firstMarkMl} />
           <Field name="capacityMl" label="Cylinder holds (mL)" value={setup().cylinder.capacityMl} />
           <Field name="divisionMl" label="One division is (mL)" value={setup().cylinder.divisionMl} />
           <label>

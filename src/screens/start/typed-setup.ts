@@ -11,6 +11,7 @@ export const outdoorsOf = (setup: Setup): number | undefined =>
 /** What a person calls a field, by its path in the setup. */
 export const fieldNames: Readonly<Record<string, string>> = {
   stepMl: 'the distance of the marks',
+  firstMarkMl: 'the first mark',
   spanMl: 'the volume of a run',
   'cylinder capacityMl': 'what the cylinder holds',
   'cylinder divisionMl': 'the division',
@@ -34,6 +35,7 @@ export function typedSetup(
   chosen: { readonly accuracy: string; readonly pressure: PressureKind; readonly headspaceCounts: boolean },
 ): unknown {
   const {
+    firstMarkMl: _f,
     temperatureC: _t,
     uTemperatureC: _u,
     pressure: _p,
@@ -42,6 +44,7 @@ export function typedSetup(
     uCallMs: _c,
     ...rest
   } = old;
+  const firstMarkMl = field('firstMarkMl');
   const temperatureC = field('temperatureC');
   const uTemperatureC = field('uTemperatureC');
   const waterHeadMm = field('waterHeadMm');
@@ -59,6 +62,7 @@ export function typedSetup(
     stepMl: field('stepMl'),
     spanMl: field('spanMl'),
     cylinder: { capacityMl: field('capacityMl'), divisionMl: field('divisionMl'), accuracy: chosen.accuracy },
+    ...(firstMarkMl === undefined ? {} : { firstMarkMl }),
     ...(temperatureC === undefined ? {} : { temperatureC }),
     ...(uTemperatureC === undefined ? {} : { uTemperatureC }),
     ...(chosen.pressure === 'station' && hPa !== undefined ? { pressure: { kind: 'station', hPa } } : {}),
