@@ -85,10 +85,9 @@ test('a whole day at the bench by voice: one tap, a plan from a link, a wrong po
 
   // The evening before: the teacher's link is opened, the ears are chosen.
   await page.goto(planLink(inject('address'), { title: 'Peroxide day', plan, setup }));
-  await page
-    .getByRole('button', { name: /notebook/i })
-    .first()
-    .click();
+  await page.getByRole('button', { name: 'Start with this run sheet' }).click();
+  await page.waitForFunction(() => location.hash === '#/bench');
+  await page.goto(`${inject('address')}#/run-sheet`);
   await page.getByRole('heading', { name: 'Run sheet' }).waitFor();
   await page.getByText('Runs 1 and 2 differ only in iodide: they give its order.').waitFor();
   await page.goto(`${inject('address')}#/bench`);
