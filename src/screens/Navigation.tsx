@@ -1,7 +1,8 @@
-import { createEffect, For } from 'solid-js';
+import { createEffect, For, lazy, Show, Suspense } from 'solid-js';
 import { useDesk } from './desk.tsx';
-import { NotebookTitle } from './names/NotebookTitle.tsx';
 import { hrefOf, type Screen } from './route.ts';
+
+const NotebookTitle = lazy(() => import('./names/NotebookTitle.tsx'));
 
 const places: readonly { screen: Screen; label: string; needsNotebook: boolean }[] = [
   { screen: 'start', label: 'Notebooks', needsNotebook: false },
@@ -33,7 +34,11 @@ export function Navigation(props: { screen: Screen }) {
       <p class="wordmark">
         Menis<span>call</span>
       </p>
-      <NotebookTitle />
+      <Show when={desk.state()}>
+        <Suspense>
+          <NotebookTitle />
+        </Suspense>
+      </Show>
       <nav ref={nav} aria-label="Screens">
         <ul>
           <For each={places.filter((place) => !place.needsNotebook || desk.state())}>

@@ -1,8 +1,8 @@
 import { createSignal, Show } from 'solid-js';
 import { useDesk } from '../desk.tsx';
 import { textsOf } from '../texts.ts';
-import { NameFields } from './NameFields.tsx';
 import './names.css';
+import { NameFields } from './NameFields.tsx';
 import { texts } from './texts.ts';
 
 /** The open notebook's name, wherever it stands; a press opens the form that changes it. */
@@ -52,3 +52,5 @@ export function NotebookTitle() {
     </Show>
   );
 }
+
+export default NotebookTitle;

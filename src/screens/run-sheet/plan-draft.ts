@@ -1,4 +1,4 @@
-import { type Accessor, createEffect, createSignal, on } from 'solid-js';
+import { type Accessor, createEffect, createMemo, createSignal, on } from 'solid-js';
 import type { EventBody } from '../../log/event.ts';
 import type { Plan } from '../../log/plan.ts';
 import type { Desk } from '../desk.tsx';
@@ -34,9 +34,11 @@ export function createPlanDraft(desk: Desk): PlanDraft {
   };
 
   // Another hand on the plan (an undo, another notebook): it wins unless something here waits to be recorded.
+  // A memo: another event (a set-up) while ours is on its way to the disk is no change of the plan.
+  const recordedPlan = createMemo(() => desk.state()?.plan);
   createEffect(
     on(
-      () => desk.state()?.plan,
+      recordedPlan,
       (recorded) => {
         if (!settled.waiting()) setPlan(recorded ?? null);
       },

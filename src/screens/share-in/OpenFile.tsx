@@ -2,7 +2,6 @@ import { createSignal, lazy, Show, Suspense } from 'solid-js';
 import { useDesk } from '../desk.tsx';
 import { pageLanguage } from '../texts.ts';
 import { DropZone } from './DropZone.tsx';
-import { columnsIn, readFileArrival, takeArrival } from './take-arrival.ts';
 import './share-in.css';
 
 const PasteIn = lazy(() => import('./PasteIn.tsx'));
@@ -19,6 +18,8 @@ export function OpenFile() {
   const open = async (file: Blob | undefined): Promise<void> => {
     if (!file || busy()) return;
     setBusy(true);
+    // Fetched when a file comes: the first screen stands without it.
+    const { columnsIn, readFileArrival, takeArrival } = await import('./take-arrival.ts');
     const columns = await columnsIn(file, pageLanguage());
     if (columns !== null) {
       setPasted(columns);
@@ -77,3 +78,5 @@ export function OpenFile() {
     </DropZone>
   );
 }
+
+export default OpenFile;

@@ -94,3 +94,5 @@ function Entry(props: { notebook: NotebookSummary }) {
     </li>
   );
 }
+
+export default NotebookList;

@@ -1,15 +1,16 @@
-import { createSignal, onCleanup, onMount, Show } from 'solid-js';
+import { createSignal, lazy, onCleanup, onMount, Show, Suspense } from 'solid-js';
 import { useDesk } from '../desk.tsx';
 // Sets the theme of this device before anything else is seen.
 import '../preferences/device.ts';
 import { screenName } from '../Navigation.tsx';
 import { createRoute, hrefOf } from '../route.ts';
-import { OpenFile } from '../share-in/OpenFile.tsx';
 import { textsOf } from '../texts.ts';
 import { CylinderPicture } from './CylinderPicture.tsx';
-import { NotebookList } from './NotebookList.tsx';
 import './start.css';
 import { texts } from './texts.ts';
+
+const NotebookList = lazy(() => import('./NotebookList.tsx'));
+const OpenFile = lazy(() => import('../share-in/OpenFile.tsx'));
 
 /** The first screen: what this is, a new notebook, the notebooks of this device, the demo. */
 export function Start() {
@@ -113,9 +114,13 @@ export function Start() {
         <CylinderPicture />
       </div>
       <Show when={desk.notebooks().length > 0}>
-        <NotebookList />
+        <Suspense>
+          <NotebookList />
+        </Suspense>
       </Show>
-      <OpenFile />
+      <Suspense>
+        <OpenFile />
+      </Suspense>
     </div>
   );
 }
