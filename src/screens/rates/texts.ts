@@ -1,20 +1,9 @@
 import { catalogue } from '../../language/page-language.ts';
-import type { Cause } from '../../log/event.ts';
+import { causeTexts } from '../readings/cause-texts.ts';
 import { textsOf } from '../texts.ts';
 
 const readings = (count: number): string => `${count} ${count === 1 ? 'reading' : 'readings'}`;
 const ablesungen = (count: number): string => `${count} ${count === 1 ? 'Ablesung' : 'Ablesungen'}`;
-
-const causesEn: Readonly<Record<Cause, string>> = {
-  misheard: 'misheard number',
-  'shifted-mark': 'missed or doubled mark',
-  'late-call': 'called late',
-  surge: 'surge or settling at the start',
-  'slow-down': 'leak or slow-down',
-  'stirring-change': 'change of stirring',
-  unexplained: 'unexplained',
-  'own-judgement': 'my own judgement',
-};
 
 const texts = catalogue(
   {
@@ -86,7 +75,7 @@ const texts = catalogue(
     correctedAll: (count: number, run: string) =>
       `${count} readings corrected; the rate of run ${run} is worked out again.`,
     noReadingSaid: 'Taken as no reading.',
-    causes: causesEn,
+    causes: causeTexts.en,
     plotHint: 'Tap a reading to hear or correct it.',
     plotKeys: 'All runs. Left and right arrow keys go from reading to reading.',
     picked: 'The reading you chose',
@@ -312,16 +301,7 @@ const texts = catalogue(
     leftOut: (what, run) => `${what} ausgelassen; Lauf ${run} wird neu berechnet.`,
     correctedAll: (count, run) => `${count} Ablesungen berichtigt; Lauf ${run} wird neu berechnet.`,
     noReadingSaid: 'Zählt nicht als Ablesung.',
-    causes: {
-      misheard: 'falsch gehörte Zahl',
-      'shifted-mark': 'Marke verpasst oder doppelt',
-      'late-call': 'spät angesagt',
-      surge: 'Stoß oder Einlaufen am Anfang',
-      'slow-down': 'Leck oder langsamer',
-      'stirring-change': 'anders gerührt',
-      unexplained: 'ungeklärt',
-      'own-judgement': 'mein eigenes Urteil',
-    },
+    causes: causeTexts.de,
     plotHint: 'Tippe eine Ablesung an, um sie zu hören oder zu berichtigen.',
     plotKeys: 'Alle Läufe. Die Pfeiltasten links und rechts gehen von Ablesung zu Ablesung.',
     picked: 'Die gewählte Ablesung',

@@ -1,17 +1,10 @@
 import { Cause } from '../../log/event.ts';
 import type { Reading } from '../../log/state.ts';
 import { useDesk } from '../desk.tsx';
+import { textsOf } from '../texts.ts';
+import { causeTexts } from './cause-texts.ts';
 
-const causes: Readonly<Record<Cause, string>> = {
-  misheard: 'misheard number',
-  'shifted-mark': 'missed or doubled mark',
-  'late-call': 'called late',
-  surge: 'surge or settling at the start',
-  'slow-down': 'leak or slow-down',
-  'stirring-change': 'change of stirring',
-  unexplained: 'unexplained',
-  'own-judgement': 'my own judgement',
-};
+const causes = textsOf(causeTexts);
 
 /** Sets a reading aside with its cause: it stays in sight and in the file, and out of the fit. */
 export function SetAside(props: { reading: Reading }) {
@@ -34,14 +27,14 @@ export function SetAside(props: { reading: Reading }) {
       <label>
         Set aside because of
         <select ref={cause}>
-          <option value="own-judgement">{causes['own-judgement']}</option>
-          <option value="misheard">{causes.misheard}</option>
-          <option value="shifted-mark">{causes['shifted-mark']}</option>
-          <option value="late-call">{causes['late-call']}</option>
-          <option value="surge">{causes.surge}</option>
-          <option value="slow-down">{causes['slow-down']}</option>
-          <option value="stirring-change">{causes['stirring-change']}</option>
-          <option value="unexplained">{causes.unexplained}</option>
+          <option value="own-judgement">{causes()['own-judgement']}</option>
+          <option value="misheard">{causes().misheard}</option>
+          <option value="shifted-mark">{causes()['shifted-mark']}</option>
+          <option value="late-call">{causes()['late-call']}</option>
+          <option value="surge">{causes().surge}</option>
+          <option value="slow-down">{causes()['slow-down']}</option>
+          <option value="stirring-change">{causes()['stirring-change']}</option>
+          <option value="unexplained">{causes().unexplained}</option>
         </select>
       </label>
       <label>
@@ -53,4 +46,4 @@ export function SetAside(props: { reading: Reading }) {
   );
 }
 
-export const causeText = (cause: Cause): string => causes[cause];
+export const causeText = (cause: Cause): string => causes()[cause];
