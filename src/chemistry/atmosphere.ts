@@ -18,13 +18,19 @@ const HIGHEST = 11000;
  * Pressure of the standard atmosphere, Pa.
  * @param heightM geopotential height above sea level, m, -1000 … 11000 (differs from the map's height by 0.016 % per km)
  * @throws OutOfRange outside
+ * @example
+ * standardPressure(500) // => 95460.8
  */
 export function standardPressure(heightM: number): number {
   requireHeight(heightM);
   return STANDARD_ATMOSPHERE_PA * (1 - (LAPSE * heightM) / SEA_LEVEL_K) ** EXPONENT;
 }
 
-/** Height at which the standard atmosphere has a pressure, m. Inverse of `standardPressure`. */
+/**
+ * Height at which the standard atmosphere has a pressure, m. Inverse of `standardPressure`.
+ * @example
+ * standardHeight(95461) // => 500.0
+ */
 export function standardHeight(pressurePa: number): number {
   if (!(pressurePa >= 22632 && pressurePa <= 114000)) {
     throw new OutOfRange('An air pressure lies between 226 and 1140 hPa.', `${pressurePa} Pa`);
@@ -39,6 +45,8 @@ export function standardHeight(pressurePa: number): number {
  * @param altitudeM of the place, m, -1000 … 11000
  * @throws OutOfRange outside
  * Source: the relations of ICAO Doc 7488 solved for the station pressure.
+ * @example
+ * stationFromAltimeterSetting(101325, 500) // => 95460.8
  */
 export function stationFromAltimeterSetting(seaLevelPa: number, altitudeM: number): number {
   requireSeaLevel(seaLevelPa);
@@ -54,6 +62,8 @@ export function stationFromAltimeterSetting(seaLevelPa: number, altitudeM: numbe
  * @param altitudeM of the place, m
  * @param outdoorK temperature of the air outdoors at the place, K, 200 … 330
  * @throws OutOfRange outside
+ * @example
+ * stationFromSeaLevelPressure(101325, 500, 288.15) // => 95524.7
  */
 export function stationFromSeaLevelPressure(seaLevelPa: number, altitudeM: number, outdoorK: number): number {
   requireSeaLevel(seaLevelPa);

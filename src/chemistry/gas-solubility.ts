@@ -20,6 +20,8 @@ const henry: Readonly<Record<SolubleGas, readonly [number, number]>> = {
  * water is saturated is not known.
  * @param temperatureK 273.15 … 353.15
  * @throws OutOfRange outside
+ * @example
+ * volumeDissolved('CO2', 293.15) // => 0.95
  */
 export function volumeDissolved(gas: SolubleGas, temperatureK: number): number {
   if (!(temperatureK >= 273.15 && temperatureK <= 353.15)) {

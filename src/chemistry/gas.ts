@@ -8,6 +8,8 @@ import { waterVapourPressure } from './water-vapour.ts';
  * @param heightM difference of the two levels, m
  * @param temperatureK of the water; above 40 °C the density at 40 °C is taken (the head is about 1 % of the pressure,
  *   so up to 60 °C this is within 0.01 % of the amount of gas)
+ * @example
+ * waterHeadPressure(0.1, 293.15) // => 978.9
  */
 export function waterHeadPressure(heightM: number, temperatureK: number): number {
   return waterDensity(Math.min(temperatureK, 313.15), 'tap') * STANDARD_GRAVITY * heightM;
@@ -18,6 +20,8 @@ export function waterHeadPressure(heightM: number, temperatureK: number): number
  * @param stationPa pressure of the air at the place (not reduced to sea level), Pa
  * @param headM height of the free water level (or of the open tube end, if that is higher) above the water level that
  *   the gas stands on, m: positive when the gas has to push water uphill
+ * @example
+ * collectedPressure(101325, 0.1, 293.15) // => 102303.9
  */
 export function collectedPressure(stationPa: number, headM: number, temperatureK: number): number {
   return stationPa + waterHeadPressure(headM, temperatureK);
@@ -26,6 +30,8 @@ export function collectedPressure(stationPa: number, headM: number, temperatureK
 /**
  * Partial pressure of the dry gas over water, Pa.
  * @throws OutOfRange when the vapour pressure reaches the total pressure: nothing but steam
+ * @example
+ * dryGasPressure(101325, 293.15) // => 98985.8
  */
 export function dryGasPressure(totalPa: number, temperatureK: number): number {
   const dry = totalPa - waterVapourPressure(temperatureK);
@@ -44,12 +50,18 @@ export function dryGasPressure(totalPa: number, temperatureK: number): number {
  * @param pressurePa of the moist gas, see `collectedPressure`
  * @param temperatureK of gas and water, K
  * @throws OutOfRange when the gas would be all vapour, or the temperature lies outside 0 °C … critical point
+ * @example
+ * molesOverWater(20e-6, 101325, 293.15) // => 0.0008122
  */
 export function molesOverWater(volumeM3: number, pressurePa: number, temperatureK: number): number {
   return (dryGasPressure(pressurePa, temperatureK) * volumeM3) / (GAS_CONSTANT * temperatureK);
 }
 
-/** Volume of moist gas that an amount of gas fills over water, m3: the inverse of `molesOverWater`. */
+/**
+ * Volume of moist gas that an amount of gas fills over water, m3: the inverse of `molesOverWater`.
+ * @example
+ * volumeOverWater(0.00081, 101325, 293.15) // => 0.00001995
+ */
 export function volumeOverWater(moles: number, pressurePa: number, temperatureK: number): number {
   return (moles * GAS_CONSTANT * temperatureK) / dryGasPressure(pressurePa, temperatureK);
 }
@@ -70,6 +82,8 @@ export interface BackPressure {
  * @param cylinderBoreM inner diameter of the receiving cylinder, m, when the tube ends under its water; else undefined:
  *   drops that fall free do not feel the level below
  * @param vesselAreaM2 water surface of the vessel that is emptied, m2, when known
+ * @example
+ * levelRise(0.03) // => 1414.7
  */
 export function levelRise(cylinderBoreM: number | undefined, vesselAreaM2?: number): number {
   if (cylinderBoreM !== undefined && !(cylinderBoreM > 0)) throw new OutOfRange('A bore must be above zero.');
@@ -78,7 +92,11 @@ export function levelRise(cylinderBoreM: number | undefined, vesselAreaM2?: numb
   return cylinder + (vesselAreaM2 === undefined ? 0 : 1 / vesselAreaM2);
 }
 
-/** Inner diameter of the cylinder, m, whose level alone makes that rise: the inverse of `levelRise`. */
+/**
+ * Inner diameter of the cylinder, m, whose level alone makes that rise: the inverse of `levelRise`.
+ * @example
+ * boreOf({ headspaceM3: 1e-4, risePerM3: levelRise(0.03) }) // => 0.03
+ */
 export const boreOf = ({ risePerM3 }: BackPressure): number => Math.sqrt(4 / (Math.PI * risePerM3));
 
 /**
@@ -92,6 +110,8 @@ export const boreOf = ({ risePerM3 }: BackPressure): number => Math.sqrt(4 / (Ma
  * @param back headspace and rise
  * @param pressurePa of the moist gas at the baseline
  * @param displacedM3 volume at which dn/dV is wanted, default 0; for a rate between two readings the middle of them
+ * @example
+ * headspaceCorrection({ headspaceM3: 1e-4, risePerM3: levelRise(0.03) }, 101325, 293.15) // => 0.0140
  */
 export function headspaceCorrection(
   back: BackPressure,
@@ -106,7 +126,11 @@ export function headspaceCorrection(
   return (perVolume * (back.headspaceM3 + 2 * displacedM3)) / dryGasPressure(pressurePa, temperatureK);
 }
 
-/** Amount of gas made while `volumeM3` was displaced against a rising level, mol: `dn/dV` above, integrated. */
+/**
+ * Amount of gas made while `volumeM3` was displaced against a rising level, mol: `dn/dV` above, integrated.
+ * @example
+ * molesAgainstBackPressure(20e-6, 101325, 293.15, { headspaceM3: 1e-4, risePerM3: levelRise(0.03) }) // => 0.0008259
+ */
 export function molesAgainstBackPressure(
   volumeM3: number,
   pressurePa: number,
@@ -122,6 +146,9 @@ export function molesAgainstBackPressure(
  * g of the amount n = (moles per volume at the start) (V + g V^2), 1/m3: how a displaced volume stands for more gas the
  * more was displaced before.
  * @param molesPerM3 dn/dV at the start, with what is pressed into the headspace
+ * @example
+ * const back = { headspaceM3: 0, risePerM3: levelRise(0.03) };
+ * levelGrowth(molesOverWater(1, 101325, 293.15), 101325, 293.15, back) // => 139.9
  */
 export function levelGrowth(molesPerM3: number, pressurePa: number, temperatureK: number, back: BackPressure): number {
   // The amount is a parabola in the volume: any one point of it tells its bend.

@@ -43,6 +43,8 @@ export const cylindersIso: readonly Cylinder[] = [
  * in proportion to the nearest. An unknown class counts as B.
  * @param capacityM3 above 0
  * @throws OutOfRange otherwise
+ * @example
+ * cylinderTolerance(100e-6, 'A') // => 0.00000050
  */
 export function cylinderTolerance(
   capacityM3: number,
@@ -56,6 +58,8 @@ export function cylinderTolerance(
 /**
  * Relative standard uncertainty of the whole scale of a cylinder (its gain, common to all readings): the limit of error
  * at full capacity, taken as evenly likely within (JCGM 100, 4.3.7).
+ * @example
+ * gainUncertainty(100e-6, 'A') // => 0.00289
  */
 export function gainUncertainty(capacityM3: number, accuracy: AccuracyClass): number {
   return cylinderTolerance(capacityM3, accuracy) / capacityM3 / Math.sqrt(3);
@@ -65,6 +69,8 @@ export function gainUncertainty(capacityM3: number, accuracy: AccuracyClass): nu
  * Standard uncertainty of one reading, m3, independent from reading to reading.
  * `at-mark`: called when the level passes a mark, a tenth of a division (common practice, no source); `between`:
  * glimpsed, anything within half a division evenly likely: 0.29 division.
+ * @example
+ * readingUncertainty(1e-6, 'at-mark') // => 1e-7
  */
 export function readingUncertainty(divisionM3: number, how: 'at-mark' | 'between'): number {
   if (!(divisionM3 > 0)) throw new OutOfRange('The distance of the marks must be above zero.', `${divisionM3}`);
@@ -77,6 +83,8 @@ export function readingUncertainty(divisionM3: number, how: 'at-mark' | 'between
  *
  * @param volumeM3 what was measured, >= 0
  * @param vesselM3 capacity of the vessel; absent: the smallest of the table that holds it
+ * @example
+ * pourUncertainty(20e-6, 25e-6, 'A') // => 0.000000140
  */
 export function pourUncertainty(volumeM3: number, vesselM3?: number, accuracy: AccuracyClass = 'unknown'): number {
   if (!(volumeM3 >= 0) || !Number.isFinite(volumeM3)) throw new OutOfRange('A volume cannot be negative.');

@@ -20,6 +20,9 @@ export interface MeasuredVolume {
  * Solution made by taking some of another and adding water: c take/(take + water). Volumes are taken as additive
  * (within 0.1 % for solutions below 2 mol/L; common practice).
  * @throws OutOfRange unless take > 0 and water >= 0
+ * @example
+ * const stock = { species: 'H2O2', molPerM3: 900, uRelative: 0.01 };
+ * diluteWithWater(stock, { m3: 10e-6, u: 0 }, { m3: 20e-6, u: 0 }).molPerM3 // => 300
  */
 export function diluteWithWater(solution: Solution, take: MeasuredVolume, water: MeasuredVolume): Solution {
   requireVolume(take, water);
@@ -36,6 +39,9 @@ export function diluteWithWater(solution: Solution, take: MeasuredVolume, water:
 /**
  * Solution made by taking some of another and making up to a mark: c take/total.
  * @throws OutOfRange unless 0 < take <= total
+ * @example
+ * const stock = { species: 'H2O2', molPerM3: 900, uRelative: 0.01 };
+ * diluteToMark(stock, { m3: 10e-6, u: 0 }, { m3: 100e-6, u: 0 }).molPerM3 // => 90
  */
 export function diluteToMark(solution: Solution, take: MeasuredVolume, total: MeasuredVolume): Solution {
   requireVolume(take, total);
@@ -77,6 +83,9 @@ export interface Flask {
  *
  * @param pours solutions and volumes; a solution may come several times
  * @throws OutOfRange for negative volumes or an empty flask
+ * @example
+ * const iodide = { species: 'I-', molPerM3: 300, uRelative: 0.01 };
+ * mixFlask([{ solution: iodide, volume: { m3: 1e-5, u: 0 } }, { solution: 'water', volume: { m3: 2e-5, u: 0 } }]).concentrations['I-'].value // => 100
  */
 export function mixFlask(pours: readonly PouredSolution[]): Flask {
   let total = 0;

@@ -5,6 +5,8 @@ import { CELSIUS_ZERO_K, GAS_CONSTANT, STANDARD_ATMOSPHERE_PA } from './constant
  * Volume of one mole of an ideal gas, m3/mol: R T/p.
  * @param temperatureK above 0 @param pressurePa above 0
  * @throws OutOfRange otherwise
+ * @example
+ * molarVolume(273.15, 101325) // => 0.022414
  */
 export function molarVolume(temperatureK: number, pressurePa: number): number {
   if (!(temperatureK > 0 && pressurePa > 0 && Number.isFinite(temperatureK) && Number.isFinite(pressurePa))) {

@@ -51,6 +51,9 @@ export interface Prepared {
 /**
  * What is in the bottles and in the dilutions made from them, in any order and any number of steps. Uncertainties come
  * from the labels and from the measuring cylinders (see glassware.ts).
+ * @example
+ * const bottle = { id: 'b1', name: 'iodide', species: 'I-', strength: { value: 0.5, unit: 'mol/L' } };
+ * prepareSolutions([bottle], []).solutions.get('b1').molPerM3 // => 500
  */
 export function prepareSolutions(bottles: readonly Bottle[], dilutions: readonly DilutionStep[]): Prepared {
   const solutions = new Map<string, Solution>();
@@ -116,6 +119,10 @@ export type FilledFlask =
 /**
  * Starting concentrations in a run's flask from what was planned or poured.
  * @returns a sentence instead when a solution is not known or the flask is empty
+ * @example
+ * const bottle = { id: 'b1', name: 'iodide', species: 'I-', strength: { value: 0.5, unit: 'mol/L' } };
+ * const pours = [{ solution: 'b1', volumeMl: 10 }, { solution: 'water', volumeMl: 15 }];
+ * fillFlask(pours, prepareSolutions([bottle], [])).flask.concentrations['I-'].value // => 200
  */
 export function fillFlask(pours: readonly FlaskPour[], prepared: Prepared): FilledFlask {
   const parts: PouredSolution[] = [];

@@ -215,6 +215,8 @@ export interface OwnReaction {
 /**
  * The reaction of a plan: by its id, or described by the user.
  * @returns null when the id is unknown, or "own" without a description
+ * @example
+ * reactionOf('magnesium-acid').gas // => 'H2'
  */
 export function reactionOf(id: string, own?: OwnReaction): Reaction | null {
   if (id === 'own') return own ? describedReaction(own) : null;
@@ -253,7 +255,11 @@ function describedReaction(own: OwnReaction): Reaction {
   };
 }
 
-/** mol of gas from one mol of a species; 0 for one that is not used up. */
+/**
+ * mol of gas from one mol of a species; 0 for one that is not used up.
+ * @example
+ * gasPerMol(peroxideIodide, 'H2O2') // => 0.5
+ */
 export function gasPerMol(reaction: Reaction, species: string): number {
   const used = reaction.consumed.find((entry) => entry.species === species);
   return used ? reaction.gasCoefficient / used.coefficient : 0;
@@ -263,6 +269,8 @@ export function gasPerMol(reaction: Reaction, species: string): number {
  * The reagent that runs out first and the gas made by then.
  * @param moles amount of each species in the flask, mol; a species that is left out counts as plenty
  * @throws DegenerateData when none of the reagents is given; OutOfRange for a negative amount
+ * @example
+ * limitingReagent(magnesiumAcid, { Mg: 0.001, HCl: 0.01 }) // => { species: 'Mg', gasMol: 0.001 }
  */
 export function limitingReagent(
   reaction: Reaction,
@@ -283,6 +291,8 @@ export function limitingReagent(
 /**
  * A rate constant carried to another temperature by Arrhenius: k exp(-(E/R)(1/T - 1/T0)).
  * @throws OutOfRange unless the temperature is above zero
+ * @example
+ * rateConstantAt({ value: 1, temperatureK: 298.15, source: '' }, 56000, 308.15) // => 2.082
  */
 export function rateConstantAt(constant: PublishedConstant, activationJPerMol: number, temperatureK: number): number {
   if (!(temperatureK > 0)) throw new OutOfRange('A temperature must be above absolute zero.', `${temperatureK} K`);
@@ -296,6 +306,8 @@ export function rateConstantAt(constant: PublishedConstant, activationJPerMol: n
  * 4.18 MJ/(m3 K).
  * @param gasMol gas made, mol @param solutionM3 volume of the liquid, m3
  * @returns null where the heat of the reaction is not known
+ * @example
+ * selfHeating(peroxideIodide, 0.001, 50e-6) // => 0.906
  */
 export function selfHeating(reaction: Reaction, gasMol: number, solutionM3: number): number | null {
   if (reaction.heatJPerMolGas === undefined) return null;
@@ -320,6 +332,8 @@ export interface Warming {
  * @param temperatureK at which it begins
  * @returns null where it does not, and where the heat of the reaction is not known
  * @throws OutOfRange unless volume and temperature are above zero
+ * @example
+ * noticeableWarming(peroxideIodide, 0.001, 50e-6, 293.15) // => null
  */
 export function noticeableWarming(
   reaction: Reaction,
@@ -337,6 +351,10 @@ export function noticeableWarming(
   };
 }
 
-/** "up to 1.5 degrees, which makes it some 12 % faster": what `noticeableWarming` found, for a sentence. */
+/**
+ * "up to 1.5 degrees, which makes it some 12 % faster": what `noticeableWarming` found, for a sentence.
+ * @example
+ * warmingText({ riseK: 2, fasterBy: 0.16 }) // => 'up to 2.0 degrees, which makes it some 16 % faster'
+ */
 export const warmingText = ({ riseK, fasterBy }: Warming, whom = 'it'): string =>
   `up to ${riseK.toPrecision(2)} degrees${fasterBy === null ? '' : `, which makes ${whom} some ${Number((100 * fasterBy).toPrecision(2))} % faster`}`;

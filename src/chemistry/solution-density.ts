@@ -64,12 +64,18 @@ const potassiumIodide: readonly Point[] = [
 /**
  * Density of hydrogen peroxide solution near 18 °C, g/mL, from its strength in % by mass, 0 … 50.
  * @throws OutOfRange outside
+ * @example
+ * peroxideDensity(30) // => 1.112
  */
 export function peroxideDensity(massPercent: number): number {
   return interpolate(peroxide, massPercent, 'hydrogen peroxide');
 }
 
-/** Density of potassium iodide solution at 20 °C, g/mL, from its strength in % by mass, 0 … 40. */
+/**
+ * Density of potassium iodide solution at 20 °C, g/mL, from its strength in % by mass, 0 … 40.
+ * @example
+ * potassiumIodideDensity(10) // => 1.076
+ */
 export function potassiumIodideDensity(massPercent: number): number {
   return interpolate(potassiumIodide, massPercent, 'potassium iodide');
 }

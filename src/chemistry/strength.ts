@@ -36,6 +36,8 @@ export type StrengthResult =
  *
  * @param species key as in the reactions: "H2O2", "I-", "HCl", …
  * @returns a sentence instead where the label cannot be turned into a concentration
+ * @example
+ * strengthToMolPerM3({ value: 0.5, unit: 'mol/L' }, 'I-').molPerM3 // => 500
  */
 export function strengthToMolPerM3(strength: LabelStrength, species: string): StrengthResult {
   const { value, unit } = strength;

@@ -10,6 +10,8 @@ import { GAS_CONSTANT } from './constants.ts';
  * @param temperatureK 277 … 482 (3.8 … 209 °C)
  * @throws OutOfRange outside
  * Source: Palmer, Ramette and Mesmer, J. Solution Chem. 13 (1984) 673: K 698 ± 10 (molal; taken as molar, within 1 %).
+ * @example
+ * triiodideConstant(298.15) // => 698.000
  */
 export function triiodideConstant(temperatureK: number): number {
   if (!(temperatureK >= 273.15 && temperatureK <= 482.15)) {
@@ -37,6 +39,8 @@ export interface IodineSpecies {
  * @param totalIodine I2 in all forms, mol/m3, >= 0
  * @param totalIodide I- in all forms, mol/m3, >= 0
  * @throws OutOfRange for negative amounts
+ * @example
+ * shareOfTriiodide(1, 100, 298.15).triiodide // => 0.986
  */
 export function shareOfTriiodide(totalIodine: number, totalIodide: number, temperatureK: number): IodineSpecies {
   if (!(totalIodine >= 0 && totalIodide >= 0)) throw new OutOfRange('A concentration cannot be negative.');

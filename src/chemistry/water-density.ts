@@ -7,6 +7,8 @@ import { OutOfRange } from '../numerics/errors.ts';
  * @param kind 'ocean': isotopes as in standard mean ocean water (999.974950 at most); 'tap': 999.972
  * @throws OutOfRange outside
  * Source: Tanaka et al., Metrologia 38 (2001) 301 (recommended by the CIPM); standard uncertainty 0.0005 kg/m3.
+ * @example
+ * waterDensity(293.15) // => 998.21
  */
 export function waterDensity(temperatureK: number, kind: 'ocean' | 'tap' = 'ocean'): number {
   const t = temperatureK - 273.15;

@@ -14,6 +14,8 @@ const n = [
  * @throws OutOfRange outside
  * Source: IAPWS-IF97 (Wagner et al., J. Eng. Gas Turb. Power 122 (2000) 150), region 4, equation 30. Check: its table
  * 35, and the Wagner-Pruss equation within 0.01 % over 0 … 40 °C; test/published/water-vapour.test.ts.
+ * @example
+ * waterVapourPressure(293.15) // => 2339.2
  */
 export function waterVapourPressure(temperatureK: number): number {
   if (!(temperatureK >= 273.15 && temperatureK <= 647.096)) {

@@ -9,6 +9,8 @@ import { median } from './median.ts';
  * @returns mean x*, standardDeviation s* (in the unit of the values), iterations
  * @throws DegenerateData with fewer than two values; NonConvergence after 2000 iterations
  * Source: ISO 5725-5:1998, Algorithm A. Check: its creosote example, test/published/algorithm-a.test.ts.
+ * @example
+ * algorithmA([9.9, 10, 10.1, 10, 14]).mean // => 10.10
  */
 export function algorithmA(values: readonly number[]): {
   mean: number;
@@ -31,13 +33,21 @@ export function algorithmA(values: readonly number[]): {
   throw new NonConvergence('The robust mean did not settle.', '2000 iterations');
 }
 
-/** Start: median, and 1.483 times the median distance from it. */
+/**
+ * Start: median, and 1.483 times the median distance from it.
+ * @example
+ * algorithmAStart([9.9, 10, 10.1, 10, 14]) // => { mean: 10, standardDeviation: 0.1483 }
+ */
 export function algorithmAStart(values: readonly number[]): { mean: number; standardDeviation: number } {
   const mean = median(values);
   return { mean, standardDeviation: 1.483 * median(values.map((value) => Math.abs(value - mean))) };
 }
 
-/** One round: clip to mean ± 1.5 s, then mean and 1.134 times the standard deviation of what is there. */
+/**
+ * One round: clip to mean ± 1.5 s, then mean and 1.134 times the standard deviation of what is there.
+ * @example
+ * algorithmAStep([9.9, 10, 10.1, 10, 14], 10, 0.1483).mean // => 10.0445
+ */
 export function algorithmAStep(
   values: readonly number[],
   mean: number,

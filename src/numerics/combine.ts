@@ -45,6 +45,9 @@ export interface Combination {
  * Sources: Birge, Phys. Rev. 40 (1932) 207; DerSimonian and Laird, Control. Clin. Trials 7 (1986) 177; Paule and
  * Mandel, J. Res. NBS 87 (1982) 377; Higgins and Thompson, Stat. Med. 21 (2002) 1539 for I^2.
  * Check: BCG trials and others, test/published/combining.test.ts.
+ * @example
+ * combineEstimates([10, 12], [1, 1]).weighted // => { mean: 11, u: 0.70710678 }
+ * combineEstimates([10, 12], [1, 1]).q // => 2
  */
 export function combineEstimates(values: readonly number[], uncertainties: readonly number[]): Combination {
   requireSameLength(values, uncertainties, 'Results and their uncertainties');

@@ -29,7 +29,12 @@ export class OutOfRange extends NumericsError {
 /** Beyond this, squares and their sums overflow; no quantity of this work comes near. */
 const LARGEST = 1e140;
 
-/** Throws OutOfRange unless every value is a number of size below 1e140. `what` begins the sentence: "The times". */
+/**
+ * Throws OutOfRange unless every value is a number of size below 1e140. `what` begins the sentence: "The times".
+ * @example
+ * requireFinite([1, 2], 'The volumes') // => undefined
+ * requireFinite([1, Number.NaN], 'The volumes') // => new OutOfRange('The volumes must all be ordinary numbers.', 'element 1 is NaN')
+ */
 export function requireFinite(values: readonly number[], what: string): void {
   for (let i = 0; i < values.length; i++) {
     if (!(Math.abs(values[i]!) <= LARGEST)) {
@@ -38,14 +43,22 @@ export function requireFinite(values: readonly number[], what: string): void {
   }
 }
 
-/** Throws DegenerateData when a result came out without being a number: the readings were too close or too far apart. */
+/**
+ * Throws DegenerateData when a result came out without being a number: the readings were too close or too far apart.
+ * @example
+ * requireResult(0.2) // => undefined
+ */
 export function requireResult(...results: readonly number[]): void {
   if (results.some((result) => !Number.isFinite(result))) {
     throw new DegenerateData('The readings do not determine a result that can be written as a number.');
   }
 }
 
-/** Throws OutOfRange unless both lists have the same length. */
+/**
+ * Throws OutOfRange unless both lists have the same length.
+ * @example
+ * requireSameLength([1, 2], [3, 4], 'Times and volumes') // => undefined
+ */
 export function requireSameLength(a: readonly unknown[], b: readonly unknown[], what: string): void {
   if (a.length !== b.length) throw new OutOfRange(`${what} must have the same length.`, `${a.length} and ${b.length}`);
 }

@@ -50,6 +50,8 @@ const HIGHEST = 200;
  * @throws DegenerateData when readings are too few or all equal
  * @throws NonConvergence when the least sum of squares lies outside any sensible bend
  * Source: Golub and Pereyra, SIAM J. Numer. Anal. 10 (1973) 413. Check: NIST StRD Misra1a.
+ * @example
+ * fitFirstOrder([0, 1, 2, 3], [0, 10 * (1 - Math.exp(-0.5)), 10 * (1 - Math.exp(-1)), 10 * (1 - Math.exp(-1.5))]).rateConstant // => 0.500
  */
 export function fitFirstOrder(
   x: readonly number[],
@@ -129,12 +131,20 @@ export function fitFirstOrder(
   };
 }
 
-/** (1 - exp(-u))/u, 1 at u = 0. */
+/**
+ * (1 - exp(-u))/u, 1 at u = 0.
+ * @example
+ * rise(0.1) // => 0.95163
+ */
 export function rise(u: number): number {
   return u === 0 ? 1 : -Math.expm1(-u) / u;
 }
 
-/** Derivative of `rise`: ((1 + u) exp(-u) - 1)/u^2, by its series where that would cancel. */
+/**
+ * Derivative of `rise`: ((1 + u) exp(-u) - 1)/u^2, by its series where that would cancel.
+ * @example
+ * riseSlope(0) // => -0.5
+ */
 export function riseSlope(u: number): number {
   if (Math.abs(u) > 0.5) return ((1 + u) * Math.exp(-u) - 1) / (u * u);
   // sum over m >= 1 of (-1)^m m u^(m-1)/(m+1)!

@@ -18,6 +18,8 @@ export type Sides = 'one-sided' | 'two-sided';
  *
  * @throws DegenerateData with fewer than three values, or all equal
  * Source: Grubbs, Technometrics 11 (1969) 1. Check: NIST/SEMATECH e-Handbook 1.3.5.17.1.
+ * @example
+ * grubbsTest([10, 10.1, 9.9, 10, 12]).index // => 4
  */
 export function grubbsTest(values: readonly number[], sides: Sides = 'two-sided'): GrubbsResult {
   requireFinite(values, 'The values');
@@ -34,7 +36,11 @@ export function grubbsTest(values: readonly number[], sides: Sides = 'two-sided'
   return { index, statistic, probability: grubbsProbability(statistic, n, sides) };
 }
 
-/** Largest statistic to expect with probability 1 - alpha: (n-1)/sqrt(n) sqrt(t^2/(n-2+t^2)), t at alpha/n or alpha/2n. */
+/**
+ * Largest statistic to expect with probability 1 - alpha: (n-1)/sqrt(n) sqrt(t^2/(n-2+t^2)), t at alpha/n or alpha/2n.
+ * @example
+ * grubbsCritical(10, 0.05, 'one-sided') // => 2.176
+ */
 export function grubbsCritical(n: number, alpha: number, sides: Sides = 'two-sided'): number {
   if (!Number.isInteger(n) || n < 3) throw new OutOfRange('A test for outliers needs at least three values.', `${n}`);
   const t = studentUpperQuantile(alpha / (sides === 'two-sided' ? 2 * n : n), n - 2);

@@ -10,6 +10,8 @@ import { OutOfRange } from './errors.ts';
  * @param sumOfSquares of the (weighted) residuals, >= 0
  * @returns Infinity when there are too few readings for so many parameters
  * Source: Hurvich and Tsai, Biometrika 76 (1989) 297.
+ * @example
+ * correctedAkaike(10, 2, 10) // => 10
  */
 export function correctedAkaike(n: number, parameters: number, sumOfSquares: number): number {
   if (!(sumOfSquares >= 0)) throw new OutOfRange('A sum of squares cannot be negative.', `${sumOfSquares}`);

@@ -45,6 +45,8 @@ export interface LinearFitOptions {
  * @throws OutOfRange for numbers that are not finite, or a negative weight
  * Cost: O(n * columns^2).
  * Check: NIST StRD Norris, Pontius, NoInt1, NoInt2 in test/published/nist-linear.test.ts.
+ * @example
+ * fitLinear([[1, 1, 1], [0, 1, 2]], [1, 3, 5]).coefficients // => [1, 2]
  */
 export function fitLinear(
   columns: readonly (readonly number[])[],
@@ -100,7 +102,11 @@ export function fitLinear(
   };
 }
 
-/** y minus the sum of coefficient_j * column_j. */
+/**
+ * y minus the sum of coefficient_j * column_j.
+ * @example
+ * residualsOf([[1, 1, 1], [0, 1, 2]], [1, 3, 6], [1, 2]) // => [0, 0, 1]
+ */
 export function residualsOf(
   columns: readonly (readonly number[])[],
   y: readonly number[],

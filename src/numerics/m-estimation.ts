@@ -42,6 +42,8 @@ export interface RobustFitOptions {
  * @throws DegenerateData as fitLinear; NonConvergence after 1000 iterations
  * Source: Huber, Robust Statistics (1981); Venables and Ripley, MASS, 4th ed., 6.5, whose rules for scale and standard
  * errors are followed. Check: phones and stack loss, test/published/robust-lines.test.ts.
+ * @example
+ * fitRobust([[1, 1, 1, 1, 1], [0, 1, 2, 3, 4]], [0, 1, 2, 3, 9], { influence: 'bisquare', start: [0, 1] }).coefficients // => [0, 1]
  */
 export function fitRobust(
   columns: readonly (readonly number[])[],

@@ -41,6 +41,9 @@ export interface MonteCarloResult {
  * The simulation in steps: yields the share done (0..1) after every chunk; the caller may stop by not going on. Cost:
  * 8 bytes a result and draw.
  * @throws DegenerateData when fewer than 100 draws give a result
+ * @example
+ * const steps = simulate({ draw: (random) => [random.normal(10, 1)], seed: 'example', draws: 1000, chunk: 500 });
+ * steps.next().value // => 0.5
  */
 export function* simulate(task: MonteCarloTask): Generator<number, MonteCarloResult, void> {
   const { draws, chunk = 1000, coverage = 0.95 } = task;
@@ -75,6 +78,9 @@ export function* simulate(task: MonteCarloTask): Generator<number, MonteCarloRes
 /**
  * The simulation with pauses, for a worker: between chunks it reports the share done, lets messages in, and stops when
  * `signal` is aborted (rejects with the signal's reason).
+ * @example
+ * const task = { draw: (random) => [random.normal(10, 1)], seed: 'example', draws: 1000 };
+ * (await simulateWithPauses(task, () => {})).draws // => 1000
  */
 export async function simulateWithPauses(
   task: MonteCarloTask,
@@ -94,6 +100,8 @@ export async function simulateWithPauses(
 /**
  * Mean, standard deviation and both intervals of drawn values.
  * Source: JCGM 101:2008, 7.6 and 7.7. @param values sorted in place
+ * @example
+ * summarise(Float64Array.of(1, 2, 3, 4, 5)).median // => 3
  */
 export function summarise(values: Float64Array, coverage = 0.95): Simulated {
   const m = values.length;

@@ -45,6 +45,8 @@ export interface NonlinearProblem {
  * @throws OutOfRange when the residuals at the start are not finite
  * Source: Moré, in Numerical Analysis (Lecture Notes in Mathematics 630, 1978) 105; standard errors from (J'J)^-1.
  * Check: NIST StRD Misra1a from both starts, test/published/nist-misra1a.test.ts.
+ * @example
+ * fitNonlinear({ residuals: ([a, b]) => [1, 3, 5].map((y, x) => y - a - b * x), start: [0, 1] }).parameters // => [1, 2]
  */
 export function fitNonlinear(problem: NonlinearProblem): NonlinearFit {
   const p = problem.start.length;

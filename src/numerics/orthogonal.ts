@@ -19,6 +19,8 @@ const SAME_COLUMN = 1e-12;
 /**
  * @param columns the matrix, column by column, all of the same length >= number of columns
  * @throws DegenerateData when the columns are not independent: the data cannot tell the coefficients apart
+ * @example
+ * factorise([Float64Array.of(1, 1, 1), Float64Array.of(0, 1, 2)]).solve(Float64Array.of(1, 3, 5)) // => Float64Array.of(1, 2)
  */
 export function factorise(columns: readonly Float64Array[]): OrthogonalFactors {
   const n = columns[0]?.length ?? 0;

@@ -5,6 +5,8 @@ const MOST_PAIRS = 2_000_000;
 /**
  * Distances j - i at which pairs of n readings are compared: all of them up to 2,000 readings; of more, evenly spaced
  * ones so that about two million pairs remain, which bounds time and memory however long the list is.
+ * @example
+ * pairOffsets(4) // => [1, 2, 3]
  */
 export function pairOffsets(n: number): number[] {
   if (n <= ALL_PAIRS) return Array.from({ length: Math.max(0, n - 1) }, (_, i) => i + 1);

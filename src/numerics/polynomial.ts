@@ -21,6 +21,8 @@ export interface PolynomialOptions {
  * @param degree >= 0; 1 is a straight line
  * @throws DegenerateData when x has too few different values
  * Check: NIST StRD Pontius (degree 2) to 12 digits.
+ * @example
+ * fitPolynomial([0, 1, 2, 3], [1, 2, 5, 10], 2).coefficients.map((c) => Math.round(c * 1e9) / 1e9) // => [1, 0, 1]
  */
 export function fitPolynomial(
   x: readonly number[],

@@ -50,6 +50,10 @@ export interface PropagateOptions {
  * @param model result from the values of the inputs, in their order; must be finite near them
  * @throws OutOfRange when the model gives no number, an uncertainty is negative, or a correlation names no input
  * Source: JCGM 100:2008 (GUM) 5.1.2, 5.2.2, G.4. Check: annex H.1, test/published/gum.test.ts.
+ * @example
+ * const volume = { name: 'volume', value: 20, u: 0.2 };
+ * const time = { name: 'time', value: 100, u: 0.5 };
+ * propagate([volume, time], ([v, t]) => v / t).u // => 0.002236
  */
 export function propagate(
   inputs: readonly Input[],

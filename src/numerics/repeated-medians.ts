@@ -17,6 +17,8 @@ export interface RepeatedMediansLine {
  * @throws DegenerateData when fewer than two different x remain
  * Cost: O(n^2) time up to 2,000 readings, bounded above (see pair-offsets.ts); memory O(n).
  * Source: Siegel, Biometrika 69 (1982) 242.
+ * @example
+ * fitRepeatedMedians([0, 1, 2, 3, 4], [1, 3, 5, 7, 99]) // => { slope: 2, intercept: 1 }
  */
 export function fitRepeatedMedians(x: readonly number[], y: readonly number[]): RepeatedMediansLine {
   requireSameLength(x, y, 'Abscissae and ordinates');

@@ -18,7 +18,11 @@ function stirlingRemainder(x: number): number {
   return series / x;
 }
 
-/** Natural logarithm of the gamma function, x > 0. */
+/**
+ * Natural logarithm of the gamma function, x > 0.
+ * @example
+ * logGamma(5) // => 3.178054
+ */
 export function logGamma(x: number): number {
   if (x === 1 || x === 2) return 0;
   // Shift upwards until the Stirling series is exact to rounding: Gamma(x) = Gamma(x + n) / (x (x+1) … (x+n-1)).
@@ -77,6 +81,8 @@ function betaFraction(x: number, a: number, b: number): number {
  * Regularised incomplete beta function I_x(a, b), DLMF 8.17.
  * @param x 0..1
  * @param oneMinusX 1 - x, given apart so that it keeps its digits when x is near 1
+ * @example
+ * incompleteBeta(0.5, 0.5, 2, 2) // => 0.5
  */
 export function incompleteBeta(x: number, oneMinusX: number, a: number, b: number): number {
   if (x <= 0) return 0;
@@ -89,7 +95,11 @@ export function incompleteBeta(x: number, oneMinusX: number, a: number, b: numbe
     : 1 - (front * betaFraction(oneMinusX, b, a)) / b;
 }
 
-/** Regularised incomplete gamma functions P(a, x) and Q(a, x) = 1 - P, DLMF 8.11.4 (series) and 8.9.2 (fraction). */
+/**
+ * Regularised incomplete gamma functions P(a, x) and Q(a, x) = 1 - P, DLMF 8.11.4 (series) and 8.9.2 (fraction).
+ * @example
+ * incompleteGamma(1, 1) // => { lower: 0.63212056, upper: 0.36787944 }
+ */
 export function incompleteGamma(a: number, x: number): { lower: number; upper: number } {
   if (x <= 0) return { lower: 0, upper: 1 };
   const front = Math.exp(a * Math.log(x) - x - logGamma(a));

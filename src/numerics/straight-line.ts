@@ -22,6 +22,8 @@ export interface StraightLine {
  * @param weights 1/u(y)^2, default all equal
  * @throws DegenerateData when all x are equal or fewer than two readings are given
  * Check: NIST StRD Norris; GUM annex H.3.
+ * @example
+ * fitStraightLine([0, 10, 20], [14, 16, 18]).slope // => 0.2
  */
 export function fitStraightLine(x: readonly number[], y: readonly number[], weights?: readonly number[]): StraightLine {
   const fit = fitPolynomial(x, y, 1, weights ? { weights } : {});

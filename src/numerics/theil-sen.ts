@@ -24,6 +24,8 @@ export interface TheilSenLine {
  * @throws DegenerateData when fewer than two different x remain
  * Cost: O(n^2) time and memory up to 2,000 readings; above that 2 million pairs at evenly spaced distances.
  * Source: Sen, J. Am. Stat. Assoc. 63 (1968) 1379. Check: its worked example, test/published/robust-lines.test.ts.
+ * @example
+ * fitTheilSen([0, 1, 2, 3, 4], [1, 3, 5, 7, 99]).slope // => 2
  */
 export function fitTheilSen(x: readonly number[], y: readonly number[], confidence = 0.95): TheilSenLine {
   requireSameLength(x, y, 'Abscissae and ordinates');

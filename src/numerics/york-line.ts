@@ -62,6 +62,8 @@ const MAX_ITERATIONS = 500;
  * @throws NonConvergence after 500 iterations
  * Source: York, Evensen, Martínez, De Basabe Delgado, Am. J. Phys. 72 (2004) 367. Check: Pearson's data with York's
  * weights, test/published/york-2004.test.ts.
+ * @example
+ * fitYorkLine([0, 1, 2], [1, 3, 5], [0.1, 0.1, 0.1], [0.1, 0.1, 0.1]).slope // => 2
  */
 export function fitYorkLine(
   x: readonly number[],

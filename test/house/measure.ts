@@ -1,0 +1,69 @@
+import { existsSync, readFileSync } from 'node:fs';
+import { join, resolve } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { assertionsOf, functionsOf, unusedExports } from './measures.ts';
+import { circlesIn } from './rooms.ts';
+import { sourceFiles } from './source.ts';
+
+/**
+ * `npm run measure -- [FOLDER]`: how large and how tangled the code is, of this checkout or of another one (an older
+ * commit in its own folder), as one line a figure.
+ */
+const root = resolve(process.argv[2] ?? fileURLToPath(new URL('../..', import.meta.url)));
+const src = sourceFiles(join(root, 'src'));
+const tests = sourceFiles(join(root, 'test'));
+const functions = src.flatMap(functionsOf);
+const lines = src.map((file) => file.text.split('\n').length);
+
+print('files', String(src.length));
+print('lines', `${sum(lines)}, longest file ${Math.max(...lines)}, median ${median(lines)}`);
+print('functions', `${functions.length}; over 60 lines ${over('lines', 60)}, over 100 ${over('lines', 100)}`);
+for (const found of top('lines')) print('  long', `${found.lines} lines: ${found.name} (${found.file}:${found.line})`);
+print('complexity', `over 15 ${over('complexity', 15)}, over 25 ${over('complexity', 25)}`);
+for (const found of top('complexity'))
+  print('  branching', `${found.complexity}: ${found.name} (${found.file}:${found.line})`);
+print('non-null assertions', `src ${sum(src.map(assertionsOf))}, test ${sum(tests.map(assertionsOf))}`);
+const circles = circlesIn(join(root, 'src'));
+print('circles of imports', `${circles.length}${circles.map((circle) => `\n    ${circle.join(', ')}`).join('')}`);
+print('unused exports', String(unusedExports(src, [...src, ...tests]).length));
+const mutants = join(root, '.mutants', 'report.json');
+if (existsSync(mutants)) for (const line of mutantLines(readFileSync(mutants, 'utf8'))) print('mutants', line);
+
+function over(key: 'lines' | 'complexity', limit: number): number {
+  return functions.filter((found) => found[key] > limit).length;
+}
+
+function top(key: 'lines' | 'complexity'): typeof functions {
+  return functions.toSorted((a, b) => b[key] - a[key]).slice(0, 10);
+}
+
+/** Share of small faults that a test catches, by room, from the last `npm run mutants`. */
+function mutantLines(json: string): string[] {
+  const report: { files: Record<string, { mutants: { status: string }[] }> } = JSON.parse(json);
+  const rooms = new Map<string, { killed: number; all: number }>();
+  for (const [file, { mutants: faults }] of Object.entries(report.files)) {
+    const room = file.split('/')[1] ?? file;
+    const count = rooms.get(room) ?? { killed: 0, all: 0 };
+    for (const { status } of faults) {
+      if (!['Killed', 'Timeout', 'Survived', 'NoCoverage'].includes(status)) continue;
+      count.all++;
+      if (status === 'Killed' || status === 'Timeout') count.killed++;
+    }
+    rooms.set(room, count);
+  }
+  return [...rooms].map(
+    ([room, { killed, all }]) => `${room} ${killed} of ${all} (${((100 * killed) / all).toFixed(1)} %)`,
+  );
+}
+
+function sum(values: readonly number[]): number {
+  return values.reduce((total, value) => total + value, 0);
+}
+
+function median(values: readonly number[]): number {
+  return values.toSorted((a, b) => a - b)[Math.floor(values.length / 2)] ?? 0;
+}
+
+function print(name: string, value: string): void {
+  console.log(`${name.padEnd(20)} ${value}`);
+}
