@@ -13,6 +13,7 @@ import {
 } from '../log/runs.ts';
 import type { Setup } from '../log/setup.ts';
 import type { NotebookState, Reading, Run } from '../log/state.ts';
+import { implausible } from '../planning/plausible-input.ts';
 import { dueMark, markText } from './marks.ts';
 import { impossibleReading, unlikelyCorrection } from './plausible.ts';
 
@@ -95,12 +96,22 @@ export function act(verdict: Verdict, moment: Moment, state: NotebookState, newI
       );
     }
     case 'temperature':
-      if (Number(meaning.value) < coldestC || Number(meaning.value) > hottestC)
-        return idle(verdict, `${meaning.value} °C is no temperature of water; none was taken`);
-      return command(
-        verdict,
-        [{ kind: 'temperature', value: meaning.value, ...timed(moment) }],
-        `Temperature ${meaning.value} °C`,
+      return (
+        refusedCondition(verdict, 'temperatureC', meaning.value) ??
+        command(
+          verdict,
+          [{ kind: 'temperature', value: meaning.value, ...timed(moment) }],
+          `Temperature ${meaning.value} °C`,
+        )
+      );
+    case 'pressure':
+      return (
+        refusedCondition(verdict, 'pressureHPa', meaning.value) ??
+        command(
+          verdict,
+          [{ kind: 'set-up', setup: { ...state.setup, pressure: { kind: 'station', hPa: Number(meaning.value) } } }],
+          `Air pressure ${meaning.value} hPa`,
+        )
       );
     case 'happening':
       return command(
@@ -117,9 +128,11 @@ export function act(verdict: Verdict, moment: Moment, state: NotebookState, newI
   }
 }
 
-/** Water with something dissolved in it, liquid. */
-const coldestC = -20;
-const hottestC = 105;
+/** "Temperature 296": refused, with the slip that it looks like. */
+function refusedCondition(verdict: Verdict, kind: 'temperatureC' | 'pressureHPa', value: string): Act | null {
+  const sentence = implausible(kind, Number(value));
+  return sentence === null ? null : idle(verdict, `${sentence} Nothing was taken.`);
+}
 
 const timed = (moment: Moment): { timeMs: number; run: string | null; call?: string } =>
   moment.call === null

@@ -103,6 +103,8 @@ function whatOf(
       return plain(pouring(body, state));
     case 'note':
       return plain(`the note “${short(body.text)}”`);
+    case 'condition-skipped':
+      return plain(`leaving out the ${body.condition === 'pressure' ? 'air pressure' : 'temperature'}`);
     case 'estimate-chosen':
       return plain(`the choice of the way to the rate of ${labelOf(body.run, state)}`);
     default:

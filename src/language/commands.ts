@@ -34,11 +34,12 @@ function happening(what: HappeningKind): Partial<Record<CommandName, Meaning>> {
 }
 
 /** Commands followed by a number. "no 25" corrects, as "correction 25" does, but must be asked for. */
-const withNumber: Partial<Record<CommandName, 'correction' | 'settle' | 'baseline' | 'temperature'>> = {
+const withNumber: Partial<Record<CommandName, 'correction' | 'settle' | 'baseline' | 'temperature' | 'pressure'>> = {
   correction: 'correction',
   'that-was': 'settle',
   baseline: 'baseline',
   temperature: 'temperature',
+  pressure: 'pressure',
   no: 'correction',
 };
 

@@ -114,6 +114,7 @@ export type CommandName =
   | 'leak'
   | 'spill'
   | 'temperature'
+  | 'pressure'
   | 'poured'
   | 'next-step'
   | 'previous-step'

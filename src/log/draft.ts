@@ -1,4 +1,4 @@
-import type { EventBody } from './event.ts';
+import type { Condition, EventBody } from './event.ts';
 import type { Call, NotebookState, Reading, Run, TimedEvent } from './state.ts';
 
 /** One run, while the fold of a notebook's events (`reduce.ts`) works on it. */
@@ -31,6 +31,8 @@ export interface Draft {
   readings: Map<string, Reading>;
   timed: TimedEvent[];
   step: number;
+  stepMs: number | null;
+  skipped: Condition[];
   joints: NotebookState['joints'][number][];
   undoable: string[];
   acts: EventBody[];

@@ -67,6 +67,10 @@ export const Cause = z.enum([
 ]);
 export type Cause = z.infer<typeof Cause>;
 
+/** Conditions that every run shares and that the day asks for once. */
+export const Condition = z.enum(['pressure', 'temperature']);
+export type Condition = z.infer<typeof Condition>;
+
 export const EventBody = z.discriminatedUnion('kind', [
   z.object({
     kind: z.literal('created'),
@@ -219,6 +223,8 @@ export const EventBody = z.discriminatedUnion('kind', [
     run: z.nullable(id),
     call: z.optional(id),
   }),
+  /** The tool asked for a condition, and the person went on without it. */
+  z.object({ kind: z.literal('condition-skipped'), condition: Condition }),
   z.object({ kind: z.literal('paused') }),
   z.object({ kind: z.literal('resumed') }),
   /** Where the person stands on the checklist of the run sheet. */

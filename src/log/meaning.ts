@@ -38,6 +38,8 @@ export const Meaning = z.discriminatedUnion('kind', [
   z.object({ kind: z.literal('end-run') }),
   z.object({ kind: z.literal('happening'), what: HappeningKind }),
   z.object({ kind: z.literal('temperature'), value: Decimal }),
+  /** Air pressure at the bench, hPa. */
+  z.object({ kind: z.literal('pressure'), value: Decimal }),
   z.object({ kind: z.literal('poured'), value: Decimal, reagent: z.string().check(z.maxLength(80)) }),
   z.object({ kind: z.literal('step'), which: z.enum(['next', 'previous', 'read']) }),
   z.object({ kind: z.literal('note'), text: z.string().check(z.maxLength(2000)) }),

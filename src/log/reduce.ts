@@ -32,6 +32,7 @@ const acts: ReadonlySet<EventBody['kind']> = new Set([
   'temperature',
   'poured',
   'note',
+  'condition-skipped',
   'estimate-chosen',
 ]);
 
@@ -102,6 +103,8 @@ function emptyDraft(): Draft {
     readings: new Map(),
     timed: [],
     step: 0,
+    stepMs: null,
+    skipped: [],
     joints: [],
     undoable: [],
     acts: [],
@@ -144,6 +147,8 @@ function snapshot(draft: Draft): NotebookState {
       .filter((call) => call.timing !== 'key' || call.outcome !== 'waiting'),
     timed: [...draft.timed],
     step: draft.step,
+    stepMs: draft.stepMs,
+    skipped: [...draft.skipped],
     joints: [...draft.joints],
     undoable: [...draft.undoable],
     acts: [...draft.acts],
@@ -293,6 +298,10 @@ function apply(draft: Draft, event: NotebookEvent): void {
       return;
     case 'step-reached':
       draft.step = body.step;
+      draft.stepMs = event.atMs;
+      return;
+    case 'condition-skipped':
+      if (!draft.skipped.includes(body.condition)) draft.skipped.push(body.condition);
       return;
     case 'estimate-chosen':
       changeRun(draft, body.run, (entry) => {

@@ -1,5 +1,5 @@
 import type { ClassPlan } from './class-plan.ts';
-import type { By, Cause, EventBody, NotebookEvent, Outcome, Rival, Timing } from './event.ts';
+import type { By, Cause, Condition, EventBody, NotebookEvent, Outcome, Rival, Timing } from './event.ts';
 import type { HappeningKind, Meaning } from './meaning.ts';
 import type { Plan } from './plan.ts';
 import type { Setup } from './setup.ts';
@@ -32,6 +32,10 @@ export interface NotebookState {
   readonly timed: readonly TimedEvent[];
   /** Position on the run sheet's checklist. */
   readonly step: number;
+  /** Notebook time at which `step` was reached, ms; null before the first. */
+  readonly stepMs: number | null;
+  /** Conditions that were asked for and left out. */
+  readonly skipped: readonly Condition[];
   /** Moments (notebook time) at which the clock was joined over a reload or doubted. */
   readonly joints: readonly { readonly atMs: number; readonly why: 'reload' | 'unknown-gap' | 'clock-doubted' }[];
   /** Events that can be taken back, latest last (ids), leaving out those that are themselves undone. */

@@ -52,6 +52,15 @@ const number = choice(
 );
 const volume = sequence(number, maybe(word('millilitres')));
 const reagent = words('hydrogen peroxide|peroxide|potassium iodide|iodide|water|soap|solution');
+/** hPa: "nine eight five", "one oh one three", "one thousand and thirteen", "nine hundred and eighty". */
+const pressure = choice(
+  sequence(nonZero, digit, digit),
+  sequence(word('one'), digit, digit, digit),
+  sequence(
+    choice(words('one thousand|a thousand'), sequence(nonZero, word('hundred'))),
+    choice(nothing, sequence(maybe(word('and')), below100)),
+  ),
+);
 const runNumber = choice(nonZero, teen, word('twenty'));
 
 const numbersOnly = volume;
@@ -66,12 +75,13 @@ export interface SentenceTemplate {
 const slots: Readonly<Record<string, Phrase>> = {
   '{volume}': volume,
   '{temperature}': sequence(number, maybe(sequence(word('degrees'), maybe(word('celsius'))))),
+  '{pressure}': pressure,
   '{run}': runNumber,
   '{reagent}': reagent,
 };
 
 const alone =
-  'mark|end run|next run|disregard|scratch that|say again|repeat|last one|stand by|go ahead|swirling|swirl stopped|leak|spill|next step|previous step|read step|what now|ready|done|rinsed|affirm|affirmative|negative|yes|no';
+  'mark|end run|next run|disregard|scratch that|say again|repeat|last one|stand by|go ahead|swirling|swirl stopped|leak|spill|next step|skip|previous step|read step|what now|ready|done|rinsed|affirm|affirmative|negative|yes|no';
 const beforeVolume = 'mark|correction|make that|i said|no|that was|at|baseline';
 
 /**
@@ -82,6 +92,7 @@ export const sentenceTemplates: readonly SentenceTemplate[] = [
   ...alone.split('|').map((text) => ({ text, weight: 1 })),
   ...beforeVolume.split('|').map((text) => ({ text: `${text} {volume}`, weight: 1 })),
   { text: 'temperature {temperature}', weight: 1 },
+  { text: 'pressure {pressure}', weight: 1 },
   { text: 'start run {run}', weight: 1 },
   { text: 'poured {volume} of {reagent}', weight: 3 },
 ];

@@ -96,7 +96,10 @@ export const de: Words = {
     { unit: 'degree', words: ['grad', 'grad celsius', 'celsius', '°', '° c', '°c'] },
     { unit: 'percent', words: ['prozent', '%'] },
     { unit: 'pH', words: ['ph', 'p h', 'ph wert'], before: true },
-    { unit: 'other', words: ['g', 'gramm', 'ohm', 'ω', 'mikrometer', 'μm', 'millivolt', 'liter'] },
+    {
+      unit: 'other',
+      words: ['g', 'gramm', 'ohm', 'ω', 'mikrometer', 'μm', 'millivolt', 'liter', 'hektopascal', 'hpa', 'millibar'],
+    },
     { unit: 'other', words: ['ms', 'mv'], unsure: true },
   ],
   fillers: ['äh', 'ähm', 'hm', 'und', 'also', 'so', 'jetzt', 'okay', 'ok', 'bei'],
@@ -147,12 +150,13 @@ export const de: Words = {
     leak: { said: ['leck', 'undicht'], misheard: ['lack', 'leg', 'lecken', 'und dicht'] },
     spill: { said: ['verschüttet'], misheard: ['verschütte', 'verschütten', 'verschluckt'] },
     temperature: { said: ['temperatur'], misheard: ['temperaturen', 'die temperatur', 'temperatur ist'] },
+    pressure: { said: ['luftdruck', 'druck'], misheard: ['luft druck', 'der luftdruck', 'luftdruck ist'] },
     poured: {
       said: ['eingegossen', 'zugegeben'],
       misheard: ['eingeflossen', 'ein gegossen', 'zu gegeben', 'gegossen'],
     },
     'next-step': {
-      said: ['nächster schritt', 'weiter', 'bereit', 'fertig', 'gespült'],
+      said: ['nächster schritt', 'weiter', 'überspringen', 'bereit', 'fertig', 'gespült'],
       misheard: ['nächste schritt', 'nächsten schritt', 'leiter', 'nächster schnitt'],
     },
     'previous-step': {

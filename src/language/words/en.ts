@@ -120,6 +120,11 @@ export const en: Words = {
         'μm',
         'micrometres',
         'micrometers',
+        'hectopascal',
+        'hectopascals',
+        'hpa',
+        'millibar',
+        'millibars',
         'ohm',
         'ohms',
         'ω',
@@ -168,6 +173,10 @@ export const en: Words = {
     leak: { said: ['leak'], misheard: ['leek', 'leaked', 'leaks', 'league'] },
     spill: { said: ['spill'], misheard: ['spilled', 'spills', 'spelled', 'spell'] },
     temperature: { said: ['temperature'], misheard: ['temperatures', 'temp', 'temperature is', 'temperature was'] },
+    pressure: {
+      said: ['pressure', 'air pressure'],
+      misheard: ['pressures', 'pressure is', 'the pressure', 'air pressure is'],
+    },
     poured: { said: ['poured'], misheard: ['port', 'pored', 'pour', 'board', 'poor'] },
     'next-step': {
       said: ['next step', 'next', 'skip', 'ready', 'done', 'rinsed'],

@@ -139,6 +139,8 @@ const sayings: readonly (readonly [string, string])[] = [
   ['“start run one”, “next run”, “end run”', 'begins and ends a run'],
   ['“swirling”, “swirl stopped”, “leak”, “spill”', 'notes that it happened, and when'],
   ['“temperature twenty-two decimal five”', 'temperature of flask or bath, now'],
+  ['“pressure one thousand and five”', 'air pressure at the bench, hPa'],
+  ['“skip”', 'leaves out what was asked for, such as the air pressure; k is then given without it'],
   ['“poured five of peroxide”', 'what really went in; compared with the run sheet'],
   ['“next step”, “done”, “ready”, “rinsed”', 'reads the next step of the run sheet aloud'],
   ['“what now”, “read step”, “previous step”', 'reads this step, or the one before it'],

@@ -132,6 +132,7 @@ test('what the ear may hear besides numbers, the words understand; notes and pou
     text
       .replace('{volume}', 'thirty one')
       .replace('{temperature}', 'twenty')
+      .replace('{pressure}', 'one oh one three')
       .replace('{run}', 'two')
       .replace('{reagent}', 'water');
   for (const { text } of sentenceTemplates)
