@@ -1,4 +1,5 @@
 import { deflateSync, Inflate } from 'fflate';
+import { sessionWords } from './session-words.ts';
 
 /**
  * Words that notebooks are full of, so that a short notebook need not bring them along. Frozen with the version of
@@ -15,9 +16,16 @@ export const linkWords = [
   '["i",0,1,1,1,1,1,1,1,-3,1,1,1,-3,1,1,1,-2,1,1,-2,1,1,-2,1,1],["r",0,0,0,0,1,0,0,0,1,0,0,1,0,0],["t",["null","string"],["i",0,0,0,1,0,0,0,-1],[["=",null],["r",1,0,0,0],["=","sound"],["=",12],["=",0],["=",300],["=",true],["I",100,200,',
 ].join('');
 
-const dictionary = new TextEncoder().encode(linkWords);
+/** Text that both sides know beforehand. */
+export type Dictionary = Uint8Array;
 
-export const deflate = (bytes: Uint8Array): Uint8Array => deflateSync(bytes, { level: 9, mem: 4, dictionary });
+/** Version 1 of the link. */
+export const firstWords: Dictionary = new TextEncoder().encode(linkWords);
+/** Version 3 and 4 of the link. */
+export const laterWords: Dictionary = new TextEncoder().encode(linkWords + sessionWords);
+
+export const deflate = (bytes: Uint8Array, dictionary: Dictionary): Uint8Array =>
+  deflateSync(bytes, { level: 9, mem: 8, dictionary });
 
 export class TooLarge extends Error {
   override readonly name = 'TooLarge';
@@ -28,7 +36,7 @@ export class TooLarge extends Error {
  * fill the memory. Beyond the limit at most one piece (1 kB in, about 1 MB out) is held.
  * @throws TooLarge, and whatever the library throws for damaged data
  */
-export function inflateBounded(bytes: Uint8Array, limit: number): Uint8Array {
+export function inflateBounded(bytes: Uint8Array, limit: number, dictionary: Dictionary): Uint8Array {
   const pieces: Uint8Array[] = [];
   let total = 0;
   let ended = false;

@@ -3,28 +3,25 @@ import { type Checked, notebookFromRaw, refusal } from '../log/file.ts';
 import { newerSentence } from '../log/migrate.ts';
 import type { Notebook } from '../log/state.ts';
 import { fromBase64Url, toBase64Url } from './base64url.ts';
-import { deflate, inflateBounded, linkWords, TooLarge } from './deflate.ts';
+import { fromDecimal } from './decimal.ts';
+import { type Dictionary, deflate, firstWords, inflateBounded, laterWords, TooLarge } from './deflate.ts';
 import { type HandOut, handOutFromRaw } from './hand-out.ts';
-import { makeMixingCoder } from './mixing-coder.ts';
 import { packNotebook, unpackNotebook } from './pack.ts';
-import { sessionWords } from './session-words.ts';
 
 /**
  * A notebook or a run sheet as an address. Everything is in the fragment, which browsers keep to themselves: no
- * server sees it. `#/open/n2/…` carries a notebook, `#/open/p2/…` a plan; the figure is the version of the packing.
- * After the prefix, base64url of: CRC-32 (4 bytes, big-endian), and the packed text. Version 1: deflated, the sum that of
- * the text. Version 2: squeezed (`mixing-coder.ts`), the sum that of the squeezed bytes, so that a damaged link costs
- * nothing. Written is version 2; a text too long for that coder goes out in version 1, which is read for ever.
+ * server sees it. `#/open/n3/…` carries a notebook, `#/open/p3/…` a plan; the figure is the version of the packing.
+ * After the prefix, base64url of: CRC-32 of the deflated bytes (4 bytes, big-endian), and the packed text, deflated.
+ * Version 4 is version 3 in decimal digits, for QR codes. Version 1 knew fewer words and summed the text; it is read for
+ * ever. Version 2, of trial versions only, had a coder
+ * of its own that made links a quarter shorter; in a QR code, digits make up for it (133 modules a side for three runs
+ * called by voice, with either).
  */
 
 /** Longest payload that is looked at, characters: a notebook of some 50,000 events. */
 export const longestLink = 4_000_000;
 /** Most text that a link may unfold to, bytes. */
 export const largestUnfolded = 64_000_000;
-/** Longest text that is squeezed, bytes, some 4,000 events: a second of work on a slow device. */
-export const largestSqueezed = 200_000;
-/** Most bytes a QR code holds (version 40, error correction L, byte mode: ISO/IEC 18004, table 7). */
-export const qrCapacity = 2953;
 
 export type LinkContent =
   | { readonly kind: 'notebook'; readonly notebook: Notebook }
@@ -32,18 +29,14 @@ export type LinkContent =
 
 /** @param base address of the app without a fragment */
 export function notebookLink(base: string, notebook: Notebook): string {
-  const text = encoder.encode(packNotebook(notebook));
-  const payload = text.length <= largestSqueezed ? `n2/${squeezed(text)}` : `n1/${deflated(packNotebook(notebook, 1))}`;
-  return `${base.replace(/#.*$/, '')}#/open/${payload}`;
+  return `${base.replace(/#.*$/, '')}#/open/n3/${packed(packNotebook(notebook))}`;
 }
 
 /** A teacher's hand-out. */
 export function planLink(base: string, { title, plan, setup, groups = [], questions = '' }: HandOut): string {
   const more = groups.length > 0 || questions !== '' ? [groups, questions] : [];
   const text = JSON.stringify(setup || more.length > 0 ? [title, plan, setup ?? null, ...more] : [title, plan]);
-  const bytes = encoder.encode(text);
-  const payload = bytes.length <= largestSqueezed ? `p2/${squeezed(bytes)}` : `p1/${deflated(text)}`;
-  return `${base.replace(/#.*$/, '')}#/open/${payload}`;
+  return `${base.replace(/#.*$/, '')}#/open/p3/${packed(text)}`;
 }
 
 /**
@@ -58,7 +51,12 @@ export function readLink(link: string): Checked<LinkContent> {
   const [, kind, version, rest = ''] = found;
   if (kind !== 'n' && kind !== 'p')
     return refusal('This link carries something that is not known here.', `kind ${kind}`);
-  if (version !== '1' && version !== '2')
+  if (version === '2')
+    return refusal(
+      'This link was made by a trial version of Meniscall. Open it there, and share the notebook as a file or as a new link.',
+      'version 2',
+    );
+  if (version !== '1' && version !== '3' && version !== '4')
     return refusal(
       'This link was made by another version of Meniscall. Update this one, then open it again.',
       `version ${version}`,
@@ -131,36 +129,25 @@ function readPlan(text: string): Checked<LinkContent> {
 const damaged =
   'This link is damaged: a part of it is missing or was changed on its way. Ask for it again, or for the notebook as a file.';
 
-const encoder = new TextEncoder();
-const coder = makeMixingCoder(encoder.encode(linkWords + sessionWords));
-
-const squeezed = (text: Uint8Array): string => {
-  const bytes = coder.squeeze(text);
-  return withSum(crc32(bytes), bytes);
-};
-
-function deflated(text: string): string {
-  const bytes = encoder.encode(text);
-  return withSum(crc32(bytes), deflate(bytes));
-}
-
-function withSum(sum: number, bytes: Uint8Array): string {
+function packed(text: string): string {
+  const bytes = deflate(new TextEncoder().encode(text), laterWords);
   const whole = new Uint8Array(bytes.length + 4);
-  new DataView(whole.buffer).setUint32(0, sum);
+  new DataView(whole.buffer).setUint32(0, crc32(bytes));
   whole.set(bytes, 4);
   return toBase64Url(whole);
 }
 
-function decode(payload: string, version: string): Checked<string> {
-  const bytes = fromBase64Url(payload);
-  if (!bytes || bytes.length < 5) return refusal(damaged, 'not base64url');
+function decode(payload: string, version: '1' | '3' | '4'): Checked<string> {
+  const bytes = version === '4' ? fromDecimal(payload) : fromBase64Url(payload);
+  if (!bytes || bytes.length < 5) return refusal(damaged, 'not base64url, or not digits');
   const sum = new DataView(bytes.buffer).getUint32(0);
   const rest = bytes.subarray(4);
-  const wrongSum = refusal(damaged, 'the sum does not fit');
+  const words: Dictionary = version === '1' ? firstWords : laterWords;
+  // The sum of the deflated bytes first: a damaged link costs nothing.
+  if (version !== '1' && crc32(rest) !== sum) return refusal(damaged, 'the sum does not fit');
   try {
-    if (version === '2' && crc32(rest) !== sum) return wrongSum;
-    const text = version === '2' ? coder.unsqueeze(rest, largestSqueezed) : inflateBounded(rest, largestUnfolded);
-    if (version === '1' && crc32(text) !== sum) return wrongSum;
+    const text = inflateBounded(rest, largestUnfolded, words);
+    if (version === '1' && crc32(text) !== sum) return refusal(damaged, 'the sum does not fit');
     return { ok: true, value: new TextDecoder('utf-8', { fatal: true }).decode(text) };
   } catch (error) {
     if (error instanceof TooLarge)

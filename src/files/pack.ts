@@ -7,7 +7,7 @@ import { relate, unrelate } from './event-times.ts';
  * A notebook as compact JSON text. What can be told from the rest is left out (numbers of events, ids made from
  * them); wall-clock times are written as their difference from notebook time, which hardly changes.
  */
-export function packNotebook(notebook: Notebook, form: 1 | 2 = 2): string {
+export function packNotebook(notebook: Notebook): string {
   const { id, events } = notebook;
   const writer = makeColumnWriter();
   const prefix = (events[0]?.id ?? '').replace(/\d*$/, '');
@@ -31,7 +31,7 @@ export function packNotebook(notebook: Notebook, form: 1 | 2 = 2): string {
     events.length,
     odd,
     (related ? 1 : 0) + (wholeWall ? 2 : 0),
-    form === 2 ? writeIdentifiers(writer.identifiers()) : writeIdentifiersInFull(writer.identifiers()),
+    writeIdentifiers(writer.identifiers()),
     ...columns,
   ]);
 }
@@ -85,20 +85,6 @@ function withKind(body: Json): Json {
 
 const short = /^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}$/;
 
-/**
- * Identifiers of the first form: random ones without their dashes in one string, others by place; a reading's ("CALL#0")
- * by the place of its call.
- */
-function writeIdentifiersInFull(ids: readonly string[]): Json {
-  const hex = ids.filter((id) => short.test(id)).map((id) => id.replaceAll('-', ''));
-  const others = ids.flatMap((id, i): Json[] => {
-    if (short.test(id)) return [];
-    const place = placeOfCall(ids, i);
-    return place ? [i, ...place] : [i, id];
-  });
-  return [hex.join(''), others];
-}
-
 /** Of a reading "CALL#0": the place of its call before it, and the number. */
 function placeOfCall(ids: readonly string[], i: number): [place: number, number: number] | null {
   const [call = '', number] = ids[i]!.split('#');
@@ -107,8 +93,9 @@ function placeOfCall(ids: readonly string[], i: number): [place: number, number:
 }
 
 /**
- * The second form adds those that count. Each entry but the random ones is a list: [place, id], [place, place of the
- * call, number] or [place, text before the number, first number, how many].
+ * Identifiers: random ones without their dashes in one string, others by place. Each of these is a list: [place, id],
+ * [place, place of the call, number] for a reading ("CALL#0"), or [place, text before the number, first number, how many]
+ * for those that count.
  */
 function writeIdentifiers(ids: readonly string[]): Json {
   const hex: string[] = [];
@@ -164,7 +151,7 @@ function readIdentifiers(written: unknown): string[] {
   return ids;
 }
 
-/** The first form has its entries one after the other: two or three items, the latter where the second is a number. */
+/** Links of version 1 have their entries one after the other: two or three items, the latter where the second is a number. */
 function entriesOf(written: readonly unknown[]): unknown[][] {
   const entries: unknown[][] = [];
   for (let i = 0; i < written.length; ) {

@@ -1,6 +1,6 @@
 /**
- * A packed notebook of three runs called by voice (an invented day, see `test/browser/bench-day.test.ts`): what the coder
- * of links has learnt before it begins. Frozen with version 2 of the link (a test holds the sum of it).
+ * A packed notebook of three runs called by voice (an invented day, see `test/browser/bench-day.test.ts`): what links
+ * know before they begin. Frozen with version 3 of the link (a test holds the sum of it).
  */
 export const sessionWords = [
   '[1,"0f3c9a52-1d7e-4b8a-9c64-2a51b7e0d913","9086fcf6-",193,[],3,["",[[0,"3fa4c1-",1,10],[10,"3fa4c1-",12,16],[26,',

@@ -1,10 +1,12 @@
 import { fileURLToPath } from 'node:url';
+import qrcode from 'qrcode-generator';
 import type { ClassEntry } from '../../src/class/class-entry.ts';
 import { classEntries } from '../../src/class/class-import.ts';
 import { classForest, classResult, classTable, namesOf, pooledTable } from '../../src/class/class-result.ts';
 import { forestSvg } from '../../src/class/forest-svg.ts';
 import { readArrival } from '../../src/files/arrival.ts';
-import { notebookLink, qrCapacity } from '../../src/files/link.ts';
+import { notebookLink } from '../../src/files/link.ts';
+import { qrText } from '../../src/files/qr-text.ts';
 import { tableCsv } from '../../src/files/table-text.ts';
 import { notebookToJson } from '../../src/log/file.ts';
 import { demoNotebook } from '../../src/rehearsal/demo.ts';
@@ -50,7 +52,7 @@ export function classFigures(count = 1000): void {
 }
 
 export function linkFigures(): void {
-  console.log(`links (a QR code holds ${qrCapacity} characters)`);
+  console.log('links and their QR codes (the largest code has 177 modules a side)');
   for (const [name, notebook] of [
     ['demo, three runs', demoNotebook(1.7e12)],
     ['a group of the class, three runs', groupNotebook(1)],
@@ -58,9 +60,18 @@ export function linkFigures(): void {
   ] as const) {
     const link = notebookLink('https://bench.example/', notebook);
     console.log(
-      `  ${name.padEnd(36)} ${notebook.events.length} events, JSON ${notebookToJson(notebook).length} B, link ${link.length} characters`,
+      `  ${name.padEnd(36)} ${notebook.events.length} events, JSON ${notebookToJson(notebook).length} B, link ${link.length} characters, QR code ${modulesOf(link)} modules a side`,
     );
   }
+}
+
+function modulesOf(link: string): number {
+  const { characters, digits } = qrText(link);
+  const code = qrcode(0, 'L');
+  code.addData(characters, 'Byte');
+  if (digits !== '') code.addData(digits, 'Numeric');
+  code.make();
+  return code.getModuleCount();
 }
 
 export function mutationFigures(count = 100_000): void {

@@ -23,10 +23,14 @@ test('a link of the first version is read as it was meant', () => {
   expect(readLink(link)).toEqual({ ok: true, value: { kind: 'notebook', notebook } });
 });
 
-test('a link of the second version is read as it was meant', () => {
+test('a link of the second version, which only trial versions wrote, is refused with what to do', () => {
   const link =
     '#/open/n2/BftSWfIGUWyUyGPvXCY1zfBpaGFC_pbGbmf8wUoAd_1z39Oy3AATonxS6C2uiXVePLDmrXiX1DWgQytm-vAb_PB_KFSq5cgx3VDq0BOOv0jR-5eWQhjnZ2euZEl0JqGi4dRyZHGcxB5fsKhee0oiaRJhUFMPmu3wWzeFTp-avAL89g_nlqqQqy4McgkwhfDe-TOd8UYNILsiREparPAPA0CZUA';
-  expect(readLink(link)).toEqual({ ok: true, value: { kind: 'notebook', notebook } });
+  expect(readLink(link)).toMatchObject({
+    ok: false,
+    sentence:
+      'This link was made by a trial version of Meniscall. Open it there, and share the notebook as a file or as a new link.',
+  });
 });
 
 test('a file of schema 1 is read as it was meant, with its check and without', () => {

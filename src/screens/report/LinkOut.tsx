@@ -1,5 +1,6 @@
 import { createMemo, createSignal, Show } from 'solid-js';
-import { notebookLink, planLink, qrCapacity } from '../../files/link.ts';
+import { notebookLink, planLink } from '../../files/link.ts';
+import { fitsQrCode } from '../../files/qr-text.ts';
 import { withoutMembers } from '../../files/without-members.ts';
 import { withoutHoles } from '../../log/file.ts';
 import { useDesk } from '../desk.tsx';
@@ -24,7 +25,7 @@ export function LinkOut() {
     const events = withMembers() ? journal.events() : withoutMembers(journal.events());
     return notebookLink(location.href, withoutHoles({ id: journal.id, events }));
   });
-  const fits = (): boolean => link().length <= qrCapacity;
+  const fits = (): boolean => fitsQrCode(link());
   const copy = async (): Promise<void> => {
     const done = await copyText(link());
     desk.announce(done === 'copied' ? t().linkCopied : t().linkNotCopied);
@@ -61,7 +62,7 @@ export function LinkOut() {
         </button>
       </div>
       <p class="quiet">
-        {t().characters(link().length)} {link().length > 8000 ? t().longLink : ''} {fits() ? '' : t().noQr(qrCapacity)}
+        {t().characters(link().length)} {link().length > 8000 ? t().longLink : ''} {fits() ? '' : t().noQr}
       </p>
       <Show when={fits() && link()}>{(text) => <QrCode text={text()} />}</Show>
     </details>

@@ -1,4 +1,5 @@
 import { createResource, Show, Suspense } from 'solid-js';
+import { qrText } from '../../files/qr-text.ts';
 import { node, type SvgNode } from '../../results/svg.ts';
 import { Drawing } from './Drawing.tsx';
 
@@ -21,11 +22,23 @@ export function QrCode(props: { text: string }) {
   );
 }
 
+/** Light modules around a code, ISO/IEC 18004, 5.3.8. */
+const quietZone = 4;
+
 /** One path, dark on white whatever the theme, with the quiet zone of four modules that readers need. */
 async function qrDrawing(text: string): Promise<{ drawing: SvgNode; modules: number }> {
-  const { encode } = await import('uqr');
-  const { data, size } = encode(text, { ecc: 'L', boostEcc: true, border: 4 });
-  const path = data.flatMap((row, y) => row.flatMap((dark, x) => (dark ? [`M${x} ${y}h1v1h-1z`] : []))).join('');
+  const { default: qrcode } = await import('qrcode-generator');
+  const { characters, digits } = qrText(text);
+  const code = qrcode(0, 'L');
+  code.addData(characters, 'Byte');
+  if (digits !== '') code.addData(digits, 'Numeric');
+  code.make();
+  const modules = code.getModuleCount();
+  const size = modules + 2 * quietZone;
+  const places = Array.from({ length: modules }, (_, i) => i);
+  const path = places
+    .flatMap((y) => places.flatMap((x) => (code.isDark(y, x) ? [`M${x + quietZone} ${y + quietZone}h1v1h-1z`] : [])))
+    .join('');
   const drawing = node(
     'svg',
     {
@@ -37,5 +50,5 @@ async function qrDrawing(text: string): Promise<{ drawing: SvgNode; modules: num
     node('rect', { width: size, height: size, fill: '#ffffff' }),
     node('path', { d: path, fill: '#000000' }),
   );
-  return { drawing, modules: size - 8 };
+  return { drawing, modules };
 }

@@ -1,6 +1,7 @@
 import { createSignal, lazy, Show, Suspense } from 'solid-js';
 import { type HandOut, handOutToJson } from '../../files/hand-out.ts';
-import { planLink, qrCapacity } from '../../files/link.ts';
+import { planLink } from '../../files/link.ts';
+import { fitsQrCode } from '../../files/qr-text.ts';
 import type { Plan } from '../../log/plan.ts';
 import type { Setup } from '../../log/setup.ts';
 import { useDesk } from '../desk.tsx';
@@ -96,7 +97,7 @@ export function HandOutPart(props: { title: string; plan: Plan; setup: Setup }) 
         <input readonly value={made()} onFocus={(event) => event.currentTarget.select()} />
       </label>
       <Show when={qr()}>
-        <Show when={made().length <= qrCapacity} fallback={<p class="problem">{t().tooLong}</p>}>
+        <Show when={fitsQrCode(made())} fallback={<p class="problem">{t().tooLong}</p>}>
           <Suspense>
             <QrCode text={made()} />
           </Suspense>
