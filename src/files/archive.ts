@@ -1,7 +1,8 @@
 import { unzipSync, type Zippable, zipSync } from 'fflate';
 import { z } from 'zod/mini';
 import { crc32 } from '../log/checksum.ts';
-import { type Checked, notebookFromJson, notebookToJson, refusal } from '../log/file.ts';
+import { type Checked, notebookFromJson, refusal } from '../log/file.ts';
+import { notebookToJson } from '../log/notebook-json.ts';
 import type { Notebook } from '../log/state.ts';
 
 /**

@@ -28,8 +28,9 @@ export async function takeIn(store: NotebookStore, arrival: Archive): Promise<Ta
     merge = mergeOf((await store.load(id)).events, notebook);
   }
   let addedEvents = 0;
+  let revived = false;
   if (merge.kind === 'new') {
-    await store.append(id, notebook.events);
+    revived = await store.adopt(id, notebook.events);
     addedEvents = notebook.events.length;
   } else if (merge.kind === 'continued') {
     await store.graft(id, merge.after, merge.added);
@@ -62,7 +63,11 @@ export async function takeIn(store: NotebookStore, arrival: Archive): Promise<Ta
     kind,
     addedEvents,
     addedClips,
-    sentence: [done[kind], ...clips, ...arrival.left].join(' '),
+    sentence: [
+      revived ? 'This notebook had been deleted on this device; now it is kept here again.' : done[kind],
+      ...clips,
+      ...arrival.left,
+    ].join(' '),
   };
 }
 

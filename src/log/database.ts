@@ -1,5 +1,10 @@
 import { promisifyRequest } from 'idb-keyval';
 
+/** The database was written by a newer version of the program, which may keep things that this one does not know. */
+export class NewerDatabase extends Error {
+  override readonly name = 'NewerDatabase';
+}
+
 /** Runs something in one transaction over the stores of a database. */
 export type Transact = <T>(
   mode: IDBTransactionMode,
@@ -21,7 +26,11 @@ export function strictDatabase(name: string, version: number, stores: readonly s
         for (const store of stores)
           if (!request.result.objectStoreNames.contains(store)) request.result.createObjectStore(store);
       };
-      const db = await promisifyRequest(request);
+      const db = await promisifyRequest(request).catch((error) => {
+        throw error instanceof DOMException && error.name === 'VersionError'
+          ? new NewerDatabase(name, { cause: error })
+          : error;
+      });
       db.onclose = () => {
         open = undefined;
       };

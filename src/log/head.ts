@@ -11,6 +11,10 @@ const Head = z.object({
   changedWallMs: wallClock,
   /** Schema of the stored events. */
   schema: z.int(),
+  /** When this device last added to it, by the device's clock: a file may be dated in any year. */
+  touchedMs: z.optional(z.number()),
+  /** A tombstone: a person deleted the notebook. Its events are gone, and no other window may bring them back. */
+  deleted: z.optional(z.literal(true)),
 });
 export type Head = z.infer<typeof Head>;
 
@@ -21,6 +25,9 @@ export const headFrom = (value: unknown): Head | null => Head.safeParse(value).d
 export const schemaWithoutHead = 1;
 
 const none: Head = { title: '', events: 0, changedWallMs: 0, schema: schemaVersion };
+
+/** What stays of a notebook that a person deleted: that it was deleted, and nothing of what was in it. */
+export const tombstone = (nowMs: number): Head => ({ ...none, touchedMs: nowMs, deleted: true });
 
 /** The head after events were added; of a notebook's first events without one before. */
 export function headAfter(before: Head | null, added: readonly unknown[]): Head {

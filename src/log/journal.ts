@@ -2,7 +2,7 @@ import { browserClocks, type Clocks, makeClock, makeDriftWatch } from './clock.t
 import type { EventBody, NotebookEvent } from './event.ts';
 import { makeFold } from './reduce.ts';
 import type { Notebook, NotebookState } from './state.ts';
-import { type LoadedNotebook, type NotebookStore, StorageEmptied } from './store.ts';
+import { type LoadedNotebook, NotebookDeleted, type NotebookStore, StorageEmptied } from './store.ts';
 
 /**
  * One open notebook: its events, the state they amount to, and the one way to add to it. `record` numbers and
@@ -26,19 +26,24 @@ export interface Journal {
   retry(): Promise<void>;
   /** Events that are only in memory. */
   unsaved(): number;
-  /** The sentence about why they are; null when all are stored. */
-  whyUnsaved(): string | null;
+  /** Why they are; null when all are stored. */
+  whyUnsaved(): WhyNotStored | null;
   subscribe(listener: () => void): () => void;
 }
+
+/**
+ * Why entries are only in memory: storage does not answer, has no room, was written to by another window, the notebook
+ * was deleted in another window, or the browser refuses for another reason. `screens/desk-texts.ts` has the sentences.
+ */
+export type WhyNotStored = 'no-answer' | 'full' | 'other-window' | 'deleted' | 'refused';
 
 export class NotStored extends Error {
   override readonly name = 'NotStored';
   constructor(
-    /** What a person can do about it. */
-    readonly sentence: string,
+    readonly why: WhyNotStored,
     cause: unknown,
   ) {
-    super(sentence, { cause });
+    super(`not stored: ${why}`, { cause });
   }
 }
 
@@ -76,11 +81,6 @@ export async function openNotebook(id: string, options: JournalOptions): Promise
   return journal;
 }
 
-/** Stores a notebook that came from a file, a link or the demo. Its events keep their times. */
-export async function keepNotebook(notebook: Notebook, store: NotebookStore): Promise<void> {
-  await store.append(notebook.id, notebook.events);
-}
-
 /** Opens a notebook from outside that the browser would not store: it is in memory, to look at and to save as a file. */
 export async function openUnstored(notebook: Notebook, options: JournalOptions): Promise<Journal> {
   const journal = openJournal({ ...notebook, damaged: [] }, options, notebook.events);
@@ -106,10 +106,11 @@ function openJournal(
   const fold = makeFold();
   fold.append(log);
   let state = fold.state();
-  let seq = Math.max(log.at(-1)?.seq ?? 0, ...loaded.damaged.map((entry) => entry.seq));
+  let seq = log.at(-1)?.seq ?? 0;
+  for (const entry of loaded.damaged) seq = Math.max(seq, entry.seq);
   let lastMs = log.at(-1)?.atMs ?? 0;
   let unsaved: readonly NotebookEvent[] = notStored;
-  let why: string | null = null;
+  let why: WhyNotStored | null = null;
   /** Every event there is, those on their way to the disk included. */
   const all: NotebookEvent[] = [...log];
   /** Number of the last event known to be on disk. */
@@ -138,7 +139,7 @@ function openJournal(
   };
 
   const show = (added: readonly NotebookEvent[]): void => {
-    log.push(...added);
+    for (const event of added) log.push(event);
     fold.append(added);
     state = fold.state();
     tell();
@@ -247,13 +248,10 @@ class NoAnswer extends Error {
   override readonly name = 'NoAnswer';
 }
 
-function whyNotStored(error: unknown): string {
-  if (error instanceof NoAnswer)
-    return 'The browser does not answer when asked to store. The last entries are in this page only: save the notebook as a file now, then reload the page.';
+function whyNotStored(error: unknown): WhyNotStored {
+  if (error instanceof NoAnswer) return 'no-answer';
+  if (error instanceof NotebookDeleted) return 'deleted';
   const name = error instanceof Error || error instanceof DOMException ? error.name : '';
-  if (name === 'QuotaExceededError')
-    return 'The device has no room left. The last entries are in this page only: save the notebook as a file now, then free some space.';
-  if (name === 'ConstraintError')
-    return 'This notebook was changed in another window. Save what is here as a file, then reload the page.';
-  return 'The browser did not store the last entries (a private window, storage switched off, or a fault of the disk). They are in this page only: save the notebook as a file before you close it.';
+  if (name === 'QuotaExceededError') return 'full';
+  return name === 'ConstraintError' ? 'other-window' : 'refused';
 }

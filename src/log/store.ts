@@ -1,7 +1,7 @@
 import { promisifyRequest } from 'idb-keyval';
 import { completed, strictDatabase } from './database.ts';
 import { NotebookEvent, schemaVersion } from './event.ts';
-import { type Head, headAfter, headFrom, schemaWithoutHead } from './head.ts';
+import { type Head, headAfter, headFrom, schemaWithoutHead, tombstone } from './head.ts';
 import { type Migrations, migrate, NewerNotebook, schemaOf } from './migrate.ts';
 import type { Notebook } from './state.ts';
 
@@ -15,16 +15,26 @@ export interface NotebookStore {
   /** Rejects with `NewerNotebook` for one that a later version of the program wrote. */
   load(id: string): Promise<LoadedNotebook>;
   /**
-   * Appends events in one transaction: all or none. Rejects when a number is already taken (another tab wrote), and with
-   * `StorageEmptied` when event number `after` should be there and is not.
+   * Appends events in one transaction: all or none. Rejects when a number is already taken (another tab wrote), with
+   * `StorageEmptied` when event number `after` should be there and is not, and with `NotebookDeleted` when a person
+   * deleted the notebook, in this window or another.
    */
   append(id: string, events: readonly NotebookEvent[], after?: number): Promise<void>;
+  /**
+   * Stores a whole notebook that a person brings in. As `append`, but a notebook deleted before is welcome again:
+   * whoever opens its file wants it back. Resolves with whether it had been deleted.
+   */
+  adopt(id: string, events: readonly NotebookEvent[]): Promise<boolean>;
   /**
    * Puts events after number `after` in one transaction, in place of any that stand there. For a log that comes in
    * and carries this one on; `files/merge.ts` decides when that loses nothing.
    */
   graft(id: string, after: number, events: readonly NotebookEvent[]): Promise<void>;
+  /** Deletes a notebook and its clips, and leaves a tombstone that `append` and the second copy respect. */
   remove(id: string): Promise<void>;
+  /** Ids of the notebooks that a person deleted. */
+  deleted(): Promise<ReadonlySet<string>>;
+  /** Rejects with `NotebookDeleted` as `append` does. */
   putClip(id: string, call: string, clip: Blob): Promise<void>;
   getClip(id: string, call: string): Promise<Blob | undefined>;
   clipCalls(id: string): Promise<string[]>;
@@ -36,10 +46,16 @@ export class StorageEmptied extends Error {
   override readonly name = 'StorageEmptied';
 }
 
+/** A person deleted this notebook: nothing is added to it unless its file is opened again. */
+export class NotebookDeleted extends Error {
+  override readonly name = 'NotebookDeleted';
+}
+
 export interface NotebookSummary {
   readonly id: string;
   readonly title: string;
   readonly events: number;
+  /** The latest date in its events; a file may bring any. */
   readonly changedWallMs: number;
 }
 
@@ -82,6 +98,44 @@ export function makeNotebookStore(prefix = 'meniscall', migrations?: Migrations)
     return events;
   };
 
+  /** Adds events; what stands against it ends the whole transaction. Resolves with whether there was a tombstone. */
+  const add = (
+    id: string,
+    added: readonly NotebookEvent[],
+    { after, revive }: { readonly after: number; readonly revive: boolean },
+  ): Promise<boolean> =>
+    notebooks('readwrite', async (store, transaction) => {
+      let revived = false;
+      let against: Error | null = null;
+      const refuse = (error: Error): void => {
+        if (against) return;
+        against = error;
+        transaction.abort();
+      };
+      const known = store('heads').get(id);
+      known.onsuccess = () => {
+        const head = headFrom(known.result);
+        if (head?.deleted && !revive) return refuse(new NotebookDeleted(id));
+        revived = head?.deleted === true;
+        const before = revived ? null : head;
+        // Without a head there may be events that this one does not know of: it is made when the notebook is listed.
+        if (before || added[0]?.seq === 1)
+          store('heads').put({ ...headAfter(before, added), touchedMs: Date.now() }, id);
+      };
+      if (after > 0) {
+        const last = store('all').getKey([id, after]);
+        last.onsuccess = () => {
+          if (last.result === undefined) refuse(new StorageEmptied(id));
+        };
+      }
+      // `add`, not `put`: a number that is taken means another tab wrote, and nothing may be overwritten.
+      for (const event of added) store('all').add(event, [id, event.seq]);
+      await completed(transaction).catch((error) => {
+        throw against ?? error;
+      });
+      return revived;
+    });
+
   return {
     async list() {
       const { ids, heads } = await notebooks('readonly', async (store) => {
@@ -95,12 +149,15 @@ export function makeNotebookStore(prefix = 'meniscall', migrations?: Migrations)
           : await withEvents(store('all'), known);
         return { ids: found, heads: new Map(keys.map((key, i) => [key, headFrom(values[i])])) };
       });
-      const summaries: NotebookSummary[] = [];
+      const found: { touchedMs: number; summary: NotebookSummary }[] = [];
       for (const id of ids) {
-        const { title, events, changedWallMs } = heads.get(id) ?? (await headOf(id));
-        summaries.push({ id, title, events, changedWallMs });
+        const head = heads.get(id) ?? (await headOf(id));
+        const { title, events, changedWallMs } = head;
+        // Without a note of this device: what its events say, as far as that is not in the future.
+        const touchedMs = head.touchedMs ?? Math.min(changedWallMs, Date.now());
+        if (!head.deleted) found.push({ touchedMs, summary: { id, title, events, changedWallMs } });
       }
-      return summaries.sort((a, b) => b.changedWallMs - a.changedWallMs);
+      return found.sort((a, b) => b.touchedMs - a.touchedMs).map(({ summary }) => summary);
     },
     async load(id) {
       const [head, keys, stored] = await notebooks('readonly', async (store) =>
@@ -126,51 +183,53 @@ export function makeNotebookStore(prefix = 'meniscall', migrations?: Migrations)
       });
       return { id, events: good, damaged };
     },
-    append: (id, added, after = 0) =>
-      notebooks('readwrite', async (store, transaction) => {
-        let emptied = false;
-        if (after > 0) {
-          const before = store('all').getKey([id, after]);
-          before.onsuccess = () => {
-            if (before.result !== undefined) return;
-            emptied = true;
-            transaction.abort();
-          };
-        }
-        // `add`, not `put`: a number that is taken means another tab wrote, and nothing may be overwritten.
-        for (const event of added) store('all').add(event, [id, event.seq]);
-        const known = store('heads').get(id);
-        known.onsuccess = () => {
-          const head = headFrom(known.result);
-          // Without a head there may be events that this one does not know of: it is made when the notebook is listed.
-          if (head || added[0]?.seq === 1) store('heads').put(headAfter(head, added), id);
-        };
-        await completed(transaction).catch((error) => {
-          throw emptied ? new StorageEmptied(id, { cause: error }) : error;
-        });
-      }),
+    async append(id, added, after = 0) {
+      await add(id, added, { after, revive: false });
+    },
+    adopt: (id, added) => add(id, added, { after: 0, revive: true }),
     graft: (id, after, added) =>
       notebooks('readwrite', async (store, transaction) => {
+        let deleted = false;
+        const known = store('heads').get(id);
+        known.onsuccess = () => {
+          deleted = headFrom(known.result)?.deleted === true;
+          if (deleted) transaction.abort();
+        };
         store('all').delete(IDBKeyRange.bound([id, after], [id, []], true));
         for (const event of added) store('all').add(event, [id, event.seq]);
         const all = store('all').getAll(of(id));
-        all.onsuccess = () => store('heads').put(headAfter(null, all.result), id);
-        await completed(transaction);
+        all.onsuccess = () => store('heads').put({ ...headAfter(null, all.result), touchedMs: Date.now() }, id);
+        await completed(transaction).catch((error) => {
+          throw deleted ? new NotebookDeleted(id) : error;
+        });
       }),
     async remove(id) {
+      // The tombstone and the end of the events are one transaction; clips that a kill leaves behind go at the next start.
+      await notebooks('readwrite', (store, transaction) => {
+        store('all').delete(of(id));
+        store('heads').put(tombstone(Date.now()), id);
+        return completed(transaction);
+      });
       await clips('readwrite', (store, transaction) => {
         store('all').delete(of(id));
         return completed(transaction);
       });
-      await notebooks('readwrite', (store, transaction) => {
-        store('all').delete(of(id));
-        store('heads').delete(id);
-        return completed(transaction);
-      });
     },
+    deleted: () =>
+      notebooks('readonly', async (store) => {
+        const [keys, values] = await Promise.all([
+          promisifyRequest(store('heads').getAllKeys()),
+          promisifyRequest(store('heads').getAll()),
+        ]);
+        return new Set(
+          keys.flatMap((key, i) => (typeof key === 'string' && headFrom(values[i])?.deleted ? [key] : [])),
+        );
+      }),
     async putClip(id, call, clip) {
       // Bytes, not a Blob: WebKit keeps no Blobs in a private window.
       const kept: KeptClip = { type: clip.type, bytes: await clip.arrayBuffer() };
+      const head = await notebooks('readonly', (store) => promisifyRequest(store('heads').get(id)));
+      if (headFrom(head)?.deleted) throw new NotebookDeleted(id);
       await clips('readwrite', async (store, transaction) => {
         store('all').put(kept, [id, call]);
         await completed(transaction);

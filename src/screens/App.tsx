@@ -1,10 +1,12 @@
 import { createEffect, ErrorBoundary, lazy, on, Show, Suspense } from 'solid-js';
 import { Dynamic } from 'solid-js/web';
 import { createDesk, DeskProvider } from './desk.tsx';
+import { deskTexts } from './desk-texts.ts';
 import { Navigation, screenName } from './Navigation.tsx';
 import { Problem } from './Problem.tsx';
 import { createRoute, type Screen } from './route.ts';
 import { Start } from './start/Start.tsx';
+import { textsOf } from './texts.ts';
 import { Unsaved } from './Unsaved.tsx';
 import { createUpdates } from './updates.ts';
 
@@ -26,6 +28,7 @@ const needsNotebook: ReadonlySet<Screen> = new Set(['run-sheet', 'bench', 'readi
 
 export function App() {
   let main!: HTMLElement;
+  const t = textsOf(deskTexts);
   const desk = createDesk();
   const route = createRoute();
   const updates = createUpdates();
@@ -38,7 +41,7 @@ export function App() {
     const title = desk.state()?.title;
     document.title = [screenName(screen()), ...(title ? [title] : []), 'Meniscall'].join(' · ');
   });
-  // What was pressed to come here may be gone with its screen: who goes by keys or by ear goes on from the content.
+  // What was pressed to come here may be gone with its screen: move focus to the main content.
   createEffect(
     on(
       screen,
@@ -49,7 +52,7 @@ export function App() {
   return (
     <DeskProvider desk={desk}>
       <a class="skip" href="#main">
-        Skip to the content
+        {t().skip}
       </a>
       <Navigation screen={screen()} />
       <Show when={desk.problem()}>
@@ -58,17 +61,17 @@ export function App() {
       <Unsaved />
       <Show when={desk.elsewhere()}>
         <div class="problem" role="alert">
-          <p>This notebook is open in another window. Only one window can add to it; nothing is lost there.</p>
+          <p>{t().elsewhere}</p>
           <button type="button" onClick={() => void desk.takeOver()}>
-            Go on in this window
+            {t().takeOver}
           </button>
         </div>
       </Show>
       <Show when={updates.waiting() && !desk.state()?.openRun}>
         <p class="update no-print" role="status">
-          A newer version of Meniscall is stored on this device.{' '}
+          {t().newVersion}{' '}
           <button type="button" onClick={updates.change}>
-            Change to it now
+            {t().changeNow}
           </button>
         </p>
       </Show>
@@ -78,15 +81,11 @@ export function App() {
             // Another screen may well work: going there leaves the failed one behind.
             createEffect(on(screen, reset, { defer: true }));
             return (
-              <Problem
-                sentence={failureSentence(error)}
-                way="Load the page again"
-                onDismiss={() => location.reload()}
-              />
+              <Problem sentence={failureSentence(t(), error)} way={t().loadAgain} onDismiss={() => location.reload()} />
             );
           }}
         >
-          <Suspense fallback={<p class="quiet">One moment.</p>}>
+          <Suspense fallback={<p class="quiet">{t().oneMoment}</p>}>
             <Dynamic component={screenOf[screen()]} />
           </Suspense>
         </ErrorBoundary>
@@ -99,9 +98,7 @@ export function App() {
 }
 
 /** Chunks that cannot be fetched are the usual case: no network, or the app was replaced on its host. */
-function failureSentence(error: unknown): string {
+function failureSentence(t: (typeof deskTexts)['en'], error: unknown): string {
   const told = error instanceof Error ? error.message : String(error);
-  return /import|module|fetch|load/i.test(told)
-    ? 'This screen could not be loaded: there may be no network. Nothing recorded is lost.'
-    : `This screen failed (${told}). Nothing recorded is lost; the other screens go on.`;
+  return /import|module|fetch|load/i.test(told) ? t.notLoaded : t.failed(told);
 }

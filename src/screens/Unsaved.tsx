@@ -1,14 +1,17 @@
 import { onCleanup, Show } from 'solid-js';
-import { notebookToJson, withoutHoles } from '../log/file.ts';
+import { notebookToJson, withoutHoles } from '../log/notebook-json.ts';
 import { useDesk } from './desk.tsx';
+import { deskTexts } from './desk-texts.ts';
 import { fileStem, saveFile } from './report/save-file.ts';
+import { textsOf } from './texts.ts';
 
 /** How often storing is tried again by itself, ms. */
 const retryMs = 10_000;
 
-/** What is only in this page, said for as long as it is so, with the ways to make it safe. */
+/** Banner for unsaved entries, with the ways to make them safe. */
 export function Unsaved() {
   const desk = useDesk();
+  const t = textsOf(deskTexts);
   const timer = setInterval(() => {
     if (desk.unsaved()) void desk.retry();
   }, retryMs);
@@ -26,10 +29,10 @@ export function Unsaved() {
         <div class="problem no-print">
           <p role="alert">{why()}</p>
           <button type="button" onClick={save}>
-            Save the notebook as a file
+            {t().saveNotebook}
           </button>
           <button type="button" onClick={() => void desk.retry()}>
-            Try to store it again
+            {t().storeAgain}
           </button>
         </div>
       )}

@@ -1,20 +1,24 @@
 import { type Accessor, createContext, createSignal, onCleanup, type ParentProps, useContext } from 'solid-js';
+import { NewerDatabase } from '../log/database.ts';
 import type { EventBody, NotebookEvent } from '../log/event.ts';
 import { type Holding, holdNotebook } from '../log/holding.ts';
 import {
   createNotebook,
   type Journal,
   type JournalOptions,
-  keepNotebook,
   NotStored,
   openNotebook,
   openUnstored,
+  type WhyNotStored,
 } from '../log/journal.ts';
 import { NewerNotebook } from '../log/migrate.ts';
 import { askToKeep, type Keeping, keepingSoFar } from '../log/persistence.ts';
-import { makeSecondCopy, withSecondCopy } from '../log/second-copy.ts';
+import type { Differences } from '../log/reconcile.ts';
 import type { Notebook, NotebookState } from '../log/state.ts';
-import { makeNotebookStore, type NotebookStore, type NotebookSummary } from '../log/store.ts';
+import { makeNotebookStore, NotebookDeleted, type NotebookStore, type NotebookSummary } from '../log/store.ts';
+import { secondCopyLater, withSecondCopy } from '../log/with-second-copy.ts';
+import { deskTexts } from './desk-texts.ts';
+import { pageLanguage, textsOf } from './texts.ts';
 
 /**
  * The desk: the one open notebook as the screens see it. State comes through accessors, events go in through
@@ -69,9 +73,6 @@ export function DeskProvider(props: ParentProps<{ desk: Desk }>) {
   return <DeskContext.Provider value={props.desk}>{props.children}</DeskContext.Provider>;
 }
 
-const nothingKept =
-  'This browser does not let the page keep data (a private window, or storage is switched off). A notebook stays in this page only: save it as a file before you close the page.';
-
 /** Makes the desk and opens the notebook that was open last, so that a reload in the middle of a run goes on. */
 export function createDesk(first: NotebookStore = makeNotebookStore(), app = ''): Desk {
   const [journal, setJournal] = createSignal<Journal | null>(null);
@@ -81,22 +82,23 @@ export function createDesk(first: NotebookStore = makeNotebookStore(), app = '')
   const [announcement, announce] = createSignal('', { equals: false });
   const [elsewhere, setElsewhere] = createSignal<string | null>(null);
   const [keeping, setKeeping] = createSignal<Keeping>('unknown');
-  const [unsaved, setUnsaved] = createSignal<string | null>(null);
+  const [whyUnsaved, setWhyUnsaved] = createSignal<WhyNotStored | null>(null);
+  const t = textsOf(deskTexts);
+  const unsaved = (): string | null => {
+    const why = whyUnsaved();
+    return why && t().why[why];
+  };
   /** How many events the file held that the notebook was last saved as. */
   let inFile = 0;
-  const store = withSecondCopy(first, makeSecondCopy(), (notebooks) =>
-    setProblem(
-      `The browser had lost what this page kept. ${notebooks === 1 ? 'A notebook' : `${notebooks} notebooks`} came back from the second copy, without sounds; save what matters as a file.`,
-    ),
-  );
-  const options: JournalOptions = {
-    store,
-    app,
-    onRewritten: () =>
-      setProblem(
-        'The browser had cleared this page’s storage. This notebook was written again from memory, without the sounds kept before; save it as a file to be safe.',
-      ),
-  };
+  const copy = secondCopyLater();
+  let copyFailed = false;
+  const store = withSecondCopy(first, copy, () => {
+    // Once is enough, and while the notebook itself is not stored that is the sentence to read.
+    if (copyFailed || unsaved() !== null) return;
+    copyFailed = true;
+    setProblem(t().unwritten);
+  });
+  const options: JournalOptions = { store, app, onRewritten: () => setProblem(t().rewritten) };
   let unsubscribe = (): void => {};
   let holding: Holding | null = null;
   void keepingSoFar().then(setKeeping);
@@ -108,7 +110,7 @@ export function createDesk(first: NotebookStore = makeNotebookStore(), app = '')
     holding = null;
     setJournal(null);
     setState(null);
-    setUnsaved(null);
+    setWhyUnsaved(null);
     inFile = 0;
   };
   onCleanup(close);
@@ -123,7 +125,7 @@ export function createDesk(first: NotebookStore = makeNotebookStore(), app = '')
   /** Whether the open notebook can give way to another; says so where it cannot. */
   const givesWay = (): boolean => {
     if (!onlyHere()) return true;
-    setProblem('Entries of the open notebook are in this page only. Save it as a file first, then open another.');
+    setProblem(t().saveFirst);
     return false;
   };
 
@@ -137,15 +139,20 @@ export function createDesk(first: NotebookStore = makeNotebookStore(), app = '')
     const held = await holdNotebook(id, takeOver);
     setElsewhere(held ? null : id);
     holding = held;
-    void held?.lost.then(() => {
+    void held?.lost.then(async () => {
       if (holding !== held) return;
       // What only this window has stays here to be saved.
       if (onlyHere()) {
-        setProblem('Another window took this notebook over. Save what is here as a file.');
+        setProblem(t().takenOver);
         return;
       }
+      const gone = (await store.deleted().catch(() => new Set())).has(id);
+      if (holding !== held) return;
       close();
-      setElsewhere(id);
+      if (gone) {
+        setProblem(t().deletedElsewhere);
+        await guarded(refresh);
+      } else setElsewhere(id);
     });
     return held !== null;
   };
@@ -157,17 +164,14 @@ export function createDesk(first: NotebookStore = makeNotebookStore(), app = '')
   const show = (opened: Journal): void => {
     const update = (): void => {
       setState(opened.state());
-      setUnsaved(opened.whyUnsaved());
+      setWhyUnsaved(opened.whyUnsaved());
       // Said there with the ways out; twice is noise.
-      if (unsaved() !== null && problem() === nothingKept) setProblem(null);
+      if (unsaved() !== null && problem() === t().nothingKept) setProblem(null);
     };
     unsubscribe = opened.subscribe(update);
     setJournal(opened);
     update();
-    if (opened.damaged.length > 0)
-      setProblem(
-        `${opened.damaged.length} damaged ${opened.damaged.length === 1 ? 'entry' : 'entries'} of this notebook could not be read and ${opened.damaged.length === 1 ? 'was' : 'were'} left out. Everything else is here.`,
-      );
+    if (opened.damaged.length > 0) setProblem(t().damaged(opened.damaged.length));
   };
 
   /** Runs something that touches storage; a failure becomes a sentence on the screen. */
@@ -176,25 +180,42 @@ export function createDesk(first: NotebookStore = makeNotebookStore(), app = '')
       return await work();
     } catch (error) {
       // Entries that were not stored stand in `unsaved`, with ways out, for as long as that is so.
-      if (error instanceof NewerNotebook) setProblem(error.message);
-      else if (!(error instanceof NotStored)) setProblem(nothingKept);
+      if (error instanceof NewerNotebook) setProblem(t().newerNotebook);
+      else if (error instanceof NewerDatabase) setProblem(t().newerDatabase);
+      else if (error instanceof NotebookDeleted) setProblem(t().deletedElsewhere);
+      else if (!(error instanceof NotStored)) setProblem(t().nothingKept);
       return null;
     }
   };
 
-  const slow = setTimeout(
-    () => setProblem('The browser does not give out what it keeps. Reload the page, or restart the browser.'),
-    20_000,
-  );
+  /** Makes the database and the second copy agree, in a worker; what came of it is said. */
+  const agree = async (found: Differences): Promise<void> => {
+    const { reconcileBeside, reconcileTexts } = await import('./reconcile-beside.ts');
+    const { restored, unreadable, unwritten } = await reconcileBeside(found, first, copy);
+    const said = reconcileTexts[pageLanguage()];
+    if (restored > 0) await guarded(refresh);
+    if (unwritten > 0 && !copyFailed) {
+      copyFailed = true;
+      setProblem(t().unwritten);
+    }
+    if (restored > 0) setProblem(said.restored(restored));
+    else if (unreadable > 0) setProblem(said.unreadable(unreadable));
+  };
+
+  const slow = setTimeout(() => setProblem(t().slow), 20_000);
   onCleanup(() => clearTimeout(slow));
   void guarded(async () => {
+    const comparing = import('../log/reconcile.ts')
+      .then(({ differencesOf }) => differencesOf(first, copy))
+      .catch(() => null);
     await refresh().finally(() => clearTimeout(slow));
-    // Opening is itself an event, so the notebook changed last is the one that was open last; a note outside the log
-    // could be lost in a crash.
-    // One from a file may be dated in the year 9999: it does not come before the run in progress.
-    const tomorrow = Date.now() + 24 * 3600 * 1000;
-    const last = (notebooks().find(({ changedWallMs }) => changedWallMs <= tomorrow) ?? notebooks()[0])?.id;
+    // Cache storage that does not answer must not keep the page waiting.
+    const found = await Promise.race([comparing, new Promise<null>((late) => setTimeout(late, 3000, null))]);
+    if (found && found.restore.length > 0) await agree({ ...found, copy: [] });
+    const last = notebooks()[0]?.id;
     if (last && !journal()) await openHeld(last);
+    if (found && found.copy.length > 0) await agree({ restore: [], purge: [], copy: found.copy });
+    else if (found && found.restore.length === 0 && found.purge.length > 0) await agree(found);
   });
 
   return {
@@ -245,7 +266,7 @@ export function createDesk(first: NotebookStore = makeNotebookStore(), app = '')
       if (!givesWay()) return;
       await guarded(async () => {
         try {
-          await keepNotebook(notebook, store);
+          await store.adopt(notebook.id, notebook.events);
         } catch {
           close();
           show(await openUnstored(notebook, options));
@@ -260,8 +281,12 @@ export function createDesk(first: NotebookStore = makeNotebookStore(), app = '')
     },
     async remove(id) {
       await guarded(async () => {
+        const open = journal()?.id === id;
+        if (open) close();
         await store.remove(id);
-        if (journal()?.id === id) close();
+        // A window that has it open loses its hold, finds the tombstone and says so.
+        if (!open) (await holdNotebook(id, true))?.release();
+        if (elsewhere() === id) setElsewhere(null);
         await refresh();
       });
     },

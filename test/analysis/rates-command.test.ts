@@ -8,7 +8,7 @@ import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { analysisOf } from '../../src/analysis/notebook-analysis.ts';
 import { ratesOfFile } from '../../src/commands/rates.ts';
-import { notebookToJson } from '../../src/log/file.ts';
+import { notebookToJson } from '../../src/log/notebook-json.ts';
 import { reduce } from '../../src/log/reduce.ts';
 import { demoNotebook, demoTruth } from '../../src/rehearsal/demo.ts';
 import { pearsonYork } from '../published/york-data.ts';

@@ -206,6 +206,8 @@ export async function makeRoom(options: RoomOptions): Promise<Room> {
       if (broken) throw new DOMException('no room', 'QuotaExceededError');
       disk.push(...events);
     },
+    adopt: async () => false,
+    deleted: async () => new Set(),
     graft: async () => undefined,
     remove: async () => undefined,
     putClip: async () => undefined,

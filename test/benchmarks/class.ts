@@ -8,7 +8,7 @@ import { readArrival } from '../../src/files/arrival.ts';
 import { notebookLink } from '../../src/files/link.ts';
 import { qrText } from '../../src/files/qr-text.ts';
 import { tableCsv } from '../../src/files/table-text.ts';
-import { notebookToJson } from '../../src/log/file.ts';
+import { notebookToJson } from '../../src/log/notebook-json.ts';
 import { demoNotebook } from '../../src/rehearsal/demo.ts';
 import { svgText } from '../../src/results/svg.ts';
 import { groupNotebook } from '../class/class-notebooks.ts';

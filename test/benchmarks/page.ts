@@ -6,7 +6,7 @@ import { fileURLToPath } from 'node:url';
 import type { Page } from 'playwright-core';
 import { serve } from '../../src/commands/serve.ts';
 import type { EventBody, NotebookEvent } from '../../src/log/event.ts';
-import { notebookToJson } from '../../src/log/file.ts';
+import { notebookToJson } from '../../src/log/notebook-json.ts';
 import { giveFirstVolume, launch } from '../browser/browser.ts';
 import { clipsOnDisk, eventsOnDisk } from '../browser/notebook-in-page.ts';
 import { callsEvery, speechFile } from '../browser/speech-sound.ts';

@@ -3,7 +3,7 @@ import { mkdtemp, readFile, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { type Browser, chromium, type Page } from 'playwright-core';
-import { orderFault } from '../../src/log/file.ts';
+import { orderFault } from '../../src/log/notebook-json.ts';
 import { browserArguments, findBrowser } from './browser.ts';
 import { eventsOnDisk } from './notebook-in-page.ts';
 import { makeChance } from './speech-sound.ts';

@@ -2,7 +2,7 @@ import { readFile } from 'node:fs/promises';
 import type { Locator, Page } from 'playwright-core';
 import { afterEach, expect, inject, test } from 'vitest';
 import type { EventBody } from '../../src/log/event.ts';
-import { notebookToJson } from '../../src/log/file.ts';
+import { notebookToJson } from '../../src/log/notebook-json.ts';
 import { reduce } from '../../src/log/reduce.ts';
 import type { Notebook } from '../../src/log/state.ts';
 import { demoNotebook } from '../../src/rehearsal/demo.ts';

@@ -10,7 +10,7 @@ import { afterEach, expect, inject, test } from 'vitest';
 import { writeArchive } from '../../src/files/archive.ts';
 import { notebookLink, planLink, readLink } from '../../src/files/link.ts';
 import { fullDigits } from '../../src/files/table-text.ts';
-import { notebookToJson } from '../../src/log/file.ts';
+import { notebookToJson } from '../../src/log/notebook-json.ts';
 import { demoNotebook } from '../../src/rehearsal/demo.ts';
 import { figureNumber, figureText, roundByUncertainty } from '../../src/results/round-by-uncertainty.ts';
 import { groupNotebook } from '../class/class-notebooks.ts';

@@ -14,7 +14,7 @@ import { entriesOfTable } from '../../src/class/class-table.ts';
 import { forestSvg } from '../../src/class/forest-svg.ts';
 import { notebookLink } from '../../src/files/link.ts';
 import { tableCsv, tableMarkdown } from '../../src/files/table-text.ts';
-import { notebookToJson } from '../../src/log/file.ts';
+import { notebookToJson } from '../../src/log/notebook-json.ts';
 import { svgText } from '../../src/results/svg.ts';
 import { groupNotebook } from './class-notebooks.ts';
 

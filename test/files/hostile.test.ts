@@ -10,7 +10,7 @@ import { readLink } from '../../src/files/link.ts';
 import { packNotebook } from '../../src/files/pack.ts';
 import { sessionWords } from '../../src/files/session-words.ts';
 import { crc32 } from '../../src/log/checksum.ts';
-import { notebookToJson } from '../../src/log/file.ts';
+import { notebookToJson } from '../../src/log/notebook-json.ts';
 import { demoNotebook } from '../../src/rehearsal/demo.ts';
 import { anyNotebook } from './arbitrary-notebook.ts';
 import { mutate, seeded, tryMutations } from './mutations.ts';

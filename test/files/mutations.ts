@@ -3,7 +3,7 @@ import { type Arrival, readArrival } from '../../src/files/arrival.ts';
 import { notebookLink, readLink } from '../../src/files/link.ts';
 import { canonicalJson } from '../../src/log/checksum.ts';
 import type { Checked } from '../../src/log/file.ts';
-import { notebookToJson } from '../../src/log/file.ts';
+import { notebookToJson } from '../../src/log/notebook-json.ts';
 import type { Notebook } from '../../src/log/state.ts';
 
 /** Seeded numbers in 0..1 (mulberry32), so that a found fault can be found again. */

@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { notebookFromJson, notebookToJson, withoutHoles } from '../../src/log/file.ts';
+import { notebookFromJson } from '../../src/log/file.ts';
+import { notebookToJson, withoutHoles } from '../../src/log/notebook-json.ts';
 import { anyEvents, created, stamped } from './events.ts';
 
 test('any notebook written and read again is the same', () => {

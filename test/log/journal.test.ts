@@ -2,7 +2,8 @@ import 'fake-indexeddb/auto';
 import { expect, test, vi } from 'vitest';
 import type { Clocks } from '../../src/log/clock.ts';
 import { createNotebook, NotStored, openNotebook, openUnstored } from '../../src/log/journal.ts';
-import { makeNotebookStore, type NotebookStore } from '../../src/log/store.ts';
+import { makeNotebookStore, NotebookDeleted, type NotebookStore } from '../../src/log/store.ts';
+import { clearDatabase } from './clear-database.ts';
 import { reading, startRun } from './events.ts';
 
 let stores = 0;
@@ -106,7 +107,7 @@ test('storage that does not answer is not waited for; what lands late counts, an
   vi.useFakeTimers();
   try {
     slow = true;
-    const first = expect(journal.record(startRun('r1'))).rejects.toThrowError(/does not answer/);
+    const first = expect(journal.record(startRun('r1'))).rejects.toMatchObject({ why: 'no-answer' });
     await vi.advanceTimersByTimeAsync(10_000);
     await first;
     await expect(journal.record({ kind: 'paused' })).rejects.toThrowError(NotStored);
@@ -132,7 +133,7 @@ test('where nothing can be stored a notebook begins, and one from outside opens,
   await expect(journal.record(startRun('r1'))).rejects.toThrowError(NotStored);
   expect(journal.state().openRun).toBe('r1');
   expect(journal.unsaved()).toBe(3);
-  expect(journal.whyUnsaved()).toMatch(/in this page only/);
+  expect(journal.whyUnsaved()).toBe('refused');
   const opened = await openUnstored({ id: journal.id, events: journal.events() }, { store, clocks });
   expect(opened.state().openRun).toBe('r1');
   expect(opened.unsaved()).toBe(3);
@@ -143,7 +144,7 @@ test('storage cleared under an open notebook: the next entry brings the whole lo
   const onRewritten = vi.fn();
   const journal = await createNotebook('Trial', { store, clocks: handClocks().clocks, onRewritten });
   await journal.record(startRun('r1'));
-  await store.remove(journal.id);
+  await clearDatabase(`test-${stores}`);
   await Promise.all([journal.record({ kind: 'paused' }), journal.record({ kind: 'resumed' })]);
   expect((await store.load(journal.id)).events).toEqual(journal.events());
   expect(onRewritten).toHaveBeenCalledTimes(1);
@@ -155,7 +156,7 @@ test('a batch is stored whole or not at all when another window took its number'
   const one = await createNotebook('Trial', { store, clocks });
   const other = await openNotebook(one.id, { store, clocks });
   await other.record({ kind: 'paused' });
-  await expect(one.record(startRun('r1'), { kind: 'resumed' })).rejects.toThrowError(/another window/);
+  await expect(one.record(startRun('r1'), { kind: 'resumed' })).rejects.toMatchObject({ why: 'other-window' });
   expect((await store.load(one.id)).events.map((event) => event.body.kind)).not.toContain('resumed');
 });
 
@@ -200,4 +201,16 @@ test('clips are kept beside their notebook and go with it', async () => {
   await store.deleteClips('n1');
   expect(await store.getClip('n1', 'c1')).toBeUndefined();
   expect(await (await store.getClip('n2', 'c1'))?.text()).toBe('other');
+});
+
+test('a notebook that was deleted in another window takes no more entries, and its journal says why', async () => {
+  const store = newStore();
+  const { clocks } = handClocks();
+  const journal = await createNotebook('Trial', { store, clocks });
+  await store.remove(journal.id);
+  await expect(journal.record(startRun('r1'))).rejects.toMatchObject({ why: 'deleted' });
+  await expect(journal.retry()).rejects.toMatchObject({ why: 'deleted' });
+  expect(await store.list()).toEqual([]);
+  await expect(store.putClip(journal.id, 'c1', new Blob(['x']))).rejects.toThrowError(NotebookDeleted);
+  expect(journal.state().openRun).toBe('r1');
 });

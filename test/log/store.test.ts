@@ -4,7 +4,7 @@ import { promisifyRequest } from 'idb-keyval';
 import { expect, test } from 'vitest';
 import { type NotebookEvent, schemaVersion } from '../../src/log/event.ts';
 import { NewerNotebook } from '../../src/log/migrate.ts';
-import { makeNotebookStore, type NotebookStore } from '../../src/log/store.ts';
+import { makeNotebookStore, NotebookDeleted, type NotebookStore } from '../../src/log/store.ts';
 import { anyEvents, created, stamped } from './events.ts';
 import { downgraded, olderMigrations } from './older-schemas.ts';
 
@@ -52,6 +52,7 @@ test('the list says of every notebook what its events say, whatever was appended
           );
           if (what === 0) await store.remove(id);
           else if (what === 1) await store.graft(id, Math.min(known, 1), titled.slice(Math.min(known, 1)));
+          else if (known === 0) await store.adopt(id, titled);
           else await store.append(id, titled.slice(known));
           await expectTrueList(store);
         }
@@ -138,4 +139,27 @@ test('a notebook of a newer schema is not opened, and stays as it is', async () 
   await expect(store.load('nb')).rejects.toBeInstanceOf(NewerNotebook);
   await expect(store.load('nb')).rejects.toThrow(/newer version of Meniscall/);
   expect((await store.list()).map(({ title }) => title)).toEqual(['New']);
+});
+
+test('what was deleted does not come back by an append, and does when its file is opened', async () => {
+  const store = makeNotebookStore(fresh());
+  const events = stamped(created, { kind: 'paused' });
+  await store.append('nb', events);
+  await store.remove('nb');
+  await expect(store.append('nb', events)).rejects.toBeInstanceOf(NotebookDeleted);
+  await expect(store.graft('nb', 0, events)).rejects.toBeInstanceOf(NotebookDeleted);
+  expect(await store.list()).toEqual([]);
+  expect(await store.deleted()).toEqual(new Set(['nb']));
+  expect(await store.adopt('nb', events)).toBe(true);
+  expect(await store.list()).toEqual([summaryOf('nb', events)]);
+  expect(await store.deleted()).toEqual(new Set());
+});
+
+test('the notebook added to last is first in the list, whatever year a file is dated', async () => {
+  const store = makeNotebookStore(fresh());
+  const future = stamped(created).map((event) => ({ ...event, wallMs: Date.UTC(9999, 11, 31) }));
+  await store.adopt('from-a-file', future);
+  await new Promise((resolve) => setTimeout(resolve, 5));
+  await store.append('in-progress', stamped(created));
+  expect((await store.list()).map(({ id }) => id)).toEqual(['in-progress', 'from-a-file']);
 });

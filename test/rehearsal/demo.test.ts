@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest';
-import { notebookFromJson, notebookToJson } from '../../src/log/file.ts';
+import { notebookFromJson } from '../../src/log/file.ts';
+import { notebookToJson } from '../../src/log/notebook-json.ts';
 import { reduce } from '../../src/log/reduce.ts';
 import { demoNotebook } from '../../src/rehearsal/demo.ts';
 

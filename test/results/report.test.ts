@@ -14,7 +14,7 @@ import {
   tableTsv,
 } from '../../src/files/table-text.ts';
 import type { EventBody, NotebookEvent } from '../../src/log/event.ts';
-import { notebookToJson } from '../../src/log/file.ts';
+import { notebookToJson } from '../../src/log/notebook-json.ts';
 import { reduce } from '../../src/log/reduce.ts';
 import type { Notebook } from '../../src/log/state.ts';
 import { demoNotebook } from '../../src/rehearsal/demo.ts';

@@ -2,7 +2,7 @@ import { createMemo, createSignal, Show } from 'solid-js';
 import { notebookLink, planLink } from '../../files/link.ts';
 import { fitsQrCode } from '../../files/qr-text.ts';
 import { withoutMembers } from '../../files/without-members.ts';
-import { withoutHoles } from '../../log/file.ts';
+import { withoutHoles } from '../../log/notebook-json.ts';
 import { useDesk } from '../desk.tsx';
 import { textsOf } from '../texts.ts';
 import { copyText } from './clipboard.ts';

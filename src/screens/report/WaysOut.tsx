@@ -3,7 +3,7 @@ import { analysisOf } from '../../analysis/notebook-analysis.ts';
 import type { DecimalSign } from '../../files/csv.ts';
 import { readingsCsv } from '../../files/readings-csv.ts';
 import { tableCsv, tableHtml, tableLatex, tableMarkdown, tableTsv } from '../../files/table-text.ts';
-import { notebookToJson, withoutHoles } from '../../log/file.ts';
+import { notebookToJson, withoutHoles } from '../../log/notebook-json.ts';
 import { readingsTable } from '../../results/readings-table.ts';
 import { type Report, uncertaintiesOf } from '../../results/report.ts';
 import { useDesk } from '../desk.tsx';
