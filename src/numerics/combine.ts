@@ -1,5 +1,6 @@
 import { chiSquareUpperTail } from './distributions.ts';
 import { DegenerateData, NonConvergence, OutOfRange, requireFinite, requireSameLength } from './errors.ts';
+import { nth } from './nth.ts';
 
 /** One way of combining several results of one quantity. */
 export interface CombinedEstimate {
@@ -91,16 +92,16 @@ function meanWith(values: readonly number[], uncertainties: readonly number[], t
   let total = 0;
   let sum = 0;
   // Counted from the first value, so that many digits in common cost none.
-  const origin = values[0]!;
+  const origin = nth(values, 0);
   for (let i = 0; i < values.length; i++) {
-    const w = 1 / (uncertainties[i]! ** 2 + tauSquared);
+    const w = 1 / (nth(uncertainties, i) ** 2 + tauSquared);
     total += w;
-    sum += w * (values[i]! - origin);
+    sum += w * (nth(values, i) - origin);
   }
   const shift = sum / total;
   let q = 0;
   for (let i = 0; i < values.length; i++) {
-    q += (values[i]! - origin - shift) ** 2 / (uncertainties[i]! ** 2 + tauSquared);
+    q += (nth(values, i) - origin - shift) ** 2 / (nth(uncertainties, i) ** 2 + tauSquared);
   }
   return { mean: origin + shift, u: 1 / Math.sqrt(total), q };
 }
@@ -114,7 +115,7 @@ function mandelPauleVariance(values: readonly number[], uncertainties: readonly 
     const { mean, q } = meanWith(values, uncertainties, tauSquared);
     let slope = 0;
     for (let j = 0; j < values.length; j++) {
-      slope += ((values[j]! - mean) / (uncertainties[j]! ** 2 + tauSquared)) ** 2;
+      slope += ((nth(values, j) - mean) / (nth(uncertainties, j) ** 2 + tauSquared)) ** 2;
     }
     const step = (q - wanted) / slope;
     tauSquared = Math.max(0, tauSquared + step);

@@ -36,11 +36,8 @@ const LARGEST = 1e140;
  * requireFinite([1, Number.NaN], 'The volumes') // => new OutOfRange('The volumes must all be ordinary numbers.', 'element 1 is NaN')
  */
 export function requireFinite(values: readonly number[], what: string): void {
-  for (let i = 0; i < values.length; i++) {
-    if (!(Math.abs(values[i]!) <= LARGEST)) {
-      throw new OutOfRange(`${what} must all be ordinary numbers.`, `element ${i} is ${values[i]}`);
-    }
-  }
+  const wrong = values.findIndex((value) => !(Math.abs(value) <= LARGEST));
+  if (wrong >= 0) throw new OutOfRange(`${what} must all be ordinary numbers.`, `element ${wrong} is ${values[wrong]}`);
 }
 
 /**

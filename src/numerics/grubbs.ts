@@ -1,5 +1,6 @@
 import { studentUpperQuantile, studentUpperTail } from './distributions.ts';
 import { DegenerateData, OutOfRange, requireFinite } from './errors.ts';
+import { nth } from './nth.ts';
 
 export interface GrubbsResult {
   /** Index of the value furthest from the mean. */
@@ -30,9 +31,9 @@ export function grubbsTest(values: readonly number[], sides: Sides = 'two-sided'
   if (!(squares > 0)) throw new DegenerateData('All values are equal; none can be an outlier.');
   let index = 0;
   for (let i = 1; i < n; i++) {
-    if (Math.abs(values[i]! - mean) > Math.abs(values[index]! - mean)) index = i;
+    if (Math.abs(nth(values, i) - mean) > Math.abs(nth(values, index) - mean)) index = i;
   }
-  const statistic = Math.abs(values[index]! - mean) / Math.sqrt(squares / (n - 1));
+  const statistic = Math.abs(nth(values, index) - mean) / Math.sqrt(squares / (n - 1));
   return { index, statistic, probability: grubbsProbability(statistic, n, sides) };
 }
 

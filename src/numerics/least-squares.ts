@@ -1,4 +1,5 @@
 import { DegenerateData, OutOfRange, requireFinite, requireResult, requireSameLength } from './errors.ts';
+import { nth } from './nth.ts';
 import { factorise } from './orthogonal.ts';
 
 /** Result of a linear least-squares fit y = sum of coefficient_j * column_j. */
@@ -72,23 +73,23 @@ export function fitLinear(
   }
 
   const roots = weights.map(Math.sqrt);
-  const factors = factorise(columns.map((column) => Float64Array.from(column, (value, i) => value * roots[i]!)));
-  const coefficients = Array.from(factors.solve(Float64Array.from(y, (value, i) => value * roots[i]!)));
+  const factors = factorise(columns.map((column) => Float64Array.from(column, (value, i) => value * nth(roots, i))));
+  const coefficients = Array.from(factors.solve(Float64Array.from(y, (value, i) => value * nth(roots, i))));
   // One refinement: the residuals carry the digits that the first solution lost.
   const first = residualsOf(columns, y, coefficients);
-  const correction = factors.solve(Float64Array.from(first, (value, i) => value * roots[i]!));
-  for (let j = 0; j < coefficients.length; j++) coefficients[j] = coefficients[j]! + correction[j]!;
+  const correction = factors.solve(Float64Array.from(first, (value, i) => value * nth(roots, i)));
+  for (let j = 0; j < coefficients.length; j++) coefficients[j] = nth(coefficients, j) + nth(correction, j);
 
   const residuals = residualsOf(columns, y, coefficients);
-  const sumOfSquares = residuals.reduce((sum, r, i) => sum + weights[i]! * r * r, 0);
+  const sumOfSquares = residuals.reduce((sum, r, i) => sum + nth(weights, i) * r * r, 0);
   const degreesOfFreedom = used - columns.length;
   const variance = degreesOfFreedom > 0 ? sumOfSquares / degreesOfFreedom : null;
   const cofactor = factors.cofactor();
-  requireResult(...coefficients, ...cofactor.map((row, i) => row[i]! * (variance ?? 1)), sumOfSquares);
+  requireResult(...coefficients, ...cofactor.map((row, i) => nth(row, i) * (variance ?? 1)), sumOfSquares);
   const covariance = variance === null ? null : cofactor.map((row) => row.map((value) => value * variance));
   return {
     coefficients,
-    fitted: y.map((value, i) => value - residuals[i]!),
+    fitted: y.map((value, i) => value - nth(residuals, i)),
     residuals,
     weights,
     sumOfSquares,
@@ -96,7 +97,7 @@ export function fitLinear(
     residualSd: variance === null ? null : Math.sqrt(variance),
     cofactor,
     covariance,
-    standardErrors: covariance === null ? null : covariance.map((row, i) => Math.sqrt(row[i]!)),
+    standardErrors: covariance === null ? null : covariance.map((row, i) => Math.sqrt(nth(row, i))),
     leverages: factors.leverages(),
     rSquared: shareExplained(y, weights, sumOfSquares, options.hasIntercept ?? false),
   };
@@ -114,7 +115,7 @@ export function residualsOf(
 ): number[] {
   return y.map((value, i) => {
     let rest = value;
-    for (let j = 0; j < columns.length; j++) rest -= columns[j]![i]! * coefficients[j]!;
+    for (let j = 0; j < columns.length; j++) rest -= nth(nth(columns, j), i) * nth(coefficients, j);
     return rest;
   });
 }
@@ -128,11 +129,11 @@ function shareExplained(
   let total = 0;
   let sum = 0;
   for (let i = 0; i < y.length; i++) {
-    total += weights[i]!;
-    sum += weights[i]! * y[i]!;
+    total += nth(weights, i);
+    sum += nth(weights, i) * nth(y, i);
   }
   const origin = aboutMean ? sum / total : 0;
   let squares = 0;
-  for (let i = 0; i < y.length; i++) squares += weights[i]! * (y[i]! - origin) ** 2;
+  for (let i = 0; i < y.length; i++) squares += nth(weights, i) * (nth(y, i) - origin) ** 2;
   return squares > 0 ? 1 - sumOfSquares / squares : null;
 }

@@ -1,6 +1,7 @@
 import { DegenerateData, NonConvergence, OutOfRange } from './errors.ts';
 import { fitLinear, residualsOf } from './least-squares.ts';
 import { median } from './median.ts';
+import { nth } from './nth.ts';
 
 /**
  * 0.75 quantile of the normal distribution, which makes the median size of normal residuals their standard deviation.
@@ -62,10 +63,11 @@ export function fitRobust(
 
   let coefficients = options.start ?? first.coefficients;
   let residuals = options.start ? residualsOf(columns, y, options.start) : first.residuals;
-  const standard = (list: readonly number[]) => list.map((r, i) => r * Math.sqrt(prior[i]!));
+  const standard = (list: readonly number[]) => list.map((r, i) => r * Math.sqrt(nth(prior, i)));
   let scale = robustScale(standard(residuals), prior);
   // Below this the residuals are rounding noise: the line passes through more than half of the readings.
-  const noise = 1e-13 * y.reduce((largest, value, i) => Math.max(largest, Math.abs(value) * Math.sqrt(prior[i]!)), 0);
+  const noise =
+    1e-13 * y.reduce((largest, value, i) => Math.max(largest, Math.abs(value) * Math.sqrt(nth(prior, i))), 0);
 
   for (let iteration = 1; iteration <= maxIterations; iteration++) {
     if (scale <= noise) {
@@ -77,8 +79,8 @@ export function fitRobust(
     let change = 0;
     let length = 0;
     for (let i = 0; i < n; i++) {
-      change += prior[i]! * (fit.residuals[i]! - residuals[i]!) ** 2;
-      length += prior[i]! * residuals[i]! ** 2;
+      change += nth(prior, i) * (nth(fit.residuals, i) - nth(residuals, i)) ** 2;
+      length += nth(prior, i) * nth(residuals, i) ** 2;
     }
     coefficients = fit.coefficients;
     residuals = fit.residuals;
@@ -104,7 +106,7 @@ function refit(
   weights: readonly number[],
 ) {
   try {
-    return fitLinear(columns, y, { weights: prior.map((weight, i) => weight * weights[i]!) });
+    return fitLinear(columns, y, { weights: prior.map((weight, i) => weight * nth(weights, i)) });
   } catch (error) {
     if (error instanceof DegenerateData) {
       throw new DegenerateData('Too many readings are far off for a line through the rest.', error.message);
@@ -114,7 +116,7 @@ function refit(
 }
 
 function robustScale(residuals: readonly number[], prior: readonly number[]): number {
-  return median(residuals.filter((_, i) => prior[i]! > 0).map(Math.abs)) / MAD_CONSISTENCY;
+  return median(residuals.filter((_, i) => nth(prior, i) > 0).map(Math.abs)) / MAD_CONSISTENCY;
 }
 
 function weightOf(u: number, influence: 'huber' | 'bisquare', tuning: number): number {
@@ -145,8 +147,8 @@ function standardErrors(
   let squares = 0;
   const slopes: number[] = [];
   for (let i = 0; i < residuals.length; i++) {
-    if (!(prior[i]! > 0)) continue;
-    const u = residuals[i]! / scale;
+    if (!(nth(prior, i) > 0)) continue;
+    const u = nth(residuals, i) / scale;
     squares += (u * weightOf(u, influence, tuning) * scale) ** 2;
     slopes.push(slopeOf(u, influence, tuning));
   }
@@ -155,5 +157,5 @@ function standardErrors(
   const variance = slopes.reduce((sum, value) => sum + (value - mean) ** 2, 0) / (n - 1);
   const kappa = 1 + (p * variance) / (n * mean * mean);
   const size = (Math.sqrt(squares / (n - p)) * kappa) / mean;
-  return cofactor.map((row, i) => size * Math.sqrt(row[i]!));
+  return cofactor.map((row, i) => size * Math.sqrt(nth(row, i)));
 }

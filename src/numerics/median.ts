@@ -1,4 +1,5 @@
 import { DegenerateData } from './errors.ts';
+import { nth } from './nth.ts';
 
 /**
  * Middle value; of an even number, the mean of the two middle ones.
@@ -10,5 +11,5 @@ export function median(values: readonly number[]): number {
   if (values.length === 0) throw new DegenerateData('There are no values to take the middle of.');
   const sorted = Float64Array.from(values).sort();
   const half = sorted.length >> 1;
-  return sorted.length % 2 === 1 ? sorted[half]! : (sorted[half - 1]! + sorted[half]!) / 2;
+  return sorted.length % 2 === 1 ? nth(sorted, half) : (nth(sorted, half - 1) + nth(sorted, half)) / 2;
 }

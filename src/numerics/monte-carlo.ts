@@ -1,4 +1,5 @@
 import { DegenerateData, OutOfRange } from './errors.ts';
+import { nth } from './nth.ts';
 import { createRandom, type Random } from './random.ts';
 
 /**
@@ -59,7 +60,7 @@ export function* simulate(task: MonteCarloTask): Generator<number, MonteCarloRes
     if (results?.every(Number.isFinite)) {
       for (let j = 0; j < results.length; j++) {
         columns[j] ??= new Float64Array(draws);
-        columns[j]![kept] = results[j]!;
+        nth(columns, j)[kept] = nth(results, j);
       }
       kept += 1;
     }
@@ -116,14 +117,14 @@ export function summarise(values: Float64Array, coverage = 0.95): Simulated {
   const low = Math.max(0, Math.min(m - 1 - q, first));
   let best = 0;
   for (let r = 1; r + q < m; r++) {
-    if (values[r + q]! - values[r]! < values[best + q]! - values[best]!) best = r;
+    if (nth(values, r + q) - nth(values, r) < nth(values, best + q) - nth(values, best)) best = r;
   }
   const half = m >> 1;
   return {
     mean,
     u: Math.sqrt(squares / (m - 1)),
-    symmetric: [values[low]!, values[low + q]!],
-    shortest: [values[best]!, values[best + q]!],
-    median: m % 2 === 1 ? values[half]! : (values[half - 1]! + values[half]!) / 2,
+    symmetric: [nth(values, low), nth(values, low + q)],
+    shortest: [nth(values, best), nth(values, best + q)],
+    median: m % 2 === 1 ? nth(values, half) : (nth(values, half - 1) + nth(values, half)) / 2,
   };
 }

@@ -1,5 +1,6 @@
 import { DegenerateData, OutOfRange, requireFinite, requireResult, requireSameLength } from './errors.ts';
 import { fitLinear, type LinearFit } from './least-squares.ts';
+import { nth } from './nth.ts';
 
 export interface PolynomialFit extends LinearFit {
   /** Coefficient of x^0, x^1, … (of x^1, x^2, … when through the origin). */
@@ -64,14 +65,14 @@ export function fitPolynomial(
   const cofactor = sandwich(transform, fit.cofactor);
   const variance = fit.residualSd === null ? null : fit.residualSd ** 2;
   const covariance = variance === null ? null : cofactor.map((row) => row.map((value) => value * variance));
-  const coefficients = transform.map((row) => row.reduce((sum, value, k) => sum + value * fit.coefficients[k]!, 0));
-  requireResult(...coefficients, ...cofactor.map((row, i) => row[i]! * (variance ?? 1)));
+  const coefficients = transform.map((row) => row.reduce((sum, value, k) => sum + value * nth(fit.coefficients, k), 0));
+  requireResult(...coefficients, ...cofactor.map((row, i) => nth(row, i) * (variance ?? 1)));
   return {
     ...fit,
     coefficients,
     cofactor,
     covariance,
-    standardErrors: covariance === null ? null : covariance.map((row, i) => Math.sqrt(row[i]!)),
+    standardErrors: covariance === null ? null : covariance.map((row, i) => Math.sqrt(nth(row, i))),
   };
 }
 
@@ -81,7 +82,7 @@ function meanOf(x: readonly number[], weights: readonly number[] | undefined): n
   for (let i = 0; i < x.length; i++) {
     const weight = weights?.[i] ?? 1;
     total += weight;
-    sum += weight * x[i]!;
+    sum += weight * nth(x, i);
   }
   return total > 0 ? sum / total : 0;
 }
@@ -94,6 +95,6 @@ function binomial(n: number, k: number): number {
 
 /** T M T' */
 function sandwich(t: readonly (readonly number[])[], m: readonly (readonly number[])[]): number[][] {
-  const tm = t.map((row) => m.map((_, j) => row.reduce((sum, value, k) => sum + value * m[k]![j]!, 0)));
-  return tm.map((row) => t.map((other) => row.reduce((sum, value, k) => sum + value * other[k]!, 0)));
+  const tm = t.map((row) => m.map((_, j) => row.reduce((sum, value, k) => sum + value * nth(nth(m, k), j), 0)));
+  return tm.map((row) => t.map((other) => row.reduce((sum, value, k) => sum + value * nth(other, k), 0)));
 }

@@ -1,4 +1,5 @@
 import { OutOfRange } from './errors.ts';
+import { nth } from './nth.ts';
 
 export interface Input {
   readonly name: string;
@@ -67,7 +68,7 @@ export function propagate(
     if (!(input.u >= 0)) throw new OutOfRange('An uncertainty cannot be negative.', `${input.name}: ${input.u}`);
   }
   const sensitivities = options.derivatives ?? inputs.map((input, i) => sensitivity(model, values, i, input));
-  const parts = inputs.map((input, i) => sensitivities[i]! * input.u);
+  const parts = inputs.map((input, i) => nth(sensitivities, i) * input.u);
 
   const variances = parts.map((part) => part * part);
   const correlated = new Set<number>();
@@ -75,9 +76,9 @@ export function propagate(
     const [a, b] = between.map((name) => inputs.findIndex((input) => input.name === name)) as [number, number];
     if (a < 0 || b < 0 || a === b) throw new OutOfRange('A correlation names an unknown input.', between.join(', '));
     if (!(Math.abs(coefficient) <= 1)) throw new OutOfRange('A correlation lies between -1 and 1.', `${coefficient}`);
-    const common = coefficient * parts[a]! * parts[b]!;
-    variances[a] = variances[a]! + common;
-    variances[b] = variances[b]! + common;
+    const common = coefficient * nth(parts, a) * nth(parts, b);
+    variances[a] = nth(variances, a) + common;
+    variances[b] = nth(variances, b) + common;
     if (coefficient !== 0) correlated.add(a).add(b);
   }
   const variance = Math.max(
@@ -87,10 +88,10 @@ export function propagate(
   const u = Math.sqrt(variance);
   let satterthwaite = 0;
   for (let i = 0; i < inputs.length; i++) {
-    const df = inputs[i]!.degreesOfFreedom;
+    const df = nth(inputs, i).degreesOfFreedom;
     if (df === undefined || df === Number.POSITIVE_INFINITY || correlated.has(i) || u === 0) continue;
-    if (!(df > 0)) throw new OutOfRange('Degrees of freedom must be above zero.', `${inputs[i]!.name}: ${df}`);
-    satterthwaite += (parts[i]! / u) ** 4 / df;
+    if (!(df > 0)) throw new OutOfRange('Degrees of freedom must be above zero.', `${nth(inputs, i).name}: ${df}`);
+    satterthwaite += (nth(parts, i) / u) ** 4 / df;
   }
   return {
     value,
@@ -98,9 +99,9 @@ export function propagate(
     effectiveDegreesOfFreedom: satterthwaite > 0 ? 1 / satterthwaite : Number.POSITIVE_INFINITY,
     budget: inputs.map((input, i) => ({
       name: input.name,
-      sensitivity: sensitivities[i]!,
-      contribution: Math.abs(parts[i]!),
-      share: variance > 0 ? variances[i]! / variance : 0,
+      sensitivity: nth(sensitivities, i),
+      contribution: Math.abs(nth(parts, i)),
+      share: variance > 0 ? nth(variances, i) / variance : 0,
     })),
   };
 }

@@ -1,5 +1,6 @@
 import { DegenerateData, requireFinite, requireResult, requireSameLength } from './errors.ts';
 import { median } from './median.ts';
+import { nth } from './nth.ts';
 import { pairOffsets } from './pair-offsets.ts';
 
 export interface RepeatedMediansLine {
@@ -33,8 +34,8 @@ export function fitRepeatedMedians(x: readonly number[], y: readonly number[]): 
       // Both ways round: with all offsets this meets every other reading exactly once.
       for (const j of [i + offset, i - offset]) {
         if (j < 0 || j >= n) continue;
-        const run = x[j]! - x[i]!;
-        if (run !== 0) slopes.push((y[j]! - y[i]!) / run);
+        const run = nth(x, j) - nth(x, i);
+        if (run !== 0) slopes.push((nth(y, j) - nth(y, i)) / run);
       }
     }
     if (slopes.length > 0) inner.push(median(slopes));
@@ -42,5 +43,5 @@ export function fitRepeatedMedians(x: readonly number[], y: readonly number[]): 
   if (inner.length === 0) throw new DegenerateData('All abscissae are equal, so there is no slope to find.');
   const slope = median(inner);
   requireResult(slope);
-  return { slope, intercept: median(y.map((value, i) => value - slope * x[i]!)) };
+  return { slope, intercept: median(y.map((value, i) => value - slope * nth(x, i))) };
 }

@@ -1,4 +1,5 @@
 import type { LinearFit } from './least-squares.ts';
+import { nth } from './nth.ts';
 import { fitPolynomial } from './polynomial.ts';
 
 /** Ordinary straight line y = intercept + slope x. */
@@ -28,8 +29,8 @@ export interface StraightLine {
 export function fitStraightLine(x: readonly number[], y: readonly number[], weights?: readonly number[]): StraightLine {
   const fit = fitPolynomial(x, y, 1, weights ? { weights } : {});
   return {
-    slope: fit.coefficients[1]!,
-    intercept: fit.coefficients[0]!,
+    slope: nth(fit.coefficients, 1),
+    intercept: nth(fit.coefficients, 0),
     slopeError: fit.standardErrors?.[1] ?? null,
     interceptError: fit.standardErrors?.[0] ?? null,
     covariance: fit.covariance?.[0]?.[1] ?? null,

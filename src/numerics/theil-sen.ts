@@ -1,6 +1,7 @@
 import { normalQuantile } from './distributions.ts';
 import { DegenerateData, OutOfRange, requireFinite, requireResult, requireSameLength } from './errors.ts';
 import { median } from './median.ts';
+import { nth } from './nth.ts';
 import { pairOffsets } from './pair-offsets.ts';
 
 export interface TheilSenLine {
@@ -36,14 +37,14 @@ export function fitTheilSen(x: readonly number[], y: readonly number[], confiden
   const slopes: number[] = [];
   for (const offset of pairOffsets(n)) {
     for (let i = 0; i + offset < n; i++) {
-      const run = x[i + offset]! - x[i]!;
-      if (run !== 0) slopes.push((y[i + offset]! - y[i]!) / run);
+      const run = nth(x, i + offset) - nth(x, i);
+      if (run !== 0) slopes.push((nth(y, i + offset) - nth(y, i)) / run);
     }
   }
   if (slopes.length === 0) throw new DegenerateData('All abscissae are equal, so there is no slope to find.');
   const sorted = Float64Array.from(slopes).sort();
   const slope = median(slopes);
-  requireResult(slope, sorted[0]!, sorted.at(-1)!);
+  requireResult(slope, nth(sorted, 0), sorted.at(-1)!);
 
   // Variance of Kendall's S; the ranks that its quantile cuts off are the ends of the interval. With a part of the
   // pairs the ranks are scaled down in proportion.
@@ -56,9 +57,9 @@ export function fitTheilSen(x: readonly number[], y: readonly number[], confiden
   return {
     slope,
     interceptOfMedians: median(y) - slope * median(x),
-    intercept: median(y.map((value, i) => value - slope * x[i]!)),
-    slopeLow: sorted[low]!,
-    slopeHigh: sorted[high]!,
+    intercept: median(y.map((value, i) => value - slope * nth(x, i))),
+    slopeLow: nth(sorted, low),
+    slopeHigh: nth(sorted, high),
   };
 }
 
