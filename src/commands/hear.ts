@@ -1,10 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
-import { afterS, beforeS } from '../hearing/capture.ts';
-import { hearSamples } from '../hearing/ear/hear-samples.ts';
+import { callsIn } from '../hearing/ear/hear-samples.ts';
 import type { OwnAnswer } from '../hearing/ear/recognise.ts';
-import { isSure } from '../hearing/ear.ts';
-import { likelySpeech, makeOnsetFinder } from '../hearing/onset.ts';
 import { loudestChannel, readWav } from '../hearing/wav.ts';
 import { candidates } from '../language/candidates.ts';
 import type { Candidate } from '../language/numbers.ts';
@@ -12,7 +9,7 @@ import { keyOf } from '../language/understand.ts';
 import { en } from '../language/words/en.ts';
 
 /**
- * `npm run --silent hear -- FILE.wav…`: runs the onset code and the embedded ear of the app on sound files. One JSON
+ * `npm run --silent hear -- FILE.wav…`: runs the ear of the app along sound files. One JSON
  * line per file, `{"file":…,"utterances":[{"onset_s":…,"end_s":…,"best":[…]}]}`, times in seconds from the start of the
  * file. A file that cannot be read: a one-line error, exit status 1; the others are still done.
  */
@@ -39,28 +36,12 @@ export interface HeardMeaning {
  * @param samples mono, -1..1. Cost: some 30 ms for a second of sound.
  */
 export function utterancesIn(samples: Float32Array, sampleRate: number): HeardUtterance[] {
-  const finder = makeOnsetFinder(sampleRate);
-  const events = [];
-  // In the same small blocks in which a browser delivers sound.
-  for (let at = 0; at < samples.length; at += 128) events.push(...finder.push(samples.subarray(at, at + 128)));
-  events.push(...finder.finish());
-  const seconds = (frame: number): number => Number((frame / sampleRate).toFixed(3));
-  return events.flatMap((event) => {
-    if (event.kind !== 'utterance') return [];
-    const { onsetFrame, endFrame, speech } = event.utterance;
-    const answer = hearSamples(withMargins(samples, sampleRate, onsetFrame, endFrame), sampleRate);
-    if (speech < likelySpeech && !isSure(answer)) return [];
-    return [{ onset_s: seconds(onsetFrame), end_s: seconds(endFrame), best: meanings(answer) }];
-  });
-}
-
-/** As the app cuts an utterance out. Beyond the edges of a file that is trimmed tight lies silence, which the ear fills. */
-function withMargins(samples: Float32Array, sampleRate: number, onset: number, end: number): Float32Array {
-  const from = onset - Math.round(beforeS * sampleRate);
-  const to = end + Math.round(afterS * sampleRate);
-  const cut = new Float32Array(to - from);
-  cut.set(samples.subarray(Math.max(0, from), Math.min(samples.length, to)), Math.max(0, -from));
-  return cut;
+  const rounded = (seconds: number): number => Number(seconds.toFixed(3));
+  return callsIn(samples, sampleRate).map(({ onsetS, endS, answer }) => ({
+    onset_s: rounded(onsetS),
+    end_s: rounded(endS),
+    best: meanings(answer),
+  }));
 }
 
 /** Sentences with one meaning ("two five", "twenty five millilitres") become one, their probabilities added. */

@@ -13,7 +13,10 @@ declare const currentFrame: number;
 
 class CaptureProcessor extends AudioWorkletProcessor {
   private readonly capture = makeCapture(sampleRate, (message) =>
-    this.port.postMessage(message, message.kind === 'utterance' ? [message.samples.buffer] : []),
+    this.port.postMessage(
+      message,
+      message.kind === 'utterance' || message.kind === 'sound' ? [message.samples.buffer] : [],
+    ),
   );
   private running = true;
 

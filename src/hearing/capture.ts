@@ -1,9 +1,9 @@
 import { likelySpeech, makeOnsetFinder } from './onset.ts';
 
 /**
- * What the audio worklet does with sound, as plain code: finds utterances, keeps the last seconds in a ring, cuts out
- * the sound of each utterance, measures the level. Everything it tells is in frames of the stream; the page turns
- * frames into page time.
+ * What the audio worklet does with sound, as plain code: passes it on, finds utterances, keeps the last seconds in a
+ * ring, cuts out the sound of each utterance, measures the level. Everything it tells is in frames of the stream; the
+ * page turns frames into page time.
  */
 export type CaptureMessage =
   | {
@@ -16,6 +16,8 @@ export type CaptureMessage =
     }
   | { readonly kind: 'onset'; readonly frame: number }
   | { readonly kind: 'nothing'; readonly frame: number }
+  /** All of the sound, stretch by stretch, for an ear that runs along with it. `frame`: of its first sample. */
+  | { readonly kind: 'sound'; readonly frame: number; readonly samples: Float32Array<ArrayBuffer> }
   | {
       readonly kind: 'utterance';
       readonly onsetFrame: number;
@@ -39,11 +41,15 @@ export const beforeS = 0.25;
 export const afterS = 0.2;
 const ringS = 14;
 const levelsPerSecond = 15;
+const stretchS = 0.08;
 
 export function makeCapture(sampleRate: number, send: (message: CaptureMessage) => void): Capture {
   const finder = makeOnsetFinder(sampleRate);
   const ring = new Float32Array(Math.ceil(ringS * sampleRate));
   const levelEvery = Math.round(sampleRate / levelsPerSecond);
+  const stretch = Math.round(sampleRate * stretchS);
+  /** Frame since `first` of the first sample that was not sent yet. */
+  let sent = 0;
   let first: number | null = null;
   /** Frames of the stream since `first` that lie in the ring. */
   let written = 0;
@@ -69,7 +75,10 @@ export function makeCapture(sampleRate: number, send: (message: CaptureMessage) 
       const base = first;
       const at = frame - base;
       for (let missing = Math.min(at - written, ring.length); missing > 0; missing--) put(0);
-      if (at > written) written = at;
+      if (at > written) {
+        written = at;
+        sent = at;
+      }
       for (let index = Math.max(0, written - at); index < samples.length; index++) {
         const sample = samples[index]!;
         put(sample);
@@ -77,6 +86,8 @@ export function makeCapture(sampleRate: number, send: (message: CaptureMessage) 
         peak = Math.max(peak, Math.abs(sample));
       }
       counted += samples.length;
+      for (; written - sent >= stretch; sent += stretch)
+        send({ kind: 'sound', frame: base + sent, samples: cut(sent, sent + stretch) });
       for (const event of finder.push(samples, at)) {
         if (event.kind === 'onset') {
           sounding = true;

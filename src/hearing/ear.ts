@@ -75,13 +75,59 @@ export interface Trouble {
   readonly cause?: string;
 }
 
-/** An ear that answers about one cut-out utterance at a time (the embedded recogniser). */
-export interface UtteranceEar {
+/** An ear that runs along with the sound and says which calls are in it (the embedded recogniser). */
+export interface FollowingEar {
   readonly name: EarName;
   /** Loads weights; progress 0..1. */
   load(progress?: (part: number) => void): Promise<void>;
-  hear(utterance: Utterance): Promise<EarAnswer>;
+  /** Takes the next stretch of sound. Answers come in the order of the stretches. */
+  follow(sound: EarSound): Promise<Followed>;
   dispose(): void;
+}
+
+/** The next stretch of sound for an ear, some tens of milliseconds long, mono, range -1..1. */
+export interface EarSound {
+  readonly samples: Float32Array;
+  readonly sampleRate: number;
+  /** The tool itself spoke meanwhile: nothing is learnt of how loud the caller is. */
+  readonly own: boolean;
+  /** A stream begins with it: what came before is forgotten. */
+  readonly first: boolean;
+}
+
+/** What an ear has found since its last answer. Times are in seconds from the start of the stream. */
+export interface Followed {
+  readonly calls: readonly EarCall[];
+  /** Before this nothing more will be found, s. */
+  readonly settledS: number;
+  /** When the words began that are being said now, s; null: none are. */
+  readonly hearingS: number | null;
+  readonly room: RoomLevel;
+}
+
+export interface EarCall {
+  /** Unique in the page. */
+  readonly id: string;
+  /** The first sound of its first word, s. */
+  readonly onsetS: number;
+  readonly endS: number;
+  /** Standard uncertainty of the onset, s. */
+  readonly uOnsetS: number;
+  readonly answer: EarAnswer;
+  /** By its sound it may be a person; false: a tone or a thud in which words were found all the same. */
+  readonly voice: boolean;
+  readonly clipped: boolean;
+  /** Mono sound from some 250 ms before the onset to 200 ms after the end, range -1..1. */
+  readonly samples: Float32Array;
+  readonly sampleRate: number;
+  /** Index in `samples` of the onset. */
+  readonly onsetIndex: number;
+}
+
+/** How loud the caller is, and the room beside: dB of full scale; null before it is known. */
+export interface RoomLevel {
+  readonly callerDb: number | null;
+  readonly othersDb: number | null;
 }
 
 export interface EarAnswer {

@@ -7,16 +7,10 @@ import {
   prepareLocally,
   wantsOneShot,
 } from './browser-ear.ts';
-import {
-  type EarName,
-  type Heard,
-  isSure,
-  type Trouble,
-  type TroubleKind,
-  type Utterance,
-  type UtteranceEar,
-} from './ear.ts';
+import type { EarCall, EarName, FollowingEar, Heard, Trouble, TroubleKind, Utterance } from './ear.ts';
+import { makeFollowing } from './following.ts';
 import { type Level, type Microphone, type MicrophoneEvents, makeMicrophone } from './microphone.ts';
+import { makeOwnVoice, tailMs } from './own-speech.ts';
 import { type Call, type Lag, makePairing } from './pairing.ts';
 import { type Clock, pageClock, type RecogniserConstructor } from './recogniser.ts';
 import { type EarPhase, makeSupervisor, type Supervisor, type Surroundings } from './supervisor.ts';
@@ -37,7 +31,7 @@ export interface ListeningOptions {
   /** Both off: sound marks. */
   readonly ears: EarChoice;
   /** Makes the embedded ear when it is first wanted. */
-  readonly makeOwnEar?: () => Promise<UtteranceEar>;
+  readonly makeOwnEar?: () => Promise<FollowingEar>;
   /** BCP-47; default en-US. */
   readonly language?: string;
   /** Words to expect, where an engine takes them. */
@@ -124,35 +118,10 @@ export interface Listening {
 const browserWaitMs = 2600;
 /** The embedded ear answers much faster; this is for a machine that is slow, ms. */
 const ownWaitMs = 4000;
-/** An embedded ear that has not answered by then has died or hangs, ms: it answers in some 20 ms. */
-const answerWithinMs = 1800;
-/** An ear that stops again so soon after it was started anew is given up, ms. */
-const againMs = 20_000;
-/** A restart is said for so long, ms: it takes half a second, too short to read. */
-const restartSaidMs = 4000;
 /** A simulated caller's words follow the sound at once, ms. */
 const simulatedWaitMs = 1500;
-/** The room still rings with the tool's voice, ms. */
-const tailMs = 400;
-/** Words of the tool's own voice may come so long after it fell silent, ms. */
-const ownWordsMs = 3000;
 /** The tool waits at most so long for the person to finish before it speaks, ms. */
 const letFinishMs = 2000;
-/** After so many speeches in a row that no microphone picked up (headphones, echo cancelled), a sound is the person's. */
-const unheardSpeeches = 2;
-/** Shorter speeches tell nothing of that, ms. */
-const shortSpeechMs = 500;
-const speechesKept = 8;
-
-interface Speech {
-  readonly spoken: string;
-  readonly fromMs: number;
-  toMs: number | null;
-  /** A sound began while it went on. */
-  heard: boolean;
-  readonly bargeIn: (() => void) | null;
-}
-
 export function makeListening(options: ListeningOptions): Listening {
   const platform = options.platform ?? browserPlatform();
   const { clock } = platform;
@@ -164,23 +133,16 @@ export function makeListening(options: ListeningOptions): Listening {
   let hearsSound = false;
   let browserPhase: EarPhase = 'off';
   let preparing = false;
-  let ownEar: ListeningState['ownEar'] = 'off';
-  let ownEarLoaded = 0;
-  let own: UtteranceEar | null = null;
-  /** Utterances that the embedded ear has not answered: a new one hears them again. */
-  const unanswered = new Map<string, { readonly utterance: Utterance; readonly speech: boolean }>();
-  let restartedMs = Number.NEGATIVE_INFINITY;
   let supervisor: Supervisor | null = null;
   let microphone: Microphone | null = null;
   let stopWatching: (() => void) | null = null;
   let simulated = false;
-  const speeches: Speech[] = [];
-  let unheard = 0;
+  const ownVoice = makeOwnVoice();
+  /** Since when the loudness found a sound, and the ear words; null: none now. */
   let soundSinceMs: number | null = null;
+  let wordsSinceMs: number | null = null;
   /** Calls whose words are waited for. */
   const unsettled = new Set<string>();
-  let cueUntilMs = Number.NEGATIVE_INFINITY;
-  let cueFromMs = Number.NEGATIVE_INFINITY;
   let sinceMs: number | null = null;
   let troubles: Trouble[] = [];
   let ids = 0;
@@ -191,13 +153,9 @@ export function makeListening(options: ListeningOptions): Listening {
   const pairing = makePairing(() => {
     if (simulated) return simulatedWaitMs;
     if (browserUsed() && browserPhase !== 'stopped' && browserPhase !== 'off') return browserWaitMs;
-    if (ownEar === 'ready' || ownEar === 'loading') return ownWaitMs;
+    if (follows()) return ownWaitMs;
     return 0;
   }, newId);
-
-  const speaking = (): boolean => speeches.some(({ toMs }) => toMs === null);
-  const lastSpeechMs = (): number =>
-    Math.max(Number.NEGATIVE_INFINITY, ...speeches.map(({ toMs }) => toMs ?? Number.POSITIVE_INFINITY));
 
   const browserUsed = (): boolean => ears.browser !== 'off' && platform.Recogniser !== null;
 
@@ -210,7 +168,7 @@ export function makeListening(options: ListeningOptions): Listening {
     if (simulated) used.push('rehearsal');
     else {
       if (wantsSupervisor() && browserPhase !== 'stopped') used.push('browser');
-      if (ears.own && ownEar !== 'failed') used.push('own');
+      if (ears.own && following.phase() !== 'failed') used.push('own');
     }
     const browserHears = browserPhase === 'listening';
     const recogniserHas = browserPhase === 'listening' || browserPhase === 'ending';
@@ -218,14 +176,15 @@ export function makeListening(options: ListeningOptions): Listening {
       phase: simulated ? 'open' : phase,
       hearsSound: hearsSound || simulated,
       hearsWords:
-        !speaking() && (simulated || (phase === 'open' && (browserHears || (ownEar === 'ready' && hearsSound)))),
+        !ownVoice.speaking() &&
+        (simulated || (phase === 'open' && (browserHears || (following.phase() === 'ready' && hearsSound)))),
       ears: used,
       browserEar: preparing ? 'loading' : browserPhase,
-      ownEar,
-      ownEarLoaded,
+      ownEar: following.phase(),
+      ownEarLoaded: following.loaded(),
       sinceMs,
       troubles,
-      hushed: clock.now() < lastSpeechMs() + tailMs,
+      hushed: ownVoice.sounding(clock.now()),
       microphone: hearsSound && !simulated ? (recogniserHas ? 'both' : 'page') : recogniserHas ? 'recogniser' : 'none',
       lag: pairing.lag(),
     };
@@ -270,168 +229,78 @@ export function makeListening(options: ListeningOptions): Listening {
   };
 
   const withSpeech = (call: Call): Call => {
-    if (simulated) return call;
-    const endMs = call.endMs ?? call.onsetMs;
-    const now = clock.now();
-    const said = speeches
-      .filter(({ fromMs, toMs }) => endMs >= fromMs && call.onsetMs - (toMs ?? now) <= ownWordsMs)
-      .map(({ spoken, toMs }) => ({ spoken, sinceMs: call.onsetMs - (toMs ?? Math.max(now, call.onsetMs + 1)) }));
-    if (said.length === 0) return call;
-    const within =
-      unheard < unheardSpeeches &&
-      speeches.some(({ fromMs }) => call.onsetMs >= fromMs) &&
-      call.onsetMs < lastSpeechMs() + tailMs &&
-      endMs < lastSpeechMs() + tailMs + 300;
-    return { ...call, during: { said, within } };
+    const during = simulated ? null : ownVoice.during(call, clock.now());
+    return during ? { ...call, during } : call;
   };
 
-  /** The tool's tones are no calls. A voice over a tone is one all the same: a tone by itself is not taken for a voice. */
-  const isOwnTone = (utterance: Utterance, speech: boolean): boolean =>
-    !speech && utterance.onsetMs >= cueFromMs - 30 && utterance.endMs <= cueUntilMs + 150;
-
+  const tellSounding = (): void => {
+    const since = Math.min(soundSinceMs ?? Number.POSITIVE_INFINITY, wordsSinceMs ?? Number.POSITIVE_INFINITY);
+    pairing.sounding(since === Number.POSITIVE_INFINITY ? null : since);
+  };
   const soundOver = (): void => {
     soundSinceMs = null;
-    pairing.sounding(null);
+    tellSounding();
   };
 
   const takeUtterance = (utterance: Utterance, speech: boolean): void => {
-    soundSinceMs = null;
-    if (isOwnTone(utterance, speech)) {
-      pairing.sounding(null);
+    soundOver();
+    // The tool's tones are no calls. A voice over one is a call all the same: a tone by itself is not taken for a voice.
+    if (!speech && ownVoice.isTone(utterance.onsetMs, utterance.endMs)) return;
+    if (speech && !ownVoice.speaking()) supervisor?.soundEnded();
+    pass(pairing.utterance(utterance, speech, clock.now()));
+  };
+
+  /** A call that the embedded ear found, with its words. */
+  const takeFound = (utterance: Utterance, { answer, voice }: EarCall, ear: FollowingEar): void => {
+    if (simulated || (!voice && ownVoice.isTone(utterance.onsetMs, utterance.endMs))) return;
+    takeUtterance(utterance, true);
+    const now = clock.now();
+    if (answer.best.length === 0) {
+      if (!supervisor || browserPhase === 'stopped') pass(pairing.withoutWords(utterance.id, now));
       return;
     }
-    if (speech && !speaking()) supervisor?.soundEnded();
-    pass(pairing.utterance(utterance, speech, clock.now()));
-    if (simulated) return;
-    if (own && ownEar === 'ready') void askOwnEar(own, utterance, speech);
-    else if (troubles.some(({ kind }) => kind === 'ear-restarting'))
-      unanswered.set(utterance.id, { utterance, speech });
+    takeHeard({
+      ear: ear.name,
+      generation: 0,
+      phrase: utterance.id,
+      alternatives: answer.best.map(({ text, p }) => ({ text, confidence: p })),
+      final: true,
+      tentative: false,
+      firstWordsMs: now,
+      atMs: now,
+      utterance: utterance.id,
+    });
   };
 
   /** Until nobody speaks and no words are waited for, but not for ever. */
   const untilFinished = async (): Promise<void> => {
     const untilMs = clock.now() + letFinishMs;
-    while (phase === 'open' && (soundSinceMs !== null || unsettled.size > 0) && clock.now() < untilMs)
+    // In a room full of talk there is always some sound: where an ear for words is at work, its words count.
+    const sounding = (): boolean => (follows() ? wordsSinceMs : soundSinceMs) !== null;
+    while (phase === 'open' && (sounding() || unsettled.size > 0) && clock.now() < untilMs)
       await new Promise<void>((resolve) => clock.after(50, resolve));
-  };
-
-  const onsetWhileSpeaking = (): void => {
-    for (const speech of speeches) {
-      if (speech.toMs !== null) continue;
-      speech.heard = true;
-      if (unheard >= unheardSpeeches) speech.bargeIn?.();
-    }
-  };
-
-  const speechOver = (speech: Speech): void => {
-    const now = clock.now();
-    speech.toMs = now;
-    if (speech.heard) unheard = 0;
-    else if (hearsSound && now - speech.fromMs >= shortSpeechMs) unheard++;
-    if (speeches.length > speechesKept) speeches.shift();
   };
 
   const takeHeard = (heard: Heard): void => {
     // The live line of words is no place for the tool's own.
-    if (!speaking()) emit({ kind: 'heard', heard });
+    if (!ownVoice.speaking()) emit({ kind: 'heard', heard });
     pass(pairing.heard(heard, clock.now()));
   };
 
-  const askOwnEar = async (ear: UtteranceEar, utterance: Utterance, speech: boolean): Promise<void> => {
-    unanswered.set(utterance.id, { utterance, speech });
-    const cancel = clock.after(answerWithinMs, () => ownEarStopped(ear, `no answer within ${answerWithinMs} ms`));
-    try {
-      const answer = await ear.hear(utterance);
-      if (phase === 'closed' || own !== ear) return;
-      unanswered.delete(utterance.id);
-      if (!speech && !isSure(answer)) return;
-      if (answer.best.length === 0) {
-        if (!supervisor || browserPhase === 'stopped') pass(pairing.withoutWords(utterance.id, clock.now()));
-        return;
-      }
-      const now = clock.now();
-      takeHeard({
-        ear: ear.name,
-        generation: 0,
-        phrase: utterance.id,
-        alternatives: answer.best.map(({ text, p }) => ({ text, confidence: p })),
-        final: true,
-        tentative: false,
-        firstWordsMs: now,
-        atMs: now,
-        utterance: utterance.id,
-      });
-    } catch (error) {
-      ownEarStopped(ear, error);
-    } finally {
-      cancel();
-    }
-  };
-
-  /** Starts the embedded ear anew, once; what it had not answered is heard again. */
-  const ownEarStopped = (ear: UtteranceEar, error: unknown): void => {
-    if (own !== ear || phase === 'closed') return;
-    if (clock.now() - restartedMs < againMs) {
-      ownEarFailed(error);
-      return;
-    }
-    restartedMs = clock.now();
-    ear.dispose();
-    own = null;
-    ownEar = 'off';
-    tell({ kind: 'ear-restarting', stopped: false, cause: `own ear: ${String(error)}` });
-    void openOwnEar().then(() => {
-      if (!own) return;
-      for (const { utterance, speech } of [...unanswered.values()]) void askOwnEar(own, utterance, speech);
-      clock.after(restartSaidMs, () => recovered('ear-restarting'));
-    });
-  };
-
-  const ownEarFailed = (error: unknown): void => {
-    unanswered.clear();
-    recovered('ear-restarting');
-    ownEar = 'failed';
-    own?.dispose();
-    own = null;
-    tell({ kind: 'recogniser-missing', stopped: true, cause: `own ear: ${String(error)}` });
-  };
-
-  const openOwnEar = async (): Promise<void> => {
-    if (!ears.own || ownEar === 'loading' || ownEar === 'ready') return;
-    if (!options.makeOwnEar) {
-      ownEarFailed('none given');
-      return;
-    }
-    ownEar = 'loading';
-    ownEarLoaded = 0;
-    changed();
-    try {
-      const made = await options.makeOwnEar();
-      await made.load((part) => {
-        ownEarLoaded = part;
-        changed();
-      });
-      if (phase === 'closed' || !ears.own) {
-        made.dispose();
-        ownEar = 'off';
-      } else {
-        own = made;
-        ownEar = 'ready';
-        ownEarLoaded = 1;
-      }
-      changed();
-    } catch (error) {
-      ownEarFailed(error);
-    }
-  };
-
-  const closeOwnEar = (): void => {
-    unanswered.clear();
-    restartedMs = Number.NEGATIVE_INFINITY;
-    own?.dispose();
-    own = null;
-    ownEar = 'off';
-  };
+  const following = makeFollowing(clock, options.makeOwnEar, {
+    call: takeFound,
+    hearing(since) {
+      wordsSinceMs = since;
+      tellSounding();
+    },
+    room: () => undefined,
+    released: takeUtterance,
+    trouble: (kind, stopped, cause) => tell({ kind, stopped, cause }),
+    recovered,
+    changed,
+  });
+  /** The embedded ear runs along with the sound, or will in a moment. */
+  const follows = (): boolean => following.phase() === 'ready' || following.phase() === 'loading';
 
   const openBrowserEar = async (): Promise<void> => {
     if (ears.browser === 'off') return;
@@ -507,9 +376,9 @@ export function makeListening(options: ListeningOptions): Listening {
         onset: (onsetMs) => {
           if (simulated) return;
           soundSinceMs = onsetMs;
-          pairing.sounding(onsetMs);
-          if (speaking()) {
-            onsetWhileSpeaking();
+          tellSounding();
+          if (ownVoice.speaking()) {
+            ownVoice.soundBegan();
             return;
           }
           supervisor?.soundBegan(onsetMs);
@@ -517,7 +386,17 @@ export function makeListening(options: ListeningOptions): Listening {
         },
         nothing: soundOver,
         utterance: (utterance, speech) => {
-          if (!simulated) takeUtterance(utterance, speech);
+          if (simulated) return;
+          if (!follows()) {
+            takeUtterance(utterance, speech);
+            return;
+          }
+          following.utterance(utterance, speech);
+          soundOver();
+        },
+        sound(stretch) {
+          const endMs = stretch.startMs + (1000 * stretch.samples.length) / stretch.sampleRate;
+          if (!simulated) following.sound(stretch, ownVoice.within(stretch.startMs, endMs));
         },
         level: (level) => emit({ kind: 'level', level }),
         live: (live) => {
@@ -544,9 +423,8 @@ export function makeListening(options: ListeningOptions): Listening {
   const openAll = async (): Promise<void> => {
     // The recogniser first and at once: some browsers let it start only in the tap itself.
     const words = openBrowserEar();
-    const ear = openOwnEar();
+    if (ears.own) void following.open();
     await Promise.all([openMicrophone(), words]);
-    void ear;
   };
 
   return {
@@ -582,7 +460,7 @@ export function makeListening(options: ListeningOptions): Listening {
       if (supervisor && browserPhase === 'stopped') supervisor.start();
       else if (!supervisor) void openBrowserEar();
       if (wantsMicrophone()) await (microphone ? microphone.resume() : openMicrophone());
-      if (ownEar === 'failed') void openOwnEar();
+      if (ears.own && following.phase() === 'failed') void following.open();
     },
     close() {
       if (phase === 'closed') return;
@@ -590,14 +468,14 @@ export function makeListening(options: ListeningOptions): Listening {
       stopWatching = null;
       closeBrowserEar();
       closeMicrophone();
-      closeOwnEar();
+      following.close();
       cancelTick?.();
       cancelTick = null;
       for (const call of pairing.flush(clock.now())) emit({ kind: 'call', call: withSpeech(call) });
       unsettled.clear();
       phase = 'closed';
       simulated = false;
-      speeches.length = 0;
+      ownVoice.clear();
       troubles = [];
       changed();
     },
@@ -610,7 +488,7 @@ export function makeListening(options: ListeningOptions): Listening {
         return;
       }
       if (before.browser !== next.browser || !wantsSupervisor()) closeBrowserEar();
-      if (!next.own) closeOwnEar();
+      if (!next.own) following.close();
       if (!wantsMicrophone()) closeMicrophone();
       changed();
       void openAll();
@@ -618,21 +496,18 @@ export function makeListening(options: ListeningOptions): Listening {
     async hush(spoken, bargeIn) {
       await untilFinished();
       await supervisor?.pause();
-      const speech: Speech = { spoken, fromMs: clock.now(), toMs: null, heard: false, bargeIn: bargeIn ?? null };
-      speeches.push(speech);
+      const speech = ownVoice.begin(spoken, clock.now(), bargeIn ?? null);
       changed();
       return () => {
         if (speech.toMs !== null) return;
-        speechOver(speech);
+        ownVoice.end(speech, clock.now(), hearsSound);
         supervisor?.resume();
         changed();
         clock.after(tailMs + 1, changed);
       };
     },
     cue(lengthMs) {
-      const now = clock.now();
-      if (now > cueUntilMs) cueFromMs = now;
-      cueUntilMs = now + lengthMs;
+      ownVoice.tone(clock.now(), lengthMs);
     },
     inject: {
       open() {

@@ -13,12 +13,23 @@ export interface MicrophoneEvents {
   nothing(): void;
   /** `speech`: it sounds like a person. */
   utterance(utterance: Utterance, speech: boolean): void;
+  /** All of the sound, stretch by stretch. */
+  sound(stretch: SoundStretch): void;
   level(level: Level): void;
   /** Sound is (not) coming in. */
   live(live: boolean): void;
   trouble(kind: TroubleKind, stopped: boolean, cause?: string): void;
   recovered(kind: TroubleKind): void;
   devicesChanged(): void;
+}
+
+/** A stretch of the sound, mono, -1..1. */
+export interface SoundStretch {
+  readonly samples: Float32Array;
+  readonly sampleRate: number;
+  /** Page time of the first sample, ms, and its standard uncertainty. */
+  readonly startMs: number;
+  readonly uStartMs: number;
 }
 
 export interface Level {
@@ -95,6 +106,11 @@ export function makeMicrophone(events: MicrophoneEvents, newId: () => string): M
         } else if (lastMessageMs - soundMs > mutedAfterMs) tell('microphone-muted', false, 'only zeros');
         events.level({ rms: message.rms, peak: message.peak, floorDb: message.noiseDb, speaking: message.sounding });
         return;
+      case 'sound': {
+        const { pageMs: startMs, uLagMs: uStartMs } = pageTime(message.frame);
+        events.sound({ samples: message.samples, sampleRate: context.sampleRate, startMs, uStartMs });
+        return;
+      }
       case 'onset':
         events.onset(pageTime(message.frame).pageMs);
         return;

@@ -4,7 +4,7 @@ import { runSheetDecisions } from '../../src/bench/decisions.ts';
 import { defaultPreferences, type Preferences } from '../../src/bench/preferences.ts';
 import { makeSession, type Session } from '../../src/bench/session.ts';
 import { makeUnderstanding } from '../../src/bench/understanding.ts';
-import type { EarAnswer, Utterance, UtteranceEar } from '../../src/hearing/ear.ts';
+import type { Utterance } from '../../src/hearing/ear.ts';
 import { type EarChoice, type Listening, type ListeningState, makeListening } from '../../src/hearing/listening.ts';
 import type { MicrophoneEvents } from '../../src/hearing/microphone.ts';
 import type { Recogniser } from '../../src/hearing/recogniser.ts';
@@ -17,6 +17,7 @@ import type { NotebookState } from '../../src/log/state.ts';
 import type { NotebookStore } from '../../src/log/store.ts';
 import { calmSurroundings } from '../hearing/calm-surroundings.ts';
 import { type FakeClock, makeFakeClock } from '../hearing/fake-clock.ts';
+import { makeScriptedEar } from '../hearing/scripted-ear.ts';
 
 /**
  * The whole of hearing and answering in one room: real listening, pairing, supervisor, session, journal and speaker;
@@ -118,21 +119,14 @@ export async function makeRoom(options: RoomOptions): Promise<Room> {
     }
   }
 
-  const own: UtteranceEar = {
-    name: 'own',
-    load: async (progress) => progress?.(1),
-    hear: (utterance) =>
-      new Promise<EarAnswer>((resolve) => {
-        const answer = ownEar.get(utterance.id);
-        const { best, delayMs, speech } = answer ?? { best: [], delayMs: 200 };
-        clock.after(delayMs, () => resolve({ best, speech: speech ?? 0.99 }));
-      }),
-    dispose: () => undefined,
-  };
+  const own = makeScriptedEar(clock, ({ id }) => {
+    const { best, delayMs, speech } = ownEar.get(id) ?? { best: [], delayMs: 200 };
+    return { best, speech: speech ?? 0.99, delayMs };
+  });
 
   const listening = makeListening({
     ears: options.ears,
-    makeOwnEar: async () => own,
+    makeOwnEar: async () => ({ ...own }),
     platform: {
       clock,
       Recogniser: LiveRecogniser,
@@ -267,6 +261,7 @@ export async function makeRoom(options: RoomOptions): Promise<Room> {
       clipped: false,
     };
     microphone?.utterance(utterance, speech);
+    microphone?.sound(own.soundOf(utterance, speech));
   }
 
   return {

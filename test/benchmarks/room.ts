@@ -12,7 +12,7 @@ import { type Before, makeScene, sceneRate, talk, talkOf, useRecordings } from '
 /**
  * A room with other people in it: whole runs of eleven calls, spoken by an engine that had no part in the training,
  * while others talk, in noise, or with a sound shortly before each call. The ear that runs along with the sound
- * (`hearing/ear/follow.ts`; the page does not use it yet) finds and hears them; the app's session takes them.
+ * (`hearing/ear/follow.ts`) finds and hears them; the app's session takes them.
  *
  * `npm run bench -- room --runs=12 --only=talkers` ; `--talkers=FOLDER` uses recordings of people as the talkers.
  */

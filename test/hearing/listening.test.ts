@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import type { AttemptNote } from '../../src/hearing/browser-ear.ts';
-import type { EarAnswer, Utterance, UtteranceEar } from '../../src/hearing/ear.ts';
+import type { EarAnswer, Utterance } from '../../src/hearing/ear.ts';
 import {
   type EarChoice,
   type Listening,
@@ -15,6 +15,7 @@ import { sentenceOf } from '../../src/hearing/trouble.ts';
 import { calmSurroundings } from './calm-surroundings.ts';
 import { type FakeClock, makeFakeClock } from './fake-clock.ts';
 import { utterance, words } from './heard.ts';
+import { makeScriptedEar, type ScriptedEar } from './scripted-ear.ts';
 import { type ScriptedRecogniser, scriptRecogniser } from './scripted-recogniser.ts';
 
 /** The door of listening with a microphone that the test plays, a scripted recogniser and a clock that stands. */
@@ -22,6 +23,7 @@ interface Room {
   readonly clock: FakeClock;
   readonly listening: Listening;
   readonly engine: ScriptedRecogniser;
+  readonly ear: ScriptedEar;
   readonly events: readonly ListeningEvent[];
   readonly calls: () => Call[];
   readonly microphone: { readonly opened: number; readonly closed: number; events(): MicrophoneEvents };
@@ -34,7 +36,9 @@ interface RoomOptions {
   readonly sessions?: readonly string[];
   readonly phone?: boolean;
   readonly microphone?: 'works' | 'refused';
-  readonly own?: UtteranceEar;
+  /** What the ear of our own answers; null: nothing ever. */
+  readonly own?: (utterance: Utterance) => EarAnswer | null;
+  readonly ownLoads?: () => Promise<void>;
   readonly noRecogniser?: boolean;
   readonly available?: string;
   readonly note?: AttemptNote;
@@ -43,6 +47,7 @@ interface RoomOptions {
 function makeRoom(options: RoomOptions): Room {
   const clock = makeFakeClock();
   const engine = scriptRecogniser(clock, options.sessions ?? []);
+  const ear = makeScriptedEar(clock, options.own ?? (() => null));
   const asked: string[] = [];
   const Recogniser: RecogniserConstructor = engine.Recogniser;
   if (options.available !== undefined) {
@@ -104,13 +109,16 @@ function makeRoom(options: RoomOptions): Room {
   const listening = makeListening({
     ears: options.ears,
     platform,
-    ...(options.own ? { makeOwnEar: async () => options.own! } : {}),
+    ...(options.own
+      ? { makeOwnEar: async () => (options.ownLoads ? { ...ear, load: options.ownLoads } : { ...ear }) }
+      : {}),
   });
   listening.subscribe((event) => events.push(event));
   return {
     clock,
     listening,
     engine,
+    ear,
     events,
     asked,
     calls: () => {
@@ -143,16 +151,9 @@ async function say(room: Room, id: string, lengthMs = 800, speech = true): Promi
   room.microphone.events().onset(sound.onsetMs);
   await room.clock.advance(lengthMs + 350);
   room.microphone.events().utterance(sound, speech);
+  room.microphone.events().sound(room.ear.soundOf(sound, speech));
+  await room.clock.advance(0);
   return sound;
-}
-
-function ownEar(answer: (utterance: Utterance) => EarAnswer): UtteranceEar {
-  return {
-    name: 'own',
-    load: async (progress) => progress?.(1),
-    hear: async (sound) => answer(sound),
-    dispose: () => undefined,
-  };
 }
 
 const textsOf = (call: Call | undefined): string[] =>
@@ -347,13 +348,13 @@ describe('on the device only', () => {
 
 describe('the ear of our own', () => {
   test('answers about each utterance, with its probabilities', async () => {
-    const own = ownEar(() => ({
+    const own = () => ({
       best: [
         { text: 'fifty', p: 0.7 },
         { text: 'fifteen', p: 0.2 },
       ],
       speech: 0.99,
-    }));
+    });
     const room = makeRoom({ ears: { browser: 'off', own: true }, own });
     await room.listening.open();
     await room.clock.advance(10);
@@ -374,7 +375,7 @@ describe('the ear of our own', () => {
   });
 
   test('no words from it: the call is settled without, when the answer is there', async () => {
-    const room = makeRoom({ ears: { browser: 'off', own: true }, own: ownEar(() => ({ best: [], speech: 0.4 })) });
+    const room = makeRoom({ ears: { browser: 'off', own: true }, own: () => ({ best: [], speech: 0.4 }) });
     await room.listening.open();
     await room.clock.advance(10);
     await say(room, 'a');
@@ -384,7 +385,7 @@ describe('the ear of our own', () => {
 
   test('a thud is no call unless the ear is sure of words', async () => {
     let p = 0.4;
-    const own = ownEar(() => ({ best: [{ text: 'eight', p }], speech: 0.95 }));
+    const own = () => ({ best: [{ text: 'eight', p }], speech: 0.95 });
     const room = makeRoom({ ears: { browser: 'off', own: true }, own });
     await room.listening.open();
     await room.clock.advance(10);
@@ -397,25 +398,11 @@ describe('the ear of our own', () => {
     expect(room.calls().flatMap(textsOf)).toEqual(['eight']);
   });
 
-  /** Ears one after the other; the first does not answer. */
-  function silentThen(next: UtteranceEar): { ears: () => number; own: UtteranceEar } {
-    let made = 0;
-    const silent: UtteranceEar = { ...next, hear: () => new Promise(() => undefined) };
-    let hears: UtteranceEar = silent;
-    const own: UtteranceEar = {
-      ...next,
-      load: async () => {
-        made++;
-        if (made > 1) hears = next;
-      },
-      hear: (utterance) => hears.hear(utterance),
-    };
-    return { ears: () => made, own };
-  }
-
   test('one that stops answering is told within 2 s and started again; what was said meanwhile is heard', async () => {
-    const { own, ears } = silentThen(ownEar(() => ({ best: [{ text: 'forty', p: 0.9 }], speech: 1 })));
-    const room = makeRoom({ ears: { browser: 'off', own: true }, own });
+    const room = makeRoom({
+      ears: { browser: 'off', own: true },
+      own: () => (room.ear.loaded() < 2 ? null : { best: [{ text: 'forty', p: 0.9 }], speech: 1 }),
+    });
     await room.listening.open();
     await room.clock.advance(10);
     await say(room, 'a');
@@ -423,7 +410,7 @@ describe('the ear of our own', () => {
     expect(room.events).toContainEqual(
       expect.objectContaining({ kind: 'trouble', trouble: expect.objectContaining({ kind: 'ear-restarting' }) }),
     );
-    expect(ears()).toBe(2);
+    expect(room.ear.loaded()).toBe(2);
     await room.clock.advance(10);
     expect(room.calls().flatMap(textsOf)).toEqual(['forty']);
     expect(room.listening.state()).toMatchObject({ ownEar: 'ready', hearsWords: true });
@@ -432,8 +419,7 @@ describe('the ear of our own', () => {
   });
 
   test('one that stops again at once is given up, and sound marks go on', async () => {
-    const own: UtteranceEar = { ...ownEar(() => ({ best: [], speech: 1 })), hear: () => new Promise(() => undefined) };
-    const room = makeRoom({ ears: { browser: 'off', own: true }, own });
+    const room = makeRoom({ ears: { browser: 'off', own: true }, own: () => null });
     await room.listening.open();
     await room.clock.advance(10);
     await say(room, 'a');
@@ -443,7 +429,7 @@ describe('the ear of our own', () => {
   });
 
   test("the tool's own tone is no call, whatever the ear makes of it; a voice over it is one", async () => {
-    const own = ownEar(() => ({ best: [{ text: 'two', p: 0.9 }], speech: 0.99 }));
+    const own = () => ({ best: [{ text: 'two', p: 0.9 }], speech: 0.99 });
     const room = makeRoom({ ears: { browser: 'off', own: true }, own });
     await room.listening.open();
     await room.clock.advance(10);
@@ -458,11 +444,11 @@ describe('the ear of our own', () => {
   });
 
   test('one that cannot be loaded is told, and sound marks go on', async () => {
-    const own: UtteranceEar = {
-      ...ownEar(() => ({ best: [], speech: 0 })),
-      load: () => Promise.reject(new Error('no weights')),
-    };
-    const room = makeRoom({ ears: { browser: 'off', own: true }, own });
+    const room = makeRoom({
+      ears: { browser: 'off', own: true },
+      own: () => null,
+      ownLoads: () => Promise.reject(new Error('no weights')),
+    });
     await room.listening.open();
     await room.clock.advance(10);
     expect(room.listening.state()).toMatchObject({ ownEar: 'failed', ears: [], hearsWords: false, hearsSound: true });
@@ -493,7 +479,7 @@ describe('a phone, with one owner of the microphone', () => {
     const room = makeRoom({
       ears: { browser: 'on', own: true },
       phone: true,
-      own: ownEar(() => ({ best: [{ text: '25', p: 0.9 }], speech: 1 })),
+      own: () => ({ best: [{ text: '25', p: 0.9 }], speech: 1 }),
     });
     await room.listening.open();
     await room.clock.advance(10);

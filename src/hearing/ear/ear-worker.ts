@@ -1,4 +1,7 @@
+import type { EarSound, Followed } from '../ear.ts';
 import { fits, type KnownCall, type LearntVoice, learnVoice, withVoice } from './adapt.ts';
+import { RATE } from './features.ts';
+import { type Follower, makeFollower } from './follow.ts';
 import { type Net, readNet } from './net.ts';
 import { type OwnAnswer, recognise } from './recognise.ts';
 
@@ -6,6 +9,7 @@ import { type OwnAnswer, recognise } from './recognise.ts';
 export type ToWorker = { readonly id: number } & (
   | { readonly kind: 'weights'; readonly bytes: Uint8Array<ArrayBuffer> }
   | { readonly kind: 'hear'; readonly samples: Float32Array; readonly rate: number }
+  | { readonly kind: 'follow'; readonly sound: EarSound }
   | { readonly kind: 'learn'; readonly calls: readonly KnownCall[] }
   | { readonly kind: 'voice'; readonly voice: LearntVoice | null }
 );
@@ -18,10 +22,14 @@ export type FromWorker = { readonly id: number } & (
 );
 
 /** Of 'voice': whether it is in use; it is not where it was learnt with other weights. */
-type Result = OwnAnswer | LearntVoice | boolean | null;
+type Result = OwnAnswer | Followed | LearntVoice | boolean | null;
 
 let shipped: Net | null = null;
 let net: Net | null = null;
+let follower: Follower | null = null;
+/** Calls found so far; with a name of this worker, theirs are unique in the page. */
+let found = 0;
+const worker = Math.random().toString(36).slice(2, 8);
 
 function work(message: ToWorker): Result {
   if (message.kind === 'weights') {
@@ -35,6 +43,8 @@ function work(message: ToWorker): Result {
   switch (message.kind) {
     case 'hear':
       return recognise(net, message.samples, message.rate);
+    case 'follow':
+      return follow(net, message.sound);
     case 'learn':
       return learnVoice(shipped, message.calls, 'everything', (part) => {
         const progress: FromWorker = { id: message.id, kind: 'part', part };
@@ -42,8 +52,15 @@ function work(message: ToWorker): Result {
       });
     case 'voice':
       net = message.voice && fits(shipped, message.voice) ? withVoice(shipped, message.voice) : shipped;
+      follower?.hearWith(net);
       return net !== shipped;
   }
+}
+
+function follow(ear: Net, { samples, sampleRate, own, first }: EarSound): Followed {
+  if (first || !follower) follower = makeFollower(ear, sampleRate);
+  const calls = follower.push(samples, own).map((call) => ({ ...call, id: `${worker}-${++found}`, sampleRate: RATE }));
+  return { calls, settledS: follower.settledS(), hearingS: follower.hearingS(), room: follower.room() };
 }
 
 function answer(message: ToWorker): FromWorker {

@@ -1,4 +1,4 @@
-import { isSure } from '../ear.ts';
+import { type EarCall, isSure, type RoomLevel } from '../ear.ts';
 import { type FoundUtterance, likelySpeech, makeOnsetFinder } from '../onset.ts';
 import { type Background, backgroundOf, beginningOf, intoWordS } from './beginning.ts';
 import { backgroundBelowDb, doubtBelowDb, makeCallerLevel } from './caller-level.ts';
@@ -12,27 +12,9 @@ import { makeAveraged, otherSpeech, type Spike, sentencesOf, spikesIn, weakLead 
 import { makeStepPowers, stepS } from './step-powers.ts';
 import { makeStreamResampler } from './stream-resampler.ts';
 
-/** A call that the ear found in the sound. Times are in seconds from the start of the stream. */
-export interface FoundCall {
-  /** The first sound of its first word. */
-  readonly onsetS: number;
-  readonly endS: number;
-  /** Standard uncertainty of the onset, s. */
-  readonly uOnsetS: number;
+/** A call that the ear found in the sound, at `RATE`. */
+export interface FoundCall extends Omit<EarCall, 'id' | 'sampleRate'> {
   readonly answer: OwnAnswer;
-  /** It is surely a person: not a sound in which the ear may have found a word by chance. */
-  readonly speech: boolean;
-  readonly clipped: boolean;
-  /** Sound at `RATE`, from some 250 ms before the onset to 200 ms after the end. */
-  readonly samples: Float32Array<ArrayBuffer>;
-  /** Index in `samples` of the onset. */
-  readonly onsetIndex: number;
-}
-
-/** How loud the caller is, and the room beside: dB of full scale; null before it is known. */
-export interface RoomLevel {
-  readonly callerDb: number | null;
-  readonly othersDb: number | null;
 }
 
 /**
@@ -50,6 +32,10 @@ export interface Follower {
   finish(): FoundCall[];
   /** Before this nothing more will be found, s. */
   settledS(): number;
+  /** When the words began that are being said now, s; null: none are. */
+  hearingS(): number | null;
+  /** Hears with other weights from now on (a learnt voice). */
+  hearWith(net: Net): void;
   room(): RoomLevel;
 }
 
@@ -80,12 +66,18 @@ const sureP = 0.6;
 const leastSentence = 0.06;
 /** Windows so much quieter than the caller are not made louder for the net, dB. */
 const floorDb = 6;
+/** A sound of the onset finder that begins and ends so near a sentence is that sentence, s. */
+const sameBeginningS = 0.1;
+const sameEndS = 0.25;
+/** The onset finder ends a sound so long after it (`hangS` in onset.ts, and what is later in coming), s. */
+const finderWaitS = 0.44;
 /** A voice without words is a call if it is no longer than this, s. */
 const longestUnknownS = 2.5;
 /** Silence of the level display's other people, s. */
 const roomS = 3;
 
-export function makeFollower(net: Net, sampleRate: number): Follower {
+export function makeFollower(shipped: Net, sampleRate: number): Follower {
+  let net = shipped;
   const resampler = makeStreamResampler(sampleRate);
   const sentences = grammar(net.labels);
   const powers = makeStepPowers();
@@ -98,12 +90,16 @@ export function makeFollower(net: Net, sampleRate: number): Follower {
   /** Words before this frame are settled. */
   let settled = 0;
   let busy = false;
+  let hearingS: number | null = null;
   /** End of the last sentence, s. */
   let lastEndS = 0;
   let ownUntilS = Number.NEGATIVE_INFINITY;
   /** Sounds of the onset finder in which no word has been found yet. */
   let sounds: FoundUtterance[] = [];
-  let sounding = false;
+  /** Since when the onset finder has been in a sound, s; null: it is in none. */
+  let soundingS: number | null = null;
+  /** Sounds of the onset finder of the last seconds. */
+  let heardSounds: FoundUtterance[] = [];
   /** Where there were sentences, taken or set aside. */
   let taken: { readonly fromS: number; readonly toS: number }[] = [];
   /** The net relates what is quieter to this level. */
@@ -166,19 +162,23 @@ export function makeFollower(net: Net, sampleRate: number): Follower {
   const levelBetween = (fromStep: number, endS: number): number =>
     10 * Math.log10(powers.meanPower(fromStep, Math.max(fromStep + 1, Math.round(endS / stepS))) + 1e-12);
 
-  const found = (onsetS: number, endS: number, uOnsetS: number, answer: OwnAnswer, speech: boolean): FoundCall => {
+  const found = (onsetS: number, endS: number, uOnsetS: number, answer: OwnAnswer, voice: boolean): FoundCall => {
     const from = Math.max(0, Math.round((onsetS - beforeS) * RATE));
     const samples = cut(from, Math.min(written, Math.round((endS + afterS) * RATE)));
     const clipped = samples.some((sample) => Math.abs(sample) >= 0.999);
-    return { onsetS, endS, uOnsetS, answer, speech, clipped, samples, onsetIndex: Math.round(onsetS * RATE) - from };
+    return { onsetS, endS, uOnsetS, answer, voice, clipped, samples, onsetIndex: Math.round(onsetS * RATE) - from };
   };
+
+  /** Where the ear puts the first sound of a word, s. */
+  const startOf = ({ frame }: Spike): number => (frame + 0.5) * frameS - intoWordS;
 
   const hearSentence = (words: readonly Spike[], nextFrame: number | null, endS: number): FoundCall | null => {
     const first = words.find(({ label }) => label !== otherSpeech) ?? words[0];
     if (!first) return null;
-    const at = ((first.frame + 0.5) * frameS - intoWordS) / stepS;
+    const at = startOf(first) / stepS;
     const { step, uS } = beginningOf(powers, at, Math.round(lastEndS / stepS), background ?? silence(powers.bands));
     taken.push({ fromS: step * stepS, toS: endS });
+    const cutOut = nextFrame === null ? cutByLoudness(step * stepS, endS) : undefined;
     const fromFrame = Math.max(settled, Math.floor((step * stepS) / frameS) - 3);
     const toFrame = nextFrame === null ? Math.ceil(endS / frameS) + 4 : nextFrame - 1;
     const decoded = decode(
@@ -202,7 +202,21 @@ export function makeFollower(net: Net, sampleRate: number): Follower {
     const ours = best.reduce((sum, { p }) => sum + p, 0);
     if (ours < leastSentence) return null;
     const answer = { best, speech: 1 - decoded.silence, other: Math.max(0, 1 - ours - decoded.silence) };
-    return found(step * stepS, endS, uS, answer, isSure(answer));
+    if (cutOut) return hearSound(cutOut);
+    return found(step * stepS, endS, uS, answer, true);
+  };
+
+  /** The sound of the onset finder that is this sentence and nothing else. */
+  const cutByLoudness = (onsetS: number, endS: number): FoundUtterance | undefined =>
+    heardSounds.find(
+      ({ onsetFrame, endFrame }) =>
+        Math.abs(onsetFrame / RATE - onsetS) < sameBeginningS && Math.abs(endFrame / RATE - endS) < sameEndS,
+    );
+
+  const hearSound = (sound: FoundUtterance): FoundCall => {
+    const answer = recognise(net, cut(sound.onsetFrame - beforeS * RATE, sound.endFrame + afterS * RATE), RATE);
+    const [onsetS, endS] = [sound.onsetFrame / RATE, sound.endFrame / RATE];
+    return found(onsetS, endS, sound.uOnsetS, answer, sound.speech >= likelySpeech);
   };
 
   /** Sentences that are over by now. */
@@ -219,13 +233,17 @@ export function makeFollower(net: Net, sampleRate: number): Follower {
       lookBefore(Math.round((first.frame * frameS) / stepS));
       const endS = endOf(last, untilS);
       const sure = next ? nowFrame - next.frame >= nextSeenFrames : nowFrame * frameS - endS >= waitAfter(words);
-      if (!over && !sure) break;
+      // Where the loudness began to sound with this sentence it soon ends by itself, and says more exactly when.
+      const alone = !next && soundingS !== null && Math.abs(soundingS - startOf(first)) < sameBeginningS;
+      if (!over && (!sure || (alone && nowFrame * frameS - endS < finderWaitS))) break;
       const call = hearSentence(words, next ? next.frame : null, endS);
       settled = Math.max(settled, next ? next.frame - 2 : Math.ceil(endS / frameS));
       lastEndS = endS;
       if (call) out.push(call);
     }
-    busy = spikes.some(({ frame }) => frame >= settled);
+    const waiting = spikes.find(({ frame }) => frame >= settled);
+    busy = waiting !== undefined;
+    hearingS = waiting ? startOf(waiting) : null;
     if (!busy) settled = Math.max(settled, nowFrame - 20);
     averaged.forgetBefore(settled - 30);
     return out;
@@ -241,9 +259,8 @@ export function makeFollower(net: Net, sampleRate: number): Follower {
       const [fromS, toS] = [sound.onsetFrame / RATE, sound.endFrame / RATE];
       if (taken.some((one) => one.fromS < toS && one.toS > fromS) || toS - fromS > longestUnknownS) continue;
       if (caller.below(levelBetween(Math.round(fromS / stepS), toS)) > doubtBelowDb) continue;
-      const answer = recognise(net, cut(sound.onsetFrame - beforeS * RATE, sound.endFrame + afterS * RATE), RATE);
-      if (sound.speech < likelySpeech && !isSure(answer)) continue;
-      out.push(found(fromS, toS, sound.uOnsetS, answer, sound.speech >= likelySpeech));
+      const call = hearSound(sound);
+      if (call.voice || isSure(call.answer)) out.push(call);
     }
     taken = taken.filter(({ toS }) => toS > written / RATE - keptS);
     return out;
@@ -274,14 +291,16 @@ export function makeFollower(net: Net, sampleRate: number): Follower {
       if (frames > nextWindow - restFrames || frames < windowFrames) hearWindow(Math.max(frames, 1));
       out.push(...settle(frames, true));
     }
-    if (!sounding || over) out.push(...unknownSounds(over));
+    if (soundingS === null || over) out.push(...unknownSounds(over));
     return out.sort((a, b) => a.onsetS - b.onsetS);
   };
 
   const takeSounds = (events: ReturnType<typeof finder.push>): void => {
     for (const event of events) {
-      sounding = event.kind === 'onset';
-      if (event.kind === 'utterance') sounds.push(event.utterance);
+      soundingS = event.kind === 'onset' ? event.onsetFrame / RATE : null;
+      if (event.kind !== 'utterance') continue;
+      sounds.push(event.utterance);
+      heardSounds = [...heardSounds.slice(-20), event.utterance];
     }
   };
 
@@ -302,6 +321,10 @@ export function makeFollower(net: Net, sampleRate: number): Follower {
       return step(true);
     },
     settledS: () => settled * frameS,
+    hearingS: () => hearingS,
+    hearWith(other) {
+      net = other;
+    },
     room: () => ({ callerDb: caller.db(), othersDb }),
   };
 }

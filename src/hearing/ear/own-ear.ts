@@ -1,4 +1,4 @@
-import type { Utterance, UtteranceEar } from '../ear.ts';
+import type { Followed, FollowingEar, Utterance } from '../ear.ts';
 import type { KnownCall, LearntVoice } from './adapt.ts';
 import address from './ear.bin?url';
 import type { FromWorker, ToWorker } from './ear-worker.ts';
@@ -7,8 +7,9 @@ import type { OwnAnswer } from './recognise.ts';
 /** The embedded ear cannot be used; `message` is a sentence for the user. */
 export class EarUnavailable extends Error {}
 
-export interface OwnEar extends UtteranceEar {
+export interface OwnEar extends FollowingEar {
   readonly name: 'own';
+  /** What was said in one utterance, by itself. */
   hear(utterance: Utterance): Promise<OwnAnswer>;
   /** Learns a voice from known calls, in the worker (about 1 s for every 10); nothing is used or kept yet. */
   learn(calls: readonly KnownCall[], progress?: (part: number) => void): Promise<LearntVoice>;
@@ -98,10 +99,14 @@ export function makeOwnEar(): OwnEar {
       await ready(progress);
       progress?.(1);
     },
-    async hear({ samples, sampleRate }) {
+    async hear({ samples, sampleRate }: Pick<Utterance, 'samples' | 'sampleRate'>) {
       const worker = await ready();
       const trouble = 'The embedded ear stumbled over a call.';
       return ask<OwnAnswer>(worker, (id) => ({ id, kind: 'hear', samples, rate: sampleRate }), trouble);
+    },
+    async follow(sound) {
+      const trouble = 'The embedded ear stumbled over the sound.';
+      return ask<Followed>(await ready(), (id) => ({ id, kind: 'follow', sound }), trouble);
     },
     async learn(calls, progress) {
       const trouble = 'The embedded ear could not learn from these calls.';

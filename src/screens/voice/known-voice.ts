@@ -1,5 +1,5 @@
 import { createRoot, createSignal } from 'solid-js';
-import type { UtteranceEar } from '../../hearing/ear.ts';
+import type { FollowingEar } from '../../hearing/ear.ts';
 import { deleteVoice, type KeptCall, type KeptVoice, keepVoice, loadVoice } from '../../hearing/voice-store.ts';
 
 /** What the ear at work knows of the voice: nothing; it hears with it; it was learnt with weights now gone. */
@@ -37,7 +37,7 @@ const device = createRoot(() => {
   };
 
   /** The ear of the page's own, hearing with the voice that is kept, as it is at any time. */
-  const earWithVoice = async (): Promise<UtteranceEar> => {
+  const earWithVoice = async (): Promise<FollowingEar> => {
     const { makeOwnEar } = await import('../../hearing/ear/own-ear.ts');
     const ear = makeOwnEar();
     const hearAnew = async (): Promise<void> => {
@@ -67,7 +67,7 @@ const device = createRoot(() => {
         await hearAnew();
         ears.add(hearAnew);
       },
-      hear: (utterance) => ear.hear(utterance),
+      follow: (sound) => ear.follow(sound),
       dispose() {
         ears.delete(hearAnew);
         if (ears.size === 0) setInUse({ kind: 'none' });

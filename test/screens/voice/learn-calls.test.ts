@@ -11,6 +11,7 @@ import { makeSpeech } from '../../browser/speech-sound.ts';
 const ear: OwnEar = {
   name: 'own',
   load: async () => {},
+  follow: async () => ({ calls: [], settledS: 0, hearingS: null, room: { callerDb: null, othersDb: null } }),
   hear: async ({ samples, sampleRate }) => hearSamples(samples, sampleRate),
   learn: async (calls, progress) => learnVoice(shippedNet(), calls, 'everything', progress),
   useVoice: async () => false,
