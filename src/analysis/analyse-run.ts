@@ -80,7 +80,7 @@ export function analyseRun(run: RunData, options: AnalysisOptions = {}): RunAnal
   };
 }
 
-/** Flags go by the readings as they were called: marks a step apart, numbers that sound alike. */
+/** Flags look at the readings as they were called: marks a step apart, numbers that sound alike. */
 function flagsOf(run: RunData, frame: RunFrame, ceilingM3: Measured | null, warming: number): readonly Flag[] {
   if (!frame.head) return flagOutliers(run, frame);
   const asCalled = frameRun(withLevelHead(run), ceilingM3, undefined, warming);

@@ -1,7 +1,7 @@
 import type { Run } from '../log/state.ts';
 import type { RunData, RunReading } from './run-data.ts';
 
-/** Error of a reading where a file states none: used only when a run has no scatter to go by (two readings). */
+/** Error of a reading where a file states none: used only when a run has no scatter of its own (two readings). */
 export const unstated = { timeS: 0.1, volumeM3: 0.1e-6 };
 
 /**

@@ -36,7 +36,7 @@ export function identifyOrders(
   }
   const basis: { name: string; direction: number[] }[] = [];
   // The first-named of two confounded species keeps its column in the fit, to account for both; its order means
-  // nothing by itself, so both are reported and neither is told.
+  // nothing by itself, so both are reported and neither is given.
   const confounded = new Set<string>();
   for (const name of species) {
     const column = [...centred.get(name)!];

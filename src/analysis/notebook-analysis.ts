@@ -169,9 +169,9 @@ function pressureOf(setup: Setup, kelvin: number): Measured | null {
 }
 
 /**
- * By how much a rate in moles grows, as a fraction, when the compression of the gas above the reaction is reckoned with:
+ * By how much a rate in moles grows, as a fraction, when the compression of the gas above the reaction is allowed for:
  * at the start of a run, and when all of it is displaced. Null where temperature, pressure, headspace or bore were not
- * stated. Whether it is reckoned with is not asked.
+ * stated. Whether it is allowed for is not asked.
  */
 export function headspaceShare(setup: Setup): { readonly atStart: number; readonly atEnd: number } | null {
   const { backPressure, temperatureC } = setup;

@@ -296,7 +296,7 @@ export interface LawValues {
 /** The law of some rows, to be followed as they are moved. */
 export interface LawMover {
   readonly ok: true;
-  /** Species whose orders are told. */
+  /** Species whose orders are given. */
   readonly told: readonly string[];
   /** The values at moved rows; null where no law can be fitted to them. */
   readonly at: (moved: readonly LawRow[]) => LawValues | null;

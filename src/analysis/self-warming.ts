@@ -23,8 +23,8 @@ export function warmingNote(reaction: Reaction, data: readonly RunData[], runs: 
   const labels = found.map(({ label }) => label).join(', ');
   const [who, own, whom] = found.length === 1 ? ['Run', 'its', 'it'] : ['Runs', 'their', 'them'];
   // Without an activation energy a drift is known and nothing follows from it.
-  const reckoned = most.fasterBy === null ? '' : ', and the warming would be reckoned with';
-  return `${who} ${labels}: by the last reading ${own} own heat can have warmed ${whom} by ${warmingText(most, whom)}, and temperatures were not called at two moments of the run. Called at its start and at its end, they would tell${reckoned}.`;
+  const effect = most.fasterBy === null ? '' : ', and the warming would be allowed for';
+  return `${who} ${labels}: by the last reading ${own} own heat can have warmed ${whom} by ${warmingText(most, whom)}, and temperatures were not called at two moments of the run. Called at its start and at its end, they would tell${effect}.`;
 }
 
 /** Up to the last reading, if all the heat stayed in the liquid. */

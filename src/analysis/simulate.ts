@@ -32,7 +32,7 @@ export interface SimulationPlan {
 }
 
 /**
- * What goes wrong by how much: standard deviations of normal errors, all independent. The analysis is told the same
+ * What goes wrong by how much: standard deviations of normal errors, all independent. The analysis gets the same
  * figures, unless `told` says otherwise.
  */
 export interface SimulationErrors {
@@ -55,7 +55,7 @@ export interface SimulationErrors {
   readonly surge: number;
   /** Kelvin per second that the flask warms by in every run, told to nobody. */
   readonly driftKPerS: number;
-  /** Factors on the standard uncertainties of time and volume that the analysis is told. Default 1. */
+  /** Factors on the standard uncertainties of time and volume that the analysis gets. Default 1. */
   readonly toldTime?: number;
   readonly toldVolume?: number;
 }

@@ -15,12 +15,12 @@ export function impossibleReading(value: string, setup: Setup): string | null {
   return null;
 }
 
-/** More marks than this are not passed over unseen (reasoned; the judgement of words goes by the same number). */
+/** More marks than this are not passed over unseen (reasoned; the judgement of words uses the same number). */
 const farSteps = 3;
 
 /**
  * A reason to doubt a reading that was typed at `timeMs`, else null: it does not rise, lies many marks beyond the last
- * one, or far from what the readings before it foretell. After a leak, a spill or swirling nothing is foretold.
+ * one, or far from what the readings before it predict. After a leak, a spill or swirling nothing is predicted.
  */
 export function unlikelyReading(value: string, timeMs: number, run: Run, setup: Setup): string | null {
   const before = countingReadings(run).filter((reading) => reading.timeMs < timeMs);
@@ -35,13 +35,13 @@ export function unlikelyReading(value: string, timeMs: number, run: Run, setup: 
       : null;
   if (ml <= last.volumeMl + 1e-9) return `${value} mL after ${last.value} mL: readings rise`;
   const points = before.map((reading) => ({ timeS: reading.timeMs / 1000, volumeMl: reading.volumeMl }));
-  const foretold = predictFrom(points, timeMs / 1000);
-  if (!foretold)
+  const predicted = predictFrom(points, timeMs / 1000);
+  if (!predicted)
     return ml - last.volumeMl > farSteps * setup.stepMl + 1e-9
       ? `${value} mL lies more than ${farSteps} marks above ${last.value} mL`
       : null;
-  return Math.abs(ml - foretold.volumeMl) > Math.max(4 * foretold.uMl, 1.5 * setup.stepMl)
-    ? `${value} mL was typed where some ${Math.round(foretold.volumeMl)} mL were due`
+  return Math.abs(ml - predicted.volumeMl) > Math.max(4 * predicted.uMl, 1.5 * setup.stepMl)
+    ? `${value} mL was typed where some ${Math.round(predicted.volumeMl)} mL were due`
     : null;
 }
 

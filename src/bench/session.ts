@@ -20,7 +20,7 @@ import { latestUndo } from './undo.ts';
  * left behind. No DOM: tests drive it with a scripted listening and a clock of their own.
  */
 export interface Session {
-  /** What the person is told besides the notebook itself. */
+  /** What the person hears besides the notebook itself. */
   view(): SessionView;
   subscribe(listener: () => void): () => void;
   /** The door of listening. */

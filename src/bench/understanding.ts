@@ -141,7 +141,7 @@ function isDisturbed(run: Run, nowMs: number): boolean {
   return run.timed.some((event) => event.kind === 'happened' && event.timeMs > last && event.timeMs < nowMs);
 }
 
-/** What the readings before a moment foretell for it. */
+/** What the readings before a moment predict for it. */
 function predictionOf(run: Run, onsetMs: number): Context['prediction'] {
   const points = countingReadings(run)
     .filter((reading) => reading.timeMs < onsetMs)

@@ -42,7 +42,7 @@ export interface FlaskPour {
 export interface Prepared {
   /** What each bottle and dilution holds, by id. */
   readonly solutions: ReadonlyMap<string, Solution>;
-  /** Why one holds nothing that can be reckoned with, by id, a sentence each. */
+  /** Why one holds nothing that can be used, by id, a sentence each. */
   readonly unknown: ReadonlyMap<string, string>;
   /** How labels were read, a sentence each. */
   readonly remarks: readonly string[];

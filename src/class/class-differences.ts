@@ -1,7 +1,7 @@
 import type { ClassEntry } from './class-entry.ts';
 
 /** What most groups did: by run, the commonest volume of each solution; the middle of temperatures and of set-aside
- * counts; whether more than half reckon with the gas above the reaction. */
+ * counts; whether more than half allow for the gas above the reaction. */
 export interface Usual {
   readonly volumes: ReadonlyMap<string, number>;
   readonly temperatureC: number | null;
@@ -52,8 +52,8 @@ export function differencesOf(entry: ClassEntry, usual: Usual): string[] {
   if (entry.did.length > 0 && headspaceCountsIn(entry) !== usual.headspaceCounts)
     found.push(
       usual.headspaceCounts
-        ? 'does not reckon with the gas above the reaction, most do'
-        : 'reckons with the gas above the reaction, most do not',
+        ? 'does not allow for the gas above the reaction, most do'
+        : 'allows for the gas above the reaction, most do not',
     );
   const aside = setAsideOf(entry);
   if (aside > usual.setAside + 1) found.push(`${aside} readings set aside, the middle of the class ${usual.setAside}`);

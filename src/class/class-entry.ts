@@ -36,7 +36,7 @@ export interface RunDone {
   /** By name of the solution, mL. */
   readonly volumesMl: Readonly<Record<string, number>>;
   readonly temperatureC: number | null;
-  /** Whether the gas above the reaction is reckoned with, some percent of k. */
+  /** Whether the gas above the reaction is allowed for, some percent of k. */
   readonly headspaceCounts: boolean;
   readonly used: number;
   readonly setAside: number;

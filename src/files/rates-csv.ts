@@ -51,7 +51,7 @@ type FixedColumn = (typeof fixedColumns)[number];
  * A CSV table into what the computation takes.
  *
  * Readings: columns `run,time_s,volume_mL`, and where wanted `u_time_s`, `u_volume_mL` (standard uncertainties; without
- * them the fits are unweighted and go by the scatter), `baseline_mL` (reading before mixing), `ceiling_mL` (gas that full
+ * them the fits are unweighted and use the scatter), `baseline_mL` (reading before mixing), `ceiling_mL` (gas that full
  * conversion makes, from the baseline), `start_s` (moment at which no gas had come yet, the cylinder still at its baseline:
  * the first-order curve is then held to that point; 0 where the clock started with the reaction), `conc_NAME_M` (starting concentration of NAME, mol/L), `status` ("struck": the row
  * does not count; "set aside": it is kept out of the fits; anything else: used), as the saved readings of a notebook have it.

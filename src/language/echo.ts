@@ -14,7 +14,7 @@ const bareEchoOfSoundMs = 250;
 export interface OwnWords {
   /** `sinceMs`: from the end of its voice to the call; negative while it still spoke. */
   readonly said: readonly { readonly spoken: string; readonly sinceMs: number }[];
-  /** The moment is that of the sound; else it was reckoned from words, to some tenths of a second. */
+  /** The moment is that of the sound; else it was worked out from words, to some tenths of a second. */
   readonly bySound: boolean;
 }
 
@@ -35,7 +35,7 @@ export function isEcho(text: string, spoken: string, sinceMs: number, words: Wor
   if (inside) return true;
   if (bare) {
     const digits = heard.join('');
-    // It may be cut short in the middle of a number, and what was said of it comes back a little later.
+    // It may be cut short in the middle of a number, and the part that was spoken comes back a little later.
     const maybeCut = sinceMs < bareEchoOfSoundMs;
     if (numbersOnly(said).some((number) => (maybeCut ? number.startsWith(digits) : number === digits))) return true;
   }

@@ -11,11 +11,11 @@ export interface Point {
 const lookBack = 6;
 
 /**
- * Volume at a moment as the latest readings foretell it: median of the slopes between them, laid through the latest by
+ * Volume at a moment as the latest readings predict it: median of the slopes between them, laid through the latest by
  * the median of the intercepts, so that one wrong value in six does not move it. Null before the third reading.
  *
  * @param points by time; readings that were struck left out
- * @returns volume and its standard uncertainty, mL: scatter about the trend plus a fifth of what is foretold ahead (the
+ * @returns volume and its standard uncertainty, mL: scatter about the trend plus a fifth of what is predicted ahead (the
  * rate changes)
  */
 export function predictFrom(points: readonly Point[], timeS: number): Prediction | null {

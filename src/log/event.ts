@@ -121,7 +121,7 @@ export const EventBody = z.discriminatedUnion('kind', [
   z.object({ kind: z.literal('runs-ordered'), runs: z.array(id).check(z.maxLength(1000)) }),
   /**
    * Readings typed in or taken from a file, as one act. A run that is not there yet is made. `stated`: whether the
-   * uncertainties were stated; where they were not, the fits go by the scatter.
+   * uncertainties were stated; where they were not, the fits use the scatter.
    */
   z.object({
     kind: z.literal('readings-entered'),

@@ -317,7 +317,7 @@ function apply(draft: Draft, event: NotebookEvent): void {
   }
 }
 
-/** A run that is started again, before it had readings, starts later or goes by another label; what it has stays. */
+/** A run that is started again, before it had readings, starts later or gets another label; what it has stays. */
 function startRun(draft: Draft, event: NotebookEvent, body: EventOf<'run-started'>): void {
   const startedMs = body.timeMs ?? event.atMs;
   const known = draft.runs.get(body.run);

@@ -9,7 +9,7 @@ const firstReadings = 6;
 
 /**
  * Finished runs of this notebook as a guide for the next ones. Their rate is the repeated-medians slope of the first
- * six readings: good enough to foretell a duration, and one misheard value does not move it. The Rates screen does
+ * six readings: good enough to predict a duration, and one misheard value does not move it. The Rates screen does
  * it properly.
  */
 export function earlierRuns(state: NotebookState): readonly EarlierRun[] {

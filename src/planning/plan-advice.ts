@@ -45,7 +45,7 @@ export interface PlanAdvice {
   /** What is wrong with the plan, a sentence each. */
   readonly warnings: readonly string[];
   readonly budget: Budget;
-  /** Where the predicted rates come from; null when nothing can be foretold. */
+  /** Where the predicted rates come from; null when nothing can be predicted. */
   readonly courseFrom: string | null;
 }
 
@@ -132,14 +132,14 @@ function guideOf(
     );
     return {
       kAt: heated(run.rateMlPerS / unit.rateMlPerS, flask.temperatureC, 'this notebook'),
-      words: `Rates are foretold from run ${run.label} of this notebook, with order ${joined(orders, 'and')}.`,
+      words: `Rates are predicted from run ${run.label} of this notebook, with order ${joined(orders, 'and')}.`,
     };
   }
   if (!reaction.published || reaction.assumed.length > 0) return null;
   const { k, temperatureC, source } = reaction.published;
   return {
     kAt: heated(k, temperatureC, source),
-    words: `Rates are foretold from a published constant (${source}), carried to the temperature of the run. Yours may differ by a good deal: strengths of bottles do.`,
+    words: `Rates are predicted from a published constant (${source}), carried to the temperature of the run. Yours may differ by a good deal: strengths of bottles do.`,
   };
 }
 
@@ -163,9 +163,9 @@ function flaskCourse(
 }
 
 function courseFrom(flasks: readonly FlaskAdvice[], guide: Guide | null): string | null {
-  const foretold = flasks.filter((flask) => flask.course !== null);
-  if (!guide || foretold.length === 0) return null;
-  const room = foretold.find((flask) => !flask.temperatureStated);
+  const predicted = flasks.filter((flask) => flask.course !== null);
+  if (!guide || predicted.length === 0) return null;
+  const room = predicted.find((flask) => !flask.temperatureStated);
   return room ? `${guide.words} No temperature is stated: ${room.temperatureC} °C is taken.` : guide.words;
 }
 
@@ -204,7 +204,7 @@ function flaskWarnings(flask: FlaskAdvice, setup: Setup, reaction: PlanReaction)
   if (flask.mixture === null)
     warnings.push(
       warn(
-        `at the temperature and pressure of the setup gas cannot be collected over water: its volume is not foretold.`,
+        `at the temperature and pressure of the setup gas cannot be collected over water: its volume is not predicted.`,
       ),
     );
   const { ceiling } = flask;

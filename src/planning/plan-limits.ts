@@ -1,6 +1,6 @@
 import type { Stock } from '../log/plan.ts';
 
-/** What is odd about a number on the run sheet. What is odd but can be is said and kept; what cannot be is refused. */
+/** What is odd about a number on the run sheet. An odd number that is possible is kept with a remark; an impossible one is refused. */
 export interface Oddity {
   readonly impossible: boolean;
   readonly sentence: string;

@@ -16,7 +16,7 @@ export interface PlanReaction {
   readonly name: string;
   readonly orderSpecies: readonly string[];
   readonly limiting: string;
-  /** Orders used to foretell rates: the usual ones, and 1 where none is usual. */
+  /** Orders used to predict rates: the usual ones, and 1 where none is usual. */
   readonly orders: Readonly<Record<string, number>>;
   /** Species whose order is 1 for want of a better one. */
   readonly assumed: readonly string[];
@@ -45,7 +45,7 @@ export interface FlaskMixture {
   /** Temperature of the reaction, and whether the sheet says it. */
   readonly temperatureC: number;
   readonly temperatureStated: boolean;
-  /** Null where no gas can be foretold: under water that is ice, or at a pressure at which it boils. */
+  /** Null where no gas can be predicted: under water that is ice, or at a pressure at which it boils. */
   readonly mixture: Omit<Mixture, 'k' | 'orders'> | null;
 }
 
@@ -83,7 +83,7 @@ export function speciesChoices(plan: Plan): readonly { readonly key: string; rea
   ];
 }
 
-/** A reaction that is not known (a plan of a newer version) has no species and foretells nothing. */
+/** A reaction that is not known (a plan of a newer version) has no species and predicts nothing. */
 export function planReactionOf(plan: Plan): PlanReaction {
   const reaction = knownReaction(plan);
   const orderSpecies = reaction?.orderSpecies ?? [];
@@ -175,7 +175,7 @@ export function mixtureOf(
   };
 }
 
-/** How much water a mol of gas displaces, against the rising level where that is reckoned with; null: none can be. */
+/** How much water a mol of gas displaces, against the rising level where that is allowed for; null: none can be. */
 function displacedPerMol(setup: Setup): Pick<Mixture, 'litresPerMol' | 'perM3'> | null {
   try {
     const pascal = pressurePa(setup);

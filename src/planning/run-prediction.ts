@@ -1,6 +1,6 @@
 import { asDisplaced, atStartPressure } from '../analysis/rising-head.ts';
 
-/** A mixture whose course is to be foretold. Concentrations in mol/L, volumes of solution in L, time in s. */
+/** A mixture whose course is to be predicted. Concentrations in mol/L, volumes of solution in L, time in s. */
 export interface Mixture {
   /** d[gas]/dt = k times the product of concentrations to their orders; k in mol, L and s for d[gas]/dt. */
   readonly k: number;

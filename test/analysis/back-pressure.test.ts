@@ -38,7 +38,7 @@ test('what is stated of them goes into u(k) in place of the judgement', () => {
   expect(backInWords(stated)).toBe('250 ± 5 mL, bore 28 ± 0.14 mm');
 });
 
-test('headspace and bore that are not reckoned with are not uncertain either', () => {
+test('headspace and bore that are not allowed for are not uncertain either', () => {
   const { all } = accepted({ ...plain, on: false });
   expect(all.budget.map(({ source }) => source).join()).not.toMatch(/reaction|bore/);
 });

@@ -15,7 +15,7 @@ const run = (readings: RunReading[], baselineMl?: number): RunData => ({
   ...(baselineMl === undefined ? {} : { baselineM3: { value: baselineMl * 1e-6, u: 0 } }),
 });
 
-test('what is displaced at the end goes by the last counted moment, from the baseline or the first reading', () => {
+test('the volume displaced at the end is that of the last counted moment, from the baseline or the first reading', () => {
   const readings = [reading(20, 18), reading(5, 12), reading(10, 61), reading(30, 90, 'late-call')];
   expect(displacedAtLast(run(readings, 10)) * 1e6).toBeCloseTo(8, 9);
   expect(displacedAtLast(run(readings)) * 1e6).toBeCloseTo(6, 9);

@@ -34,11 +34,11 @@ export const flasks = [
 
 export const exact = (value: number) => ({ value, u: 0, uCommonRelative: 0 });
 
-/** What the analysis is told of the gas where it is told all. */
+/** What the analysis gets about the gas where it gets all. */
 export const back = { headspaceM3, risePerM3: levelRise(boreM) };
 
 export interface Flask {
-  /** What the flask and the cylinder really are; the analysis is told by `gas` alone. */
+  /** What the flask and the cylinder really are; the analysis knows `gas` alone. */
   readonly headspace?: number;
   readonly bore?: number;
   readonly baselineM3?: number;

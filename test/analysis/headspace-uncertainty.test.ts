@@ -10,7 +10,7 @@ import { back, boreM, experimentOf, flasks, headspaceM3 } from './flasks-with-he
 
 const orders = { A: 1, B: 1 };
 
-/** What a flask of that headspace over a cylinder of that bore shows; the analysis is told the nominal two. */
+/** What a flask of that headspace over a cylinder of that bore shows; the analysis gets the nominal two. */
 const experiment = (gas: Partial<GasFrame>, headspace = headspaceM3, bore = boreM): Experiment =>
   experimentOf(gas, { headspace, bore, uTimeS: 0.02, uVolumeM3: 0.01e-6 }, { chosen: 'firstOrder' });
 
@@ -93,7 +93,7 @@ test('a headspace known hardly at all is never less than nothing', () => {
   expect(analyseExperiment(given).whole.ok).toBe(true);
 });
 
-test('where headspace and bore are not reckoned with, what is known of them changes no figure', () => {
+test('where headspace and bore are not allowed for, what is known of them changes no figure', () => {
   expect(uncertainInputs(experiment({ uBack: known(0.1, 0.02) }))).toEqual([]);
   const plain = analyseExperiment(experiment({}));
   expect(JSON.stringify(plain.whole)).toBe(

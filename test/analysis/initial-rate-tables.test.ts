@@ -140,7 +140,7 @@ test.each<Printed>([
   expect(JSON.stringify(law)).not.toMatch(/NaN|Infinity/);
 });
 
-test('three species in three runs of which one never changes: the others are told, that one is named', () => {
+test('three species in three runs of which one never changes: the others get orders, that one is named', () => {
   const law = lawOf(['A', 'B', 'C'], ['1.0 0.10 0.10 0.10', '2.0 0.20 0.10 0.10', '2.0 0.10 0.20 0.10']);
   expect(law.k).toBeNull();
   expect(law.accepted).toBeNull();

@@ -64,14 +64,14 @@ test('a pour of what is the same in all runs does not blow up the constant that 
   expect(poured!.u).toBeLessThan(0.03);
 });
 
-test('two reagents that change only together are told apart by nobody', () => {
+test('nobody can tell apart two reagents that change only together', () => {
   const law = rateLaw([
     row('1', 1, 0.01, { A: 0.1, B: 0.3, C: 1 }),
     row('2', 4, 0.04, { A: 0.2, B: 0.6, C: 1 }),
     row('3', 2, 0.02, { A: 0.1, B: 0.3, C: 2 }),
   ]);
   if (!law.ok) throw new Error(law.sentence);
-  // C is told all the same, and not disturbed by the pair.
+  // C gets its order all the same, not disturbed by the pair.
   expect(law.orders.C!.value).toBeCloseTo(1, 9);
   expect(law.k).toBeNull();
   expect(law.problems.map(({ species }) => species).sort()).toEqual(['A', 'B']);

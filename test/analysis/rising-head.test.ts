@@ -51,7 +51,7 @@ test('rates and k come back exactly where the level rises, and too small by some
 });
 
 test('the mean rate of a straight line is that of the amount of gas', () => {
-  // The line goes by errors in both coordinates, the check by the times alone: they differ by the bend of the curve.
+  // The line uses errors in both coordinates, the check the times alone: they differ by the bend of the curve.
   for (const error of errors(rising()).means) expect(Math.abs(error)).toBeLessThan(1e-3);
   for (const error of errors(levelOnly()).means) expect(error).toBeLessThan(-0.002);
 });
@@ -96,7 +96,7 @@ test('where nothing is said of headspace and bore not a bit of any figure change
   expect(run.used.shape.head).toBeUndefined();
 });
 
-test('a misheard number is told and put right where the level rises, too', () => {
+test('a misheard number is found and put right where the level rises, too', () => {
   const { runs } = experiment({ back });
   const heard = { ...runs[0]!, readings: runs[0]!.readings.map((r, i) => (i === 4 ? { ...r, volumeM3: 80e-6 } : r)) };
   const [run] = analyseExperiment({ runs: [heard] }).runs;

@@ -27,7 +27,7 @@ const uncalled = state.runs.map((run) => called(run));
 test('runs that can have warmed themselves by a degree are named where no two temperatures tell whether they did', () => {
   // 22 mL at about 25.2 L/mol: 0.87 mmol, 196.1 kJ/mol, into 20 mL of 4.18 J/(mL K): 2.05 K; Ea 56.1 kJ/mol: 17 %.
   expect(warmingNote(peroxideIodide, small, uncalled)).toBe(
-    'Runs 1, 2, 3: by the last reading their own heat can have warmed them by up to 2.0 degrees, which makes them some 16 % faster, and temperatures were not called at two moments of the run. Called at its start and at its end, they would tell, and the warming would be reckoned with.',
+    'Runs 1, 2, 3: by the last reading their own heat can have warmed them by up to 2.0 degrees, which makes them some 16 % faster, and temperatures were not called at two moments of the run. Called at its start and at its end, they would tell, and the warming would be allowed for.',
   );
 });
 

@@ -80,7 +80,7 @@ test('cues are short', () => {
   expect(cueLengthMs('taken')).toBeLessThanOrEqual(100);
 });
 
-test.each(names)('"%s" is played as it is written, faded at both ends, and its end is told', (cue) => {
+test.each(names)('"%s" is played as it is written, faded at both ends, and its end is reported', (cue) => {
   const { context, played } = makeSystem();
   const told: number[] = [];
   const cues = makeCues({ makeContext: () => context, onPlay: (length) => told.push(length) });

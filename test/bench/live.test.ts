@@ -21,7 +21,7 @@ test('the live rate of a finished clean run is that of the estimate that Rates r
   expect(Math.abs(recommended.used.rateM3PerS * 1e6 - live.rateMlPerS)).toBeLessThan(live.uMlPerS);
 });
 
-test('before the third reading there is no rate; after it the next mark is foretold', () => {
+test('before the third reading there is no rate; after it the next mark is predicted', () => {
   const run = whole.runs[1]!;
   const upTo = (count: number) => {
     const last = run.readings[count - 1]!;

@@ -159,7 +159,7 @@ export async function makeRoom(options: RoomOptions): Promise<Room> {
     said.toMs = clock.now();
     const { echoMs = null } = options;
     if (echoMs === null) return;
-    // What was said of it, if it was cut short.
+    // The part that was spoken, if it was cut short.
     const text = said.text.slice(0, Math.round((said.toMs - said.fromMs) / 60));
     const id = `echo-${++echoes}`;
     if (!ownEar.has(id)) ownEar.set(id, { best: [{ text: numbersOf(text), p: 0.9 }], delayMs: 150 });

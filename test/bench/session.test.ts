@@ -181,7 +181,7 @@ test('"correction" after a sound that was not understood gives that sound its va
   ]);
 });
 
-test('a number while no run is open is kept as a call, not taken, and the person is told what to say', async () => {
+test('a number while no run is open is kept as a call, not taken, and the tool says what to say', async () => {
   const bench = await testBench();
   await bench.say('twelve', 10);
   expect(bench.state().runs).toEqual([]);
@@ -216,7 +216,7 @@ test('a run in which sounds were heard is not empty, though none of them gave a 
   expect(bench.state().runs.map((run) => run.label)).toEqual(['1', '2']);
 });
 
-test('what to say is told in the words of the language', async () => {
+test('hints use the words of the language', async () => {
   const bench = await testBench({ understanding: makeUnderstanding(() => de) });
   await bench.say('zwölf', 10);
   expect(bench.session.view().exchange?.answer).toContain('“start lauf”');

@@ -144,7 +144,7 @@ test('the setup is changed before the run, and a wrong one is refused in words',
   await page.getByText('Something is missing or out of range: the gas above the reaction.').waitFor();
   await page.getByRole('textbox', { name: /^Gas above the reaction/ }).fill('250');
   await page.getByRole('textbox', { name: /^Bore/ }).fill('28');
-  await page.getByRole('checkbox', { name: /^Reckon with/ }).check();
+  await page.getByRole('checkbox', { name: /^Allow for/ }).check();
   await page.getByRole('textbox', { name: /^A call is good to/ }).fill('120');
   await page.getByRole('button', { name: 'Done' }).click();
   await page.getByText('Marks: 5 mL').waitFor();

@@ -371,7 +371,7 @@ test('a microphone that is refused, then allowed: said with what to do, keys go 
   expect(await page.getByText('The browser does not let this page use the microphone.').count()).toBe(0);
 });
 
-test('Help finds out by trying: a browser that stores nothing, has no voice and keeps no screen on is told so', async () => {
+test('Help finds out by trying: a browser that stores nothing, has no voice and keeps no screen on is named', async () => {
   const poor = `(() => {
     Object.defineProperty(speechSynthesis, 'getVoices', { value: () => [] });
     WakeLock.prototype.request = async () => { throw new DOMException('battery saver', 'NotAllowedError'); };

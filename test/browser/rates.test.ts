@@ -151,7 +151,7 @@ test('a reading put back changes the rate and is flagged; setting it aside bring
   expect(reading?.setAside?.cause).toBe('late-call');
 }, 90_000);
 
-test('the gas above the reaction is a line of its own, and reckoned with at one press', async () => {
+test('the gas above the reaction is a line of its own, and allowed for at one press', async () => {
   const { setup } = reduce(demoNotebook(0).events);
   const page = await rates(
     demoWith({
@@ -191,7 +191,7 @@ test('a misheard number is offered its likely value, and taking it mends the run
   expect(mended).toMatchObject({ value: '14', settled: true });
 }, 90_000);
 
-test('a flask filled otherwise than planned is said at its run and at the rate law, which goes by what was poured', async () => {
+test('a flask filled otherwise than planned is named at its run and at the rate law, which uses what was poured', async () => {
   const concentration = async (page: Page): Promise<string> =>
     textOf(
       (await law(page))

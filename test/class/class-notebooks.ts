@@ -10,7 +10,7 @@ export interface Odd {
   /** Poured into run 2 of the iodide, mL, called and taken as poured. */
   readonly iodideInRun2?: number;
   readonly temperatureC?: number;
-  /** Gas above the reaction that is reckoned with, mL. */
+  /** Gas above the reaction that is allowed for, mL. */
   readonly headspaceMl?: number;
   /** Factor on the true rate of run 2 alone. */
   readonly factorInRun2?: number;

@@ -107,7 +107,7 @@ test('any hand-out goes out and in by link and by file unchanged', () => {
   );
 });
 
-test('what a file is, is told from its content', () => {
+test('the content of a file shows what it is', () => {
   const [notebook] = fc.sample(anyNotebook, 1);
   const bytes = (text: string) => new TextEncoder().encode(text);
   const whole = { ok: true, value: { kind: 'notebook', notebook, clips: [], left: [] } };

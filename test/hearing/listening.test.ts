@@ -183,7 +183,7 @@ describe('sound marks', () => {
     expect(room.calls()).toEqual([]);
   });
 
-  test('a refused microphone is told with a sentence, and nothing is claimed', async () => {
+  test('a refused microphone gets a sentence, and nothing is claimed', async () => {
     const room = makeRoom({ ears: { browser: 'off', own: false }, microphone: 'refused' });
     await room.listening.open();
     const { hearsSound, hearsWords, sinceMs, troubles, microphone } = room.listening.state();
@@ -252,7 +252,7 @@ describe("the browser's ear", () => {
     expect(textsOf(room.calls()[0])).toEqual(['25']);
   });
 
-  test('a dead recogniser is told; sound marks go on', async () => {
+  test('a dead recogniser is reported; sound marks go on', async () => {
     const room = makeRoom({ ears: { browser: 'on', own: false }, sessions: ['40 X:service-not-allowed'] });
     await room.listening.open();
     await room.clock.advance(3000);
@@ -336,7 +336,7 @@ describe('on the device only', () => {
     expect(room.listening.state().hearsSound).toBe(true);
   });
 
-  test('a language that is not there is told; sound never goes out instead', async () => {
+  test('a missing language is reported; sound never goes out instead', async () => {
     const room = makeRoom({ ears: { browser: 'local', own: false }, available: 'downloadable' });
     await room.listening.open();
     await room.clock.advance(5000);
@@ -398,7 +398,7 @@ describe('the ear of our own', () => {
     expect(room.calls().flatMap(textsOf)).toEqual(['eight']);
   });
 
-  test('one that stops answering is told within 2 s and started again; what was said meanwhile is heard', async () => {
+  test('one that stops answering is reported within 2 s and started again; what was said meanwhile is heard', async () => {
     const room = makeRoom({
       ears: { browser: 'off', own: true },
       own: () => (room.ear.loaded() < 2 ? null : { best: [{ text: 'forty', p: 0.9 }], speech: 1 }),
@@ -443,7 +443,7 @@ describe('the ear of our own', () => {
     expect(room.calls().flatMap(textsOf)).toEqual(['two']);
   });
 
-  test('one that cannot be loaded is told, and sound marks go on', async () => {
+  test('one that cannot be loaded is reported, and sound marks go on', async () => {
     const room = makeRoom({
       ears: { browser: 'off', own: true },
       own: () => null,

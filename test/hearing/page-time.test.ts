@@ -54,7 +54,7 @@ function afterLag(lagMsPerS: number, seconds: number) {
   return times.at(seconds - 2);
 }
 
-test('sound that queues up on a busy machine keeps its moments, and they are told as less sure', () => {
+test('sound that queues up on a busy machine keeps its moments, with a larger uncertainty', () => {
   const lagging = afterLag(18, 60);
   // Without this it would be late by 18 ms a second: 1080 ms.
   expect(Math.abs(lagging.pageMs - 59_000)).toBeLessThan(15);

@@ -5,7 +5,7 @@ import { type BenchOptions, type EarBench, makeEarBench } from './ear-bench.ts';
 /**
  * The ways in which a recogniser has been seen, or must be expected, to behave: one script each (times in ms from
  * `start()`; the language of scripts is in scripted-recogniser.ts). What is asserted is what reaches the next room:
- * phrases, whether they are final or tentative, what the person is told, how often the engine is started.
+ * phrases, whether they are final or tentative, what the person hears, how often the engine is started.
  */
 interface Sequence {
   readonly name: string;
@@ -58,7 +58,7 @@ const sequences: readonly Sequence[] = [
     starts: 2,
   },
   {
-    name: 'S03 an end after silence, without error: restarted, nobody is told',
+    name: 'S03 an end after silence, without error: restarted, nobody hears of it',
     sessions: ['150 A\n800 S\n2000 f"7"@.9\n17000 s a E'],
     untilMs: 18000,
     finals: ['7'],

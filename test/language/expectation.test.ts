@@ -483,7 +483,7 @@ describe('what is said aloud', () => {
     expect(spellOut('25.0', en, true, true)).toBe('two five point zero millilitres');
   });
 
-  test('the own voice is told from a call by its words and the time since', () => {
+  test('the own voice is told apart from a call by its words and the time since', () => {
     expect(isEcho('logged 25', 'logged two five', 700, en)).toBe(true);
     expect(isEcho('25', 'logged two five', 700, en)).toBe(true);
     expect(isEcho('25', 'logged two five', 2500, en)).toBe(false);

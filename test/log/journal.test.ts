@@ -139,7 +139,7 @@ test('where nothing can be stored a notebook begins, and one from outside opens,
   expect(opened.unsaved()).toBe(3);
 });
 
-test('storage cleared under an open notebook: the next entry brings the whole log back, and that is told', async () => {
+test('storage cleared under an open notebook: the next entry brings the whole log back, and the page says so', async () => {
   const store = newStore();
   const onRewritten = vi.fn();
   const journal = await createNotebook('Trial', { store, clocks: handClocks().clocks, onRewritten });

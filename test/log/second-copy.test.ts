@@ -45,7 +45,7 @@ const settled = (copy: SecondCopy, id: string, events: number) =>
   vi.waitFor(async () => expect((await copy.notebook(id))?.events).toHaveLength(events));
 const idsOf = async (list: Promise<readonly { id: string }[]>) => (await list).map(({ id }) => id).sort();
 
-test('a database that was emptied is filled again from the second copy, and that is told', async () => {
+test('a database that was emptied is filled again from the second copy, and the page says so', async () => {
   const { store, prefix, copy, start } = bench();
   const journal = await createNotebook('Trial', { store });
   await journal.record(startRun('r1', '1'));
@@ -204,7 +204,7 @@ test('one notebook of 150,000 events does not cost another its copy', async () =
   expect((await copy.notebook('other'))?.events).toHaveLength(1);
 }, 60_000);
 
-test('a copy that cannot be written is told, goes on where it stopped, and the notebook stays stored', async () => {
+test('a copy that cannot be written is reported, goes on where it stopped, and the notebook stays stored', async () => {
   const { store, first, copy, left, start, onUnwritten } = bench();
   const events = stamped(created, ...Array.from({ length: 9000 }, () => ({ kind: 'paused' as const })));
   left.puts = 1;

@@ -49,7 +49,7 @@ test('the hand-out’s mixture: concentrations, rate, first mark and ceiling as 
   expect(flask?.course?.spanS).toBeCloseTo(158.9, 0);
 });
 
-test('where the gas above the reaction is reckoned with, ceiling, times and conversion are those of water that rises against it', () => {
+test('where the gas above the reaction is allowed for, ceiling, times and conversion are those of water that rises against it', () => {
   // From scratch: with H of gas above the reaction and an area A of the cylinder, V displaced takes
   // n = [(p - p_w + rho g V/A)(H + V) - (p - p_w) H]/(R T) of gas; by first order it is there at -ln(1 - n/n_all)/k'.
   const backPressure = { on: true, headspaceMl: 250, cylinderBoreMm: 28.2 };
@@ -177,7 +177,7 @@ test('a span that is never reached, and marks too fast to call, are called so', 
   expect(adviceOf(handOut, { ...at25, stepMl: 0.2 }).warnings.join(' ')).toMatch(/pass every 1\.2 s, faster than/);
 });
 
-test('what is wrong with several runs alike is said once', () => {
+test('a fault that several runs share is named once', () => {
   const twice: Plan = { ...handOut, runs: [handOut.runs[0]!, { ...handOut.runs[0]!, label: '2' }] };
   const found = adviceOf(twice, { ...at25, spanMl: 36 }).warnings.filter((sentence) => /conversion/.test(sentence));
   expect(found).toHaveLength(1);
@@ -209,7 +209,7 @@ test('a small volume from a large cylinder is called coarse', () => {
   );
 });
 
-test('an unknown strength is said, and nothing is foretold from it', () => {
+test('an unknown strength is named, and nothing is predicted from it', () => {
   const plan: Plan = {
     ...handOut,
     stocks: handOut.stocks.map((stock) =>
@@ -239,7 +239,7 @@ test('templates can be stored, give their orders and fit their cylinder', () => 
   expect(adviceOf(emptyPlan, at25).warnings).toEqual([]);
 });
 
-test('a plan of a reaction that is not known here says nothing wrong and foretells nothing', () => {
+test('a plan of a reaction that is not known here says nothing wrong and predicts nothing', () => {
   const advice = adviceOf({ ...handOut, reaction: 'of-a-newer-version' }, at25);
   expect(advice.flasks[0]?.course).toBeNull();
   expect(advice.isolates).toEqual([]);

@@ -253,7 +253,7 @@ const matched = (said: string, inRun: string[]) => {
   return match.kind === 'one' ? match.solution.id : match.kind;
 };
 
-test('reagents go by their name, their usual names and names slightly misheard', () => {
+test('reagents are known by their name, their usual names and names slightly misheard', () => {
   expect(matched('peroxide', ['p'])).toBe('p');
   expect(matched('hydrogen peroxide', ['p'])).toBe('p');
   expect(matched('h two o two', ['p'])).toBe('p');

@@ -95,7 +95,7 @@ test('a run that the run sheet does not have differs from no plan', () => {
   expect(remarksOf(reduce(events))).toEqual([]);
 });
 
-test('the rate law goes by what was poured: concentrations, orders and k', () => {
+test('the rate law uses what was poured: concentrations, orders and k', () => {
   const poured = reduce(groupNotebook(4, { iodideInRun2: 5 }).events);
   const { experiment, law } = analysisOf(poured).analysis;
   // 5 mL of 0.12 mol/L in 45 mL, and 20 mL of 0.9 mol/L: by hand.

@@ -163,7 +163,7 @@ test('table, screen and the command state the same numbers, digit for digit', ()
   }
 });
 
-test('k of a run whose rate is a straight line can be reckoned from what the table states', () => {
+test('k of a run whose rate is a straight line can be worked out from what the table states', () => {
   const demo = demoNotebook(1.7e12);
   const state = reduce(demo.events);
   expect(reported(demo).rates.notes.join('\n')).not.toContain('with what was left');
@@ -291,7 +291,7 @@ function withPressedGas(notebook: Notebook, on: boolean): Notebook {
   return withEvents(notebook, [{ kind: 'set-up', setup: { ...setup, backPressure } }]);
 }
 
-test('that the rising level is reckoned with is said in one line by the command and by the report, and only then', () => {
+test('one line says that the rising level is allowed for, by the command and by the report, and only then', () => {
   const pressed = withPressedGas(demoNotebook(1.7e12), true);
   const { table, book, csv } = bothWays(pressed);
   expect(csv.split('\n')[0]).toMatch(/headspace_mL,cylinder_bore_mm/);
@@ -319,7 +319,7 @@ test('a bore or a headspace that nothing has still gives a report without NaN', 
   }
 });
 
-test('a table that states headspace or bore alone, or the headspace twice, is told so', () => {
+test('a table that states headspace or bore alone, or the headspace twice, is refused with the reason', () => {
   const { csv } = bothWays(withPressedGas(demoNotebook(1.7e12), true));
   const refusal = (text: string): string => {
     const answer = ratesOfFile(text);

@@ -17,7 +17,7 @@ const hearing = (ears: ListeningState['ears']): ListeningState => ({
   lag: { medianMs: 700, spreadMs: 300, pairs: 0 },
 });
 
-test('who calls in another language is told that the ear of the page knows English words only', () => {
+test('a caller in another language learns that the ear of the page knows English words only', () => {
   expect(hearingOf(hearing(['own']), false, { kind: 'none' }, 'en-GB').text).toBe('Hears words: on this device');
   expect(hearingOf(hearing(['own']), false, { kind: 'none' }, 'de-DE').text).toBe(
     'Hears words: on this device, English words only',

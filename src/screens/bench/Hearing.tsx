@@ -12,7 +12,7 @@ export function Hearing(props: { bench: BenchSession }) {
   let state!: HTMLParagraphElement;
   const open = (): void => {
     void bench().open();
-    // The button goes; who goes by keys or by ear stays beside it.
+    // The button goes away: keep the focus beside it.
     queueMicrotask(() => document.activeElement === document.body && state.focus({ preventScroll: true }));
   };
   return (

@@ -69,7 +69,7 @@ function makeBench(desk: Desk, journal: Journal): BenchSession {
   let ears: Ears | null = null;
 
   const cues = makeCues();
-  /** Each tone is told to the ears by itself: what is said between two tones is a call. */
+  /** The ears learn of each tone by itself: what is said between two tones is a call. */
   const play = (cue: Cue): void => {
     if (cues.play(cue) === 0) return;
     for (const { atMs, lengthMs } of cueTones[cue]) setTimeout(() => ears?.listening.cue(lengthMs), atMs);

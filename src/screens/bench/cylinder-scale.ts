@@ -68,7 +68,7 @@ export function cutEdge(left: number, right: number, y: number): string {
   return `M${left - 4} ${y}q${quarter / 2} -8 ${quarter} 0t${quarter} 0t${quarter} 0t${quarter + 8} 0`;
 }
 
-/** Doubt and setting aside are told by a sign, not by colour alone. */
+/** A sign, not colour alone, shows doubt and setting aside. */
 export function hungText(time: string, reading: { outcome: string; setAside: unknown }): string {
   if (reading.setAside !== null) return `(${time})`;
   return reading.outcome === 'doubtful' ? `${time} ?` : time;

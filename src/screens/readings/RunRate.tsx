@@ -5,7 +5,7 @@ import { flagsSentence } from '../../results/sentences.ts';
 import { figure } from '../rates/figures.ts';
 import { hrefOf } from '../route.ts';
 
-/** The rate that Rates goes by, and what was left out. */
+/** The rate that Rates uses, and what was left out. */
 export function RunRate(props: { result: RunAnalysis | Refused | null }) {
   const done = () => (props.result?.ok ? props.result : null);
   const used = () => done()?.used ?? null;

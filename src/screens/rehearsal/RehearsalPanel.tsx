@@ -44,7 +44,7 @@ export function RehearsalPanel(props: { practice: Practice; bench: BenchSession 
     for (const line of script.lines) caller.say(line);
   });
 
-  // The result is told when a run ends: nobody has to touch anything to learn it.
+  // The result is spoken when a run ends: nobody has to touch anything to learn it.
   createEffect(
     on(
       () => state().openRun,

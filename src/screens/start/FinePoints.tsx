@@ -32,7 +32,7 @@ export function FinePoints(props: { setup: Setup }) {
       </div>
       <label class="beside">
         <input type="checkbox" name="headspaceCounts" checked={counts()} />
-        Reckon with the gas above the reaction
+        Allow for the gas above the reaction
       </label>
       <p class="quiet">
         Where the tube ends under the water of the cylinder, the rising level presses on the gas that is already there:

@@ -123,8 +123,8 @@ export function SetupForm(props: { onDone?: () => void }) {
           the moles of gas by 5 %.
           <Show when={pressureKind() === 'sea-level'}>
             {' '}
-            Weather maps reckon with the temperature outdoors (QFF): give it. Airfields and most apps reckon with the
-            standard air (QNH): leave it empty.
+            Weather maps use the temperature outdoors (QFF): give it. Airfields and most apps use the standard air
+            (QNH): leave it empty.
           </Show>
         </p>
       </fieldset>

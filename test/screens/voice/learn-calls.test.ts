@@ -53,7 +53,7 @@ test('what is learnt carries the name and the agreement, and is used only where 
   expect(parts.at(-1)).toBe(1);
 });
 
-test('the gain is told as it is, a loss too', () => {
+test('the gain is given as it is, a loss too', () => {
   const tally = (right: number, p: number) => ({ right, of: 40, p });
   expect(gainSentence({ before: tally(36, 0.8), after: tally(39, 0.9) })).toBe(
     'Of 40 words held back, 36 were right before and 39 after.',
