@@ -2,12 +2,7 @@ import type { EventBody, NotebookEvent } from '../log/event.ts';
 import type { Plan } from '../log/plan.ts';
 import type { Setup } from '../log/setup.ts';
 import type { Notebook } from '../log/state.ts';
-
-/**
- * An invented notebook for a first look: three runs of a peroxide that an iodide takes apart. Every figure in it
- * comes from the seeded generator below, none from a bench; the notebook is marked as invented wherever it is shown.
- */
-export const demoId = 'demo-invented-1';
+import { demoId } from './practice-kind.ts';
 
 /** The invented truth: rate = k [peroxide] [iodide], k in L/mol/s. */
 export const demoTruth = { k: 0.0087, peroxideOrder: 1, iodideOrder: 1 } as const;
@@ -82,7 +77,8 @@ function secondsUntil(volumeMl: number, peroxideMl: number, iodideMl: number): n
 }
 
 /**
- * The demo as a notebook.
+ * The example: an invented notebook for a first look, three runs of a peroxide that an iodide takes apart. Every figure in
+ * it comes from the seeded generator above, none from a bench; the notebook is marked as invented wherever it is shown.
  * @param wallMs wall clock at which its last event is said to have happened, ms since 1970
  */
 export function demoNotebook(wallMs: number): Notebook {
@@ -194,4 +190,18 @@ function judgement(call: string, value: string, rival: string | undefined): Even
       by: 'ear',
     },
   ];
+}
+
+/**
+ * The example as a notebook of one's own, to work on: all that is in it, its figures still marked as invented.
+ * @param events those of the example, with what was changed in it
+ * @param id of the copy
+ */
+export function copyOfExample({ events }: Pick<Notebook, 'events'>, id: string, title: string): Notebook {
+  return {
+    id,
+    events: events.map((event) =>
+      event.body.kind === 'created' ? { ...event, body: { ...event.body, title } } : event,
+    ),
+  };
 }

@@ -2,6 +2,7 @@ import type { NotebookEvent } from '../log/event.ts';
 import type { Setup } from '../log/setup.ts';
 import type { Notebook, NotebookState } from '../log/state.ts';
 import { type CallTiming, callTiming, type RehearsedCall } from './call-timing.ts';
+import { rehearsalTitle } from './practice-kind.ts';
 import { marksOf, momentOf, readingAt, type SimulatedRun } from './simulated-run.ts';
 
 /** One rehearsal: its notebook and the reaction that is simulated in it. */
@@ -11,9 +12,6 @@ export interface Rehearsal {
   /** 'self': a simulated caller calls; 'person': a person does. */
   readonly caller: 'person' | 'self';
 }
-
-/** What every rehearsal's notebook is called, so that a list of notebooks shows what it is. */
-export const rehearsalTitle = 'Rehearsal (simulated reaction)';
 
 /**
  * A notebook of its own for a rehearsal, marked as invented: its readings are of a simulated reaction and never mix

@@ -10,6 +10,8 @@ import { textsOf } from './texts.ts';
 import { Unsaved } from './Unsaved.tsx';
 import { createUpdates } from './updates.ts';
 
+const PracticeBand = lazy(() => import('./practice/PracticeBand.tsx'));
+
 const screenOf: Record<Screen, ReturnType<typeof lazy>> = {
   start: lazy(async () => ({ default: Start })),
   'run-sheet': lazy(() => import('./run-sheet/RunSheet.tsx')),
@@ -55,6 +57,13 @@ export function App() {
         {t().skip}
       </a>
       <Navigation screen={screen()} />
+      <Show when={desk.practice()}>
+        {(kind) => (
+          <Suspense>
+            <PracticeBand kind={kind()} />
+          </Suspense>
+        )}
+      </Show>
       <Show when={desk.problem()}>
         {(sentence) => <Problem sentence={sentence()} onDismiss={desk.dismissProblem} />}
       </Show>

@@ -32,6 +32,8 @@ export const deskTexts = catalogue(
       refused:
         'The browser did not store the last entries (a private window, storage switched off, or a fault of the disk). They are in this page only: save the notebook as a file before you close it.',
     },
+    takesNone:
+      'Nothing is recorded here: this is the example or a rehearsal. Leave it to work in a notebook of your own.',
     saveNotebook: 'Save the notebook as a file',
     storeAgain: 'Try to store it again',
     elsewhere: 'This notebook is open in another window. Only one window can add to it; nothing is lost there.',
@@ -78,6 +80,8 @@ export const deskTexts = catalogue(
       refused:
         'Der Browser hat die letzten Einträge nicht gespeichert (ein privates Fenster, abgeschalteter Speicher oder ein Fehler des Datenträgers). Sie sind nur in dieser Seite: Sichere das Heft als Datei, bevor du sie schließt.',
     },
+    takesNone:
+      'Hier wird nichts aufgenommen: Das ist das Beispiel oder ein Probelauf. Verlasse es, um in einem eigenen Heft zu arbeiten.',
     saveNotebook: 'Heft als Datei sichern',
     storeAgain: 'Noch einmal speichern',
     elsewhere:

@@ -1,4 +1,14 @@
-import { type Accessor, createContext, createSignal, onCleanup, type ParentProps, useContext } from 'solid-js';
+import {
+  type Accessor,
+  createContext,
+  createEffect,
+  createMemo,
+  createSignal,
+  on,
+  onCleanup,
+  type ParentProps,
+  useContext,
+} from 'solid-js';
 import { NewerDatabase } from '../log/database.ts';
 import type { EventBody, NotebookEvent } from '../log/event.ts';
 import { type Holding, holdNotebook } from '../log/holding.ts';
@@ -17,7 +27,11 @@ import type { Differences } from '../log/reconcile.ts';
 import type { Notebook, NotebookState } from '../log/state.ts';
 import { makeNotebookStore, NotebookDeleted, type NotebookStore, type NotebookSummary } from '../log/store.ts';
 import { secondCopyLater, withSecondCopy } from '../log/with-second-copy.ts';
+import { type PracticeKind, practiceOf } from '../rehearsal/practice-kind.ts';
 import { deskTexts } from './desk-texts.ts';
+import { exampleInTab, noteExampleInTab } from './practice/example-in-tab.ts';
+import { isMeasured } from './practice/is-measured.ts';
+import { currentPractice, endPractice } from './rehearsal/current.ts';
 import { pageLanguage, textsOf } from './texts.ts';
 
 /**
@@ -54,6 +68,12 @@ export interface Desk {
   /** Stores a notebook from outside (file, link, demo) and opens it. */
   keep(notebook: Notebook): Promise<void>;
   remove(id: string): Promise<void>;
+  /** Whether the open notebook is the example or a rehearsal: nothing real is recorded into these. */
+  readonly practice: Accessor<PracticeKind | null>;
+  /** Whether the open notebook takes new readings: not the example, and a rehearsal only while it is going on. */
+  readonly takesReadings: Accessor<boolean>;
+  /** Leaves the example or the rehearsal for the notebook that was open before; for none where there was none. */
+  leave(): Promise<void>;
   /** Looks again at what is stored, after something was stored past the desk (an archive that was taken in). */
   refresh(): Promise<void>;
   /** The text a screen reader is to say, politely; also shown where a screen wants it. */
@@ -99,11 +119,22 @@ export function createDesk(first: NotebookStore = makeNotebookStore(), app = '')
     setProblem(t().unwritten);
   });
   const options: JournalOptions = { store, app, onRewritten: () => setProblem(t().rewritten) };
+  /** The notebook of one's own that was open before the example or a rehearsal. */
+  let before: string | null = null;
   let unsubscribe = (): void => {};
   let holding: Holding | null = null;
   void keepingSoFar().then(setKeeping);
 
+  const practice = createMemo((): PracticeKind | null => {
+    const open = journal();
+    return open && practiceOf({ id: open.id, title: state()?.title ?? '' });
+  });
+  const takesReadings = (): boolean =>
+    practice() === null || (practice() === 'rehearsal' && currentPractice()?.notebook === journal()?.id);
+  createEffect(on(practice, (kind) => noteExampleInTab(kind === 'example'), { defer: true }));
+
   const close = (): void => {
+    if (journal() && practice() === null) before = journal()?.id ?? null;
     unsubscribe();
     unsubscribe = () => {};
     holding?.release();
@@ -212,7 +243,11 @@ export function createDesk(first: NotebookStore = makeNotebookStore(), app = '')
     // Cache storage that does not answer must not keep the page waiting.
     const found = await Promise.race([comparing, new Promise<null>((late) => setTimeout(late, 3000, null))]);
     if (found && found.restore.length > 0) await agree({ ...found, copy: [] });
-    const last = notebooks()[0]?.id;
+    // A rehearsal lives as long as its page and is over now; the example comes back where this tab had it open.
+    const last = notebooks().find((notebook) => {
+      const kind = practiceOf(notebook);
+      return kind === null || (kind === 'example' && exampleInTab());
+    })?.id;
     if (last && !journal()) await openHeld(last);
     if (found && found.copy.length > 0) await agree({ restore: [], purge: [], copy: found.copy });
     else if (found && found.restore.length === 0 && found.purge.length > 0) await agree(found);
@@ -238,6 +273,15 @@ export function createDesk(first: NotebookStore = makeNotebookStore(), app = '')
     async record(...bodies) {
       const open = journal();
       if (!open) throw new Error('record without an open notebook');
+      const refused = bodies.some(
+        (body) =>
+          (body.kind === 'readings-entered' && practice() !== null) ||
+          (!takesReadings() && isMeasured(body, open.state())),
+      );
+      if (refused) {
+        setProblem(t().takesNone);
+        return null;
+      }
       return guarded(() => open.record(...bodies));
     },
     async create(title) {
@@ -275,6 +319,15 @@ export function createDesk(first: NotebookStore = makeNotebookStore(), app = '')
         await openHeld(notebook.id);
         await refresh();
       });
+    },
+    practice,
+    takesReadings,
+    async leave() {
+      const to = before;
+      endPractice();
+      if (!givesWay()) return;
+      if (to && notebooks().some(({ id }) => id === to)) await guarded(() => openHeld(to));
+      else close();
     },
     async refresh() {
       await guarded(refresh);

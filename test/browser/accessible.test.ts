@@ -28,6 +28,9 @@ beforeAll(async () => {
   await page.goto(inject('address'));
   await page.getByRole('button', { name: /example/ }).click();
   await page.waitForURL(/#\/rates/);
+  // A notebook of one's own: the example has no Bench to work at.
+  await page.getByRole('button', { name: 'Keep a copy to work on' }).click();
+  await page.getByRole('button', { name: /My copy of the example/ }).waitFor();
 });
 afterAll(() => launched?.close());
 
@@ -73,6 +76,27 @@ for (const theme of ['light', 'dark'] as const) {
     });
   }
 }
+
+test.each(['light', 'dark'] as const)(
+  'the example in the %s theme has no fault on Rates, Bench and Start',
+  async (theme) => {
+    const example = await launch({ viewport: { width: 390, height: 844 }, colorScheme: theme });
+    const own = page;
+    page = example.page;
+    try {
+      await page.goto(inject('address'));
+      await page.getByRole('button', { name: /example/ }).click();
+      await page.getByRole('button', { name: 'Leave the example' }).waitFor();
+      for (const screen of ['rates', 'bench', 'start']) {
+        await show(screen);
+        expect(await violations(), screen).toEqual([]);
+      }
+    } finally {
+      page = own;
+      await example.close();
+    }
+  },
+);
 
 test.each(screens)('%s at 200 % text keeps everything within the width and without a fault', async (screen) => {
   await page.emulateMedia({ colorScheme: 'light' });

@@ -108,3 +108,70 @@ test('a person’s own spread is carried to the notebook they came from, and to 
   expect(real?.runs).toEqual([]);
   expect(rehearsed?.setup.uCallMs).toBeUndefined();
 });
+
+test('a rehearsal that was shown takes no key, is left by a button and is not open after a reload', async () => {
+  const launched = await launch({ permissions: [] });
+  open.push(launched.close);
+  const { page } = launched;
+  await page.goto(inject('address'));
+  await page.getByLabel('Name of the new notebook').fill('Thursday');
+  await page.getByRole('button', { name: 'Begin a notebook' }).click();
+  await page.getByRole('link', { name: 'Rehearse first' }).click();
+  await page.getByLabel('How fast').selectOption({ label: 'four times as fast' });
+  await page.getByRole('button', { name: /simulated caller/ }).click();
+  await page
+    .getByRole('region', { name: 'Last heard' })
+    .getByText(/10 calls/)
+    .waitFor({ timeout: 100_000 });
+
+  expect(await page.getByText(/start run 2/i).count()).toBe(0);
+  for (const key of ['s', '5', 'Enter', ' ']) await page.keyboard.press(key);
+  await page.waitForTimeout(500);
+  const rehearsed = (await notebooksOnDisk(page)).find((state) => state.invented);
+  expect(rehearsed?.runs).toHaveLength(1);
+  for (const screen of ['start', 'run-sheet', 'bench', 'readings', 'rates', 'report', 'class', 'help']) {
+    await page.goto(`${inject('address')}#/${screen}`);
+    await page.getByRole('button', { name: 'Leave the rehearsal' }).waitFor();
+  }
+  await page.getByRole('button', { name: 'Leave the rehearsal' }).click();
+  await page.getByRole('button', { name: /Name and group: Thursday/ }).waitFor();
+  expect(await page.getByRole('region', { name: 'Rehearsal' }).count()).toBe(0);
+
+  // Open again, to be left by a reload.
+  await page.goto(`${inject('address')}#/rehearsal`);
+  await page.getByRole('button', { name: 'I call' }).click();
+  await page.getByRole('button', { name: 'Leave the rehearsal' }).waitFor();
+  await page.reload();
+  await page.getByRole('button', { name: /Name and group: Thursday/ }).waitFor();
+  await page.getByText('“start run 1”').waitFor();
+  const states = await notebooksOnDisk(page);
+  expect(states.find((state) => state.title === 'Thursday')?.runs).toEqual([]);
+}, 180_000);
+
+test('the example takes no readings by key or paste; a copy of it does', async () => {
+  const launched = await launch({ permissions: [] });
+  open.push(launched.close);
+  const { page } = launched;
+  await page.goto(inject('address'));
+  await page.getByRole('button', { name: /See an example/ }).click();
+  await page.waitForURL(/#\/rates/);
+  await page.goto(`${inject('address')}#/bench`);
+  await page.getByText('nothing is recorded here').first().waitFor();
+  for (const key of ['s', '5', 'Enter', ' ']) await page.keyboard.press(key);
+  await page.waitForTimeout(500);
+  expect((await notebooksOnDisk(page)).map(({ runs }) => runs.length)).toEqual([3]);
+  await page.reload();
+  await page.getByRole('button', { name: 'Leave the example' }).waitFor();
+
+  await page.getByRole('region', { name: 'Example' }).getByRole('button', { name: 'Keep a copy to work on' }).click();
+  await page.getByText('“start run 4”').waitFor();
+  expect(await page.getByRole('region', { name: 'Example' }).count()).toBe(0);
+  for (const key of ['s', '5', 'Enter']) await page.keyboard.press(key);
+  await page.getByText('Run 4, last reading, mL').waitFor();
+  const states = await notebooksOnDisk(page);
+  expect(states.map(({ title, runs }) => [title, runs.length]).sort()).toEqual([
+    ['A first look', 3],
+    ['My copy of the example', 4],
+  ]);
+  expect(states.every(({ invented }) => invented)).toBe(true);
+});

@@ -1,4 +1,4 @@
-import { createEffect, createMemo, createSignal, lazy, onCleanup, onMount, Show } from 'solid-js';
+import { createEffect, createMemo, createSignal, lazy, onCleanup, onMount, Show, Suspense } from 'solid-js';
 import { markText, nextMarkMl } from '../../bench/marks.ts';
 import type { Meaning } from '../../log/meaning.ts';
 import { nextRunLabel, openRunOf } from '../../log/runs.ts';
@@ -10,7 +10,6 @@ import { stateOf } from '../state-of.ts';
 import { textsOf } from '../texts.ts';
 import './bench.css';
 import { BetweenRuns } from './BetweenRuns.tsx';
-import { ByHand } from './ByHand.tsx';
 import { benchSession } from './bench-session.ts';
 import { Cylinder } from './Cylinder.tsx';
 import { Figures } from './Figures.tsx';
@@ -21,8 +20,21 @@ import { callWords, texts } from './texts.ts';
 
 const RehearsalPanel = lazy(() => import('../rehearsal/RehearsalPanel.tsx'));
 
-/** The bench: seen from two metres with one eye, worked without touching. */
+const LookOnly = lazy(() => import('../practice/LookOnly.tsx'));
+const Watching = lazy(() => import('../practice/Watching.tsx'));
+const ByHand = lazy(() => import('./ByHand.tsx'));
+
+/** The bench: seen from two metres with one eye, worked without touching. In the example there is only the look of it. */
 export function Bench() {
+  const desk = useDesk();
+  return (
+    <Show when={desk.takesReadings()} fallback={<LookOnly />}>
+      <WorkingBench />
+    </Show>
+  );
+}
+
+function WorkingBench() {
   const t = textsOf(texts);
   const desk = useDesk();
   const bench = benchSession(desk);
@@ -42,6 +54,9 @@ export function Bench() {
     const going = currentPractice();
     return going && going.notebook === desk.journal()?.id ? going : null;
   });
+
+  /** In a rehearsal that is shown, the simulated caller alone records. */
+  const watching = () => practice()?.caller === 'self';
 
   const [now, setNow] = createSignal(bench.now());
   const tick = setInterval(() => setNow(bench.now()), 250);
@@ -83,7 +98,7 @@ export function Bench() {
   const [keys, setKeys] = createSignal(noKeys);
   const press = (meaning: Meaning, atMs = performance.now()): void => void bench.session.press(meaning, atMs);
   const onKey = (event: KeyboardEvent): void => {
-    if (event.ctrlKey || event.altKey || event.metaKey || isTyping(event.target)) return;
+    if (watching() || event.ctrlKey || event.altKey || event.metaKey || isTyping(event.target)) return;
     if (isPressable(event.target) && (event.key === ' ' || event.key === 'Enter')) return;
     const outcome = pressKey(event.key, event.timeStamp, keys(), context());
     if (!outcome) return;
@@ -115,7 +130,7 @@ export function Bench() {
         <Show
           when={run()}
           fallback={
-            <>
+            <Show when={!watching()} fallback={<Watching />}>
               {/* Nothing is to be done before the microphone is open, so it comes first. */}
               <Hearing bench={bench} />
               <BetweenRuns
@@ -124,7 +139,7 @@ export function Bench() {
                 setup={state().setup}
                 plan={state().plan}
               />
-            </>
+            </Show>
           }
         >
           {(open) => <Figures run={open()} nowMs={now()} nextMark={nextMark()} live={live()} />}
@@ -139,7 +154,7 @@ export function Bench() {
         <Show when={state().paused}>
           <p class="stand-by">{t().paused(callWords(preferences().language).goAhead)}</p>
         </Show>
-        <Show when={run()}>
+        <Show when={run() && !watching()}>
           <Hearing bench={bench} />
         </Show>
       </div>
@@ -148,14 +163,18 @@ export function Bench() {
           {t().menu}
         </button>
       </Show>
-      <ByHand
-        state={state()}
-        run={run()}
-        context={context()}
-        nextMark={nextMark()}
-        press={press}
-        undo={() => void bench.session.undo()}
-      />
+      <Show when={!watching()}>
+        <Suspense>
+          <ByHand
+            state={state()}
+            run={run()}
+            context={context()}
+            nextMark={nextMark()}
+            press={press}
+            undo={() => void bench.session.undo()}
+          />
+        </Suspense>
+      </Show>
     </div>
   );
 }

@@ -154,3 +154,5 @@ function NoteForm(props: { press: (meaning: Meaning) => void }) {
     </form>
   );
 }
+
+export default ByHand;

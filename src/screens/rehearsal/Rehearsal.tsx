@@ -1,5 +1,6 @@
 import { createSignal, For, Show } from 'solid-js';
 import { defaultSetup } from '../../log/setup.ts';
+import { rehearsalId } from '../../rehearsal/practice-kind.ts';
 import { rehearsalNotebook } from '../../rehearsal/rehearsal.ts';
 import { useDesk } from '../desk.tsx';
 import { hrefOf } from '../route.ts';
@@ -25,7 +26,7 @@ export function Rehearsal() {
     if (!run) return;
     const cameFrom = practising()?.cameFrom ?? desk.journal()?.id ?? null;
     const { uCallMs: _u, callDelayMs: _d, ...setup } = state()?.setup ?? defaultSetup;
-    const id = crypto.randomUUID();
+    const id = rehearsalId();
     const seed = crypto.getRandomValues(new Uint32Array(1))[0] ?? 1;
     await desk.keep(rehearsalNotebook(id, setup, seed, Date.now()));
     beginPractice({ notebook: id, run: simulated(run, speed()), caller, cameFrom });

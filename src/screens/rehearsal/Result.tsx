@@ -1,6 +1,7 @@
 import { createMemo, createSignal, For, Show } from 'solid-js';
 import { type CallDelay, timingInWords } from '../../rehearsal/call-timing.ts';
-import { rehearsalTitle, rehearsedTiming } from '../../rehearsal/rehearsal.ts';
+import { practiceOf } from '../../rehearsal/practice-kind.ts';
+import { rehearsedTiming } from '../../rehearsal/rehearsal.ts';
 import { useDesk } from '../desk.tsx';
 import { hrefOf } from '../route.ts';
 import type { Practice } from './current.ts';
@@ -12,9 +13,9 @@ export function Result(props: { practice: Practice }) {
     const state = desk.state();
     return state && rehearsedTiming(props.practice, state);
   });
-  const others = () =>
-    desk.notebooks().filter((entry) => entry.id !== props.practice.notebook && entry.title !== rehearsalTitle);
-  const [target, setTarget] = createSignal(props.practice.cameFrom ?? others()[0]?.id ?? '');
+  const others = () => desk.notebooks().filter((entry) => practiceOf(entry) === null);
+  const [chosen, setChosen] = createSignal(props.practice.cameFrom);
+  const target = () => (others().find(({ id }) => id === chosen()) ?? others()[0])?.id;
 
   const carry = async (): Promise<void> => {
     const result = timing();
@@ -79,7 +80,7 @@ export function Result(props: { practice: Practice }) {
               <div class="row">
                 <label>
                   Use this spread as the timing uncertainty of
-                  <select onChange={(event) => setTarget(event.currentTarget.value)}>
+                  <select onChange={(event) => setChosen(event.currentTarget.value)}>
                     <For each={others()}>
                       {(entry) => (
                         <option value={entry.id} selected={entry.id === target()}>

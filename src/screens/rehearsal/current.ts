@@ -14,3 +14,7 @@ export const currentPractice = practice;
 export const beginPractice = (next: Practice): void => {
   setPractice(next);
 };
+
+export const endPractice = (): void => {
+  setPractice(null);
+};

@@ -1,4 +1,5 @@
 import { createSignal, lazy, onCleanup, onMount, Show, Suspense } from 'solid-js';
+import { demoId } from '../../rehearsal/practice-kind.ts';
 import { useDesk } from '../desk.tsx';
 // Sets the theme of this device before anything else is seen.
 import '../preferences/device.ts';
@@ -36,7 +37,7 @@ export function Start() {
   const openDemo = async (): Promise<void> => {
     if (opening()) return;
     setOpening(true);
-    const { demoId, demoNotebook } = await import('../../rehearsal/demo.ts');
+    const { demoNotebook } = await import('../../rehearsal/demo.ts');
     if (desk.notebooks().some((notebook) => notebook.id === demoId)) await desk.open(demoId);
     else await desk.keep(demoNotebook(Date.now()));
     setOpening(false);

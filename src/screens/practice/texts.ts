@@ -1,0 +1,51 @@
+import { catalogue } from '../../language/page-language.ts';
+
+/** The example and the rehearsal, told apart from real work on every screen. */
+export const texts = catalogue(
+  {
+    example: 'Example',
+    exampleIs: 'invented figures; nothing is recorded here',
+    rehearsal: 'Rehearsal',
+    rehearsalIs: 'a simulated reaction, not your work',
+    leaveExample: 'Leave the example',
+    leaveRehearsal: 'Leave the rehearsal',
+    copy: 'Keep a copy to work on',
+    /** How `copy` begins: all of it that a phone has room for. */
+    copyShort: 'Keep a copy',
+    copyTitle: 'My copy of the example',
+    copied: 'Your copy is open. Its figures are still invented.',
+    leftExample: 'You left the example.',
+    leftRehearsal: 'You left the rehearsal.',
+    bench: 'Bench',
+    noReadings: 'This is the example: nothing is recorded here.',
+    noReadingsHow: 'Keep a copy to try the Bench with it, or leave the example and begin a notebook of your own.',
+    over: 'This rehearsal is over.',
+    overHow: 'Leave it to work in your own notebook, or rehearse again.',
+    again: 'Rehearse again',
+    watch: 'A simulated caller calls. Watch and listen; nothing is to be done.',
+    seen: 'That was the simulated caller. Now you.',
+  },
+  {
+    example: 'Beispiel',
+    exampleIs: 'erfundene Zahlen; hier wird nichts aufgenommen',
+    rehearsal: 'Probelauf',
+    rehearsalIs: 'eine simulierte Reaktion, nicht deine Arbeit',
+    leaveExample: 'Beispiel verlassen',
+    leaveRehearsal: 'Probelauf verlassen',
+    copy: 'Kopie behalten und bearbeiten',
+    copyShort: 'Kopie behalten',
+    copyTitle: 'Meine Kopie des Beispiels',
+    copied: 'Deine Kopie ist offen. Ihre Zahlen sind weiter erfunden.',
+    leftExample: 'Du hast das Beispiel verlassen.',
+    leftRehearsal: 'Du hast den Probelauf verlassen.',
+    bench: 'Messplatz',
+    noReadings: 'Das ist das Beispiel: Hier wird nichts aufgenommen.',
+    noReadingsHow:
+      'Behalte eine Kopie, um den Messplatz damit auszuprobieren, oder verlasse das Beispiel und beginne ein eigenes Heft.',
+    over: 'Dieser Probelauf ist vorbei.',
+    overHow: 'Verlasse ihn, um in deinem Heft zu arbeiten, oder probe noch einmal.',
+    again: 'Noch einmal proben',
+    watch: 'Ein simulierter Ansager sagt an. Sieh und hör zu; es ist nichts zu tun.',
+    seen: 'Das war der simulierte Ansager. Jetzt du.',
+  },
+);
