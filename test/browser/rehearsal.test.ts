@@ -140,6 +140,7 @@ test('a rehearsal that was shown takes no key, is left by a button and is not op
   // Open again, to be left by a reload.
   await page.goto(`${inject('address')}#/rehearsal`);
   await page.getByRole('button', { name: 'I call' }).click();
+  await page.waitForURL(/#\/bench/);
   await page.getByRole('button', { name: 'Leave the rehearsal' }).waitFor();
   await page.reload();
   await page.getByRole('button', { name: /Name and group: Thursday/ }).waitFor();
