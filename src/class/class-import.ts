@@ -1,5 +1,5 @@
 import { readArrival } from '../files/arrival.ts';
-import { type Checked, refusal } from '../log/file.ts';
+import { type Checked, refusal } from '../log/refusal.ts';
 import { type ClassEntry, entryOf } from './class-entry.ts';
 import { entriesOfTable } from './class-table.ts';
 
@@ -13,15 +13,28 @@ export function classEntries(bytes: Uint8Array): Checked<readonly ClassEntry[]> 
     const table = entriesOfTable(text);
     return table.ok
       ? { ok: true, value: table.entries }
-      : refusal(`This is neither a notebook, an archive nor a link. ${table.sentence}`, 'not a table');
+      : refusal(
+          {
+            en: `This is neither a notebook, an archive nor a link. ${table.sentence}`,
+            de: `Das ist weder ein Heft noch ein Archiv oder ein Link. ${table.sentence}`,
+          },
+          'not a table',
+        );
   }
   const arrival = readArrival(bytes, { clips: false });
   if (!arrival.ok) return arrival;
-  if (arrival.value.kind === 'plan') return refusal('This is a run sheet: it has no readings.', 'a plan');
+  if (arrival.value.kind === 'plan')
+    return refusal(
+      { en: 'This is a run sheet: it has no readings.', de: 'Das ist ein Laufplan: Er hat keine Ablesungen.' },
+      'a plan',
+    );
   try {
     return { ok: true, value: [entryOf(arrival.value.notebook)] };
   } catch (error) {
-    return refusal('The computation failed on this notebook.', String(error));
+    return refusal(
+      { en: 'The computation failed on this notebook.', de: 'Die Rechnung ist an diesem Heft gescheitert.' },
+      String(error),
+    );
   }
 }
 

@@ -1,8 +1,9 @@
 import { unzipSync, type Zippable, zipSync } from 'fflate';
 import { z } from 'zod/mini';
 import { crc32 } from '../log/checksum.ts';
-import { type Checked, notebookFromJson, refusal } from '../log/file.ts';
+import { notebookFromJson } from '../log/file.ts';
 import { notebookToJson } from '../log/notebook-json.ts';
+import { type Checked, refusal, refusals, type Sentences } from '../log/refusal.ts';
 import type { Notebook } from '../log/state.ts';
 
 /**
@@ -36,11 +37,16 @@ export interface Archive {
   readonly notebook: Notebook;
   readonly clips: readonly Clip[];
   /** Sentences about what was left out. */
-  readonly left: readonly string[];
+  readonly left: readonly Sentences[];
 }
 
 /** Largest archive that is unpacked, bytes: some 10,000 calls of a second each. */
 export const largestArchive = 1_000_000_000;
+/** Largest text of a notebook, bytes: three times a hundred runs of 500 readings. */
+export const largestText = 100_000_000;
+/** A notebook of nothing but repeated entries packs to a fiftieth; what packs to less than this is no notebook. */
+const mostRatio = 150;
+const mostFiles = 20_100;
 
 /** Sound hardly compresses and is stored as it is. `atMs` dates the files (wall clock of the last event). */
 export function writeArchive(notebook: Notebook, clips: readonly Clip[], atMs: number): Uint8Array {
@@ -74,27 +80,32 @@ export function readArchive(
   { limit = largestArchive, clips = true }: { readonly limit?: number; readonly clips?: boolean } = {},
 ): Checked<Archive> {
   let total = 0;
+  let count = 0;
   let tooLarge = false;
   let files: Record<string, Uint8Array>;
   try {
     files = unzipSync(bytes, {
-      filter: ({ name, originalSize }) => {
+      filter: ({ name, size, originalSize }) => {
         const clip = /^clips\/[\w.-]{1,80}$/.test(name) || name === 'contents.json';
         const ours = name === 'notebook.json' || (clips && clip);
         total += ours ? originalSize : 0;
-        tooLarge ||= total > limit;
+        count++;
+        tooLarge ||=
+          total > limit ||
+          count > mostFiles ||
+          (ours && originalSize > 1_000_000 && originalSize > mostRatio * size) ||
+          (name === 'notebook.json' && originalSize > largestText);
         return ours && !tooLarge;
       },
     });
   } catch (error) {
-    return refusal('This archive is damaged and was not opened.', String(error));
+    return refusal(refusals.archiveDamaged, String(error));
   }
-  if (tooLarge)
-    return refusal('This archive unpacks to far more than a notebook can hold and was not opened.', `${total} bytes`);
+  if (tooLarge) return refusal(refusals.archiveTooLarge, `${total} bytes`);
   const json = files['notebook.json'];
-  if (!json) return refusal('This archive holds no notebook.', 'notebook.json is missing');
+  if (!json) return refusal(refusals.archiveEmpty, 'notebook.json is missing');
   const text = textOf(json);
-  if (text === null) return refusal('This archive is damaged and was not opened.', 'notebook.json is not UTF-8');
+  if (text === null) return refusal(refusals.archiveDamaged, 'notebook.json is not UTF-8');
   const notebook = notebookFromJson(text);
   if (!notebook.ok) return notebook;
   const sound = clips ? clipsOf(files) : { clips: [], left: [] };
@@ -103,7 +114,7 @@ export function readArchive(
 
 function clipsOf(files: Readonly<Record<string, Uint8Array>>): Pick<Archive, 'clips' | 'left'> {
   const contents = contentsOf(files['contents.json']);
-  if (!contents) return { clips: [], left: ['The list of sound clips is damaged; the clips were left out.'] };
+  if (!contents) return { clips: [], left: [clipsLeft] };
   const clips: Clip[] = [];
   let damaged = 0;
   for (const { call, file, type, bytes: size, crc32: sum } of contents.clips) {
@@ -111,12 +122,18 @@ function clipsOf(files: Readonly<Record<string, Uint8Array>>): Pick<Archive, 'cl
     if (bytes && bytes.length === size && crc32(bytes) === sum) clips.push({ call, type, bytes });
     else damaged++;
   }
-  const one = damaged === 1;
-  return {
-    clips,
-    left: damaged > 0 ? [`${damaged} damaged sound ${one ? 'clip was' : 'clips were'} left out.`] : [],
-  };
+  return { clips, left: damaged > 0 ? [damagedClips(damaged)] : [] };
 }
+
+const clipsLeft: Sentences = {
+  en: 'The list of sound clips is damaged; the clips were left out.',
+  de: 'Die Liste der Tonaufnahmen ist beschädigt; sie fehlen.',
+};
+
+const damagedClips = (n: number): Sentences =>
+  n === 1
+    ? { en: '1 damaged sound clip was left out.', de: '1 beschädigte Tonaufnahme fehlt.' }
+    : { en: `${n} damaged sound clips were left out.`, de: `${n} beschädigte Tonaufnahmen fehlen.` };
 
 function contentsOf(bytes: Uint8Array | undefined): z.infer<typeof Contents> | null {
   const text = bytes && textOf(bytes);

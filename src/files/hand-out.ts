@@ -1,8 +1,8 @@
 import { z } from 'zod/mini';
 import { checksumOf } from '../log/checksum.ts';
 import { ClassPlan } from '../log/class-plan.ts';
-import { type Checked, refusal } from '../log/file.ts';
 import { Plan } from '../log/plan.ts';
+import { type Checked, refusal, refusals, wrongPart } from '../log/refusal.ts';
 import { Setup } from '../log/setup.ts';
 
 /** A run sheet on its own, for others to start from: a teacher's hand-out. */
@@ -51,7 +51,7 @@ export function handOutFromRaw(raw: unknown): Checked<HandOut> {
   const file = parsed(raw);
   if (!file.success) {
     const issue = file.error.issues[0];
-    return refusal('This run sheet is damaged and was not opened.', `${issue?.path.join('.')}: ${issue?.message}`);
+    return refusal(refusals.sheetDamaged(wrongPart(issue)), `${issue?.path.join('.')}: ${issue?.message}`);
   }
   const { title, plan, setup, groups, questions, check } = file.data;
   const handOut: HandOut = {
@@ -62,9 +62,6 @@ export function handOutFromRaw(raw: unknown): Checked<HandOut> {
     ...(questions ? { questions } : {}),
   };
   if (check !== undefined && check !== sumOf(handOut))
-    return refusal(
-      'This run sheet was changed after it was written, or damaged on its way. If you changed it on purpose, take the line "check" out and open it again.',
-      `check ${check} is not ${sumOf(handOut)}`,
-    );
+    return refusal(refusals.sheetChanged, `check ${check} is not ${sumOf(handOut)}`);
   return { ok: true, value: handOut };
 }

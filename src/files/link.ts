@@ -1,6 +1,6 @@
 import { crc32 } from '../log/checksum.ts';
-import { type Checked, notebookFromRaw, refusal } from '../log/file.ts';
-import { newerSentence } from '../log/migrate.ts';
+import { notebookFromRaw } from '../log/file.ts';
+import { type Checked, refusal, refusals } from '../log/refusal.ts';
 import type { Notebook } from '../log/state.ts';
 import { fromBase64Url, toBase64Url } from './base64url.ts';
 import { fromDecimal } from './decimal.ts';
@@ -44,30 +44,20 @@ export function planLink(base: string, { title, plan, setup, groups = [], questi
  * or broken over lines by a mail program. Never throws, never runs anything, bounded in time and memory.
  */
 export function readLink(link: string): Checked<LinkContent> {
-  if (link.length > longestLink)
-    return refusal('This link is too long to be one of ours.', `${link.length} characters`);
+  if (link.length > longestLink) return refusal(refusals.linkTooLong, `${link.length} characters`);
   const found = /#?\/?open\/([a-z])(\d+)\/([\s\S]*)$/.exec(plainLink(link));
-  if (!found) return refusal('This link carries no notebook.', 'no #/open/ part');
+  if (!found) return refusal(refusals.linkEmpty, 'no #/open/ part');
   const [, kind, version, rest = ''] = found;
-  if (kind !== 'n' && kind !== 'p')
-    return refusal('This link carries something that is not known here.', `kind ${kind}`);
-  if (version === '2')
-    return refusal(
-      'This link was made by a trial version of Meniscall. Open it there, and share the notebook as a file or as a new link.',
-      'version 2',
-    );
-  if (version !== '1' && version !== '3' && version !== '4')
-    return refusal(
-      'This link was made by another version of Meniscall. Update this one, then open it again.',
-      `version ${version}`,
-    );
+  if (kind !== 'n' && kind !== 'p') return refusal(refusals.linkUnknown, `kind ${kind}`);
+  if (version === '2') return refusal(refusals.linkTrial, 'version 2');
+  if (version !== '1' && version !== '3' && version !== '4') return refusal(refusals.linkOther, `version ${version}`);
   let first: Checked<string> | null = null;
   for (const payload of payloadsOf(rest)) {
     const text = decode(payload, version);
     if (text.ok) return kind === 'n' ? readNotebook(text.value) : readPlan(text.value);
     first ??= text;
   }
-  return first ?? refusal(damaged, 'no payload');
+  return first ?? refusal(refusals.linkDamaged, 'no payload');
 }
 
 /** Whether a text has one of our links in it. */
@@ -98,11 +88,11 @@ function readNotebook(text: string): Checked<LinkContent> {
   try {
     raw = unpackNotebook(text);
   } catch (error) {
-    return refusal(damaged, String(error));
+    return refusal(refusals.linkDamaged, String(error));
   }
   const read = notebookFromRaw(raw);
   if (read.ok) return { ok: true, value: { kind: 'notebook', notebook: read.value } };
-  return read.sentence === newerSentence ? read : { ...read, sentence: damaged };
+  return read.sentences === refusals.newer ? read : refusal(refusals.linkDamaged, read.cause);
 }
 
 function readPlan(text: string): Checked<LinkContent> {
@@ -110,9 +100,9 @@ function readPlan(text: string): Checked<LinkContent> {
   try {
     parts = JSON.parse(text);
   } catch (error) {
-    return refusal(damaged, String(error));
+    return refusal(refusals.linkDamaged, String(error));
   }
-  if (!Array.isArray(parts)) return refusal(damaged, 'not a list');
+  if (!Array.isArray(parts)) return refusal(refusals.linkDamaged, 'not a list');
   const [title, plan, setup, groups, questions] = parts;
   const read = handOutFromRaw({
     format: 'meniscall-plan',
@@ -123,11 +113,10 @@ function readPlan(text: string): Checked<LinkContent> {
     ...(groups === undefined ? {} : { groups }),
     ...(questions === undefined ? {} : { questions }),
   });
-  return read.ok ? { ok: true, value: { kind: 'plan', handOut: read.value } } : { ...read, sentence: damaged };
+  return read.ok
+    ? { ok: true, value: { kind: 'plan', handOut: read.value } }
+    : refusal(refusals.linkDamaged, read.cause);
 }
-
-const damaged =
-  'This link is damaged: a part of it is missing or was changed on its way. Ask for it again, or for the notebook as a file.';
 
 function packed(text: string): string {
   const bytes = deflate(new TextEncoder().encode(text), laterWords);
@@ -139,19 +128,18 @@ function packed(text: string): string {
 
 function decode(payload: string, version: '1' | '3' | '4'): Checked<string> {
   const bytes = version === '4' ? fromDecimal(payload) : fromBase64Url(payload);
-  if (!bytes || bytes.length < 5) return refusal(damaged, 'not base64url, or not digits');
+  if (!bytes || bytes.length < 5) return refusal(refusals.linkDamaged, 'not base64url, or not digits');
   const sum = new DataView(bytes.buffer).getUint32(0);
   const rest = bytes.subarray(4);
   const words: Dictionary = version === '1' ? firstWords : laterWords;
   // The sum of the deflated bytes first: a damaged link costs nothing.
-  if (version !== '1' && crc32(rest) !== sum) return refusal(damaged, 'the sum does not fit');
+  if (version !== '1' && crc32(rest) !== sum) return refusal(refusals.linkDamaged, 'the sum does not fit');
   try {
     const text = inflateBounded(rest, largestUnfolded, words);
-    if (version === '1' && crc32(text) !== sum) return refusal(damaged, 'the sum does not fit');
+    if (version === '1' && crc32(text) !== sum) return refusal(refusals.linkDamaged, 'the sum does not fit');
     return { ok: true, value: new TextDecoder('utf-8', { fatal: true }).decode(text) };
   } catch (error) {
-    if (error instanceof TooLarge)
-      return refusal('This link unfolds to far more than a notebook can hold and was not opened.', String(error));
-    return refusal(damaged, String(error));
+    if (error instanceof TooLarge) return refusal(refusals.linkTooLarge, String(error));
+    return refusal(refusals.linkDamaged, String(error));
   }
 }

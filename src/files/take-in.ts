@@ -1,3 +1,4 @@
+import { catalogue, type PageLanguage } from '../language/page-language.ts';
 import type { NotebookStore } from '../log/store.ts';
 import type { Archive } from './archive.ts';
 import { mergeOf } from './merge.ts';
@@ -16,7 +17,7 @@ export interface TakenIn {
  * Stores a notebook from a file, an archive or a link, without doubling what is here.
  * @throws what the store throws
  */
-export async function takeIn(store: NotebookStore, arrival: Archive): Promise<TakenIn> {
+export async function takeIn(store: NotebookStore, arrival: Archive, language: PageLanguage = 'en'): Promise<TakenIn> {
   const { notebook } = arrival;
   let { id } = notebook;
   let merge = mergeOf((await store.load(id)).events, notebook);
@@ -48,27 +49,40 @@ export async function takeIn(store: NotebookStore, arrival: Archive): Promise<Ta
     if (!kept) break;
     addedClips++;
   }
-  const done: Record<TakenIn['kind'], string> = {
-    new: 'The notebook is now kept on this device.',
-    known: 'This notebook is on this device already; nothing was added.',
-    continued: `The notebook on this device was carried on: ${count(addedEvents, 'entry', 'entries')} added.`,
-    copy: 'The notebook on this device and this one went different ways; this one is kept beside it as a copy.',
-  };
-  const clips = addedClips > 0 ? [`${count(addedClips, 'sound clip', 'sound clips')} added.`] : [];
+  const t = takeInTexts[language];
+  const clips = addedClips > 0 ? [t.clipsAdded(addedClips)] : [];
   const left = missing.length - addedClips;
-  if (left > 0) clips.push(`There was no room for ${count(left, 'sound clip', 'sound clips')}.`);
+  if (left > 0) clips.push(t.noRoom(left));
   const kind = parted && merge.kind === 'new' ? 'copy' : merge.kind;
+  const done = kind === 'continued' ? t.continued(addedEvents) : revived ? t.revived : t[kind];
   return {
     id,
     kind,
     addedEvents,
     addedClips,
-    sentence: [
-      revived ? 'This notebook had been deleted on this device; now it is kept here again.' : done[kind],
-      ...clips,
-      ...arrival.left,
-    ].join(' '),
+    sentence: [done, ...clips, ...arrival.left.map((sentences) => sentences[language])].join(' '),
   };
 }
 
-const count = (n: number, one: string, many: string): string => `${n} ${n === 1 ? one : many}`;
+const takeInTexts = catalogue(
+  {
+    new: 'The notebook is now kept on this device.',
+    revived: 'This notebook had been deleted on this device; now it is kept here again.',
+    known: 'This notebook is on this device already; nothing was added.',
+    continued: (n: number) =>
+      `The notebook on this device was carried on: ${n === 1 ? '1 entry' : `${n} entries`} added.`,
+    copy: 'The notebook on this device and this one went different ways; this one is kept beside it as a copy.',
+    clipsAdded: (n: number) => (n === 1 ? '1 sound clip added.' : `${n} sound clips added.`),
+    noRoom: (n: number) => `There was no room for ${n === 1 ? '1 sound clip' : `${n} sound clips`}.`,
+  },
+  {
+    new: 'Das Heft ist jetzt auf diesem Gerät gespeichert.',
+    revived: 'Dieses Heft war auf diesem Gerät gelöscht; jetzt ist es wieder hier gespeichert.',
+    known: 'Dieses Heft ist schon auf diesem Gerät; nichts kam dazu.',
+    continued: (n) =>
+      `Das Heft auf diesem Gerät wurde fortgesetzt: ${n === 1 ? '1 Eintrag kam' : `${n} Einträge kamen`} dazu.`,
+    copy: 'Das Heft auf diesem Gerät und dieses gingen verschiedene Wege; dieses liegt nun als Kopie daneben.',
+    clipsAdded: (n) => (n === 1 ? '1 Tonaufnahme kam dazu.' : `${n} Tonaufnahmen kamen dazu.`),
+    noRoom: (n) => `Für ${n === 1 ? '1 Tonaufnahme' : `${n} Tonaufnahmen`} war kein Platz.`,
+  },
+);

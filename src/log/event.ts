@@ -161,7 +161,7 @@ export const EventBody = z.discriminatedUnion('kind', [
       .check(z.maxLength(30)),
     final: z.boolean(),
     /** Page time from onset to this answer, ms. */
-    lagMs: z.optional(z.number()),
+    lagMs: z.optional(wallClock),
   }),
   /** What the call was taken to mean. A later judgement of the same call replaces an earlier one. */
   z.object({

@@ -1,9 +1,13 @@
 import { z } from 'zod/mini';
 import { checksumOf } from './checksum.ts';
 import { NotebookEvent, schemaVersion } from './event.ts';
-import { type Migrations, migrate, newerSentence, schemaOf } from './migrate.ts';
+import { type Migrations, migrate, schemaOf } from './migrate.ts';
 import { orderFault } from './notebook-json.ts';
+import { type Checked, type Issue, type Refusal, refusal, refusals, wrongPart } from './refusal.ts';
 import type { Notebook } from './state.ts';
+
+/** Most events of a notebook that is taken in: three times a hundred runs of 500 readings. */
+export const mostEvents = 300_000;
 
 /**
  * The notebook as a file: everything but the sound clips. Strict at the top, so that a damaged key is not taken for an
@@ -16,10 +20,12 @@ export const NotebookFile = z.strictObject({
   id: z.string().check(z.minLength(1), z.maxLength(60)),
   /** `checksumOf([id, events])`. Taken out by a person who changes a file on purpose; then nothing is compared. */
   check: z.optional(z.string().check(z.regex(/^[0-9a-f]{8}$/))),
-  events: z.array(NotebookEvent).check(z.minLength(1), z.maxLength(1_000_000)),
+  events: z.array(NotebookEvent).check(z.minLength(1), z.maxLength(mostEvents)),
 });
 
-const Envelope = z.extend(NotebookFile, { events: z.array(z.unknown()).check(z.minLength(1), z.maxLength(1_000_000)) });
+const Envelope = z.extend(NotebookFile, {
+  events: z.array(z.unknown()).check(z.minLength(1), z.maxLength(mostEvents)),
+});
 
 /** zod gathers all that is wrong and runs out of stack when that is hundreds of thousands of things. */
 function parsedEvent(item: unknown): ReturnType<typeof NotebookEvent.safeParse> {
@@ -30,21 +36,13 @@ function parsedEvent(item: unknown): ReturnType<typeof NotebookEvent.safeParse> 
   }
 }
 
-const damagedFile = (issue: { path: PropertyKey[]; message: string } | undefined, where = ''): Refusal =>
-  refusal(
-    'This notebook file is damaged and was not opened.',
-    `${where}${issue?.path.map(String).join('.') ?? ''}: ${issue?.message ?? 'invalid'}`,
+const damagedFile = (issue: Issue | undefined, entry?: number): Refusal => {
+  const wrong = entry === undefined ? wrongPart(issue) : refusals.entry(entry, wrongPart(issue));
+  return refusal(
+    refusals.notebookDamaged(wrong),
+    `${issue?.path.map(String).join('.') ?? ''}: ${issue?.message ?? ''}`,
   );
-
-/** Refusal of something from outside: a sentence for the person, the cause for the developer. */
-export interface Refusal {
-  readonly ok: false;
-  readonly sentence: string;
-  readonly cause: string;
-}
-export type Checked<T> = { readonly ok: true; readonly value: T } | Refusal;
-
-export const refusal = (sentence: string, cause = ''): Refusal => ({ ok: false, sentence, cause });
+};
 
 /** Reads what `notebookToJson` wrote, of this or an earlier schema. Never throws. */
 export function notebookFromJson(text: string, migrations?: Migrations): Checked<Notebook> {
@@ -52,7 +50,7 @@ export function notebookFromJson(text: string, migrations?: Migrations): Checked
   try {
     raw = JSON.parse(text);
   } catch (error) {
-    return refusal('This is not a notebook file: it is not JSON.', String(error));
+    return refusal(refusals.notJson, String(error));
   }
   return notebookFromRaw(raw, migrations);
 }
@@ -60,14 +58,14 @@ export function notebookFromJson(text: string, migrations?: Migrations): Checked
 /** As `notebookFromJson`, from a parsed value. */
 export function notebookFromRaw(raw: unknown, migrations?: Migrations): Checked<Notebook> {
   if (typeof raw !== 'object' || raw === null || !('format' in raw) || raw.format !== 'meniscall-notebook')
-    return refusal('This is not a Meniscall notebook.', 'format is missing or another');
+    return refusal(refusals.notANotebook, 'format is missing or another');
   const schema = schemaOf(raw);
-  if (schema > schemaVersion) return refusal(newerSentence, `schema ${schema} > ${schemaVersion}`);
+  if (schema > schemaVersion) return refusal(refusals.newer, `schema ${schema} > ${schemaVersion}`);
   let current: object;
   try {
     current = migrate(raw, migrations);
   } catch (error) {
-    return damagedFile(undefined, `migration from schema ${schema}: ${error}`);
+    return refusal(refusals.notebookDamaged(wrongPart(undefined)), `migration from schema ${schema}: ${error}`);
   }
   const file = Envelope.safeParse(current);
   if (!file.success) return damagedFile(file.error.issues[0]);
@@ -76,18 +74,15 @@ export function notebookFromRaw(raw: unknown, migrations?: Migrations): Checked<
   // One by one, so that a million damaged events cost no more than the first of them.
   for (const [index, item] of file.data.events.entries()) {
     const event = parsedEvent(item);
-    if (!event.success) return damagedFile(event.error.issues[0], `events.${index}.`);
+    if (!event.success) return damagedFile(event.error.issues[0], index + 1);
     events.push(event.data);
   }
   // The sum is of what was written, in the schema in which it was.
   const sum = schema < schemaVersion ? checksumOf(rawContent(raw)) : checksumOf([id, events]);
-  if (check !== undefined && check !== sum)
-    return refusal(
-      'This notebook file was changed after it was written, or damaged on its way. If you changed it on purpose, take the line "check" out and open it again.',
-      `check ${check} is not ${sum}`,
-    );
+  if (check !== undefined && check !== sum) return refusal(refusals.notebookChanged, `check ${check} is not ${sum}`);
   const order = orderFault(events);
-  if (order) return refusal('This notebook file is damaged and was not opened.', order);
+  if (order)
+    return refusal(refusals.notebookDamaged({ en: order, de: 'die Reihenfolge der Einträge stimmt nicht' }), order);
   return { ok: true, value: { id, events } };
 }
 

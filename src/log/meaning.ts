@@ -19,7 +19,7 @@ export const Meaning = z.discriminatedUnion('kind', [
   z.object({
     kind: z.literal('reading'),
     values: z
-      .array(z.object({ value: Decimal, timeMs: z.optional(z.number()) }))
+      .array(z.object({ value: Decimal, timeMs: z.optional(z.number().check(z.gte(-1e13), z.lte(1e13))) }))
       .check(z.minLength(1), z.maxLength(30)),
     /** true when the caller said "mark" (or sound marks are on) and the value is the next expected mark. */
     marked: z.optional(z.boolean()),

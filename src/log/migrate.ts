@@ -30,9 +30,6 @@ export function migrate(raw: object, migrations: Migrations = ownMigrations): ob
 export class NewerNotebook extends Error {
   override readonly name = 'NewerNotebook';
   constructor() {
-    super(newerSentence);
+    super('This notebook was written by a newer version of Meniscall.');
   }
 }
-
-export const newerSentence =
-  'This notebook was written by a newer version of Meniscall. Update this one, then open it again.';

@@ -18,15 +18,15 @@ export const Stock = z.object({
   /** Species key of the reaction ("H2O2", "I-", "HCl", …). */
   species: name,
   strength: z.object({
-    value: z.number().check(z.nonnegative()),
+    value: z.number().check(z.nonnegative(), z.lte(1e6)),
     unit: StrengthUnit,
     /** Relative standard uncertainty of the label's strength, 0..1. */
     uRelative: z.optional(z.number().check(z.gte(0), z.lte(1))),
     /** g/mL, needed for %w/w. */
-    densityGPerMl: z.optional(z.number().check(z.positive())),
+    densityGPerMl: z.optional(z.number().check(z.positive(), z.lte(100))),
   }),
   /** How much there is, mL. */
-  availableMl: z.optional(z.number().check(z.nonnegative())),
+  availableMl: z.optional(z.number().check(z.nonnegative(), z.lte(1e9))),
 });
 export type Stock = z.infer<typeof Stock>;
 

@@ -5,12 +5,12 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import type { Page } from 'playwright-core';
 import { serve } from '../../src/commands/serve.ts';
-import type { EventBody, NotebookEvent } from '../../src/log/event.ts';
 import { notebookToJson } from '../../src/log/notebook-json.ts';
 import { giveFirstVolume, launch } from '../browser/browser.ts';
 import { clipsOnDisk, eventsOnDisk } from '../browser/notebook-in-page.ts';
 import { callsEvery, speechFile } from '../browser/speech-sound.ts';
 import { calledRun } from './called-run.ts';
+import { largeEvents } from './large-events.ts';
 import { firstLoadBudget, measureSizes } from './size.ts';
 
 /** Figures of the page itself: first load, time until it can be used, a large notebook, memory over many calls. */
@@ -226,50 +226,6 @@ async function edited(page: Page, index: number): Promise<number> {
   );
   await row.click();
   return took;
-}
-
-function largeEvents(runs: number, each: number): NotebookEvent[] {
-  const bodies: { body: EventBody; atMs: number }[] = [];
-  const add = (atMs: number, body: EventBody): void => {
-    bodies.push({ body, atMs });
-  };
-  add(0, { kind: 'created', title: 'Large', seed: 1, invented: true, app: '' });
-  for (let run = 0; run < runs; run++) {
-    const start = run * (each + 10) * 1000;
-    add(start, { kind: 'run-started', run: `r${run}`, label: String(run + 1) });
-    for (let i = 0; i < each; i++) {
-      const at = start + 1000 + i * 1000;
-      const call = `c${run}-${i}`;
-      add(at + 600, {
-        kind: 'called',
-        call,
-        onsetMs: at,
-        endMs: at + 500,
-        timing: 'sound',
-        uOnsetMs: 10,
-        clip: false,
-        run: `r${run}`,
-      });
-      add(at + 600, {
-        kind: 'judged',
-        call,
-        outcome: 'taken',
-        meaning: { kind: 'reading', values: [{ value: String(5 + i * 0.1).slice(0, 5) }] },
-        rivals: [],
-        reason: '',
-        by: 'ear',
-      });
-    }
-    add(start + (each + 5) * 1000, { kind: 'run-ended', run: `r${run}` });
-  }
-  return bodies.map(({ body, atMs }, index) => ({
-    id: `large-${index + 1}`,
-    seq: index + 1,
-    atMs,
-    wallMs: 1_700_000_000_000 + atMs,
-    page: 1,
-    body,
-  }));
 }
 
 /**

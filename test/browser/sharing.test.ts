@@ -225,7 +225,7 @@ test('an archive goes to another device with its clips; a bad file is named and 
   expect(files['clips/0001.wav']).toEqual(clip.bytes);
   await page.goto(`${inject('address')}#/start`);
   await bring(page, 'broken.json', '{"format":"meniscall-notebook"}');
-  await page.getByText('This notebook file is damaged and was not opened.').first().waitFor();
+  await page.getByText('This notebook file is damaged and was not opened: ').first().waitFor();
   expect(errors).toEqual([]);
 });
 

@@ -2,8 +2,8 @@ import { type Archive, readArchive, writeArchive } from '../../src/files/archive
 import { type Arrival, readArrival } from '../../src/files/arrival.ts';
 import { notebookLink, readLink } from '../../src/files/link.ts';
 import { canonicalJson } from '../../src/log/checksum.ts';
-import type { Checked } from '../../src/log/file.ts';
 import { notebookToJson } from '../../src/log/notebook-json.ts';
+import type { Checked } from '../../src/log/refusal.ts';
 import type { Notebook } from '../../src/log/state.ts';
 
 /** Seeded numbers in 0..1 (mulberry32), so that a found fault can be found again. */

@@ -51,8 +51,8 @@ test('the list says of every notebook what its events say, whatever was appended
               event.seq % 5 === 0 ? { ...event, body: { kind: 'titled', title: `T${event.seq}` } } : event,
           );
           if (what === 0) await store.remove(id);
-          else if (what === 1) await store.graft(id, Math.min(known, 1), titled.slice(Math.min(known, 1)));
           else if (known === 0) await store.adopt(id, titled);
+          else if (what === 1) await store.graft(id, 1, titled.slice(1));
           else await store.append(id, titled.slice(known));
           await expectTrueList(store);
         }

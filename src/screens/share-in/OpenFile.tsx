@@ -1,8 +1,13 @@
-import { createSignal, lazy, Show, Suspense } from 'solid-js';
+import { createSignal, lazy, onCleanup, Show, Suspense } from 'solid-js';
+import { makeDoor } from '../../files/door.ts';
+import type { DoorStep } from '../../files/door-orders.ts';
 import { useDesk } from '../desk.tsx';
-import { pageLanguage } from '../texts.ts';
+import { pageLanguage, textsOf } from '../texts.ts';
 import { DropZone } from './DropZone.tsx';
 import './share-in.css';
+import type { Brought } from './take-arrival.ts';
+import { texts } from './texts.ts';
+import { Waiting } from './Waiting.tsx';
 
 const PasteIn = lazy(() => import('./PasteIn.tsx'));
 
@@ -12,25 +17,36 @@ const PasteIn = lazy(() => import('./PasteIn.tsx'));
  */
 export function OpenFile() {
   const desk = useDesk();
+  const t = textsOf(texts);
   const [said, setSaid] = createSignal<{ ok: boolean; sentence: string } | null>(null);
   const [busy, setBusy] = createSignal(false);
 
-  const open = async (file: Blob | undefined): Promise<void> => {
-    if (!file || busy()) return;
-    setBusy(true);
-    // Fetched when a file comes: the first screen stands without it.
-    const { columnsIn, readFileArrival, takeArrival } = await import('./take-arrival.ts');
-    const columns = await columnsIn(file, pageLanguage());
-    if (columns !== null) {
-      setPasted(columns);
-      setSaid(null);
-      setBusy(false);
-      return;
+  const [step, setStep] = createSignal<DoorStep | null>(null);
+  const door = makeDoor(setStep);
+  onCleanup(door.stop);
+
+  /** Reads, keeps and opens; null for columns, which are looked at first. */
+  const bring = async (source: Blob | string): Promise<Brought | null> => {
+    const language = pageLanguage();
+    const arrived = await door.arrive(source, { language });
+    if (!arrived.ok) return { ok: false, sentence: arrived.sentences[language] };
+    const { value } = arrived;
+    if (value.kind === 'columns') {
+      setPasted(value.text);
+      return null;
     }
-    const arrival = await readFileArrival(file);
-    const result = arrival.ok ? await takeArrival(desk, arrival.value) : { ok: false, sentence: arrival.sentence };
+    // Fetched when something comes: the first screen stands without it.
+    const { beginWith, keepArrived } = await import('./take-arrival.ts');
+    if (value.kind === 'plan') return beginWith(desk, value.handOut, { group: '', members: '' });
+    return keepArrived(desk, door);
+  };
+  const open = async (source: Blob | string | undefined): Promise<void> => {
+    if (source === undefined || busy()) return;
+    setBusy(true);
+    setSaid(null);
+    const result = await bring(source);
     setSaid(result);
-    desk.announce(result.sentence);
+    if (result) desk.announce(result.sentence);
     setBusy(false);
   };
   let link!: HTMLInputElement;
@@ -39,10 +55,10 @@ export function OpenFile() {
 
   return (
     <DropZone class="open-file" labelledBy="open-file" onFiles={(files) => void open(files?.[0])}>
-      <h2 id="open-file">Open a file or link</h2>
+      <h2 id="open-file">{t().openHeading}</h2>
       <div class="row">
         <label>
-          A notebook, archive or run sheet from a file (or drop it here)
+          {t().openLabel}
           <input
             type="file"
             accept=".json,.zip,.txt,.csv,.tsv,application/json,application/zip,text/csv"
@@ -57,21 +73,22 @@ export function OpenFile() {
           class="row"
           onSubmit={(event) => {
             event.preventDefault();
-            void open(new Blob([link.value]));
+            void open(link.value);
           }}
         >
           <label>
-            or a link
+            {t().orLink}
             <input ref={link} type="text" inputmode="url" autocomplete="off" placeholder="…#/open/…" />
           </label>
           <button type="submit" disabled={busy()}>
-            Open the link
+            {t().openLink}
           </button>
         </form>
       </div>
       <Suspense>
         <PasteIn text={pasted()} onText={setPasted} />
       </Suspense>
+      <Waiting step={step()} onStop={door.stop} />
       <Show when={said()}>
         {(result) => <p classList={{ problem: !result().ok, quiet: result().ok }}>{result().sentence}</p>}
       </Show>

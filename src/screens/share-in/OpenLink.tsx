@@ -1,55 +1,61 @@
-import { createMemo, createSignal, createUniqueId, For, Match, Show, Switch } from 'solid-js';
-import { analysisOf } from '../../analysis/notebook-analysis.ts';
+import { createSignal, createUniqueId, For, Match, onCleanup, Show, Switch } from 'solid-js';
+import { makeDoor } from '../../files/door.ts';
+import type { Arrived, DoorStep } from '../../files/door-orders.ts';
 import type { HandOut } from '../../files/hand-out.ts';
-import { type LinkContent, readLink } from '../../files/link.ts';
-import { reduce } from '../../log/reduce.ts';
-import type { Notebook } from '../../log/state.ts';
-import { reportOf } from '../../results/report.ts';
 import { useDesk } from '../desk.tsx';
 import { Sheet } from '../report/Sheet.tsx';
 import '../report/report.css';
 import { createRoute, hrefOf } from '../route.ts';
-import { textsOf } from '../texts.ts';
+import { pageLanguage, textsOf } from '../texts.ts';
 import { HandOutView } from './HandOutView.tsx';
 import './share-in.css';
-import { type Brought, beginWith, takeArrival } from './take-arrival.ts';
+import { createAnswer } from './create-answer.ts';
+import { type Brought, beginWith, keepArrived } from './take-arrival.ts';
 import { texts } from './texts.ts';
+import { Waiting } from './Waiting.tsx';
 
 /** What a link brought: to look at first, to keep second. Nothing is stored until the person says so. */
 export function OpenLink() {
   const desk = useDesk();
   const route = createRoute();
-  const read = createMemo(() => readLink(`#/open/${route().rest.join('/')}`));
-  const content = (): LinkContent | null => {
+  const t = textsOf(texts);
+  const [step, setStep] = createSignal<DoorStep | null>(null);
+  const door = makeDoor(setStep);
+  onCleanup(door.stop);
+  // Not a resource: while it is read there is something to see, and a way to stop.
+  const read = createAnswer(() => {
+    const link = `#/open/${route().rest.join('/')}`;
+    return door.arrive(link, { language: pageLanguage(), report: true });
+  });
+  const arrived = (): Arrived | null => {
     const found = read();
-    return found.ok ? found.value : null;
+    return found?.ok ? found.value : null;
   };
-  const notebook = (): Notebook | null => {
-    const found = content();
-    return found?.kind === 'notebook' ? found.notebook : null;
+  const notebook = () => {
+    const found = arrived();
+    return found?.kind === 'notebook' ? found : null;
   };
-  const handOut = () => {
-    const found = content();
+  const handOut = (): HandOut | null => {
+    const found = arrived();
     return found?.kind === 'plan' ? found.handOut : null;
   };
   const refused = (): string | null => {
     const found = read();
-    return found.ok ? null : found.sentence;
+    return found && !found.ok ? found.sentences[pageLanguage()] : null;
   };
   const [problem, setProblem] = createSignal('');
-  const t = textsOf(texts);
 
   const said = (result: Brought): void => {
     desk.announce(result.sentence);
     if (!result.ok) setProblem(result.sentence);
   };
-  const keep = async (found: Notebook): Promise<void> =>
-    said(await takeArrival(desk, { kind: 'notebook', notebook: found, clips: [], left: [] }));
+  const keep = async (): Promise<void> => said(await keepArrived(desk, door));
 
   return (
     <>
       <h1 class="no-print">{t().brought}</h1>
       <Show when={problem()}>{(sentence) => <p class="problem">{sentence()}</p>}</Show>
+      <Waiting step={step()} onStop={door.stop} />
       <Switch>
         <Match when={refused()}>
           {(sentence) => (
@@ -64,11 +70,13 @@ export function OpenLink() {
             <>
               <div class="arrived no-print">
                 <p>{t().openNotebook}</p>
-                <button type="button" class="primary" onClick={() => void keep(found())}>
+                <button type="button" class="primary" onClick={() => void keep()}>
                   {t().keep}
                 </button>
               </div>
-              <NotebookSheet notebook={found()} />
+              <Show when={found().report} fallback={<p class="problem">{t().noReport}</p>}>
+                {(report) => <Sheet report={report()} />}
+              </Show>
             </>
           )}
         </Match>
@@ -128,14 +136,6 @@ function Begin(props: { handOut: HandOut; onSaid: (result: Brought) => void }) {
       </div>
     </form>
   );
-}
-
-function NotebookSheet(props: { notebook: Notebook }) {
-  const report = createMemo(() => {
-    const state = reduce(props.notebook.events);
-    return reportOf(props.notebook, state, analysisOf(state), 'mL/s');
-  });
-  return <Sheet report={report()} />;
 }
 
 export default OpenLink;

@@ -1,11 +1,15 @@
-import { createMemo, createSignal, createUniqueId, For, Show } from 'solid-js';
-import { type ColumnChoice, enteredEvents, type PastedReadings, pastedReadings } from '../../files/pasted-readings.ts';
+import { createSignal, createUniqueId, For, onCleanup, Show } from 'solid-js';
+import { makeDoor } from '../../files/door.ts';
+import type { DoorStep } from '../../files/door-orders.ts';
+import { type ColumnChoice, enteredEvents, type PastedReadings } from '../../files/pasted-readings.ts';
 import { distinctLabel, durationText } from '../../log/runs.ts';
 import { useDesk } from '../desk.tsx';
 import { hrefOf } from '../route.ts';
 import { pageLanguage, textsOf } from '../texts.ts';
+import { createAnswer } from './create-answer.ts';
 import { TypedRun } from './TypedRun.tsx';
 import { texts } from './texts.ts';
+import { Waiting } from './Waiting.tsx';
 
 /** Times and volumes from elsewhere: pasted or dropped with a preview, or typed. */
 export function PasteIn(props: {
@@ -54,14 +58,19 @@ function Preview(props: { text: string; intoOpen: boolean; onDone: () => void })
   const desk = useDesk();
   const t = textsOf(texts);
   const [choice, setChoice] = createSignal<ColumnChoice>({});
-  const read = createMemo((): PastedReadings => pastedReadings(props.text, pageLanguage(), choice()));
+  const [step, setStep] = createSignal<DoorStep | null>(null);
+  const door = makeDoor(setStep);
+  onCleanup(door.stop);
+  const read = createAnswer(() => door.columns(props.text, pageLanguage(), choice()));
   const found = () => {
     const result = read();
-    return result.ok ? result : null;
+    return result?.ok && result.value.ok ? result.value : null;
   };
   const refused = (): string | null => {
     const result = read();
-    return result.ok ? null : result.sentence;
+    if (!result) return null;
+    if (!result.ok) return result.sentences[pageLanguage()];
+    return result.value.ok ? null : result.value.sentence;
   };
   const take = async (): Promise<void> => {
     const result = found();
@@ -84,6 +93,7 @@ function Preview(props: { text: string; intoOpen: boolean; onDone: () => void })
   };
   return (
     <section class="preview" aria-label={t().preview}>
+      <Waiting step={step()} onStop={door.stop} />
       <Show when={refused()}>
         {(sentence) => (
           <p class="problem" role="alert">

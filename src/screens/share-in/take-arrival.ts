@@ -1,8 +1,6 @@
-import type { Arrival } from '../../files/arrival.ts';
+import type { Door } from '../../files/door.ts';
 import type { HandOut } from '../../files/hand-out.ts';
-import type { PageLanguage } from '../../language/page-language.ts';
 import type { EventBody } from '../../log/event.ts';
-import type { Checked } from '../../log/file.ts';
 import type { Desk } from '../desk.tsx';
 import { hrefOf } from '../route.ts';
 import { pageLanguage } from '../texts.ts';
@@ -12,18 +10,6 @@ import { texts } from './texts.ts';
 export interface Brought {
   readonly ok: boolean;
   readonly sentence: string;
-}
-
-/** Reads a file; the code for it is loaded when it is wanted. */
-export async function readFileArrival(file: Blob): Promise<Checked<Arrival>> {
-  const { largestFile, readArrival } = await import('../../files/arrival.ts');
-  if (file.size > largestFile)
-    return { ok: false, sentence: 'This file is too large for a notebook.', cause: `${file.size} bytes` };
-  try {
-    return readArrival(new Uint8Array(await file.arrayBuffer()));
-  } catch (error) {
-    return { ok: false, sentence: 'The browser could not read this file.', cause: String(error) };
-  }
 }
 
 /** A new notebook by a hand-out, open at the Bench: all that is left to do there is to listen. */
@@ -45,32 +31,28 @@ export async function beginWith(
   return { ok: true, sentence: t.begun };
 }
 
-/** Keeps what came in and opens it. A run sheet starts a new notebook with the plan filled in. */
-export async function takeArrival(desk: Desk, arrival: Arrival): Promise<Brought> {
-  if (arrival.kind === 'plan') return beginWith(desk, arrival.handOut, { group: '', members: '' });
-  const { takeIn } = await import('../../files/take-in.ts');
-  try {
-    const taken = await takeIn(desk.store, arrival);
+/** Keeps the notebook that waits at the door, and opens it. */
+export async function keepArrived(desk: Desk, door: Door): Promise<Brought> {
+  const language = pageLanguage();
+  const t = texts[language];
+  const kept = await door.keep(language);
+  if (!kept.ok) return { ok: false, sentence: kept.sentences[language] };
+  if (kept.value) {
+    const { id, sentence } = kept.value;
     await desk.refresh();
-    await desk.open(taken.id);
-    if (desk.state()) location.hash = hrefOf((desk.state()?.runs.length ?? 0) > 0 ? 'report' : 'run-sheet');
-    return { ok: true, sentence: taken.sentence };
-  } catch {
-    await desk.keep(arrival.notebook);
-    const open = desk.journal()?.id === arrival.notebook.id;
-    if (open) location.hash = hrefOf('report');
-    return {
-      ok: open,
-      sentence: `The browser did not store it: there is no room left, or it keeps no data here.${open ? ' It is open in this page only.' : ''}`,
-    };
+    await desk.open(id);
+    if (desk.journal()?.id === id) {
+      location.hash = hrefOf((desk.state()?.runs.length ?? 0) > 0 ? 'report' : 'run-sheet');
+      return { ok: true, sentence };
+    }
+    // Another window has it, or the open notebook could not give way; both are said by the desk.
+    if (desk.notebooks().some((notebook) => notebook.id === id)) return { ok: true, sentence };
   }
-}
-
-/** The text of a file that holds columns of times and volumes; null for any other. */
-export async function columnsIn(file: Blob, language: PageLanguage): Promise<string | null> {
-  if (file.size > 5_000_000) return null;
-  const { pastedReadings } = await import('../../files/pasted-readings.ts');
-  const text = await file.text().catch(() => '');
-  if (/^\s*[{[]|^PK|\0/.test(text) || /open(\/|%2f)/i.test(text)) return null;
-  return pastedReadings(text, language).ok ? text : null;
+  // This page cannot store it, or not read what was stored: it opens in the page alone.
+  const content = await door.content();
+  if (!content.ok) return { ok: false, sentence: content.sentences[language] };
+  await desk.keep(content.value);
+  const open = desk.journal()?.id === content.value.id;
+  if (open) location.hash = hrefOf('report');
+  return { ok: open, sentence: open ? `${t.notStored} ${t.inThisPage}` : t.notStored };
 }
