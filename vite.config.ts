@@ -65,10 +65,86 @@ function serviceWorkerFiles(): Plugin {
   };
 }
 
+const germanModules = 'virtual:german';
+/** Ends the address of a module's German half. */
+const germanHalf = '.german.ts';
+
+/** Every source file that holds texts of several languages. */
+const catalogues = (): string[] =>
+  readdirSync('src', { recursive: true, encoding: 'utf8' })
+    .filter((path) => /\.tsx?$/.test(path))
+    .map((path) => join(import.meta.dirname, 'src', path))
+    .filter((path) => /= catalogue\(/.test(readFileSync(path, 'utf8')));
+
+/**
+ * Takes the German texts out of the first load. `catalogue(en, de)` becomes `catalogue(en, undefined, place)` in its module
+ * and `catalogue(undefined, de, place)` in the module's German half; one module imports all halves (`screens/german.ts`).
+ */
+function germanLater(): Plugin {
+  let building = false;
+  return {
+    name: 'german-later',
+    enforce: 'post',
+    configResolved(config) {
+      building = config.command === 'build' && config.mode !== 'test';
+    },
+    resolveId: (id) => (id === germanModules || id.endsWith(germanHalf) ? id : null),
+    load(id) {
+      if (id === germanModules)
+        return building
+          ? catalogues()
+              .map((path) => `import ${JSON.stringify(`${path}${germanHalf}`)};`)
+              .join('\n')
+          : '';
+      return id.endsWith(germanHalf)
+        ? { code: readFileSync(id.slice(0, -germanHalf.length), 'utf8'), moduleSideEffects: true }
+        : null;
+    },
+    transform(code, id) {
+      if (!building || !/= catalogue\(/.test(code)) return null;
+      const german = id.endsWith(germanHalf);
+      const place = relative(import.meta.dirname, german ? id.slice(0, -germanHalf.length) : id);
+      let made = code;
+      let count = 0;
+      for (const [from, to, args] of catalogueCalls(this.parse(code)).reverse()) {
+        const [en, de] = args;
+        const half = german ? `undefined, ${code.slice(...de)}` : `${code.slice(...en)}, undefined`;
+        made = `${made.slice(0, from)}catalogue(${half}, ${JSON.stringify(`${place} ${count++}`)})${made.slice(to)}`;
+      }
+      return { code: made, map: null };
+    },
+  };
+}
+
+type Span = readonly [number, number];
+type Call = readonly [number, number, readonly [Span, Span]];
+
+const spanOf = (node: object): Span | null =>
+  'start' in node && typeof node.start === 'number' && 'end' in node && typeof node.end === 'number'
+    ? [node.start, node.end]
+    : null;
+
+/** The call and its two arguments where a node of the syntax tree is `catalogue(en, de)`; else null. */
+function catalogueCall(node: object): Call | null {
+  if (!('type' in node && node.type === 'CallExpression' && 'callee' in node && 'arguments' in node)) return null;
+  const { callee, arguments: given } = node;
+  const named = typeof callee === 'object' && callee !== null && 'name' in callee && callee.name === 'catalogue';
+  if (!named || !Array.isArray(given) || given.length !== 2) return null;
+  const [call, en, de] = [node, given[0], given[1]].map(spanOf);
+  return call && en && de ? [...call, [en, de]] : null;
+}
+
+/** All such calls of a module, in order. */
+function catalogueCalls(tree: unknown): Call[] {
+  if (typeof tree !== 'object' || tree === null) return [];
+  const call = Array.isArray(tree) ? null : catalogueCall(tree);
+  return call ? [call] : Object.values(tree).flatMap(catalogueCalls);
+}
+
 export default defineConfig({
   // Relative addresses: the built app works from any static host and from a sub-path.
   base: './',
-  plugins: [solid(), contentSecurityPolicy(), serviceWorkerFiles()],
+  plugins: [solid(), germanLater(), contentSecurityPolicy(), serviceWorkerFiles()],
   build: {
     target: 'es2022',
     // The policy forbids data: addresses for scripts and styles; small assets stay files.

@@ -8,11 +8,26 @@ export type PageLanguage = (typeof pageLanguages)[number];
  */
 export type Catalogue<Texts> = Readonly<Record<PageLanguage, Texts>>;
 
+/** German texts that came after their module, by the place of their catalogue. Filled by `screens/german.ts`. */
+const later = new Map<string, unknown>();
+
 /**
+ * @param place set by the build alone (see `vite.config.ts`), which takes the German texts out of the first load: the
+ * module keeps the English ones, and a module of its own brings the German ones to the same place.
  * @example
  * catalogue({ taken: (ml: string) => `Taken: ${ml} mL` }, { taken: (ml) => `Notiert: ${ml} mL` }).de.taken('25') // => 'Notiert: 25 mL'
  */
-export const catalogue = <Texts>(en: Texts, de: NoInfer<Texts>): Catalogue<Texts> => ({ en, de });
+export function catalogue<Texts>(en: Texts, de: NoInfer<Texts>, place?: string): Catalogue<Texts> {
+  if (place === undefined) return { en, de };
+  if (de !== undefined) later.set(place, de);
+  return {
+    en,
+    get de() {
+      // What is set at a place has the type of the English texts that stand there: both came out of one call.
+      return (later.get(place) as Texts | undefined) ?? en;
+    },
+  };
+}
 
 /**
  * The page language: the chosen one, else the first that the browser lists and the page has, else English.

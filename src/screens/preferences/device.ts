@@ -1,13 +1,17 @@
 import { createRoot, createSignal } from 'solid-js';
 import { defaultPreferences, loadPreferences, type Preferences, savePreferences } from '../../bench/preferences.ts';
 import { pageLanguageFor } from '../../language/page-language.ts';
+import { loadGerman } from '../german.ts';
 
 /** The preferences of this device, one value for all screens; loaded once, kept at every change. */
 const device = createRoot(() => {
   const [preferences, set] = createSignal<Preferences>(defaultPreferences);
   const show = (next: Preferences): void => {
+    const language = pageLanguageFor(next.pageLanguage, navigator.languages);
     set(next);
-    document.documentElement.lang = pageLanguageFor(next.pageLanguage, navigator.languages);
+    // A new value, so that every text is looked up again now that it is there.
+    if (language === 'de') void loadGerman().then((came) => came && set({ ...preferences() }));
+    document.documentElement.lang = language;
     if (next.theme === 'system') delete document.documentElement.dataset.theme;
     else document.documentElement.dataset.theme = next.theme;
   };
