@@ -1,26 +1,61 @@
-import { analyseExperiment, type ExperimentAnalysis } from '../analysis/analyse-experiment.ts';
+import {
+  analyseExperiment,
+  type ExperimentAnalysis,
+  type LawSetting,
+  lawRows,
+  settingOf,
+} from '../analysis/analyse-experiment.ts';
+import { analyseRun } from '../analysis/analyse-run.ts';
+import type { LawRow } from '../analysis/law-row.ts';
 import { experimentOf, type NotebookExperiment } from '../analysis/notebook-analysis.ts';
 import { pouredVolumes } from '../analysis/poured.ts';
+import type { Experiment, Refused } from '../analysis/run-data.ts';
+import { checksumOf } from '../log/checksum.ts';
+import type { EventBody } from '../log/event.ts';
 import { reduce } from '../log/reduce.ts';
+import type { Setup } from '../log/setup.ts';
 import type { Notebook, NotebookState } from '../log/state.ts';
 import { constantOf, lawText } from '../results/rate-table.ts';
 import { speciesText } from '../results/species.ts';
 
-/** One group's result with what it did, small enough to keep a thousand of: what the Class screen is about. */
+/** One group's result with what it did: what the class combines. Plain data, so that it crosses to a worker and is kept. */
 export interface ClassEntry {
   readonly id: string;
-  /** Title of the notebook, or the name in a table of values. */
+  /** What the class calls it: the group's name, else the title of the notebook, or the name in a table of values. */
   readonly name: string;
+  readonly title: string;
+  readonly group: string;
+  readonly members: string;
+  /** When the notebook was begun, ms since 1970; null for a table of values. */
+  readonly begunWallMs: number | null;
   readonly events: number;
   readonly invented: boolean;
-  /** What results must share to be combined: reaction, unit and accepted orders. */
-  readonly kind: string;
+  /** The same in every copy of a notebook: the event that made it; and its readings, whatever the notebook. */
+  readonly origin: string;
+  readonly readings: string | null;
+  /** Null without a run sheet. `id` tells reactions apart, those that a user described by their names. */
+  readonly reaction: { readonly id: string; readonly name: string } | null;
+  /** Whether rates are amounts of gas, or its volume because pressure or temperature are not known. */
+  readonly unit: 'amount' | 'volume' | 'value';
+  /** The accepted orders; null without. */
+  readonly orders: Readonly<Record<string, number>> | null;
   /** "rate = k [H₂O₂] [I⁻]", or what stands in its place. */
   readonly law: string;
   readonly quantities: Readonly<Record<string, Quantity>>;
   /** Why there is no k, when there is none. */
-  readonly missing: string | null;
+  readonly lack: Lack | null;
   readonly did: readonly RunDone[];
+  /** Runs as the rate law sees them, at the temperature `referenceK`; mol, L, s (or m3/s of gas). */
+  readonly rows: readonly LawRow[];
+  readonly referenceK: number | null;
+  /** Ea that brings a rate to another temperature, J/mol; null where none is known. */
+  readonly activation: { readonly value: number; readonly u: number } | null;
+  readonly stocks: readonly { readonly name: string; readonly species: string; readonly strength: string }[];
+  readonly hPa: number | null;
+  /** What was added in the class, because the group had not stated it. */
+  readonly added: readonly ('pressure' | 'temperature')[];
+  /** Kept where pressure or temperature is missing, so that it can be added. */
+  readonly notebook: Notebook | null;
 }
 
 /** A value that groups can be compared in: "k", "order in H₂O₂". */
@@ -28,6 +63,8 @@ export interface Quantity {
   readonly value: number;
   readonly u: number;
   readonly unit: string;
+  /** The part of `u` that comes from the labels of the bottles: the same for groups that share them. */
+  readonly uLabels?: number;
 }
 
 /** What a group did in one run. */
@@ -40,52 +77,160 @@ export interface RunDone {
   readonly headspaceCounts: boolean;
   readonly used: number;
   readonly setAside: number;
+  /** Readings that look wrong and nobody has settled. Looked for where the group's own result gives reason to. */
+  readonly doubtful: number;
 }
 
+/** Why a notebook has no k. */
+export type Lack =
+  | { readonly code: 'no-readings' }
+  | { readonly code: 'no-concentrations' }
+  | { readonly code: 'open-order'; readonly species: readonly string[] }
+  | { readonly code: 'no-simple-order' }
+  | { readonly code: 'refused'; readonly reason: Refused['reason']; readonly sentence: string }
+  | { readonly code: 'no-uncertainty' };
+
 /**
- * A notebook's result. The same computation as everywhere, without the fit of all readings at once and the search for
- * outliers, which the class does not show. Cost: some 5 ms for three runs.
+ * A notebook's result. The same computation as everywhere, by starting rates: without the fit of all readings at once,
+ * which takes ten times as long. Cost: some 5 ms for three runs.
  */
 export function entryOf(notebook: Notebook): ClassEntry {
   const state = reduce(notebook.events);
   const found = experimentOf(state);
   const analysis = analyseExperiment(found.experiment, { withoutWhole: true, withoutFlags: true });
   const { law } = analysis;
+  const setting = settingOf(analysis.experiment);
+  const quantities = quantitiesIn(analysis);
+  const text = lawText(law);
+  const missesConditions = found.experiment.runs.length > 0 && analysis.unit === 'volume' && state.plan !== null;
+  const { activationJPerMol } = found.experiment;
+  return {
+    id: notebook.id,
+    name: state.group.trim() || state.title.trim() || 'untitled',
+    title: state.title.trim(),
+    group: state.group.trim(),
+    members: state.members.trim(),
+    begunWallMs: state.createdWallMs,
+    events: notebook.events.length,
+    invented: state.invented,
+    origin: notebook.events[0]?.id ?? notebook.id,
+    readings: readingsSum(found.experiment),
+    reaction: found.reaction && {
+      id: found.reaction.id === 'own' ? `own: ${found.reaction.name}` : found.reaction.id,
+      name: found.reaction.name,
+    },
+    unit: analysis.unit,
+    orders: law.ok && law.accepted ? law.accepted.orders : null,
+    law: text ?? 'no rate law',
+    quantities,
+    lack: quantities.k ? null : lackOf(analysis),
+    did: doneOf(state, found, analysis),
+    rows: rowsOf(analysis, setting),
+    referenceK: setting.referenceK,
+    activation: activationJPerMol ? { value: activationJPerMol.value, u: activationJPerMol.u } : null,
+    stocks: (state.plan?.stocks ?? []).map(({ name, species, strength }) => ({
+      name,
+      species,
+      strength: strength.unit === 'M-unknown' ? '?' : `${strength.value} ${strength.unit}`,
+    })),
+    hPa: state.setup.pressure?.hPa ?? null,
+    added: [],
+    notebook: missesConditions ? notebook : null,
+  };
+}
+
+/**
+ * The entry as it is with conditions that the group had not stated. They are added in the class alone: the group's own
+ * notebook stays as it is.
+ * @throws when the entry has no notebook with it
+ */
+export function withConditions(entry: ClassEntry, conditions: Pick<Setup, 'pressure' | 'temperatureC'>): ClassEntry {
+  const { notebook } = entry;
+  const last = notebook?.events.at(-1);
+  if (!notebook || !last) throw new Error('this entry was kept without its notebook');
+  const { setup } = reduce(notebook.events);
+  const body: EventBody = {
+    kind: 'set-up',
+    setup: {
+      ...setup,
+      ...(conditions.pressure ? { pressure: conditions.pressure } : {}),
+      ...(conditions.temperatureC === undefined ? {} : { temperatureC: conditions.temperatureC }),
+    },
+  };
+  const event = { ...last, id: `${last.id}-class`, seq: last.seq + 1, body };
+  const made = entryOf({ ...notebook, events: [...notebook.events, event] });
+  const added = [
+    ...entry.added,
+    ...(conditions.pressure ? (['pressure'] as const) : []),
+    ...(conditions.temperatureC === undefined ? [] : (['temperature'] as const)),
+  ];
+  return { ...made, events: entry.events, added: [...new Set(added)] };
+}
+
+function quantitiesIn({ law, unit }: ExperimentAnalysis): Record<string, Quantity> {
   const quantities: Record<string, Quantity> = {};
-  const k = constantOf(law, analysis.unit);
-  if (law.ok && law.accepted && k && law.accepted.u !== null && law.accepted.u > 0)
-    quantities.k = { value: law.accepted.k * k.factor, u: law.accepted.u * k.factor, unit: k.unit.printed };
+  const k = constantOf(law, unit);
+  if (law.ok && law.accepted && k && law.accepted.u !== null && law.accepted.u > 0) {
+    const labels = law.accepted.shares.filter(({ source }) => source.startsWith('strength of '));
+    quantities.k = {
+      value: law.accepted.k * k.factor,
+      u: law.accepted.u * k.factor,
+      unit: k.unit.printed,
+      uLabels: Math.min(law.accepted.u, law.accepted.k * Math.hypot(...labels.map(({ u }) => u))) * k.factor,
+    };
+  }
   if (law.ok)
     for (const [species, order] of Object.entries(law.orders))
       if (order.u > 0 && Number.isFinite(order.u))
         quantities[`order in ${speciesText(species)}`] = { value: order.value, u: order.u, unit: '' };
-  const text = lawText(law);
-  return {
-    id: notebook.id,
-    name: state.title.trim() || 'untitled',
-    events: notebook.events.length,
-    invented: state.invented,
-    kind: `${state.plan?.reaction ?? 'no plan'} | ${analysis.unit} | ${text ?? 'no law'}`,
-    law: text ?? 'no rate law',
-    quantities,
-    missing: quantities.k ? null : whyNoK(analysis),
-    did: doneOf(state, found),
-  };
+  return quantities;
 }
 
-function whyNoK({ law }: ExperimentAnalysis): string {
-  if (!law.ok) return law.sentence;
-  if (!law.accepted) return law.problems[0]?.sentence ?? 'No whole or half orders fit these runs.';
-  return 'The uncertainty of k is not known.';
+function lackOf({ law, experiment }: ExperimentAnalysis): Lack {
+  if (!experiment.runs.some(({ readings }) => readings.length > 1)) return { code: 'no-readings' };
+  if (!law.ok)
+    return law.reason === 'no-concentrations'
+      ? { code: 'no-concentrations' }
+      : { code: 'refused', reason: law.reason, sentence: law.sentence };
+  if (law.accepted) return { code: 'no-uncertainty' };
+  return law.problems.length > 0
+    ? { code: 'open-order', species: law.problems.map(({ species }) => species) }
+    : { code: 'no-simple-order' };
 }
 
-function doneOf(state: NotebookState, { experiment }: NotebookExperiment): RunDone[] {
+function rowsOf({ runs }: ExperimentAnalysis, setting: LawSetting): readonly LawRow[] {
+  return lawRows(runs, setting).filter(({ rate, uRate }) => rate > 0 && (uRate ?? 0) > 0);
+}
+
+/** Sum over the readings with times from the first of each run: null without readings. */
+function readingsSum({ runs }: Experiment): string | null {
+  const lists = runs.map(({ readings }) =>
+    readings.map(({ timeS, volumeM3 }) => [
+      Number((timeS - (readings[0]?.timeS ?? 0)).toFixed(3)),
+      Number((volumeM3 * 1e6).toFixed(6)),
+    ]),
+  );
+  return lists.some((list) => list.length > 0) ? checksumOf(lists) : null;
+}
+
+/** Scatter about the curve, over what is stated, from which readings are looked through one by one. */
+const suspicious = 1.5;
+
+function doneOf(
+  state: NotebookState,
+  { experiment }: NotebookExperiment,
+  { runs, law }: ExperimentAnalysis,
+): RunDone[] {
   const names = new Map(
     [...(state.plan?.stocks ?? []), ...(state.plan?.dilutions ?? [])].map((solution) => [solution.id, solution.name]),
   );
+  const ownLawFails = !law.ok || !law.accepted || (law.accepted.birge ?? 0) > 2;
   return state.runs.map((run, i) => {
     const data = experiment.runs[i];
+    const analysed = runs[i];
     const aside = data?.readings.filter((reading) => reading.setAside !== undefined).length ?? 0;
+    const scatters = analysed?.ok && (analysed.used?.scatter.scale ?? 1) > suspicious;
+    const looked = data && (ownLawFails || scatters) ? analyseRun(data) : null;
     return {
       label: data?.label ?? run.label,
       volumesMl: Object.fromEntries(
@@ -95,6 +240,7 @@ function doneOf(state: NotebookState, { experiment }: NotebookExperiment): RunDo
       headspaceCounts: data?.gas?.back !== undefined,
       used: (data?.readings.length ?? 0) - aside,
       setAside: aside,
+      doubtful: looked?.ok ? looked.flags.length : 0,
     };
   });
 }

@@ -46,12 +46,54 @@ function decoded(bytes: Uint8Array): string | null {
   }
 }
 
-/** Adds entries to those there are: the same notebook once only, the longer log of two. */
-export function addEntries(known: readonly ClassEntry[], added: readonly ClassEntry[]): readonly ClassEntry[] {
-  const byId = new Map(known.map((entry) => [entry.id, entry]));
+/** A group that came again. */
+export interface Double {
+  readonly name: string;
+  /**
+   * 'same': nothing new in it. 'longer': it has more entries and takes the place of the earlier one. 'shorter': the
+   * earlier one has more and stays. 'readings': another notebook with the very same readings.
+   */
+  readonly kind: 'same' | 'longer' | 'shorter' | 'readings';
+  /** The group that was there first. */
+  readonly as: string;
+}
+
+/** Adds entries to those there are. A notebook counts once, whatever its copies are called: the one with the longer log. */
+export function addEntries(
+  known: readonly ClassEntry[],
+  added: readonly ClassEntry[],
+): { readonly entries: readonly ClassEntry[]; readonly doubles: readonly Double[] } {
+  const entries = [...known];
+  const doubles: Double[] = [];
+  const places = new Map<string, number>();
+  const keysOf = ({ id, origin, readings }: ClassEntry): string[] => [
+    `id ${id}`,
+    `origin ${origin}`,
+    ...(readings === null ? [] : [`readings ${readings}`]),
+  ];
+  const remember = (entry: ClassEntry, place: number): void => {
+    for (const key of keysOf(entry)) places.set(key, place);
+  };
+  entries.forEach(remember);
   for (const entry of added) {
-    const old = byId.get(entry.id);
-    if (!old || entry.events >= old.events) byId.set(entry.id, entry);
+    const place = keysOf(entry)
+      .map((key) => places.get(key))
+      .find((found) => found !== undefined);
+    const old = place === undefined ? undefined : entries[place];
+    if (place === undefined || !old) {
+      remember(entry, entries.length);
+      entries.push(entry);
+      continue;
+    }
+    const copy = old.id === entry.id || old.origin === entry.origin;
+    const longer = entry.events > old.events;
+    // What was added here to a notebook that comes again unchanged stays.
+    if (copy && longer) {
+      entries[place] = entry;
+      remember(entry, place);
+    }
+    const kind = !copy ? 'readings' : longer ? 'longer' : entry.events === old.events ? 'same' : 'shorter';
+    doubles.push({ name: entry.name, kind, as: old.name });
   }
-  return [...byId.values()];
+  return { entries, doubles };
 }

@@ -1,24 +1,36 @@
-import { checksumOf } from '../log/checksum.ts';
+import { type RateLaw, rateLaw } from '../analysis/rate-law.ts';
+import type { Refused } from '../analysis/run-data.ts';
+import { arrheniusFactor } from '../analysis/temperature.ts';
+import { GAS_CONSTANT } from '../chemistry/constants.ts';
+import { rateConstantAt, reactions } from '../chemistry/reactions.ts';
+import { type Agreement, agreementOf } from '../numerics/agreement.ts';
 import { algorithmA } from '../numerics/algorithm-a.ts';
 import { type Combination, combineEstimates } from '../numerics/combine.ts';
 import { NumericsError } from '../numerics/errors.ts';
 import { type GrubbsResult, grubbsTest } from '../numerics/grubbs.ts';
 import { median } from '../numerics/median.ts';
-import { figureText, roundByUncertainty } from '../results/round-by-uncertainty.ts';
-import { type Cell, type Column, type ColumnOf, plainFigure, type Table, tableOf, textCell } from '../results/table.ts';
-import { differencesOf, usualOf } from './class-differences.ts';
-import type { ClassEntry, Quantity } from './class-entry.ts';
-import type { ForestPlot } from './forest-svg.ts';
+import { type Difference, differencesOf, usualOf } from './class-differences.ts';
+import type { ClassEntry, Lack, Quantity } from './class-entry.ts';
 
 /** What a class found for one quantity. */
 export interface ClassResult {
   readonly quantity: string;
   readonly unit: string;
-  /** The groups that can be combined, in the order they came. */
+  /** What the combined groups share; null without any. */
+  readonly kind: ClassKind | null;
+  /** The groups with this reaction, law and unit, in the order they came; those that stand apart included. */
   readonly rows: readonly ClassRow[];
-  /** Groups that cannot, with the reason. */
-  readonly apart: readonly { readonly entry: ClassEntry; readonly why: string }[];
-  /** Null with fewer than one group. */
+  /** Groups with this reaction and unit whose own runs give another law: drawn beside the others, not combined. */
+  readonly beside: readonly ClassRow[];
+  /** Groups that are not combined, with the reason; those of `beside` included. */
+  readonly apart: readonly { readonly entry: ClassEntry; readonly why: Why }[];
+  /** The one judgement: who stands apart, whether the others agree, the class's value. Null without groups. */
+  readonly agreement: Agreement | null;
+  /** The class's value: `agreement.value`, with the part of the uncertainty that all groups share. */
+  readonly value: { readonly value: number; readonly u: number; readonly uLabels: number } | null;
+  /** k as published, at the class's temperature; null where none is known or the law is another one. */
+  readonly published: { readonly value: number; readonly source: string } | null;
+  /** All rows combined in the usual ways, to set beside the class's value. */
   readonly combination: Combination | null;
   /**
    * Mean that a wild group hardly moves, the stated uncertainties left aside: ISO 5725-5, Algorithm A, with 1.25 s/root n
@@ -29,69 +41,283 @@ export interface ClassResult {
   readonly grubbs: GrubbsResult | null;
 }
 
-export interface ClassRow {
-  readonly entry: ClassEntry;
-  readonly quantity: Quantity;
-  /** Distance from the middle of the others in units of what they scatter. */
-  readonly z: number;
-  readonly standsOut: boolean;
-  /** For a group that stands out: by how much, and what it did otherwise. */
-  readonly differences: readonly string[];
+export interface ClassKind {
+  readonly reaction: ClassEntry['reaction'];
+  readonly orders: ClassEntry['orders'];
+  readonly law: string;
+  readonly unit: ClassEntry['unit'];
+  /** To which every k is brought; null where that cannot be done or is not needed. */
+  readonly referenceK: number | null;
 }
 
-/** |z| from which a group stands out (one clean group in 370 does by chance). */
-const outlying = 3;
+export interface ClassRow {
+  readonly entry: ClassEntry;
+  /** k at the class's law and temperature. */
+  readonly quantity: Quantity;
+  /** Distance from the mean of the others in units of what that distance may be. */
+  readonly z: number;
+  readonly standsOut: boolean;
+  /** For a group that stands apart or beside: what it did otherwise, or what its runs show. */
+  readonly differences: readonly Difference[];
+}
 
-/** Quantities that any entry has, commonest first. */
+/** Why a group is not combined with the others. */
+export type Why =
+  | Exclude<Lack, { code: 'no-simple-order' }>
+  | { readonly code: 'no-conditions'; readonly pressure: boolean; readonly temperature: boolean }
+  | { readonly code: 'other-reaction'; readonly reaction: string | null; readonly usual: string | null }
+  /** `law`: null where no simple orders fit. */
+  | {
+      readonly code: 'other-law';
+      readonly law: string | null;
+      readonly usual: string | null;
+      readonly differences: readonly Difference[];
+    }
+  | { readonly code: 'other-unit' }
+  | { readonly code: 'no-quantity'; readonly quantity: string }
+  | { readonly code: 'invented' };
+
+/** Quantities that any entry has: k first, then the commonest. */
 export function quantitiesOf(entries: readonly ClassEntry[]): string[] {
   const counts = new Map<string, number>();
   for (const entry of entries)
     for (const name of Object.keys(entry.quantities)) counts.set(name, (counts.get(name) ?? 0) + 1);
-  return [...counts].sort((a, b) => b[1] - a[1]).map(([name]) => name);
+  const rank = ([name, count]: readonly [string, number]): number => (name === 'k' ? Number.POSITIVE_INFINITY : count);
+  return [...counts].sort((a, b) => rank(b) - rank(a)).map(([name]) => name);
 }
 
 /**
- * Combines the groups for one quantity. k is compared only among groups of the commonest kind (same reaction, same
- * accepted orders, same unit): others are named as such. Whether a group stands out is judged against the median of all
- * and a spread from the median absolute deviation, so that one wild group cannot hide behind the spread it makes.
+ * Combines the groups for one quantity. Only groups with the same reaction and, for k, the same law and unit are
+ * combined; every other one is named with the reason. Whether the combined groups agree, who stands apart and what the
+ * class's value is come from one rule (`numerics/agreement.ts`). Invented notebooks do not count beside real ones.
  * Cost: O(n log n).
  */
 export function classResult(entries: readonly ClassEntry[], quantity: string): ClassResult {
-  const apart: { entry: ClassEntry; why: string }[] = [];
-  const having: { entry: ClassEntry; quantity: Quantity }[] = [];
-  for (const entry of entries) {
-    const found = entry.quantities[quantity];
-    if (found && Math.abs(found.value) <= 1e100 && found.u >= 1e-100 && found.u <= 1e100)
-      having.push({ entry, quantity: found });
-    else apart.push({ entry, why: entry.missing ?? `There is no ${quantity} in it.` });
-  }
-  const kind = quantity === 'k' ? commonest(having.map(({ entry }) => entry.kind)) : null;
-  const together = having.filter(({ entry }) => kind === null || entry.kind === kind);
-  for (const { entry } of having)
-    if (kind !== null && entry.kind !== kind) apart.push({ entry, why: `Its k is of another kind: ${entry.law}.` });
-  const values = together.map((row) => row.quantity.value);
-  const us = together.map((row) => row.quantity.u);
-  const usual = usualOf(together.map(({ entry }) => entry));
-  const scale = robustScale(values, us);
-  const rows = together.map(({ entry, quantity: own }): ClassRow => {
-    const z = (own.value - scale.middle) / Math.hypot(own.u, scale.between);
-    const standsOut = together.length >= 4 && Math.abs(z) > outlying;
-    return {
-      entry,
-      quantity: own,
-      z,
-      standsOut,
-      differences: standsOut ? [offText(own.value, scale.middle), ...differencesOf(entry, usual)] : [],
-    };
-  });
+  const real = entries.some(({ invented, quantities }) => !invented && usable(quantities[quantity]));
+  const counted = entries.filter(({ invented }) => !(real && invented));
+  const having = counted.filter(({ quantities }) => usable(quantities[quantity]));
+  const members = commonestKind(having, quantity);
+  const kind = kindOf(members);
+  const given = members.map((entry) => ({ entry, quantity: atClass(entry, quantity, kind) }));
+  const judged = judge(given);
+  const usual = usualOf(members);
+  const centre = judged.agreement?.value.mean ?? null;
+  const apart = new Set(judged.agreement?.apart);
+  const differencesFrom = (entry: ClassEntry): Difference[] =>
+    differencesOf(entry, usual, quantity === 'k' && kind && centre ? factorsOf(entry, kind, centre) : []);
+  const rows = given.map((row, i) => ({
+    ...row,
+    z: judged.agreement?.distances[i] ?? 0,
+    standsOut: apart.has(i),
+    differences: apart.has(i) ? differencesFrom(row.entry) : [],
+  }));
+  const together = new Set(members);
+  const others = entries
+    .filter((entry) => !together.has(entry))
+    .map((entry) => ({ entry, why: whyNot(entry, quantity, kind, real, differencesFrom) }));
+  const values = given.map((row) => row.quantity.value);
   return {
     quantity,
-    unit: together[0]?.quantity.unit ?? '',
+    unit: given[0]?.quantity.unit ?? '',
+    kind,
     rows,
-    apart,
-    combination: values.length > 0 ? combineEstimates(values, us) : null,
+    beside: kind && centre ? others.flatMap((other) => besideOf(other, kind, centre)) : [],
+    apart: others,
+    ...judged,
+    published: quantity === 'k' ? publishedOf(kind) : null,
+    combination:
+      values.length > 0
+        ? combineEstimates(
+            values,
+            given.map((row) => row.quantity.u),
+          )
+        : null,
     ...unweighted(values),
   };
+}
+
+const usable = (quantity: Quantity | undefined): boolean =>
+  quantity !== undefined && Math.abs(quantity.value) <= 1e100 && quantity.u >= 1e-100 && quantity.u <= 1e100;
+
+/** What must be the same for two groups to be combined. Orders are numbers whatever the unit of the rates. */
+const kindKey = ({ reaction, orders, unit }: ClassEntry, quantity: string): string =>
+  JSON.stringify(quantity === 'k' ? [reaction?.id, orders && sortedOrders(orders), unit] : [reaction?.id]);
+
+const sortedOrders = (orders: Readonly<Record<string, number>>) => Object.entries(orders).sort();
+
+/** The commonest kind; of two as common, the one in amounts of gas, then the one with the reaction's usual law. */
+function commonestKind(entries: readonly ClassEntry[], quantity: string): readonly ClassEntry[] {
+  const kinds = new Map<string, ClassEntry[]>();
+  for (const entry of entries) {
+    const key = kindKey(entry, quantity);
+    const known = kinds.get(key);
+    if (known) known.push(entry);
+    else kinds.set(key, [entry]);
+  }
+  const rank = ([first, ...more]: readonly ClassEntry[]): number =>
+    first ? 4 * (more.length + 1) + (first.unit === 'amount' ? 2 : 0) + (isUsual(first) ? 1 : 0) : 0;
+  return [...kinds.values()].reduce<readonly ClassEntry[]>((best, one) => (rank(one) > rank(best) ? one : best), []);
+}
+
+const isUsual = ({ reaction, orders }: Pick<ClassEntry, 'reaction' | 'orders'>): boolean => {
+  const known = reactions.find(({ id }) => id === reaction?.id);
+  return known !== undefined && orders !== null && Object.entries(orders).every(([s, n]) => known.usualOrders[s] === n);
+};
+
+function kindOf(members: readonly ClassEntry[]): ClassKind | null {
+  const [first] = members;
+  if (!first) return null;
+  const kelvin = members.flatMap(({ referenceK }) => (referenceK === null ? [] : [referenceK]));
+  const canMove = members.every(({ activation, referenceK }) => activation !== null && referenceK !== null);
+  const { reaction, orders, law, unit } = first;
+  return { reaction, orders, law, unit, referenceK: canMove && kelvin.length > 0 ? median(kelvin) : null };
+}
+
+/** A rate at the class's temperature over that at the entry's own, and the relative uncertainty that Ea brings. */
+function pace({ activation, referenceK }: ClassEntry, kind: ClassKind): { factor: number; uRelative: number } {
+  if (kind.referenceK === null || referenceK === null || activation === null) return { factor: 1, uRelative: 0 };
+  return {
+    factor: arrheniusFactor(kind.referenceK, referenceK, activation.value),
+    uRelative: (activation.u / GAS_CONSTANT) * Math.abs(1 / kind.referenceK - 1 / referenceK),
+  };
+}
+
+/** The entry's quantity; k at the class's temperature. */
+function atClass(entry: ClassEntry, quantity: string, kind: ClassKind | null): Quantity {
+  const own = entry.quantities[quantity];
+  if (!own) throw new Error('a group without the quantity is not combined');
+  if (quantity !== 'k' || !kind) return own;
+  const { factor, uRelative } = pace(entry, kind);
+  return {
+    ...own,
+    value: own.value * factor,
+    u: Math.hypot(own.u * factor, own.value * factor * uRelative),
+    uLabels: (own.uLabels ?? 0) * factor,
+  };
+}
+
+/**
+ * Groups with the same bottles share what their labels leave open, and no averaging lessens that: it is added to the
+ * class's value. The comparison keeps it, since equal labels may stand on different bottles.
+ */
+function judge(rows: readonly { entry: ClassEntry; quantity: Quantity }[]): Pick<ClassResult, 'agreement' | 'value'> {
+  if (rows.length === 0) return { agreement: null, value: null };
+  const bottles = new Set(rows.map(({ entry }) => JSON.stringify(entry.stocks.map((s) => [s.species, s.strength]))));
+  const shared = bottles.size === 1 && rows.length > 1;
+  const relative = shared ? median(rows.map(({ quantity: { value, uLabels } }) => (uLabels ?? 0) / value)) : 0;
+  const agreement = agreementOf(
+    rows.map(({ quantity }) => quantity.value),
+    rows.map(({ quantity }) => quantity.u),
+  );
+  const { mean, u } = agreement.value;
+  const uLabels = Math.abs(relative * mean);
+  return { agreement, value: { value: mean, u: Math.hypot(u, uLabels), uLabels } };
+}
+
+/** k of each of a group's runs over the class's, at the class's law. */
+function factorsOf(entry: ClassEntry, kind: ClassKind, centre: number) {
+  const law = lawAt(entry, kind);
+  return (law?.perRun ?? []).map(({ label, k, u }) => ({ label, factor: k / centre, u: (u ?? 0) / centre }));
+}
+
+/** A group's runs at the class's law and temperature; null where its rates are of another kind. */
+function lawAt(entry: ClassEntry, kind: ClassKind): RateLaw['accepted'] {
+  if (entry.reaction?.id !== kind.reaction?.id || entry.unit !== kind.unit || !kind.orders) return null;
+  if (entry.rows.length === 0) return null;
+  const { factor } = pace(entry, kind);
+  const scale = factor * (kind.unit === 'volume' ? 1e6 : 1);
+  const law = rateLaw(
+    entry.rows.map((row) => ({ ...row, rate: row.rate * scale, uRate: row.uRate === null ? null : row.uRate * scale })),
+    { orders: kind.orders },
+  );
+  return law.ok ? law.accepted : null;
+}
+
+function whyNot(
+  entry: ClassEntry,
+  quantity: string,
+  kind: ClassKind | null,
+  real: boolean,
+  differencesFrom: (entry: ClassEntry) => Difference[],
+): Why {
+  if (entry.invented && real) return { code: 'invented' };
+  const { reaction, unit, did, hPa } = entry;
+  const offLaw = (law: string | null): Why => ({
+    code: 'other-law',
+    law,
+    usual: kind?.law ?? null,
+    differences: differencesFrom(entry),
+  });
+  const lack = (): Why | null => (entry.lack?.code === 'no-simple-order' ? offLaw(null) : entry.lack);
+  if (kind && entry.did.length > 0 && reaction?.id !== kind.reaction?.id)
+    return reaction === null && entry.lack
+      ? (lack() ?? { code: 'no-quantity', quantity })
+      : { code: 'other-reaction', reaction: reaction?.name ?? null, usual: kind.reaction?.name ?? null };
+  if (quantity === 'k' && unit === 'volume' && kind?.unit !== 'volume' && did.length > 0 && entry.notebook)
+    return {
+      code: 'no-conditions',
+      pressure: hPa === null,
+      temperature: did.some(({ temperatureC }) => temperatureC === null),
+    };
+  if (!entry.quantities[quantity]) return lack() ?? { code: 'no-quantity', quantity };
+  if (kind && unit !== kind.unit && quantity === 'k') return { code: 'other-unit' };
+  return offLaw(entry.law);
+}
+
+/** A group whose own law is another one, or none, at the law of the class: for the picture. */
+function besideOf({ entry, why }: { entry: ClassEntry; why: Why }, kind: ClassKind, centre: number): ClassRow[] {
+  if (why.code !== 'other-law') return [];
+  const k = lawAt(entry, kind);
+  if (!k || k.u === null || !(k.u > 0)) return [];
+  return [
+    {
+      entry,
+      quantity: { value: k.k, u: k.u, unit: '' },
+      z: (k.k - centre) / k.u,
+      standsOut: true,
+      differences: why.differences,
+    },
+  ];
+}
+
+/** Runs of all groups of the class's reaction in one law: groups with too few runs for a law of their own count too. */
+export function pooledLaw(
+  entries: readonly ClassEntry[],
+  result: ClassResult,
+  names: ReadonlyMap<string, string>,
+): { readonly law: RateLaw | Refused; readonly groups: number; readonly runs: number } | null {
+  const { kind } = result;
+  if (!kind?.reaction) return null;
+  const out = new Set([
+    ...result.rows.filter(({ standsOut }) => standsOut).map(({ entry }) => entry),
+    ...result.apart.filter(({ why }) => why.code !== 'open-order').map(({ entry }) => entry),
+  ]);
+  const pooled = entries.filter(
+    (entry) =>
+      !out.has(entry) && entry.reaction?.id === kind.reaction?.id && entry.unit === kind.unit && entry.rows.length > 0,
+  );
+  const rows = pooled.flatMap((entry) => {
+    const { factor } = pace(entry, kind);
+    return entry.rows.map((row) => ({
+      ...row,
+      label: `${names.get(entry.id) ?? entry.name}, ${row.label}`,
+      rate: row.rate * factor,
+      uRate: row.uRate === null ? null : row.uRate * factor,
+    }));
+  });
+  return { law: rateLaw(rows), groups: pooled.length, runs: rows.length };
+}
+
+function publishedOf(kind: ClassKind | null): ClassResult['published'] {
+  const known = reactions.find(({ id }) => id === kind?.reaction?.id);
+  const [constant] = known?.published ?? [];
+  const [activation] = known?.activation ?? [];
+  if (!kind || !constant || !activation || kind.unit !== 'amount' || kind.referenceK === null || !isUsual(kind))
+    return null;
+  const order = Object.values(kind.orders ?? {}).reduce((sum, one) => sum + one, 0);
+  // From (m3/mol)^(n-1)/s to (L/mol)^(n-1)/s.
+  const value = rateConstantAt(constant, activation.jPerMol, kind.referenceK) * 1000 ** (order - 1);
+  return { value, source: constant.source };
 }
 
 /** What the values say by themselves, from four groups on. */
@@ -105,169 +331,4 @@ function unweighted(values: readonly number[]): Pick<ClassResult, 'robust' | 'gr
     if (error instanceof NumericsError) return { robust: null, grubbs: null };
     throw error;
   }
-}
-
-function commonest(kinds: readonly string[]): string | null {
-  const counts = new Map<string, number>();
-  for (const kind of kinds) counts.set(kind, (counts.get(kind) ?? 0) + 1);
-  let best: string | null = null;
-  for (const [kind, count] of counts) if (best === null || count > counts.get(best)!) best = kind;
-  return best;
-}
-
-/** Median of the values, and what they scatter beyond their own uncertainties: sqrt(max(0, (1.4826 MAD)^2 - median u^2)). */
-function robustScale(values: readonly number[], us: readonly number[]): { middle: number; between: number } {
-  if (values.length === 0) return { middle: 0, between: 0 };
-  const middle = median(values);
-  const mad = median(values.map((value) => Math.abs(value - middle)));
-  return { middle, between: Math.sqrt(Math.max(0, (1.4826 * mad) ** 2 - median(us) ** 2)) };
-}
-
-function offText(value: number, middle: number): string {
-  const percent = Math.round(Math.abs(value / middle - 1) * 100);
-  return middle !== 0 && Number.isFinite(percent)
-    ? `${percent} % ${value > middle ? 'above' : 'below'} the middle of the class`
-    : `${value > middle ? 'above' : 'below'} the middle of the class`;
-}
-
-/** Names that several groups have, as `namesOf` does not leave them. */
-export function namesakesOf(entries: readonly ClassEntry[]): string[] {
-  const seen = new Set<string>();
-  const twice = new Set<string>();
-  for (const { name } of entries) (seen.has(name) ? twice : seen).add(name);
-  return [...twice];
-}
-
-/**
- * A name of its own for every group, by id: the notebook's, with a number where several have the same; or numbers that
- * follow neither the order of arrival nor the name.
- */
-export function namesOf(entries: readonly ClassEntry[], anonymous: boolean): ReadonlyMap<string, string> {
-  if (!anonymous) {
-    const taken = new Set(entries.map(({ name }) => name));
-    const counts = new Map(namesakesOf(entries).map((name) => [name, 0]));
-    return new Map(
-      entries.map(({ id, name }) => {
-        let own = name;
-        for (let count = counts.get(name); count !== undefined && taken.has(own); ) {
-          count += 1;
-          counts.set(name, count);
-          own = `${name} (${count})`;
-        }
-        taken.add(own);
-        return [id, own];
-      }),
-    );
-  }
-  const shuffled = entries.map((entry) => ({ id: entry.id, by: checksumOf([entry.id, 'order']) }));
-  shuffled.sort((a, b) => (a.by < b.by ? -1 : 1));
-  return new Map(shuffled.map(({ id }, i) => [id, `Group ${i + 1}`]));
-}
-
-/** The groups as a table to copy or save. */
-export function classTable(result: ClassResult, names: ReadonlyMap<string, string>): Table {
-  const columns: ColumnOf<ClassRow>[] = [
-    { key: 'group', label: 'group', kind: 'text', cell: ({ entry }) => textCell(names.get(entry.id) ?? '') },
-    {
-      key: 'value',
-      label: heading(result),
-      kind: 'figure',
-      cell: ({ quantity }) => plainFigure(quantity.value, quantity.u),
-    },
-    { key: 'z', label: 'z', kind: 'text', cell: ({ z }) => textCell(z.toFixed(2)) },
-    { key: 'stands_out', label: 'stands out', kind: 'text', cell: ({ standsOut }) => textCell(standsOut ? 'yes' : '') },
-    { key: 'law', label: 'rate law', kind: 'text', cell: ({ entry }) => textCell(entry.law) },
-    {
-      key: 'set_aside',
-      label: 'readings set aside',
-      kind: 'text',
-      cell: ({ entry: { did } }) =>
-        textCell(did.length === 0 ? '' : String(did.reduce((sum, run) => sum + run.setAside, 0))),
-    },
-    {
-      key: 'differences',
-      label: 'what it did otherwise',
-      kind: 'text',
-      cell: ({ differences }) => textCell(differences.join('; ')),
-    },
-  ];
-  const notes = result.apart.map(({ entry, why }) => `${names.get(entry.id) ?? ''}: not combined. ${why}`);
-  return tableOf(`The class: ${heading(result)}`, columns, result.rows, notes);
-}
-
-const heading = ({ quantity, unit }: ClassResult): string => (unit === '' ? quantity : `${quantity} (${unit})`);
-
-/** The ways of combining, side by side, with what they mean. */
-export function pooledTable({ combination, unit, robust, grubbs }: ClassResult): Table {
-  const columns: Column[] = [
-    { key: 'method', label: 'combined by', kind: 'text' },
-    { key: 'mean', label: unit === '' ? 'mean' : `mean (${unit})`, kind: 'figure' },
-    { key: 'between', label: 'spread between groups', kind: 'text' },
-    { key: 'means', label: 'in words', kind: 'text' },
-  ];
-  if (!combination) return { title: 'Combined', columns, rows: [], notes: [] };
-  const { weighted, enlarged, derSimonianLaird: dl, mandelPaule: mp } = combination;
-  const row = (name: string, { mean, u }: { mean: number; u: number }, tau: number | null, words: string): Cell[] => [
-    textCell(name),
-    plainFigure(mean, u),
-    textCell(tau === null ? '' : tau === 0 ? '0' : tau.toPrecision(4)),
-    textCell(words),
-  ];
-  const { q, degreesOfFreedom: df, probability, birgeRatio, iSquared } = combination;
-  return {
-    title: 'Combined',
-    columns,
-    rows: [
-      row('weighted mean', weighted, null, 'all measured the same and know their uncertainty'),
-      row('weighted mean, u × Birge ratio', enlarged, null, 'all uncertainties are too small by the same factor'),
-      row('DerSimonian-Laird', dl, Math.sqrt(dl.tauSquared), 'groups differ, by moments'),
-      row('Mandel-Paule', mp, Math.sqrt(mp.tauSquared), 'groups differ, so that the spread is just accounted for'),
-      ...(robust && robust.u > 0
-        ? [row('robust mean (Algorithm A)', robust, robust.spread, 'a wild group hardly counts; stated u left aside')]
-        : []),
-    ],
-    notes:
-      birgeRatio === null || probability === null
-        ? ['One group: there is nothing to combine.']
-        : [
-            ...(grubbs ? [grubbsNote(grubbs)] : []),
-            `Q = ${q.toPrecision(4)} on ${df} degrees of freedom (probability ${probability < 1e-4 ? '< 0.0001' : probability.toPrecision(2)}); Birge ratio ${birgeRatio.toPrecision(4)}; I² ${(100 * iSquared).toFixed(1)} %.`,
-            probability < 0.05
-              ? 'The groups differ by more than their uncertainties say: take a mean that allows for that.'
-              : 'The groups agree within their uncertainties.',
-          ],
-  };
-}
-
-function grubbsNote({ statistic, probability }: GrubbsResult): string {
-  const chance = probability < 1e-4 ? '< 0.0001' : probability.toPrecision(2);
-  const verdict = probability < 0.05 ? 'it does not belong to them by chance' : 'chance alone puts one that far';
-  return `The group furthest from the plain mean is ${statistic.toPrecision(3)} standard deviations away; Grubbs' test (probability ${chance}): ${verdict}.`;
-}
-
-/** All groups with two standard uncertainties either way, pooled values at the foot. */
-export function classForest(result: ClassResult, names: ReadonlyMap<string, string>): ForestPlot {
-  const { combination } = result;
-  const best = combination
-    ? figureText(roundByUncertainty(combination.mandelPaule.mean, combination.mandelPaule.u))
-    : '';
-  const pooled = (name: string, { mean, u }: { mean: number; u: number }) => ({ name, value: mean, half: 2 * u });
-  return {
-    title: `The class: ${heading(result)}`,
-    description: `${result.rows.length} groups with intervals of two standard uncertainties; Mandel-Paule mean ${best} ${result.unit}; ${result.rows.filter((row) => row.standsOut).length} stand out.`,
-    xLabel: heading(result),
-    rows: result.rows.map(({ entry, quantity, standsOut }) => ({
-      name: names.get(entry.id) ?? '',
-      value: quantity.value,
-      half: 2 * quantity.u,
-      outlying: standsOut,
-    })),
-    pooled: combination
-      ? [
-          pooled('weighted mean', combination.enlarged),
-          pooled('DerSimonian-Laird', combination.derSimonianLaird),
-          pooled('Mandel-Paule', combination.mandelPaule),
-        ]
-      : [],
-  };
 }

@@ -1,6 +1,6 @@
 import { linearAxis } from '../results/axis.ts';
 import { asideColour, curveColour, ink, markAt, picture } from '../results/plot-svg.ts';
-import { node, type SvgNode, short } from '../results/svg.ts';
+import { node, type SvgNode, short, textNode } from '../results/svg.ts';
 
 /** One line of a forest plot: a value with its interval. */
 export interface ForestRow {
@@ -8,6 +8,7 @@ export interface ForestRow {
   readonly value: number;
   /** Half the length of the bar (two standard uncertainties). */
   readonly half: number;
+  /** Stands apart: an open mark with a stroke through it. */
   readonly outlying: boolean;
 }
 
@@ -16,112 +17,153 @@ export interface ForestPlot {
   readonly description: string;
   readonly xLabel: string;
   readonly rows: readonly ForestRow[];
-  /** Pooled values, drawn below as diamonds. */
-  readonly pooled: readonly { readonly name: string; readonly value: number; readonly half: number }[];
+  /** The value of all together: a diamond at the foot and a band through the rows. */
+  readonly centre: { readonly name: string; readonly value: number; readonly half: number } | null;
+  /** A value from the literature: a dashed line. */
+  readonly published: { readonly name: string; readonly value: number } | null;
+  /** What stands below when not all rows could be drawn. */
+  readonly more: (count: number) => string;
+  readonly decimal: '.' | ',';
   readonly width?: number;
 }
 
 /** Most rows that are drawn; a plot of more says how many were left out. */
 export const forestRowLimit = 120;
 
-/** Values of many groups below each other with their intervals, pooled values at the foot. */
+const rowHeight = 30;
+const top = 14;
+const fontSize = 14;
+
+/** Values of many groups below each other with their intervals, and what they come to together. */
 export function forestSvg(plot: ForestPlot): SvgNode {
-  const { width = 640 } = plot;
+  const { width = 640, centre, published } = plot;
   const rows = plot.rows.slice(0, forestRowLimit);
-  const left = 170;
-  const right = width - 20;
-  const rowHeight = 22;
-  const pooledTop = 20 + rows.length * rowHeight + 12;
-  const bottom = pooledTop + plot.pooled.length * rowHeight + 8;
-  const height = bottom + 46;
-  const shown = [...rows, ...plot.pooled].filter(({ value, half }) => Number.isFinite(value + half));
-  // One group with a huge interval must not press all others together: bars are cut at the frame.
-  const centre = middleRange(shown.map(({ value }) => value));
-  const halves = middleRange(shown.map(({ half }) => half));
-  const room = 3 * Math.max(halves.high, (centre.high - centre.low) / 2, Math.abs(centre.low) * 1e-6);
-  const axis = linearAxis(
-    Math.max(Math.min(...shown.map((r) => r.value - r.half), centre.low), centre.low - room),
-    Math.min(Math.max(...shown.map((r) => r.value + r.half), centre.high), centre.high + room),
-    5,
-  );
+  const left = Math.min(190, 0.34 * width);
+  const right = width - 30;
+  const footTop = top + rows.length * rowHeight + 6;
+  const feet = (centre ? 1 : 0) + (published ? 1 : 0);
+  const bottom = footTop + feet * rowHeight + 4;
+  const height = bottom + 50;
+  const axis = axisOf(plot, rows, right - left);
   const px = (value: number): number =>
     left + Math.min(1, Math.max(0, (value - axis.low) / (axis.high - axis.low))) * (right - left);
+  const yOf = (i: number): number => top + (i + 0.5) * rowHeight;
+  const footY = (i: number): number => footTop + (i + 0.5) * rowHeight;
   const label = (text: string, y: number, bold = false): SvgNode =>
-    node(
-      'text',
-      { class: 'plot-ink', x: left - 10, y: y + 4, 'text-anchor': 'end', fill: ink, 'font-weight': bold ? 700 : 400 },
-      cut(text),
-    );
-  const bar = (value: number, half: number, y: number, thick: number): SvgNode =>
-    node('line', {
-      class: 'plot-axis',
-      x1: px(value - half),
-      x2: px(value + half),
-      y1: y,
-      y2: y,
-      stroke: ink,
-      'stroke-width': thick,
+    textNode(cut(text, (left - 14) / (0.56 * fontSize)), fontSize, {
+      class: 'plot-ink',
+      x: left - 12,
+      y: y + 5,
+      'text-anchor': 'end',
+      fill: ink,
+      'font-weight': bold ? 700 : 400,
     });
+  const upright = (value: number, look: Readonly<Record<string, string | number>>): SvgNode =>
+    node('line', { x1: px(value), x2: px(value), y1: top, y2: bottom, ...look });
   return picture(
-    plot,
+    { ...plot, fontSize },
     width,
     height,
     ...axis.ticks.flatMap(({ at, label: text }) => [
-      node('line', {
-        class: 'plot-grid',
-        x1: px(at),
-        x2: px(at),
-        y1: 12,
-        y2: bottom,
-        stroke: '#c9cfc8',
-        'stroke-width': 0.6,
-      }),
-      node('text', { class: 'plot-ink', x: px(at), y: bottom + 16, 'text-anchor': 'middle', fill: ink }, text),
+      upright(at, { class: 'plot-grid', stroke: '#c9cfc8', 'stroke-width': 0.6 }),
+      node(
+        'text',
+        { class: 'plot-ink', x: px(at), y: bottom + 18, 'text-anchor': 'middle', fill: ink },
+        plot.decimal === ',' ? text.replace('.', ',') : text,
+      ),
     ]),
-    ...rows.flatMap((row, i) => {
-      const y = 20 + i * rowHeight;
-      const mark = row.outlying
-        ? [markAt('aside', px(row.value), y)]
-        : [node('rect', { class: 'plot-dot', x: px(row.value) - 4, y: y - 4, width: 8, height: 8, fill: ink })];
-      const name = row.outlying ? `${row.name} ▸` : row.name;
-      return [label(name, y), bar(row.value, row.half, y, 1.4), ...mark];
-    }),
-    ...plot.pooled.flatMap(({ name, value, half }, i) => {
-      const y = pooledTop + i * rowHeight;
-      const points = [
-        [px(value - half), y],
-        [px(value), y - 7],
-        [px(value + half), y],
-        [px(value), y + 7],
-      ];
-      return [
-        label(name, y, true),
-        node('polygon', {
-          class: 'plot-pooled',
-          points: points.map(([a, b]) => `${short(a!)},${short(b!)}`).join(' '),
-          fill: curveColour,
-          stroke: curveColour,
-        }),
-      ];
-    }),
+    ...(centre
+      ? [
+          node('rect', {
+            class: 'plot-band',
+            x: px(centre.value - centre.half),
+            y: top,
+            width: Math.max(2, px(centre.value + centre.half) - px(centre.value - centre.half)),
+            height: footTop - top,
+            fill: curveColour,
+            'fill-opacity': 0.14,
+          }),
+        ]
+      : []),
+    ...(published
+      ? [upright(published.value, { class: 'plot-axis', stroke: ink, 'stroke-width': 1.4, 'stroke-dasharray': '5 4' })]
+      : []),
+    ...rows.flatMap((row, i) => [
+      label(row.name, yOf(i)),
+      node('line', {
+        class: row.outlying ? 'plot-aside' : 'plot-axis',
+        x1: px(row.value - row.half),
+        x2: px(row.value + row.half),
+        y1: yOf(i),
+        y2: yOf(i),
+        stroke: row.outlying ? asideColour : ink,
+        'stroke-width': 2,
+      }),
+      row.outlying
+        ? markAt('aside', px(row.value), yOf(i))
+        : node('circle', { class: 'plot-dot', cx: px(row.value), cy: yOf(i), r: 5, fill: ink }),
+    ]),
+    ...(centre ? [label(centre.name, footY(0), true), diamond(px, centre, footY(0))] : []),
+    ...(published
+      ? [label(published.name, footY(centre ? 1 : 0)), markAt('diamond', px(published.value), footY(centre ? 1 : 0))]
+      : []),
     ...(plot.rows.length > rows.length
       ? [
           node(
             'text',
-            { class: 'plot-ink', x: left, y: height - 26, fill: asideColour, 'font-size': 11 },
-            `${plot.rows.length - rows.length} more groups are in the table`,
+            { class: 'plot-ink', x: left, y: height - 26, fill: asideColour, 'font-size': 12 },
+            plot.more(plot.rows.length - rows.length),
           ),
         ]
       : []),
-    node(
-      'text',
-      { class: 'plot-ink', x: (left + right) / 2, y: height - 8, 'text-anchor': 'middle', fill: ink },
-      plot.xLabel,
-    ),
+    textNode(plot.xLabel, fontSize, {
+      class: 'plot-ink',
+      x: (left + right) / 2,
+      y: height - 10,
+      'text-anchor': 'middle',
+      fill: ink,
+    }),
   );
 }
 
-const cut = (text: string): string => (text.length > 24 ? `${text.slice(0, 23)}…` : text);
+function diamond(
+  px: (value: number) => number,
+  { value, half }: { readonly value: number; readonly half: number },
+  y: number,
+): SvgNode {
+  const reach = Math.max(6, px(value + half) - px(value));
+  const points = [
+    [px(value) - reach, y],
+    [px(value), y - 9],
+    [px(value) + reach, y],
+    [px(value), y + 9],
+  ];
+  return node('polygon', {
+    class: 'plot-pooled',
+    points: points.map(([a = 0, b = 0]) => `${short(a)},${short(b)}`).join(' '),
+    fill: curveColour,
+    stroke: curveColour,
+  });
+}
+
+/** One group with a huge interval must not press all others together: bars are cut at the frame. */
+function axisOf({ centre, published }: ForestPlot, rows: readonly ForestRow[], room: number) {
+  const drawn = [...rows, ...(centre ? [centre] : [])].filter(({ value, half }) => Number.isFinite(value + half));
+  const middle = middleRange(drawn.map(({ value }) => value));
+  const halves = middleRange(drawn.map(({ half }) => half));
+  const reach = 3 * Math.max(halves.high, (middle.high - middle.low) / 2, Math.abs(middle.low) * 1e-6);
+  const known = published ? [published.value] : [];
+  const low = Math.min(...drawn.map((row) => row.value - row.half), middle.low);
+  const high = Math.max(...drawn.map((row) => row.value + row.half), middle.high);
+  return linearAxis(
+    Math.min(Math.max(low, middle.low - reach), ...known),
+    Math.max(Math.min(high, middle.high + reach), ...known),
+    Math.max(3, Math.round(room / 110)),
+  );
+}
+
+const cut = (text: string, most: number): string =>
+  text.length > most ? `${text.slice(0, Math.max(1, Math.floor(most) - 1))}…` : text;
 
 /** From the 5th to the 95th percentile. */
 function middleRange(values: readonly number[]): { low: number; high: number } {

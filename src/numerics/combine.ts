@@ -110,6 +110,9 @@ function meanWith(values: readonly number[], uncertainties: readonly number[], t
 function mandelPauleVariance(values: readonly number[], uncertainties: readonly number[], qAtZero: number): number {
   const wanted = values.length - 1;
   if (qAtZero <= wanted) return 0;
+  // Where q hardly exceeds what is wanted, tau^2 is nearly nothing beside the smallest variance, and steps of its own
+  // size would never end.
+  const least = Math.min(...uncertainties.map((u) => u * u));
   let tauSquared = 0;
   for (let i = 0; i < 500; i++) {
     const { mean, q } = meanWith(values, uncertainties, tauSquared);
@@ -119,7 +122,7 @@ function mandelPauleVariance(values: readonly number[], uncertainties: readonly 
     }
     const step = (q - wanted) / slope;
     tauSquared = Math.max(0, tauSquared + step);
-    if (Math.abs(step) <= 1e-14 * tauSquared) return tauSquared;
+    if (Math.abs(step) <= 1e-14 * (tauSquared + least)) return tauSquared;
   }
   throw new NonConvergence('The spread between the groups could not be worked out.', 'Mandel-Paule');
 }

@@ -15,7 +15,6 @@ import { demoNotebook } from '../../src/rehearsal/demo.ts';
 import { figureNumber, figureText, roundByUncertainty } from '../../src/results/round-by-uncertainty.ts';
 import { groupNotebook } from '../class/class-notebooks.ts';
 import { type Launched, type LaunchOptions, launch } from './browser.ts';
-import { shadedEdges } from './edge-shade.ts';
 import { fullReport, openMenu } from './report-page.ts';
 
 const open: (() => Promise<void>)[] = [];
@@ -376,78 +375,4 @@ test('the printed report is one to three pages', async () => {
   const pages = await pagesOf(page);
   expect(pages).toBeGreaterThanOrEqual(1);
   expect(pages).toBeLessThanOrEqual(3);
-});
-
-test('a class of files and a link is combined; one bad file is named and skipped', async () => {
-  const { page, errors } = await start();
-  await page.goto(`${inject('address')}#/class`);
-  const groups = Array.from({ length: 9 }, (_, i) => file(`bench-${i + 1}.json`, notebookToJson(groupNotebook(i + 1))));
-  const odd = file('odd.json', notebookToJson(groupNotebook(50, { iodideInRun2: 5, factor: 1.6 })));
-  await page.getByLabel(/tables of values/).setInputFiles([...groups, odd, file('shopping.txt', 'milk, eggs')]);
-  await page.getByRole('heading', { name: '10 groups' }).waitFor({ timeout: 60_000 });
-  await page.getByText('shopping.txt').waitFor();
-  await page
-    .getByText(/run 2: 5 mL of iodide where most poured 10 mL/)
-    .first()
-    .waitFor();
-  await page.getByLabel(/Links, one a line/).fill(notebookLink(inject('address'), groupNotebook(60)));
-  await page.getByRole('button', { name: 'Add these' }).click();
-  await page.getByRole('heading', { name: '11 groups' }).waitFor({ timeout: 60_000 });
-  await page.getByLabel('Numbers in place of names').check();
-  expect(await page.getByText('Bench 3').count()).toBe(0);
-  expect(errors).toEqual([]);
-});
-
-test('on a phone the edges beyond which the groups of a class go on are shaded', async () => {
-  const { page } = await start();
-  await page.setViewportSize({ width: 390, height: 844 });
-  await page.emulateMedia({ colorScheme: 'light' });
-  await page.goto(`${inject('address')}#/class`);
-  const groups = Array.from({ length: 12 }, (_, i) => file(`${i}.json`, notebookToJson(groupNotebook(i + 1))));
-  await page.getByLabel(/tables of values/).setInputFiles(groups);
-  await page.getByRole('heading', { name: '12 groups' }).waitFor({ timeout: 60_000 });
-  const list = page.getByRole('region', { name: 'Groups', exact: true });
-  const ground = 'rgb(255, 255, 255)';
-  expect(await shadedEdges(list, ground)).toEqual({ left: false, right: true });
-  await list.evaluate((element) => element.scrollTo(element.scrollWidth, 0));
-  expect(await shadedEdges(list, ground)).toEqual({ left: true, right: false });
-});
-
-test('groups without a result are an empty class that says what is missing', async () => {
-  const { page, errors } = await start();
-  await page.goto(`${inject('address')}#/class`);
-  const { id, events } = groupNotebook(3);
-  const unread = { id, events: events.slice(0, 2) };
-  await page.getByLabel(/tables of values/).setInputFiles([file('empty.json', notebookToJson(unread))]);
-  await page.getByText('No group has a result to compare yet').waitFor();
-  await page.getByRole('heading', { name: 'Not combined' }).waitFor();
-  expect(await page.locator('.forest').count()).toBe(0);
-  // The same file again is said to be there already.
-  await page.getByLabel(/tables of values/).setInputFiles([file('again.json', notebookToJson(unread))]);
-  await page.getByText(/One of these was in the class already/).waitFor();
-  const twin = { id: 'another-notebook', events: groupNotebook(3).events };
-  const named = file('twin.json', notebookToJson(twin));
-  await page.getByLabel(/tables of values/).setInputFiles([named, file('3.json', notebookToJson(groupNotebook(3)))]);
-  await page.getByText(/numbered in the order in which they came: Bench 3/).waitFor();
-  await page.getByRole('cell', { name: 'Bench 3 (1)' }).waitFor();
-  await page.getByRole('cell', { name: 'Bench 3 (2)' }).waitFor();
-  expect(errors).toEqual([]);
-});
-
-test('published values pasted on the Class screen give their published pooled values', async () => {
-  const { page, errors } = await start();
-  await page.goto(`${inject('address')}#/class`);
-  // Sixteen values of G, 1e-11 m3 kg-1 s-2, as CODATA 2018 combined them: 6.67430(15) with an expansion factor of 3.9.
-  const values =
-    '6.67248,0.00043 6.6729,0.0005 6.67398,0.0007 6.674255,0.000092 6.67559,0.00027 6.67422,0.00098 6.67387,0.00027 6.67222,0.00087 6.67425,0.00012 6.67349,0.00018 6.6726,0.00025 6.67554,0.00016 6.67191,0.00099 6.67435,0.00013 6.674184,0.000078 6.674484,0.000078';
-  const table = `name,value,u\n${values
-    .split(' ')
-    .map((pair, i) => `G${i + 1},${pair}`)
-    .join('\n')}\n`;
-  await page.getByLabel(/Links, one a line/).fill(table);
-  await page.getByRole('button', { name: 'Add these' }).click();
-  await page.getByRole('heading', { name: '16 groups' }).waitFor();
-  await page.getByText('6.67429 ± 0.00014').first().waitFor();
-  await page.getByText(/Birge ratio 3\.630/).waitFor();
-  expect(errors).toEqual([]);
 });

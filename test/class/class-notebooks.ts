@@ -14,6 +14,19 @@ export interface Odd {
   readonly headspaceMl?: number;
   /** Factor on the true rate of run 2 alone. */
   readonly factorInRun2?: number;
+  /** Peroxide that truly went into run 1, mL, and nobody noticed. */
+  readonly peroxideInRun1?: number;
+  /** The same in every run, as a fraction of what is on the label, and nobody noticed. */
+  readonly peroxideStrength?: number;
+  readonly withoutPressure?: boolean;
+  readonly catalase?: boolean;
+  readonly group?: string;
+  /** As it is handed out: all groups have the same. */
+  readonly title?: string;
+  /** false: counts as real work. */
+  readonly invented?: boolean;
+  /** Runs that were done; default all three. */
+  readonly runs?: number;
 }
 
 const plan: Plan = {
@@ -38,6 +51,13 @@ function pours(peroxideMl: number, iodideMl: number): Plan['runs'][number]['pour
   ];
 }
 
+/** The same figures, told as another reaction. */
+const withCatalase: Plan = {
+  ...plan,
+  reaction: 'peroxide-catalase',
+  stocks: plan.stocks.map((stock) => (stock.species === 'I-' ? { ...stock, species: 'catalase' } : stock)),
+};
+
 /** A simulated group's notebook (figures invented): three runs of eleven readings, k = 0.0087 L/(mol s) times `factor`. */
 export function groupNotebook(number: number, odd: Odd = {}): Notebook {
   const random = seeded(7000 + number);
@@ -56,7 +76,14 @@ export function groupNotebook(number: number, odd: Odd = {}): Notebook {
       body,
     });
   };
-  at(0, { kind: 'created', title: `Bench ${number}`, seed: number, invented: true, app: 'test' });
+  at(0, {
+    kind: 'created',
+    title: odd.title ?? `Bench ${number}`,
+    seed: number,
+    invented: odd.invented ?? true,
+    app: 'test',
+  });
+  if (odd.group !== undefined) at(0, { kind: 'grouped', group: odd.group });
   at(0, {
     kind: 'set-up',
     setup: {
@@ -65,17 +92,17 @@ export function groupNotebook(number: number, odd: Odd = {}): Notebook {
       cylinder: { capacityMl: 100, divisionMl: 1, accuracy: 'B' },
       temperatureC: odd.temperatureC ?? 22.5,
       uTemperatureC: 0.3,
-      pressure: { kind: 'station', hPa: 1004 },
+      ...(odd.withoutPressure ? {} : { pressure: { kind: 'station' as const, hPa: 1004 } }),
       ...(odd.headspaceMl === undefined
         ? {}
         : { backPressure: { on: true, headspaceMl: odd.headspaceMl, cylinderBoreMm: 28 } }),
     },
   });
-  at(0, { kind: 'planned', plan });
+  at(0, { kind: 'planned', plan: odd.catalase ? withCatalase : plan });
   // Every group's stock and thermometer are a little off.
   const own = (odd.factor ?? 1) * Math.exp(0.03 * normal());
   let start = 60_000;
-  for (const { label, pours: planned } of plan.runs) {
+  for (const { label, pours: planned } of plan.runs.slice(0, odd.runs)) {
     const volume = (name: string): number => planned.find(({ solution }) => solution === name)?.volumeMl ?? 0;
     const iodideMl = label === '2' ? (odd.iodideInRun2 ?? volume('iodide')) : volume('iodide');
     if (iodideMl !== volume('iodide'))
@@ -89,8 +116,9 @@ export function groupNotebook(number: number, odd: Odd = {}): Notebook {
         forRun: label,
         settled: 'accepted',
       });
-    const totalMl = 50 - volume('iodide') + iodideMl;
-    const ceilingMl = 0.5 * 0.9e-3 * volume('peroxide') * 25.16e3;
+    const peroxideMl = label === '1' ? (odd.peroxideInRun1 ?? volume('peroxide')) : volume('peroxide');
+    const totalMl = 50 - volume('iodide') + iodideMl - volume('peroxide') + peroxideMl;
+    const ceilingMl = 0.5 * 0.9e-3 * peroxideMl * (odd.peroxideStrength ?? 1) * 25.16e3;
     const k = 2 * 0.0087 * own * (label === '2' ? (odd.factorInRun2 ?? 1) : 1) * ((0.12 * iodideMl) / totalMl);
     const run = `run-${label}-of-${number}`;
     at(start - 5000, { kind: 'baseline', value: '4', timeMs: start - 5000, run: null });

@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
-import { classResult, pooledTable } from '../../src/class/class-result.ts';
+import { classResult } from '../../src/class/class-result.ts';
 import { entriesOfTable } from '../../src/class/class-table.ts';
+import { pooledTable } from '../../src/class/class-tables.ts';
 import { cellText } from '../../src/files/table-text.ts';
 
 /** A published set as a table that a person would drop on the Class screen. */

@@ -1,41 +1,37 @@
-import { For, Show } from 'solid-js';
+import { createSignal, For, lazy, Show, Suspense } from 'solid-js';
 import { useDesk } from '../desk.tsx';
 import { DropZone } from '../share-in/DropZone.tsx';
 import { classList } from './class-list.ts';
+import { classScreenTexts as t } from './texts.ts';
 
-/** Files, links and tables of values into the class; an import that can be watched and stopped. */
+const Scan = lazy(() => import('./Scan.tsx'));
+
+/** Codes, files, links and tables of values into the class; an import that can be watched and stopped. */
 export function BringIn() {
   const desk = useDesk();
-  let pasted!: HTMLTextAreaElement;
+  const [scanning, setScanning] = createSignal(false);
+  const [pasting, setPasting] = createSignal(false);
   const files = (list: FileList | null | undefined): void => {
     const chosen = [...(list ?? [])].map((file) => ({ name: file.name, blob: file }));
-    if (chosen.length > 0) classList.bring({ kind: 'files', files: chosen });
+    if (chosen.length > 0) void classList.bring({ kind: 'files', files: chosen });
   };
-  /** Links are one a line; anything else is one text (a table, a notebook). */
-  const texts = (): void => {
-    const text = pasted.value.trim();
-    if (text === '') return;
-    const lines = text.split(/\s*\n\s*/);
-    const links = lines.every((line) => line.includes('#/open/'));
-    const parts = links ? lines : [text];
-    classList.bring({
-      kind: 'files',
-      files: parts.map((part, i) => ({
-        name: links ? `link ${i + 1}` : 'pasted text',
-        blob: new Blob([part]),
-      })),
-    });
-    pasted.value = '';
-  };
-
   return (
-    <DropZone class="bring-in no-print" label="Bring in groups" onFiles={files}>
+    <DropZone class="bring-in no-print" label={t().add} onFiles={files}>
       <div class="row">
-        <label>
-          Notebooks, archives, or tables of values (drop them here)
+        <button
+          type="button"
+          classList={{ primary: classList.entries().length === 0 }}
+          onClick={() => setScanning(true)}
+        >
+          {t().scan}
+        </button>
+        <label class="button">
+          {t().files}
           <input
+            class="for-screen-readers"
             type="file"
             multiple
+            aria-label={`${t().files}: ${t().filesHint}`}
             accept=".json,.zip,.csv,.txt,application/json,application/zip,text/csv"
             onChange={(event) => {
               files(event.currentTarget.files);
@@ -43,59 +39,105 @@ export function BringIn() {
             }}
           />
         </label>
-        <button
-          type="button"
-          disabled={desk.notebooks().length === 0}
-          onClick={() => classList.bring({ kind: 'device', ids: desk.notebooks().map((notebook) => notebook.id) })}
-        >
-          Add the notebooks of this device
+        <button type="button" aria-expanded={pasting()} onClick={() => setPasting(!pasting())}>
+          {t().paste}
         </button>
+        <Show when={desk.notebooks().length > 0}>
+          <button
+            type="button"
+            onClick={() => void classList.bring({ kind: 'device', ids: desk.notebooks().map(({ id }) => id) })}
+          >
+            {t().device}
+          </button>
+        </Show>
       </div>
-      <div class="row">
-        <label class="pasted">
-          Links, one a line, or a table with the columns name,value,u
-          <textarea ref={pasted} rows="3" spellcheck={false} />
-        </label>
-        <button type="button" onClick={texts}>
-          Add these
-        </button>
-      </div>
+      <Show when={pasting()}>
+        <Paste />
+      </Show>
+      <Show when={scanning()}>
+        <Suspense fallback={<p role="status">{t().camera.wait}</p>}>
+          <Scan onClose={() => setScanning(false)} />
+        </Suspense>
+      </Show>
       <Show when={classList.progress()}>
         {(now) => (
           <div class="row" role="status">
             <label>
-              {now().done} of {now().total} read
+              {t().read(now().done, now().total)}
               <progress value={now().done} max={now().total} />
             </label>
             <button type="button" onClick={classList.cancel}>
-              Stop
+              {t().stop}
             </button>
           </div>
         )}
       </Show>
-      <Show when={classList.again() > 0}>
-        <p role="status">
-          {classList.again() === 1 ? 'One of these was' : `${classList.again()} of these were`} in the class already and{' '}
-          {classList.again() === 1 ? 'counts' : 'count'} once: the same notebook, the longer log of the two.
-        </p>
+      <LastImport />
+    </DropZone>
+  );
+}
+
+/** Links are one a line; anything else is one text (a table, a notebook). */
+function Paste() {
+  let pasted!: HTMLTextAreaElement;
+  const take = (): void => {
+    const text = pasted.value.trim();
+    if (text === '') return;
+    const lines = text.split(/\s*\n\s*/);
+    const links = lines.every((line) => line.includes('#/open/'));
+    void classList.bring({
+      kind: 'files',
+      files: (links ? lines : [text]).map((part, i) => ({
+        name: links ? t().link(i + 1) : t().pasted,
+        blob: new Blob([part]),
+      })),
+    });
+    pasted.value = '';
+  };
+  return (
+    <div class="row">
+      <label class="pasted">
+        {t().pasteHint}
+        <textarea ref={pasted} rows="3" spellcheck={false} />
+      </label>
+      <button type="button" onClick={take}>
+        {t().addThese}
+      </button>
+    </div>
+  );
+}
+
+/** Doubles and damaged ones of the last import, a sentence each. */
+function LastImport() {
+  const doubles = () => classList.last().doubles;
+  const skipped = () => classList.last().skipped;
+  return (
+    <>
+      <Show when={doubles().length > 0}>
+        <ul class="doubles" role="status">
+          <For each={doubles().slice(0, 8)}>{(double) => <li>{t().double(double)}</li>}</For>
+          <Show when={doubles().length > 8}>
+            <li>{t().andMore(doubles().length - 8)}</li>
+          </Show>
+        </ul>
       </Show>
-      <Show when={classList.skipped().length > 0}>
+      <Show when={skipped().length > 0}>
         <div class="problem" role="status">
-          <p>Left out:</p>
+          <p>{t().leftOut}</p>
           <ul>
-            <For each={classList.skipped().slice(0, 50)}>
+            <For each={skipped().slice(0, 50)}>
               {({ name, sentence }) => (
                 <li>
                   <strong>{name}</strong>: {sentence}
                 </li>
               )}
             </For>
-            <Show when={classList.skipped().length > 50}>
-              <li>and {classList.skipped().length - 50} more</li>
+            <Show when={skipped().length > 50}>
+              <li>{t().andMore(skipped().length - 50)}</li>
             </Show>
           </ul>
         </div>
       </Show>
-    </DropZone>
+    </>
   );
 }

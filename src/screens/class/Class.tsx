@@ -1,129 +1,197 @@
-import { createMemo, createSignal, For, Show } from 'solid-js';
-import {
-  classForest,
-  classResult,
-  classTable,
-  namesakesOf,
-  namesOf,
-  pooledTable,
-  quantitiesOf,
-} from '../../class/class-result.ts';
+import { createEffect, createMemo, createSignal, For, on, onCleanup, onMount, Show } from 'solid-js';
+import { namesakesOf, namesOf } from '../../class/class-names.ts';
+import { type ClassResult, classResult, quantitiesOf } from '../../class/class-result.ts';
+import { classForest, pooledTable } from '../../class/class-tables.ts';
+import { classSentence, classTexts, methodSentences, valueText } from '../../class/class-texts.ts';
 import { forestSvg } from '../../class/forest-svg.ts';
-import { PictureView } from '../report/PlotView.tsx';
+import type { SvgNode } from '../../results/svg.ts';
+import { numbersIn } from '../../results/texts.ts';
+import { useDesk } from '../desk.tsx';
+import { Fold } from '../rates/Fold.tsx';
+import { Drawing } from '../report/Drawing.tsx';
+import { PictureWays } from '../report/PlotView.tsx';
 import '../report/report.css';
+import { Marked } from '../table/Marked.tsx';
 import { TableView } from '../table/TableView.tsx';
+import { pageLanguage } from '../texts.ts';
 import { BringIn } from './BringIn.tsx';
 import './class.css';
 import { ClassWays } from './ClassWays.tsx';
 import { classList } from './class-list.ts';
 import { GroupList } from './GroupList.tsx';
+import { NotCombined } from './NotCombined.tsx';
+import { PooledLaw } from './PooledLaw.tsx';
+import { classScreenTexts as t } from './texts.ts';
 
-/** Many notebooks side by side: what they found, combined, and who stands out. */
+/** Many groups side by side: one picture, one sentence, what each left out lacks; the statistics open in place. */
 export function Class() {
-  const [wanted, setWanted] = createSignal<string | null>(null);
-  const [anonymous, setAnonymous] = createSignal(false);
-  const entries = classList.entries;
+  const desk = useDesk();
+  onMount(() => void classList.open());
+  const { entries } = classList;
   const quantities = createMemo(() => quantitiesOf(entries()));
-  const quantity = (): string => {
-    const own = wanted();
-    return own !== null && quantities().includes(own) ? own : (quantities()[0] ?? 'k');
-  };
-  const names = createMemo(() => namesOf(entries(), anonymous()));
+  // What the person chose to see stays, also while no group has it.
+  const quantity = (): string => classList.quantity() ?? quantities()[0] ?? 'k';
+  const offered = (): readonly string[] => [...new Set([...quantities(), quantity()])];
+  const names = createMemo(() => namesOf(entries(), classList.anonymous(), classTexts[pageLanguage()].group));
   const result = createMemo(() => classResult(entries(), quantity()));
-  const out = () => result().rows.filter((row) => row.standsOut);
+  const sentence = createMemo(() => classSentence(result(), names(), pageLanguage()));
+  const value = createMemo(() => valueText(result(), pageLanguage()));
+  createEffect(
+    on(
+      [value, sentence],
+      ([now, words], before) => {
+        if (before?.[0] && now !== before[0] && now !== '') desk.announce(t().now(now, words));
+      },
+      { defer: true },
+    ),
+  );
+  const namesakes = (): readonly string[] => (classList.anonymous() ? [] : namesakesOf(entries()));
   return (
-    <>
-      <h1>Class</h1>
-      <p class="no-print">
-        Results of many groups side by side: each group’s notebook, archive or link. They are read here in the page and
-        sent nowhere; nothing is kept when the page closes.
-      </p>
-      <BringIn />
-      <Show when={entries().length > 0}>
-        <div class="row no-print">
-          <label>
-            Compare
-            <select value={quantity()} onChange={(event) => setWanted(event.currentTarget.value)}>
-              <For each={quantities()}>{(name) => <option value={name}>{name}</option>}</For>
-            </select>
-          </label>
-          <label class="beside">
-            <input
-              type="checkbox"
-              checked={anonymous()}
-              onChange={(event) => setAnonymous(event.currentTarget.checked)}
-            />
-            Numbers in place of names
-          </label>
-          <button type="button" onClick={classList.clear}>
-            Empty the class
-          </button>
+    <div class="class-page">
+      <h1>{t().title}</h1>
+      <div class="class-columns">
+        <Show
+          when={result().rows.length > 0}
+          fallback={<p class="class-answer">{entries().length > 0 ? t().none : t().what}</p>}
+        >
+          <section class="class-answer" aria-label={t().title}>
+            <p class="class-value">
+              <Marked text={`${classTexts[pageLanguage()].quantity(quantity())} = ${value()}`} />{' '}
+              <Show when={quantity() === 'k' && result().kind?.referenceK}>
+                {(kelvin) => (
+                  <span class="quiet">{numbersIn(pageLanguage(), t().at((kelvin() - 273.15).toFixed(1)))}</span>
+                )}
+              </Show>
+            </p>
+            <p class="class-sentence">
+              <Marked text={sentence()} />
+            </p>
+            <Show when={result().published}>
+              {(known) => (
+                <p class="quiet">
+                  {t().published(
+                    numbersIn(pageLanguage(), String(Number(known().value.toPrecision(3)))),
+                    known().source,
+                  )}
+                </p>
+              )}
+            </Show>
+          </section>
+          <Picture result={result()} names={names()} />
+        </Show>
+        <div class="class-side">
+          <BringIn />
+          <Show when={classList.notKept() && entries().length > 0}>
+            <p class="problem">{t().notKept}</p>
+          </Show>
+          <NotCombined result={result()} names={names()} />
+          <Show when={namesakes().length > 0}>
+            <p class="quiet no-print">{t().sameNames(namesakes().slice(0, 20).join(', '))}</p>
+          </Show>
         </div>
-        <Show when={!anonymous() && namesakesOf(entries()).length > 0}>
-          <p class="quiet">
-            Some groups have the same name and are different notebooks; they are numbered in the order in which they
-            came: {namesakesOf(entries()).slice(0, 20).join(', ')}.
-          </p>
-        </Show>
-        <Show when={result().rows.length > 0} fallback={<NothingToCompare />}>
-          <ClassWays table={classTable(result(), names())} pooled={pooledTable(result())} />
-          <h2>Combined</h2>
-          <div class="combined">
-            <TableView table={pooledTable(result())} />
-          </div>
-          <h2>
-            {result().rows.length} {result().rows.length === 1 ? 'group' : 'groups'}
-          </h2>
-          <GroupList result={result()} names={names()} />
-        </Show>
-        <Show when={out().length > 0}>
-          <h2>Standing out</h2>
-          <ul>
-            <For each={out().slice(0, 100)}>
-              {(row) => (
-                <li>
-                  <strong>{names().get(row.entry.id)}</strong>: {row.differences.join('; ')}.
-                </li>
-              )}
-            </For>
-          </ul>
-        </Show>
-        <Show when={result().apart.length > 0}>
-          <h2>Not combined</h2>
-          <ul>
-            <For each={result().apart.slice(0, 100)}>
-              {({ entry, why }) => (
-                <li>
-                  <strong>{names().get(entry.id)}</strong>: {why}
-                </li>
-              )}
-            </For>
-          </ul>
-        </Show>
+      </div>
+      <Show when={entries().length > 0}>
         <Show when={result().rows.length > 0}>
-          <div class="forest">
-            <PictureView title={`Forest of ${quantity()}`} drawing={forestSvg(classForest(result(), names()))} />
+          <div class="class-folds no-print">
+            <Fold title={t().how} label={t().how}>
+              <For each={methodSentences(result(), pageLanguage())}>
+                {(one) => (
+                  <p>
+                    <Marked text={one} />
+                  </p>
+                )}
+              </For>
+              <TableView table={pooledTable(result(), pageLanguage())} />
+            </Fold>
+            <Fold title={t().groups(result().rows.length + result().beside.length)} label={t().groupsTitle}>
+              <GroupList result={result()} names={names()} />
+            </Fold>
+            <Show when={result().kind?.reaction}>
+              <Fold title={t().law} label={t().law}>
+                <PooledLaw entries={entries()} result={result()} names={names()} />
+              </Fold>
+            </Show>
           </div>
-          <p class="quiet">
-            Bars reach two standard uncertainties either way; a ring with a stroke and a ▸ stand out: more than three
-            times what the class scatters. Diamonds are the combined values.
-          </p>
+        </Show>
+        <Options offered={offered()} quantity={quantity()} />
+        <Show when={result().rows.length > 0}>
+          <ClassWays entries={entries()} result={result()} names={names()} />
         </Show>
       </Show>
-    </>
+    </div>
   );
 }
 
-/** Groups there are, and none of them has anything to compare. */
-function NothingToCompare() {
+/** Each group with its interval, the class's value and the published one; as wide as there is room. */
+function Picture(props: { result: ClassResult; names: ReadonlyMap<string, string> }) {
+  const [narrow, setNarrow] = createSignal(innerWidth < 700);
+  const onResize = (): void => {
+    setNarrow(innerWidth < 700);
+  };
+  addEventListener('resize', onResize);
+  onCleanup(() => removeEventListener('resize', onResize));
+  const plot = createMemo(() => classForest(props.result, props.names, pageLanguage()));
+  const drawing = (): SvgNode => forestSvg({ ...plot(), width: narrow() ? 370 : 720 });
   return (
-    <div>
-      <p>No group has a result to compare yet; what each lacks is said below.</p>
-      <p>
-        A notebook brings a k and orders when it has a run sheet (strengths of the solutions, volumes of each run) and
-        runs with readings: one run more than there are reagents, each reagent changed at least once without the others.
-        A temperature and an air pressure make the k one in mol and L.
-      </p>
+    <figure class="plot forest">
+      <Drawing drawing={drawing()} />
+      <figcaption class="quiet">{t().key}</figcaption>
+      <PictureWays title={plot().title} drawing={drawing()} />
+    </figure>
+  );
+}
+
+/** What is compared, names or numbers, and the end of a class. */
+function Options(props: { offered: readonly string[]; quantity: string }) {
+  const desk = useDesk();
+  const [asking, setAsking] = createSignal(false);
+  return (
+    <div class="row no-print class-options">
+      <label>
+        {t().compare}
+        <select value={props.quantity} onChange={(event) => classList.choose(event.currentTarget.value)}>
+          <For each={props.offered}>
+            {(name) => (
+              <option value={name} selected={name === props.quantity}>
+                {classTexts[pageLanguage()].quantity(name)}
+              </option>
+            )}
+          </For>
+        </select>
+      </label>
+      <label class="beside">
+        <input
+          type="checkbox"
+          checked={classList.anonymous()}
+          onChange={(event) => classList.nameless(event.currentTarget.checked)}
+        />
+        {t().numbers}
+      </label>
+      <Show
+        when={asking()}
+        fallback={
+          <button type="button" onClick={() => setAsking(true)}>
+            {t().empty}
+          </button>
+        }
+      >
+        <span class="row">
+          <span>{t().reallyEmpty(classList.entries().length)}</span>
+          <button
+            type="button"
+            onClick={() => {
+              classList.clear();
+              setAsking(false);
+              desk.announce(t().emptied);
+            }}
+          >
+            {t().yes}
+          </button>
+          <button type="button" onClick={() => setAsking(false)}>
+            {t().no}
+          </button>
+        </span>
+      </Show>
     </div>
   );
 }

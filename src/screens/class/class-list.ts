@@ -1,6 +1,7 @@
-import { createSignal } from 'solid-js';
+import { createRoot, createSignal } from 'solid-js';
 import type { ClassEntry } from '../../class/class-entry.ts';
-import { addEntries } from '../../class/class-import.ts';
+import { addEntries, type Double } from '../../class/class-import.ts';
+import { loadClass, saveClass } from '../../class/saved-class.ts';
 import type { ClassSource, ImportOrder, ImportResult } from './import.worker.ts';
 
 /** What can be brought: files, or notebooks of this device by their ids. */
@@ -13,106 +14,194 @@ export interface Skipped {
   readonly sentence: string;
 }
 
+/** What came of bringing something. */
+export interface Outcome {
+  readonly added: readonly ClassEntry[];
+  readonly doubles: readonly Double[];
+  readonly skipped: readonly Skipped[];
+}
+
 /**
- * The groups of the class, and the import that brings more. Kept for as long as the page is open, whatever screen is
- * shown; nothing of it is stored.
+ * The groups of the class, and the import that brings more. Kept on this device, whatever screen is shown; nothing of it
+ * is sent anywhere.
  */
-const [entries, setEntries] = createSignal<readonly ClassEntry[]>([]);
-const [skipped, setSkipped] = createSignal<readonly Skipped[]>([]);
-const [progress, setProgress] = createSignal<{ done: number; total: number } | null>(null);
-/** How many of the last import were in the class already. */
-const [again, setAgain] = createSignal(0);
+const made = createRoot(() => {
+  const [entries, setEntries] = createSignal<readonly ClassEntry[]>([]);
+  const [quantity, setQuantity] = createSignal<string | null>(null);
+  const [anonymous, setAnonymous] = createSignal(false);
+  const [progress, setProgress] = createSignal<{ done: number; total: number } | null>(null);
+  const [last, setLast] = createSignal<Outcome>({ added: [], doubles: [], skipped: [] });
+  /** The browser keeps nothing: the class is in this page only. */
+  const [notKept, setNotKept] = createSignal(false);
+  return {
+    entries,
+    setEntries,
+    quantity,
+    setQuantity,
+    anonymous,
+    setAnonymous,
+    progress,
+    setProgress,
+    last,
+    setLast,
+    notKept,
+    setNotKept,
+  };
+});
+const { entries, setEntries, quantity, anonymous, progress, setProgress, last, setLast, notKept } = made;
+
 /** What files came to, by the sum of their content: the same folder with three more files costs three. */
 const known = new Map<string, readonly ClassEntry[]>();
 let workers: readonly Worker[] = [];
-/** Shows what came so far, when an import is stopped. */
-let show = (): void => {};
+/** Ends an import with what came so far. */
+let finish = (): void => {};
+let loading: Promise<void> | null = null;
+/** What is brought while an import goes on waits for it. */
+let queue: Promise<unknown> = Promise.resolve();
 
-export const classList = { entries, skipped, progress, again, bring, cancel, clear };
+export const classList = {
+  entries,
+  quantity,
+  anonymous,
+  progress,
+  /** What came of the last import. */
+  last,
+  notKept,
+  /** Shows the class that was kept on this device. */
+  open(): Promise<void> {
+    loading ??= loadClass().then(
+      (saved) => {
+        if (!saved || entries().length > 0) return;
+        setEntries(saved.entries);
+        made.setQuantity(saved.quantity);
+        made.setAnonymous(saved.anonymous);
+      },
+      () => {
+        made.setNotKept(true);
+      },
+    );
+    return loading;
+  },
+  choose(name: string): void {
+    made.setQuantity(name);
+    keep();
+  },
+  nameless(wanted: boolean): void {
+    made.setAnonymous(wanted);
+    keep();
+  },
+  bring(order: Brought): Promise<Outcome> {
+    const next = queue.then(() => classList.open()).then(() => importOf(order));
+    queue = next;
+    return next;
+  },
+  /** An entry changed in the class: a pressure was added. */
+  replace(entry: ClassEntry): void {
+    setEntries(entries().map((one) => (one.id === entry.id ? entry : one)));
+    keep();
+  },
+  remove(id: string): void {
+    setEntries(entries().filter((one) => one.id !== id));
+    known.clear();
+    keep();
+  },
+  /** Stops an import; what came so far stays. */
+  cancel(): void {
+    finish();
+  },
+  clear(): void {
+    finish();
+    known.clear();
+    setEntries([]);
+    made.setQuantity(null);
+    setLast({ added: [], doubles: [], skipped: [] });
+    keep();
+  },
+};
+
+function keep(): void {
+  saveClass({ entries: entries(), quantity: quantity(), anonymous: anonymous() }).catch(() => made.setNotKept(true));
+}
 
 /** Fewer files than this are not worth the start of another worker. */
-const worthAWorker = 20;
+const worthAWorker = 8;
 const mostWorkers = 8;
 
-function bring(order: Brought): void {
-  cancel();
+function importOf(order: Brought): Promise<Outcome> {
   const sources: ClassSource[] =
     order.kind === 'files'
       ? order.files.map(({ name, blob }, index) => ({ index, kind: 'file', name, blob }))
       : order.ids.map((id, index) => ({ index, kind: 'device', id }));
   const total = sources.length;
-  if (total === 0) return;
+  if (total === 0) return Promise.resolve({ added: [], doubles: [], skipped: [] });
   const before = entries();
   const results: ImportResult[] = [];
+  const failed: Skipped[] = [];
   let done = 0;
   let shownAt = performance.now();
   let showMs = 0;
   setProgress({ done, total });
-  setSkipped([]);
-  setAgain(0);
   const count = Math.max(1, Math.min(navigator.hardwareConcurrency || 1, Math.ceil(total / worthAWorker), mostWorkers));
   const own = Array.from(
     { length: count },
     () => new Worker(new URL('./import.worker.ts', import.meta.url), { type: 'module' }),
   );
   workers = own;
-  show = () => {
+  const show = (): Outcome => {
     // In the order in which they were brought, whoever read them first.
     const arrived = results.flatMap((result) =>
       result.kind === 'read' ? result.entries : result.kind === 'known' ? (known.get(result.sum ?? '') ?? []) : [],
     );
     const together = addEntries(before, arrived);
-    setAgain(before.length + arrived.length - together.length);
-    setSkipped(results.flatMap((result) => (result.kind === 'refused' ? [result] : [])));
-    setEntries(together);
+    const outcome = {
+      added: together.entries.slice(before.length),
+      doubles: together.doubles,
+      skipped: [...results.flatMap((result) => (result.kind === 'refused' ? [result] : [])), ...failed],
+    };
+    setLast(outcome);
+    setEntries(together.entries);
+    return outcome;
   };
-  const take = ({ data }: MessageEvent<readonly ImportResult[]>): void => {
-    if (workers !== own) return;
-    for (const result of data) {
-      results[result.index] = result;
-      if (result.kind === 'read' && result.sum !== null) known.set(result.sum, result.entries);
+  return new Promise((resolve) => {
+    const end = (): void => {
+      if (workers !== own) return;
+      for (const worker of own) worker.terminate();
+      workers = [];
+      finish = () => {};
+      setProgress(null);
+      const outcome = show();
+      keep();
+      resolve(outcome);
+    };
+    finish = end;
+    const take = ({ data }: MessageEvent<readonly ImportResult[]>): void => {
+      if (workers !== own) return;
+      for (const result of data) {
+        results[result.index] = result;
+        if (result.kind === 'read' && result.sum !== null) known.set(result.sum, result.entries);
+      }
+      done += data.length;
+      if (done === total) {
+        end();
+        return;
+      }
+      setProgress({ done, total });
+      // Drawing a thousand groups takes its time: a tenth of the import's at most.
+      const now = performance.now();
+      if (now - shownAt < 10 * showMs) return;
+      show();
+      shownAt = performance.now();
+      showMs = shownAt - now;
+    };
+    const fail = (): void => {
+      failed.push({ name: '…', sentence: 'It stopped: this browser may have too little memory.' });
+      end();
+    };
+    for (const [i, worker] of own.entries()) {
+      worker.onmessage = take;
+      worker.onerror = fail;
+      const share = sources.filter(({ index }) => index % count === i);
+      worker.postMessage({ sources: share, known: new Set(known.keys()) } satisfies ImportOrder);
     }
-    done += data.length;
-    if (done === total) {
-      cancel();
-      return;
-    }
-    setProgress({ done, total });
-    // Drawing a thousand groups takes its time: a tenth of the import's at most.
-    const now = performance.now();
-    if (now - shownAt < 10 * showMs) return;
-    show();
-    shownAt = performance.now();
-    showMs = shownAt - now;
-  };
-  const fail = (): void => {
-    if (workers !== own) return;
-    cancel();
-    const sentence = 'It stopped: this browser may have too little memory.';
-    setSkipped([...skipped(), { name: 'the import', sentence }]);
-  };
-  for (const [i, worker] of own.entries()) {
-    worker.onmessage = take;
-    worker.onerror = fail;
-    const share = sources.filter(({ index }) => index % count === i);
-    worker.postMessage({ sources: share, known: new Set(known.keys()) } satisfies ImportOrder);
-  }
-}
-
-/** Stops an import; what came so far stays. */
-function cancel(): void {
-  for (const worker of workers) worker.terminate();
-  workers = [];
-  show();
-  show = () => {};
-  setProgress(null);
-}
-
-function clear(): void {
-  show = () => {};
-  cancel();
-  known.clear();
-  setEntries([]);
-  setSkipped([]);
-  setAgain(0);
+  });
 }
