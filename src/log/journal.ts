@@ -58,7 +58,7 @@ export interface JournalOptions {
 /** Makes a new notebook and opens it; in memory only where the browser stores nothing (see `unsaved`). */
 export async function createNotebook(title: string, options: JournalOptions): Promise<Journal> {
   const id = crypto.randomUUID();
-  const journal = openJournal({ id, events: [], damaged: [] }, options);
+  const journal = await openJournal({ id, events: [], damaged: [] }, options);
   const seed = crypto.getRandomValues(new Uint32Array(1))[0] ?? 1;
   await journal
     .record(
@@ -73,7 +73,7 @@ export async function createNotebook(title: string, options: JournalOptions): Pr
 export async function openNotebook(id: string, options: JournalOptions): Promise<Journal> {
   const loaded = await options.store.load(id);
   const last = loaded.events.at(-1);
-  const journal = openJournal(loaded, options);
+  const journal = await openJournal(loaded, options);
   if (last) {
     const { joined } = makeClock(last, options.clocks);
     await journal.record({ kind: 'opened', joined }).catch(unlessNotStored);
@@ -83,7 +83,7 @@ export async function openNotebook(id: string, options: JournalOptions): Promise
 
 /** Opens a notebook from outside that the browser would not store: it is in memory, to look at and to save as a file. */
 export async function openUnstored(notebook: Notebook, options: JournalOptions): Promise<Journal> {
-  const journal = openJournal({ ...notebook, damaged: [] }, options, notebook.events);
+  const journal = await openJournal({ ...notebook, damaged: [] }, options, notebook.events);
   await journal.retry().catch(unlessNotStored);
   return journal;
 }
@@ -93,18 +93,18 @@ function unlessNotStored(error: unknown): void {
   if (!(error instanceof NotStored)) throw error;
 }
 
-function openJournal(
+async function openJournal(
   loaded: LoadedNotebook,
   options: JournalOptions,
   notStored: readonly NotebookEvent[] = [],
-): Journal {
+): Promise<Journal> {
   const { store, clocks = browserClocks } = options;
   const { id } = loaded;
   const log: NotebookEvent[] = [...loaded.events];
   const clock = makeClock(log.at(-1), clocks);
   const drift = makeDriftWatch(clocks);
   const fold = makeFold();
-  fold.append(log);
+  await fold.appendSlowly(log);
   let state = fold.state();
   let seq = log.at(-1)?.seq ?? 0;
   for (const entry of loaded.damaged) seq = Math.max(seq, entry.seq);

@@ -7,16 +7,22 @@ import { z } from 'zod/mini';
 
 const positive = z.number().check(z.positive(), z.lte(1e6));
 const name = z.string().check(z.minLength(1), z.maxLength(80));
+/** Becomes a key of objects: a word that every object has by itself ("constructor") would find what nobody stated. */
+const key = z.string().check(
+  z.minLength(1),
+  z.maxLength(80),
+  z.refine((text) => !(text in Object.prototype)),
+);
 
 /** How the label states the strength. `vol-stp`: volume strength at 22.414 L/mol; `vol-room`: at 24.0 L/mol. */
 export const StrengthUnit = z.enum(['mol/L', 'g/L', '%w/v', '%w/w', 'vol-stp', 'vol-room', 'M-unknown']);
 export type StrengthUnit = z.infer<typeof StrengthUnit>;
 
 export const Stock = z.object({
-  id: name,
+  id: key,
   name,
   /** Species key of the reaction ("H2O2", "I-", "HCl", …). */
-  species: name,
+  species: key,
   strength: z.object({
     value: z.number().check(z.nonnegative(), z.lte(1e6)),
     unit: StrengthUnit,
@@ -32,9 +38,9 @@ export type Stock = z.infer<typeof Stock>;
 
 /** Take `takeMl` of `from`, then add water (`addWaterMl`) or make up to the mark (`makeUpToMl`). */
 export const Dilution = z.object({
-  id: name,
+  id: key,
   name,
-  from: name,
+  from: key,
   takeMl: positive,
   addWaterMl: z.optional(positive),
   makeUpToMl: z.optional(positive),
@@ -45,7 +51,7 @@ export type Dilution = z.infer<typeof Dilution>;
 
 export const Pour = z.object({
   /** Id of a stock or a dilution, or "water". */
-  solution: name,
+  solution: key,
   volumeMl: z.number().check(z.nonnegative(), z.lte(1e6)),
   vesselMl: z.optional(positive),
 });
@@ -62,7 +68,7 @@ export type PlannedRun = z.infer<typeof PlannedRun>;
 
 export const Plan = z.object({
   /** Id of a reaction in `chemistry/reactions.ts`, or "own". */
-  reaction: name,
+  reaction: key,
   /** The user's own reaction, when `reaction` is "own". */
   own: z.optional(
     z.object({
@@ -70,8 +76,8 @@ export const Plan = z.object({
       gas: z.enum(['O2', 'H2', 'CO2', 'N2', 'other']),
       /** mol of gas made per mol of the limiting reagent. */
       gasPerLimiting: z.number().check(z.positive(), z.lte(100)),
-      limiting: name,
-      orderSpecies: z.array(name).check(z.minLength(1), z.maxLength(6)),
+      limiting: key,
+      orderSpecies: z.array(key).check(z.minLength(1), z.maxLength(6)),
     }),
   ),
   stocks: z.array(Stock).check(z.maxLength(40)),

@@ -1,6 +1,7 @@
 import { noClassPlan } from './class-plan.ts';
 import { changeRun, type Draft, insertByTime } from './draft.ts';
 import type { EventBody, EventOf, NotebookEvent } from './event.ts';
+import { eventsBetweenRests, rest } from './rest.ts';
 import { editRuns, enterReadings } from './run-edits.ts';
 import { defaultSetup } from './setup.ts';
 import type { Call, Change, NotebookState, Reading, RemovedRun, Run, TimedEvent } from './state.ts';
@@ -61,6 +62,8 @@ export function undoneEvents(events: readonly NotebookEvent[]): ReadonlySet<stri
 /** A fold that goes on: `append` new events, `state` gives the value they amount to (old values stay as they were). */
 export interface Fold {
   append(events: readonly NotebookEvent[]): void;
+  /** As `append` for a whole log, in pieces with a rest in between. Nothing else may be appended meanwhile. */
+  appendSlowly(events: readonly NotebookEvent[]): Promise<void>;
   state(): NotebookState;
 }
 
@@ -77,6 +80,16 @@ export function makeFold(): Fold {
         for (const event of all) if (!undone.has(event.id)) apply(draft, event);
       } else {
         for (const event of events) apply(draft, event);
+      }
+      draft.events = all.length;
+    },
+    async appendSlowly(events) {
+      for (const event of events) all.push(event);
+      const undone = undoneEvents(all);
+      draft = emptyDraft();
+      for (const [i, event] of all.entries()) {
+        if (!undone.has(event.id)) apply(draft, event);
+        if (i % eventsBetweenRests === eventsBetweenRests - 1) await rest();
       }
       draft.events = all.length;
     },

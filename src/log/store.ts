@@ -3,6 +3,7 @@ import { completed, strictDatabase } from './database.ts';
 import { NotebookEvent, schemaVersion } from './event.ts';
 import { type Head, headAfter, headFrom, schemaWithoutHead, tombstone } from './head.ts';
 import { type Migrations, migrate, NewerNotebook, schemaOf } from './migrate.ts';
+import { eventsBetweenRests, rest } from './rest.ts';
 import type { Notebook } from './state.ts';
 
 /**
@@ -160,28 +161,36 @@ export function makeNotebookStore(prefix = 'meniscall', migrations?: Migrations)
       return found.sort((a, b) => b.touchedMs - a.touchedMs).map(({ summary }) => summary);
     },
     async load(id) {
-      const [head, keys, stored] = await notebooks('readonly', async (store) =>
-        Promise.all([
-          promisifyRequest(store('heads').get(id)),
-          promisifyRequest(store('all').getAllKeys(of(id))),
-          promisifyRequest(store('all').getAll(of(id))),
-        ]),
-      );
+      const head = await notebooks('readonly', (store) => promisifyRequest(store('heads').get(id)));
       const schema = headFrom(head)?.schema ?? schemaWithoutHead;
       if (schema > schemaVersion) throw new NewerNotebook();
-      const values = schema < schemaVersion && stored.length > 0 ? await migrated(id, schema, stored) : stored;
       const good: NotebookEvent[] = [];
       const damaged: { seq: number; cause: string }[] = [];
-      values.forEach((value, index) => {
+      const check = (value: unknown, key: unknown): void => {
         const parsed = NotebookEvent.safeParse(value);
         if (parsed.success) good.push(parsed.data);
-        else {
-          const key = keys[index];
-          const seq = Array.isArray(key) && typeof key[1] === 'number' ? key[1] : 0;
-          damaged.push({ seq, cause: parsed.error.issues[0]?.message ?? 'unreadable' });
-        }
-      });
-      return { id, events: good, damaged };
+        else damaged.push({ seq: seqOf(key), cause: parsed.error.issues[0]?.message ?? 'unreadable' });
+      };
+      if (schema < schemaVersion) {
+        const stored = await notebooks('readonly', (store) => promisifyRequest(store('all').getAll(of(id))));
+        const values = stored.length > 0 ? await migrated(id, schema, stored) : [];
+        for (const [i, value] of values.entries()) check(value, [id, i + 1]);
+        return { id, events: good, damaged };
+      }
+      // Piece by piece: a large notebook must not hold the page up while it opens.
+      for (let after: IDBValidKey = [id]; ; await rest()) {
+        const range = IDBKeyRange.bound(after, [id, []], true);
+        const [keys, values] = await notebooks('readonly', (store) =>
+          Promise.all([
+            promisifyRequest(store('all').getAllKeys(range, eventsBetweenRests)),
+            promisifyRequest(store('all').getAll(range, eventsBetweenRests)),
+          ]),
+        );
+        for (const [i, value] of values.entries()) check(value, keys[i]);
+        const last = keys.at(-1);
+        if (last === undefined || keys.length < eventsBetweenRests) return { id, events: good, damaged };
+        after = last;
+      }
     },
     async append(id, added, after = 0) {
       await add(id, added, { after, revive: false });
@@ -252,6 +261,9 @@ export function makeNotebookStore(prefix = 'meniscall', migrations?: Migrations)
       }),
   };
 }
+
+/** Number of the event that a key of its record names; 0 for another key. */
+const seqOf = (key: unknown): number => (Array.isArray(key) && typeof key[1] === 'number' ? key[1] : 0);
 
 interface KeptClip {
   readonly type: string;

@@ -33,6 +33,8 @@ const name = words.filter((word) => word.length > 0).map((word) => wellFormed(wo
 const hex = (length: number) =>
   fc.string({ unit: fc.constantFrom(...'0123456789abcdef'), minLength: length, maxLength: length });
 const randomId = fc.tuple(hex(8), hex(4), hex(4)).map((parts) => parts.join('-'));
+/** A name that may be the key of an object. */
+const key = name.filter((word) => !(word in Object.prototype));
 const id = fc.oneof(
   randomId,
   fc.integer({ min: 0, max: 9 }).map((n) => `call-${n}`),
@@ -130,22 +132,22 @@ export const anySetup: fc.Arbitrary<Setup> = fc
 
 export const anyPlan: fc.Arbitrary<Plan> = fc
   .record({
-    reaction: fc.oneof(fc.constantFrom('peroxide-iodide', 'own'), name),
+    reaction: fc.oneof(fc.constantFrom('peroxide-iodide', 'own'), key),
     own: maybe(
       fc.record({
         name,
         gas: fc.constantFrom('O2' as const, 'H2' as const, 'CO2' as const, 'other' as const),
         gasPerLimiting: positive(10),
-        limiting: name,
-        orderSpecies: fc.array(name, { minLength: 1, maxLength: 3 }),
+        limiting: key,
+        orderSpecies: fc.array(key, { minLength: 1, maxLength: 3 }),
       }),
     ),
     stocks: fc.array(
       fc
         .record({
-          id: name,
+          id: key,
           name,
-          species: name,
+          species: key,
           strength: fc
             .record({
               value: positive(100),
@@ -162,9 +164,9 @@ export const anyPlan: fc.Arbitrary<Plan> = fc
     dilutions: fc.array(
       fc
         .record({
-          id: name,
+          id: key,
           name,
-          from: name,
+          from: key,
           takeMl: positive(100),
           addWaterMl: maybe(positive(100)),
           makeUpToMl: maybe(positive(1000)),
@@ -178,7 +180,7 @@ export const anyPlan: fc.Arbitrary<Plan> = fc
         .record({
           label: name,
           pours: fc.array(
-            fc.record({ solution: name, volumeMl: positive(100), vesselMl: maybe(positive(100)) }).map(lean),
+            fc.record({ solution: key, volumeMl: positive(100), vesselMl: maybe(positive(100)) }).map(lean),
             { maxLength: 4 },
           ),
           temperatureC: maybe(fc.integer({ min: 0, max: 90 })),

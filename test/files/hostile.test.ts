@@ -205,3 +205,21 @@ test.each(['\u200b=1+1', '\u202e=1+1', '\ufeff@SUM(1)', '\u2066+1+2', '\u0001=1'
     expect(harmless(cell)).toBe(`'${cell}`);
   },
 );
+
+test.each(['constructor', '__proto__', 'toString'])(
+  'a plan whose limiting reagent is called %s is refused by name',
+  (limiting) => {
+    const plan = {
+      reaction: 'own',
+      own: { name: 'x', gas: 'O2', gasPerLimiting: 1, limiting, orderSpecies: ['A'] },
+      stocks: [],
+      dilutions: [],
+      runs: [],
+    };
+    const text = JSON.stringify({ format: 'meniscall-plan', schema: 1, title: 'x', plan });
+    expect(readArrival(new TextEncoder().encode(text))).toMatchObject({
+      ok: false,
+      sentence: expect.stringMatching(/^This run sheet is damaged and was not opened: plan\.own\.limiting is not/),
+    });
+  },
+);

@@ -1,8 +1,9 @@
 import type { Door } from '../../files/door.ts';
 import type { HandOut } from '../../files/hand-out.ts';
 import type { EventBody } from '../../log/event.ts';
+import type { NotebookState } from '../../log/state.ts';
 import type { Desk } from '../desk.tsx';
-import { hrefOf } from '../route.ts';
+import { hrefOf, type Screen } from '../route.ts';
 import { pageLanguage } from '../texts.ts';
 import { texts } from './texts.ts';
 
@@ -31,6 +32,12 @@ export async function beginWith(
   return { ok: true, sentence: t.begun };
 }
 
+/** Where a notebook that came in is looked at. The report of a very large one takes seconds: its readings come first. */
+function screenFor(state: NotebookState | null): Screen {
+  if (!state || state.runs.length === 0) return 'run-sheet';
+  return state.events > 20_000 ? 'readings' : 'report';
+}
+
 /** Keeps the notebook that waits at the door, and opens it. */
 export async function keepArrived(desk: Desk, door: Door): Promise<Brought> {
   const language = pageLanguage();
@@ -42,7 +49,7 @@ export async function keepArrived(desk: Desk, door: Door): Promise<Brought> {
     await desk.refresh();
     await desk.open(id);
     if (desk.journal()?.id === id) {
-      location.hash = hrefOf((desk.state()?.runs.length ?? 0) > 0 ? 'report' : 'run-sheet');
+      location.hash = hrefOf(screenFor(desk.state()));
       return { ok: true, sentence };
     }
     // Another window has it, or the open notebook could not give way; both are said by the desk.
