@@ -15,6 +15,8 @@ export interface NotebookStore {
   list(): Promise<NotebookSummary[]>;
   /** Rejects with `NewerNotebook` for one that a later version of the program wrote. */
   load(id: string): Promise<LoadedNotebook>;
+  /** A notebook as it is stored, checked by nobody: for a file of one that does not open here. */
+  raw(id: string): Promise<{ readonly schema: number; readonly events: readonly unknown[] }>;
   /**
    * Appends events in one transaction: all or none. Rejects when a number is already taken (another tab wrote), with
    * `StorageEmptied` when event number `after` should be there and is not, and with `NotebookDeleted` when a person
@@ -192,6 +194,14 @@ export function makeNotebookStore(prefix = 'meniscall', migrations?: Migrations)
         after = last;
       }
     },
+    raw: (id) =>
+      notebooks('readonly', async (store) => {
+        const [head, events] = await Promise.all([
+          promisifyRequest(store('heads').get(id)),
+          promisifyRequest(store('all').getAll(of(id))),
+        ]);
+        return { schema: headFrom(head)?.schema ?? schemaWithoutHead, events };
+      }),
     async append(id, added, after = 0) {
       await add(id, added, { after, revive: false });
     },

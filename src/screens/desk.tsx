@@ -55,6 +55,8 @@ export interface Desk {
   /** The notebook as it now is was handed out as a file: nothing is lost when it is closed. */
   savedAsFile(): void;
   readonly store: NotebookStore;
+  /** Ids of the notebooks that did not open here. */
+  readonly failing: Accessor<ReadonlySet<string>>;
   /** Id of a notebook that another window holds, or null. It can be taken over here. */
   readonly elsewhere: Accessor<string | null>;
   takeOver(): Promise<void>;
@@ -100,6 +102,7 @@ export function createDesk(first: NotebookStore = makeNotebookStore(), app = '')
   const [notebooks, setNotebooks] = createSignal<readonly NotebookSummary[]>([]);
   const [problem, setProblem] = createSignal<string | null>(null);
   const [announcement, announce] = createSignal('', { equals: false });
+  const [failing, setFailing] = createSignal<ReadonlySet<string>>(new Set());
   const [elsewhere, setElsewhere] = createSignal<string | null>(null);
   const [keeping, setKeeping] = createSignal<Keeping>('unknown');
   const [whyUnsaved, setWhyUnsaved] = createSignal<WhyNotStored | null>(null);
@@ -189,7 +192,17 @@ export function createDesk(first: NotebookStore = makeNotebookStore(), app = '')
   };
 
   const openHeld = async (id: string, takeOver = false): Promise<void> => {
-    if (await hold(id, takeOver)) show(await openNotebook(id, options));
+    if (!(await hold(id, takeOver))) return;
+    try {
+      show(await openNotebook(id, options));
+    } catch (error) {
+      close();
+      // Storage that fails fails for all of them; anything else is about this one.
+      if (error instanceof DOMException || error instanceof NewerDatabase) throw error;
+      setFailing(new Set([...failing(), id]));
+      if (error instanceof NewerNotebook || error instanceof NotebookDeleted) throw error;
+      setProblem(t().notOpened(notebooks().find((one) => one.id === id)?.title ?? ''));
+    }
   };
 
   const show = (opened: Journal): void => {
@@ -248,7 +261,8 @@ export function createDesk(first: NotebookStore = makeNotebookStore(), app = '')
       const kind = practiceOf(notebook);
       return kind === null || (kind === 'example' && exampleInTab());
     })?.id;
-    if (last && !journal()) await openHeld(last);
+    // What does not open must not keep the rest from being put right.
+    if (last && !journal()) await guarded(() => openHeld(last));
     if (found && found.copy.length > 0) await agree({ restore: [], purge: [], copy: found.copy });
     else if (found && found.restore.length === 0 && found.purge.length > 0) await agree(found);
   });
@@ -268,6 +282,7 @@ export function createDesk(first: NotebookStore = makeNotebookStore(), app = '')
       inFile = journal()?.events().length ?? 0;
     },
     store,
+    failing,
     announcement,
     announce,
     async record(...bodies) {

@@ -200,6 +200,7 @@ export async function makeRoom(options: RoomOptions): Promise<Room> {
       if (broken) throw new DOMException('no room', 'QuotaExceededError');
       disk.push(...events);
     },
+    raw: async () => ({ schema: 1, events: [...disk] }),
     adopt: async () => false,
     deleted: async () => new Set(),
     graft: async () => undefined,

@@ -2,12 +2,14 @@ import { createMemo, For, Index, Show } from 'solid-js';
 import type { NotebookAnalysis } from '../../analysis/notebook-analysis.ts';
 import type { NotebookState } from '../../log/state.ts';
 import { noteText } from '../../results/analysis-texts.ts';
+import { Contained } from '../Contained.tsx';
+import { containedTexts } from '../contained-texts.ts';
 import { useDesk } from '../desk.tsx';
 import { UndoButton } from '../readings/UndoButton.tsx';
 import { hrefOf } from '../route.ts';
 import { stateOf } from '../state-of.ts';
 import { Marked } from '../table/Marked.tsx';
-import { pageLanguage } from '../texts.ts';
+import { pageLanguage, textsOf } from '../texts.ts';
 import { AllRuns } from './AllRuns.tsx';
 import { Answer } from './Answer.tsx';
 import { Check } from './Check.tsx';
@@ -45,6 +47,8 @@ export function Rates() {
 }
 
 function Found(props: { found: NotebookAnalysis; state: NotebookState; rates: RatesNow }) {
+  const desk = useDesk();
+  const contained = textsOf(containedTexts);
   const items = createMemo(() => itemsToCheck(props.state, props.found));
   const flagged = createMemo(
     () => new Set(items().flatMap(({ entries }) => entries.flatMap(({ reading }) => reading ?? []))),
@@ -61,7 +65,9 @@ function Found(props: { found: NotebookAnalysis; state: NotebookState; rates: Ra
         </Show>
       </div>
       <div class="rates-plot-side">
-        <AllRuns found={props.found} state={props.state} flagged={flagged()} items={items()} />
+        <Contained what={contained().allRuns}>
+          <AllRuns found={props.found} state={props.state} flagged={flagged()} items={items()} />
+        </Contained>
       </div>
       <div class="rates-rest">
         <div class="run-lines">
@@ -69,14 +75,19 @@ function Found(props: { found: NotebookAnalysis; state: NotebookState; rates: Ra
             {(result, i) => (
               <Show when={props.found.runs[i]}>
                 {(named) => (
-                  <RunLine
-                    result={result()}
-                    named={named()}
-                    analysis={props.found.analysis}
-                    index={i}
-                    state={props.state}
-                    items={items().filter(({ run }) => run === named().id)}
-                  />
+                  <Contained
+                    what={contained().run(named().label)}
+                    onDelete={() => void desk.record({ kind: 'run-removed', run: named().id, how: 'deleted', why: '' })}
+                  >
+                    <RunLine
+                      result={result()}
+                      named={named()}
+                      analysis={props.found.analysis}
+                      index={i}
+                      state={props.state}
+                      items={items().filter(({ run }) => run === named().id)}
+                    />
+                  </Contained>
                 )}
               </Show>
             )}

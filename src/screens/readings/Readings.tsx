@@ -1,10 +1,13 @@
 import { createEffect, createMemo, createSignal, For, lazy, Show, Suspense } from 'solid-js';
 import { zeroMs } from '../../log/runs.ts';
 import type { Call, Reading } from '../../log/state.ts';
+import { Contained } from '../Contained.tsx';
+import { containedTexts } from '../contained-texts.ts';
 import { useDesk } from '../desk.tsx';
 import { createRates } from '../rates/rates-of.ts';
 import { createRoute, unescaped } from '../route.ts';
 import { stateOf } from '../state-of.ts';
+import { textsOf } from '../texts.ts';
 import { CallRow } from './CallRow.tsx';
 import { ClipsControl } from './ClipsControl.tsx';
 import { groupsOf, isOpenDoubt, readingsById } from './call-list.ts';
@@ -104,6 +107,11 @@ export function Readings() {
     return run ? `Run ${run.label}` : 'No run';
   };
 
+  const contained = textsOf(containedTexts);
+  const runName = (id: string | null): string => contained().run(runs().get(id ?? '')?.label ?? '');
+  const deletable = (run: string | null): { onDelete?: () => void } =>
+    run === null ? {} : { onDelete: () => void desk.record({ kind: 'run-removed', run, how: 'deleted', why: '' }) };
+
   return (
     <div class="readings">
       <div class="readings-head">
@@ -133,14 +141,16 @@ export function Readings() {
             }
           >
             {(run) => (
-              <RunGroup
-                run={runs().get(run ?? '') ?? null}
-                calls={groups().find((group) => group.run === run)?.calls ?? []}
-                // The latest run is open at first, and the one a link points into.
-                open={run === state().runs.at(-1)?.id || calls().get(open()?.call ?? '')?.run === run}
-                onOpen={() => setChosenRun(run)}
-                row={(id) => row(id, run ?? 'outside', false)}
-              />
+              <Contained what={runName(run)} {...deletable(run)}>
+                <RunGroup
+                  run={runs().get(run ?? '') ?? null}
+                  calls={groups().find((group) => group.run === run)?.calls ?? []}
+                  // The latest run is open at first, and the one a link points into.
+                  open={run === state().runs.at(-1)?.id || calls().get(open()?.call ?? '')?.run === run}
+                  onOpen={() => setChosenRun(run)}
+                  row={(id) => row(id, run ?? 'outside', false)}
+                />
+              </Contained>
             )}
           </For>
           <ClipsControl />
@@ -149,14 +159,16 @@ export function Readings() {
           {(run) => (
             <aside class="curve" aria-label={`Curve of run ${run().label}`}>
               <Suspense fallback={<p class="quiet">One moment.</p>}>
-                <RunCurve
-                  run={run()}
-                  setup={state().setup}
-                  result={shownResult()}
-                  held={held()}
-                  onHold={setHeld}
-                  onPick={(call) => setOpen({ call, list: run().id })}
-                />
+                <Contained what={contained().plot(runName(run().id))}>
+                  <RunCurve
+                    run={run()}
+                    setup={state().setup}
+                    result={shownResult()}
+                    held={held()}
+                    onHold={setHeld}
+                    onPick={(call) => setOpen({ call, list: run().id })}
+                  />
+                </Contained>
               </Suspense>
             </aside>
           )}

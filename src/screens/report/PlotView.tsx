@@ -2,15 +2,23 @@ import type { Plot } from '../../results/plot-svg.ts';
 import { plotSvg } from '../../results/plot-svg.ts';
 import { scriptParts } from '../../results/species.ts';
 import { type SvgNode, svgText } from '../../results/svg.ts';
+import { Contained } from '../Contained.tsx';
+import { containedTexts } from '../contained-texts.ts';
 import { useDesk } from '../desk.tsx';
 import { Marked } from '../table/Marked.tsx';
+import { textsOf } from '../texts.ts';
 import { Drawing, pngOf } from './Drawing.tsx';
 import { fileStem, saveFile } from './save-file.ts';
 import { reportTexts as t } from './texts.ts';
 
 /** A plot with its title and the ways to take it along. */
 export function PlotView(props: { plot: Plot }) {
-  return <PictureView title={props.plot.title} drawing={plotSvg(props.plot)} />;
+  const contained = textsOf(containedTexts);
+  return (
+    <Contained what={contained().plot(plainText(props.plot.title))}>
+      <PictureView title={props.plot.title} drawing={plotSvg(props.plot)} />
+    </Contained>
+  );
 }
 
 export function PictureView(props: { title: string; drawing: SvgNode }) {

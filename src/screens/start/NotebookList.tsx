@@ -1,24 +1,36 @@
 import { createSignal, For, Show } from 'solid-js';
 import type { NotebookSummary } from '../../log/store.ts';
+import { Contained } from '../Contained.tsx';
 import { useDesk } from '../desk.tsx';
 import { hrefOf } from '../route.ts';
+import { saveRaw } from '../save-raw.ts';
+import { pageLanguage, textsOf } from '../texts.ts';
+import { texts } from './list-texts.ts';
 
 /** The notebooks of this device: open one, or delete it after a second thought. */
 export function NotebookList() {
   const desk = useDesk();
+  const t = textsOf(texts);
   return (
     <section aria-labelledby="notebooks-heading">
       <h2 id="notebooks-heading" tabindex="-1">
-        Notebooks on this device
+        {t().notebooks}
       </h2>
       <Show when={desk.keeping() === 'not-promised'}>
-        <p class="quiet">
-          This browser has not promised to keep them: when space gets short it may clear them. Save what matters as a
-          file, under Report.
-        </p>
+        <p class="quiet">{t().notPromised}</p>
       </Show>
       <ul class="notebooks">
-        <For each={desk.notebooks()}>{(notebook) => <Entry notebook={notebook} />}</For>
+        <For each={desk.notebooks()}>
+          {(notebook) => (
+            <Contained
+              what={notebook.title || t().untitled}
+              notebook={notebook}
+              onDelete={() => void desk.remove(notebook.id)}
+            >
+              <Entry notebook={notebook} />
+            </Contained>
+          )}
+        </For>
       </ul>
     </section>
   );
@@ -26,6 +38,7 @@ export function NotebookList() {
 
 function Entry(props: { notebook: NotebookSummary }) {
   const desk = useDesk();
+  const t = textsOf(texts);
   const [asking, setAsking] = createSignal(false);
   /** The question was asked and answered with no: the focus goes back to where it was asked. */
   let kept = false;
@@ -33,14 +46,15 @@ function Entry(props: { notebook: NotebookSummary }) {
     const name = title();
     await desk.remove(props.notebook.id);
     document.getElementById('notebooks-heading')?.focus();
-    desk.announce(`${name} is deleted`);
+    desk.announce(t().isDeleted(name));
   };
-  const title = () => props.notebook.title || 'Untitled';
+  const title = () => props.notebook.title || t().untitled;
   const isOpen = () => desk.journal()?.id === props.notebook.id;
   const changed = () =>
-    new Intl.DateTimeFormat(undefined, { dateStyle: 'medium', timeStyle: 'short' }).format(
-      props.notebook.changedWallMs,
-    );
+    new Intl.DateTimeFormat(pageLanguage() === 'de' ? 'de' : undefined, {
+      dateStyle: 'medium',
+      timeStyle: 'short',
+    }).format(props.notebook.changedWallMs);
   const open = async (): Promise<void> => {
     if (!isOpen()) await desk.open(props.notebook.id);
     if (desk.state()) location.hash = hrefOf('bench');
@@ -49,35 +63,39 @@ function Entry(props: { notebook: NotebookSummary }) {
     <li>
       <p class="what">
         <strong>{title()}</strong>
-        <span class="quiet">
-          {' '}
-          last changed {changed()}
-          {isOpen() ? ', open now' : ''}
-        </span>
+        <span class="quiet"> {t().changed(changed(), isOpen())}</span>
       </p>
+      <Show when={desk.failing().has(props.notebook.id)}>
+        <p class="wrong">
+          {t().doesNotOpen}{' '}
+          <button type="button" onClick={() => void saveRaw(desk.store, props.notebook.id, title())}>
+            {t().saveAsFile}
+          </button>
+        </p>
+      </Show>
       <Show
         when={asking()}
         fallback={
           <p class="row">
-            <button type="button" aria-label={`Open ${title()}`} onClick={() => void open()}>
-              Open
+            <button type="button" aria-label={t().openNamed(title())} onClick={() => void open()}>
+              {t().open}
             </button>
             <button
               type="button"
               class="plain"
               ref={(button) => kept && queueMicrotask(() => button.focus())}
-              aria-label={`Delete ${title()}…`}
+              aria-label={t().deleteNamed(title())}
               onClick={() => setAsking(true)}
             >
-              Delete…
+              {t().remove}
             </button>
           </p>
         }
       >
-        <fieldset class="row asking" aria-label={`Delete ${title()}?`}>
-          <p>Its readings and sounds go for good. Save it as a file first if in doubt.</p>
+        <fieldset class="row asking" aria-label={t().reallyDelete(title())}>
+          <p>{t().forGood}</p>
           <button type="button" class="danger" onClick={() => void remove()}>
-            Delete {title()} for good
+            {t().deleteForGood(title())}
           </button>
           <button
             type="button"
@@ -87,7 +105,7 @@ function Entry(props: { notebook: NotebookSummary }) {
             }}
             ref={(button) => queueMicrotask(() => button.focus())}
           >
-            Keep it
+            {t().keepIt}
           </button>
         </fieldset>
       </Show>
