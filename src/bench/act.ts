@@ -196,7 +196,7 @@ function takeReading(
   if (meaning.kind === 'mark') {
     // A procedure word in speech, a reading in the log.
     if (outcome === 'command') outcome = 'taken';
-    const { markMl, otherMl, unknown } = dueMark(run, state.setup);
+    const { markMl, otherMl, unknown } = dueMark(run, state.setup, state.calls);
     // The moment is kept: a correction right after it gives the first volume.
     if (unknown) return askForFirst(verdict);
     if (markMl === null) return notTaken('No mark is left on the cylinder');

@@ -42,7 +42,7 @@ export function liveFigures(state: NotebookState, run: string): LiveFigures | nu
     uMlPerS: rate.u * 1e6,
     estimator: rate.estimator,
     readings: rate.readings,
-    nextMarkMs: due(nextMarkMl(known, state.setup)),
+    nextMarkMs: due(nextMarkMl(known, state.setup, state.calls)),
     spanMs: due(from === null ? null : from + state.setup.spanMl),
   };
 }

@@ -1,6 +1,7 @@
-import { countingReadings, decimalsOf } from '../log/runs.ts';
+import { predictFrom } from '../language/trend.ts';
+import { countingReadings, decimalsOf, isOwnSound } from '../log/runs.ts';
 import type { Setup } from '../log/setup.ts';
-import type { Reading, Run } from '../log/state.ts';
+import type { Call, Reading, Run } from '../log/state.ts';
 
 /** The mark that is called next, and whether it can be relied upon. */
 export interface DueMark {
@@ -22,7 +23,7 @@ export interface MarkGrid {
 }
 
 /** Distances at which people call (common practice, no source), mL. */
-const commonStepsMl = [0.1, 0.2, 0.5, 1, 2, 2.5, 4, 5, 10];
+const commonStepsMl = [0.1, 0.2, 0.5, 1, 2, 2.5, 5, 10];
 
 /**
  * The marks as the caller sets them: the first volume, whatever it is, plus whole steps. One reading in between or a
@@ -63,7 +64,7 @@ export function markGrid(
 
 /**
  * Two equal distances speak for another step. A shorter one may come from one reading in between ("41, 43, 44, 45"), so
- * it needs two readings off the marks, unless the run was called so from its first reading.
+ * it needs two readings off the marks, unless the run was called so from its first reading or the setup names it.
  */
 function changesStep(
   { stepMl, count, off, fromFirst }: { stepMl: number; count: number; off: number; fromFirst: boolean },
@@ -71,8 +72,8 @@ function changesStep(
   plannedMl: number,
 ): boolean {
   if (count < 2 || !commonStepsMl.some((step) => Math.abs(step - stepMl) < 1e-6)) return false;
-  if (isWhole(stepMl / nowMl)) return stepMl > nowMl + 1e-6 && Math.abs(stepMl - plannedMl) < 1e-6;
-  return fromFirst || off >= 2 || stepMl > nowMl;
+  if (stepMl > nowMl + 1e-6 || Math.abs(stepMl - plannedMl) < 1e-6) return true;
+  return stepMl < nowMl - 1e-6 && (fromFirst || off >= 2);
 }
 
 const isWhole = (ratio: number): boolean => Math.abs(ratio - Math.round(ratio)) < 1e-6;
@@ -95,8 +96,9 @@ export function gridOf(run: Run, setup: Setup): MarkGrid | null {
  * last that is sure. Where the best guess falls below the reading before it ("2" for "20") the water cannot be there,
  * and the second count holds. Where it jumps ahead both are possible: a mark is then as much in doubt as the jump, and
  * a jump to the last mark of the cylinder leaves the second.
+ * @param calls all calls of the notebook: one that was not understood has used up its mark, where the curve says so
  */
-export function dueMark(run: Run, setup: Setup): DueMark {
+export function dueMark(run: Run, setup: Setup, calls: readonly Call[] = []): DueMark {
   const grid = gridOf(run, setup);
   if (grid === null) return { markMl: null, unknown: true };
   let best: number | null = null;
@@ -112,8 +114,9 @@ export function dueMark(run: Run, setup: Setup): DueMark {
     sure = sure === null ? rivalMl(rivals) : markAbove(sure, grid);
     best = best !== null && volumeMl < best && volumeMl !== sure ? markAbove(best, grid) : volumeMl;
   }
+  const passed = best === null ? 0 : marksPassed(best, run, grid, calls);
   const markOn = (ml: number | null): number | null => {
-    const mark = ml === null ? grid.anchorMl : markAbove(ml, grid);
+    const mark = tidy((ml === null ? grid.anchorMl : markAbove(ml, grid)) + passed * grid.stepMl);
     return mark > setup.cylinder.capacityMl + 1e-9 ? null : mark;
   };
   const markMl = markOn(best);
@@ -123,7 +126,27 @@ export function dueMark(run: Run, setup: Setup): DueMark {
   return markMl === null ? { markMl: otherMl, otherMl: null } : { markMl, otherMl };
 }
 
-export const nextMarkMl = (run: Run, setup: Setup): number | null => dueMark(run, setup).markMl;
+export const nextMarkMl = (run: Run, setup: Setup, calls: readonly Call[] = []): number | null =>
+  dueMark(run, setup, calls).markMl;
+
+/** A call that was not understood was made at a mark when the curve stands so near to one, in steps (reasoned). */
+const atMarkSteps = 0.35;
+
+/** How many marks the calls since the last reading have used up that were not understood. */
+function marksPassed(lastMl: number, run: Run, grid: MarkGrid, calls: readonly Call[]): number {
+  const last = run.readings.findLast(({ struck }) => !struck);
+  const sure = countingReadings(run).filter(({ outcome, settled }) => outcome === 'taken' || settled);
+  let passed = 0;
+  for (const call of calls) {
+    if (call.run !== run.id || call.outcome !== 'unresolved' || isOwnSound(call)) continue;
+    if (last === undefined || call.onsetMs <= last.timeMs) continue;
+    const points = sure.map(({ timeMs, volumeMl }) => ({ timeS: timeMs / 1000, volumeMl }));
+    const now = predictFrom(points, call.onsetMs / 1000);
+    const next = tidy(markAbove(lastMl, grid) + passed * grid.stepMl);
+    if (now && Math.abs(now.volumeMl - next) <= atMarkSteps * grid.stepMl) passed++;
+  }
+  return passed;
+}
 
 function rivalMl(rivals: Reading['rivals']): number | null {
   for (const { meaning } of rivals)

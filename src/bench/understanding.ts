@@ -1,3 +1,4 @@
+import { clearKey } from '../language/clear.ts';
 import { type OwnWords, withoutOwn } from '../language/echo.ts';
 import { type Context, type Earlier, type Judgement, judge, propose } from '../language/expectation.ts';
 import { type RunCall, rejudge } from '../language/rejudge.ts';
@@ -42,11 +43,11 @@ export function makeUnderstanding(words: () => Words): Understanding {
   return {
     judge(hypotheses, moment, state) {
       const understood = understand(hypotheses, words());
-      return verdictOf(judge(understood, contextOf(moment, state), words()));
+      return verdictOf(judge(understood, contextOf(moment, state, words()), words()));
     },
     rejudge(run, state) {
       const calls = runCallsOf(run, state, words());
-      const { frame } = contextOf({ call: '', onsetMs: Number.POSITIVE_INFINITY, run }, state);
+      const { frame } = contextOf({ call: '', onsetMs: Number.POSITIVE_INFINITY, run }, state, words());
       return rejudge(calls, frame, words()).map(({ id, judgement }) => ({ call: id, verdict: verdictOf(judgement) }));
     },
     withoutOwn: (hypotheses, own) => withoutOwn(hypotheses, own, words()),
@@ -60,14 +61,14 @@ export function makeUnderstanding(words: () => Words): Understanding {
       const best = understand(hypotheses, words()).candidates[0]?.candidate;
       return best?.kind === 'reading' && best.values.length === 1 ? (best.values[0] ?? null) : null;
     },
-    propose: (moment, state) => propose(contextOf(moment, state)),
+    propose: (moment, state) => propose(contextOf(moment, state, words())),
   };
 }
 
 const verdictOf = ({ outcome, meaning, rivals, reason }: Judgement): Verdict => ({ outcome, meaning, rivals, reason });
 
 /** What is known beforehand of a call: the run so far, as the judgement wants it. */
-export function contextOf(moment: CallMoment, state: NotebookState): Context {
+export function contextOf(moment: CallMoment, state: NotebookState, words: Words): Context {
   const run = state.runs.find((known) => known.id === moment.run) ?? null;
   const { cylinder } = state.setup;
   const grid = run && gridOf(run, state.setup);
@@ -78,11 +79,14 @@ export function contextOf(moment: CallMoment, state: NotebookState): Context {
       stepMl,
       startMl: state.setup.firstMarkMl ?? null,
       ...(grid ? { anchorMl: grid.anchorMl } : {}),
+      ...(run && countingReadings(run).length === 1 && state.setup.firstMarkMl === undefined
+        ? { marksUnsure: true }
+        : {}),
       ...(run?.baseline == null ? {} : { baselineMl: Number(run.baseline) }),
       capacityMl: cylinder.capacityMl,
       divisionMl: cylinder.divisionMl,
     },
-    earlier: run ? earlierOf(run, moment, state) : [],
+    earlier: run ? earlierOf(run, moment, state, words) : [],
     prediction: run ? predictionOf(run, moment.onsetMs) : null,
     runOpen: run !== null,
     paused: state.paused,
@@ -94,11 +98,17 @@ export function contextOf(moment: CallMoment, state: NotebookState): Context {
 }
 
 /** Calls of the run before the moment, by time; struck ones and what was no reading left out. */
-function earlierOf(run: Run, moment: CallMoment, state: NotebookState): Earlier[] {
+function earlierOf(run: Run, moment: CallMoment, state: NotebookState, words: Words): Earlier[] {
   const earlier: Earlier[] = [];
+  const calls = new Map(state.calls.map((call) => [call.id, call]));
   for (const reading of run.readings) {
     if (reading.struck || reading.call === moment.call || reading.timeMs >= moment.onsetMs) continue;
-    earlier.push(earlierReading(reading));
+    const call = calls.get(reading.call);
+    const understood = call ? understandingOf(call, words) : null;
+    earlier.push({
+      ...earlierReading(reading),
+      clear: understood === null || clearKey(understood) === reading.value,
+    });
   }
   for (const call of state.calls) {
     if (call.run !== run.id || call.id === moment.call || call.onsetMs >= moment.onsetMs) continue;
@@ -144,7 +154,7 @@ function isDisturbed(run: Run, nowMs: number): boolean {
 /** What the readings before a moment predict for it. */
 function predictionOf(run: Run, onsetMs: number): Context['prediction'] {
   const points = countingReadings(run)
-    .filter((reading) => reading.timeMs < onsetMs)
+    .filter(({ timeMs, outcome, settled }) => timeMs < onsetMs && (outcome === 'taken' || settled))
     .map((reading) => ({ timeS: reading.timeMs / 1000, volumeMl: reading.volumeMl }));
   return predictFrom(points, onsetMs / 1000);
 }

@@ -11,6 +11,8 @@ export interface Frame {
   readonly startMl: number | null;
   /** A mark of this run: marks lie whole steps from it. Missing: they are counted from the last value. */
   readonly anchorMl?: number;
+  /** Nothing but one reading says where the marks lie: it may be a reading in between, or misheard. */
+  readonly marksUnsure?: boolean;
   /** Cylinder reading before mixing: the first value is near it, whole step or not. */
   readonly baselineMl?: number;
   readonly capacityMl: number;
@@ -35,12 +37,14 @@ const going = {
   far: 0.01,
   again: 0.004,
   back: 0.003,
-  /** Whatever the water shows at the moment, mark or not. */
-  shown: 0.01,
+  /** Whatever the water shows at the moment, mark or not; after a reading off the marks far more often. */
+  shown: 0.02,
+  shownOffMarks: 0.3,
   uniform: 0.025,
 };
 /** Readings between the graduations are this much less likely than those on them. */
-const betweenGraduations = 0.2;
+const betweenGraduations = 0.7;
+const halves = 0.85;
 /** Beyond the glass, or below zero: only to keep the arithmetic whole. */
 const impossible = 1e-9;
 
@@ -84,16 +88,19 @@ export function nextValue(
       return falls * (0.5 * any + 0.5 * (value > last ? decay(value - last, grid * 8) * grid : 0));
     return falls * (0.9 * timed * (grid / prediction.uMl) + 0.1 * any);
   }
-  const byMark = markShare(value, last, calls, stepMl, frame.anchorMl ?? last);
+  const offMarks =
+    frame.marksUnsure === true || (frame.anchorMl !== undefined && !isWhole((last - frame.anchorMl) / stepMl));
+  const byMark = markShare(value, last, calls, stepMl, frame.anchorMl ?? last) * (offMarks ? 0.6 : 1);
   // The clock tells a mark that was missed from one that was misheard; alone it decides nothing.
   const clock =
     timed === null || prediction === null || byMark === 0
       ? byMark
       : byMark * (0.3 + 0.7 * Math.min(3, timed / student(0.8)));
-  const shown =
-    timed === null || prediction === null || value <= last
-      ? 0
-      : going.shown * timed * Math.min(1, frame.divisionMl / prediction.uMl) * onGraduation(value, frame);
+  const near =
+    timed === null || prediction === null
+      ? decay(value - last, 2 * stepMl * calls) * frame.divisionMl
+      : timed * Math.min(1, frame.divisionMl / prediction.uMl);
+  const shown = value <= last ? 0 : (offMarks ? going.shownOffMarks : going.shown) * near * onGraduation(value, frame);
   return clock + shown + going.uniform * any * (value < last ? 0.3 : 1);
 }
 
@@ -125,7 +132,9 @@ function anyValue(value: number, { capacityMl, divisionMl }: Frame): number {
 }
 
 function onGraduation(value: number, { divisionMl }: Pick<Frame, 'divisionMl'>): number {
-  return isWhole(value / divisionMl) ? 1 : isWhole((value / divisionMl) * 10) ? betweenGraduations : 0.02;
+  if (isWhole(value / divisionMl)) return 1;
+  if (isWhole((value / divisionMl) * 2)) return halves;
+  return isWhole((value / divisionMl) * 10) ? betweenGraduations : 0.02;
 }
 
 const isWhole = (ratio: number) => Math.abs(ratio - Math.round(ratio)) < 1e-6;

@@ -1,5 +1,6 @@
 import type { Outcome } from '../log/event.ts';
 import type { Decimal, Meaning } from '../log/meaning.ts';
+import { clearKey, type Objection, objection } from './clear.ts';
 import { bareCommands, isBare } from './commands.ts';
 import { confusability, floorShare, partners } from './confusability.ts';
 import { type Frame, firstValue, nextValue, type Prediction } from './course.ts';
@@ -19,6 +20,8 @@ export interface Earlier {
   /** Belief in `value`, 0..1. Absent: 0.97, doubtful ones 0.7. */
   readonly p?: number;
   readonly doubtful?: boolean;
+  /** Every ear heard `value` clearly. */
+  readonly clear?: boolean;
   readonly rivals?: readonly { readonly value: Decimal; readonly p: number }[];
 }
 
@@ -213,48 +216,20 @@ function plainlySaid(best: Share, shares: readonly Share[], context: Context, wo
   return near || confusability(best.values[0]!, said.values[0]!, words).share < listedShare ? said : null;
 }
 
-/** An ear's share from which one number alone was heard clearly: the one place to change it for a calibrated ear. */
-export const clearFrom = 0.85;
-/** Steps from the curve beyond which no surge carries a reading (reasoned); at least so many standard uncertainties. */
-const surgeSteps = 2;
-const surgeUncertainties = 5;
-
 /**
- * The one number that was heard, clearly and by every ear, and that physics allows: taken, on a mark or not. Ears that
- * found rivals themselves leave the choice to the weighing.
+ * The one number that every ear heard clearly, and that physics allows: taken, on a mark or not. Ears that found rivals
+ * themselves leave the choice to the weighing.
  */
 function clearlySaid(shares: readonly Share[], understood: Understood, context: Context): Share | null {
   const key = clearKey(understood);
   const said = shares.find((share) => share.key === key && share.values.length === 1);
-  return said && isPossible(Number(said.values[0]), context) ? said : null;
+  // It may answer the question that was just asked.
+  if (context.question?.choices.some((choice) => choice === key)) return null;
+  return said && objectionTo(said, context) === null ? said : null;
 }
 
-/** The only thing that any ear heard, where it was heard clearly; else null. */
-export function clearKey(understood: Understood): string | null {
-  const numbers = new Map<string, number>();
-  for (const { heard } of understood.witnesses)
-    for (const { candidate, mass } of heard)
-      numbers.set(keyOf(candidate), (numbers.get(keyOf(candidate)) ?? 0) + mass / understood.witnesses.length);
-  const [only] = numbers;
-  return only && numbers.size === 1 && only[1] >= clearFrom ? only[0] : null;
-}
-
-/** Above the last reading, on the cylinder, and no further from the curve than a surge could carry it. */
-function isPossible(value: number, { earlier, frame, prediction, disturbed }: Context): boolean {
-  const known = earlier.filter((call) => call.value !== null);
-  const last = known.at(-1);
-  if (value < 0 || value > frame.capacityMl) return false;
-  if (!last) return true;
-  // What is in doubt itself is no measure for others.
-  if (last.doubtful && !last.settled) return false;
-  const lastMl = Number(last.value);
-  if (value <= lastMl) return false;
-  const stepMl = frame.stepMl ?? frame.divisionMl;
-  const calls = earlier.length - earlier.lastIndexOf(last);
-  if (prediction === null || disturbed) return value - lastMl <= nearSteps * stepMl * calls + 1e-9;
-  const reach = Math.max(surgeSteps * stepMl, surgeUncertainties * prediction.uMl);
-  return Math.abs(value - prediction.volumeMl) <= reach;
-}
+const objectionTo = (said: Share, { earlier, frame, prediction, disturbed }: Context): Objection | null =>
+  objection(Number(said.values[0]), earlier, frame, prediction, disturbed ?? false);
 
 function asReading(
   likeliest: Share,
@@ -302,7 +277,7 @@ function asReading(
     !said &&
     !contradicted(best, understood) &&
     !understood.witnesses.every(({ other }) => other > 0.5) &&
-    (clear !== null || best.p >= (first ? firstTakenFrom : takenFrom)) &&
+    (clear !== null || (best.p >= (first ? firstTakenFrom : takenFrom) && !outdone(best, shares, context))) &&
     !asked &&
     !unheard &&
     !foreign;
@@ -313,6 +288,17 @@ function asReading(
   const judgement: Judgement = { outcome: 'doubtful', meaning, rivals, p: best.p, reason };
   return { ...judgement, ...rivalQuestion(meaning, rivals, words) };
 }
+
+/** Marks break ties between numbers that an ear found close: within so many times (reasoned). */
+const closeWithin = 20;
+
+/** An ear held another number for far likelier, and physics allows it: what was due does not talk it away. */
+const outdone = (best: Share, shares: readonly Share[], context: Context): boolean =>
+  best.values.length === 1 &&
+  shares.some(
+    (share) =>
+      share.values.length === 1 && share.heard > closeWithin * best.heard && objectionTo(share, context) === null,
+  );
 
 /** "fifteen or fifty?", digits said apart: for a single value with a single rival value. */
 export function rivalQuestion(meaning: Meaning, rivals: readonly Rival[], words: Words): Pick<Judgement, 'ask'> {
@@ -331,9 +317,8 @@ function reasonFor(
   foreign: boolean,
   context: Context,
 ): string {
-  const last = context.earlier.at(-1);
-  const step = context.frame.stepMl;
-  const due = last?.value != null && step !== null ? Number((Number(last.value) + step).toPrecision(9)) : null;
+  const last = context.earlier.at(-1)?.value;
+  const due = last == null ? null : dueAfter(Number(last), context.frame);
   const value = Number(best.values[0]);
   const offTrend = due !== null && Math.abs(value - due) > 1e-6;
   if (foreign) return `heard as ${shown}, but not in millilitres`;
@@ -345,7 +330,13 @@ function reasonFor(
     return `${shown} or ${second.values.join(', ')}: ${second.why || marks[0] || 'both were heard'}`;
   return marks.length > 0
     ? `taken as ${shown}: ${marks.join('; ')}`
-    : `heard as ${shown}, but ${due === null ? 'not surely' : `${due} was due`}`;
+    : `heard as ${shown}, but ${offTrend ? `${due} was due` : 'not surely'}`;
+}
+
+/** The first mark above a reading; null where readings are called at any moment. */
+function dueAfter(lastMl: number, { stepMl, anchorMl = lastMl }: Frame): number | null {
+  if (stepMl === null) return null;
+  return Number((anchorMl + stepMl * (Math.floor((lastMl - anchorMl) / stepMl + 1e-6) + 1)).toPrecision(9));
 }
 
 function rivalsOf(shares: readonly Share[], taken: string): Rival[] {
@@ -464,7 +455,22 @@ function weigh(understood: Understood, context: Context, words: Words): Belief[]
     ({ talk: mass, talkWords }) => mass * (talkWords >= 4 ? 0.9 : talkWords === 3 ? 0.5 : 0.2) + 1e-4,
   );
   beliefs.push({ key: 'talk', candidate: null, values: [], weight: kinds.talk * talk, heard: 0, why: 'no reading' });
-  return beliefs;
+  return oneEach(beliefs);
+}
+
+/** "56" and "56.0" are one number, not two that could be asked about: kept as it was heard better. */
+function oneEach(beliefs: readonly Belief[]): Belief[] {
+  const kept = new Map<string, Belief>();
+  for (const belief of beliefs) {
+    const name = belief.values.length === 1 ? `number ${Number(belief.values[0])}` : belief.key;
+    const same = kept.get(name);
+    const better = same && same.heard >= belief.heard ? same : belief;
+    kept.set(
+      name,
+      same ? { ...better, weight: Math.max(same.weight, belief.weight), heard: same.heard + belief.heard } : belief,
+    );
+  }
+  return [...kept.values()];
 }
 
 function support(understood: Understood, key: string): number {

@@ -1,8 +1,10 @@
 import type { Decimal, Meaning } from '../log/meaning.ts';
+import { fitLinear } from '../numerics/least-squares.ts';
 import { median } from '../numerics/median.ts';
-import { partners } from './confusability.ts';
+import { clearKey } from './clear.ts';
+import { confusability, partners } from './confusability.ts';
 import { type Frame, firstValue, nextValue } from './course.ts';
-import { channel, clearKey, type Judgement, type Rival, rivalQuestion } from './expectation.ts';
+import { channel, type Judgement, type Rival, rivalQuestion } from './expectation.ts';
 import { keyOf, type Understood } from './understand.ts';
 import type { Words } from './words.ts';
 
@@ -41,6 +43,8 @@ const changeFrom = 0.9;
 const confirmFrom = 0.985;
 /** A value no ear wrote needs more. */
 const confirmUnheardFrom = 0.997;
+/** How often the first reading lies off the marks that the later ones agree on (reasoned). */
+const startsOffMarks = 0.05;
 /** Belief below which a taken value becomes doubtful. */
 const doubtBelow = 0.6;
 
@@ -58,7 +62,7 @@ export function rejudge(calls: readonly RunCall[], frame: Frame, words: Words): 
     .filter((call) => call.settled !== null || call.marked || call.understood !== null);
   if (used.length < 2) return [];
   const first = calls.length <= lookBack;
-  const states = statesOf(used, frame, words);
+  const states = statesOf(used, frame, words, clearValues(used));
   const silent = used.map((call, i) => silentBetween(calls, i === 0 ? null : used[i - 1]!, call));
   let best = used.map((call) => Number(call.settled ?? call.current?.values.at(-1) ?? Number.NaN));
   let marginals: number[][] = [];
@@ -67,6 +71,7 @@ export function rejudge(calls: readonly RunCall[], frame: Frame, words: Words): 
     marginals = forwardBackward(used, states, frame, rates, silent, first);
     best = marginals.map((shares, i) => states[i]![argmax(shares)]!.values.at(-1)!);
   }
+  const levels = used.map(({ current }) => Number(current?.values.at(-1) ?? Number.NaN));
   return used.flatMap((call, i): ChangeOfMind[] => {
     if (call.settled !== null) return [];
     const between = {
@@ -74,7 +79,13 @@ export function rejudge(calls: readonly RunCall[], frame: Frame, words: Words): 
       before:
         best[i + 1] === undefined ? Number.POSITIVE_INFINITY : states[i + 1]![argmax(marginals[i + 1]!)]!.values[0]!,
     };
-    const judgement = changed(call, states[i]!, marginals[i]!, between, words);
+    const judgement = changed(
+      call,
+      states[i]!,
+      marginals[i]!,
+      { ...between, isAlone: leavesCurve(used, levels, i) },
+      words,
+    );
     // The latest call was judged just now by all that is known; only later ones can lift a doubt about it.
     if (i === used.length - 1 && call.current?.doubtful && judgement?.outcome === 'taken') return [];
     return judgement ? [{ id: call.id, judgement }] : [];
@@ -85,7 +96,7 @@ function changed(
   call: RunCall,
   states: readonly State[],
   shares: readonly number[],
-  between: { readonly after: number; readonly before: number },
+  between: { readonly after: number; readonly before: number; isAlone(value: number): boolean },
   words: Words,
 ): Judgement | null {
   const at = argmax(shares);
@@ -108,7 +119,7 @@ function changed(
   const shown = key.replaceAll(' ', ', ');
   const possible = (state: State): boolean =>
     state.heard && state.values[0]! > between.after && state.values.at(-1)! < between.before;
-  const sure = p >= (heard || call.marked ? confirmFrom : confirmUnheardFrom);
+  const sure = p >= (heard || call.marked ? confirmFrom : confirmUnheardFrom) && !between.isAlone(Number(key));
   const doubt = (reason: string): Judgement => ({
     outcome: 'doubtful',
     meaning,
@@ -120,7 +131,21 @@ function changed(
   // Heard clearly and alone, and the water can have stood there: marks alone bring no doubt.
   const asHeard = states.find((state) => state.key === now);
   if (now !== null && !call.current?.doubtful && call.understood && clearKey(call.understood) === now)
-    if (asHeard && possible(asHeard)) return null;
+    if (asHeard && possible(asHeard)) {
+      const fits = states
+        .map((state, k) => ({ state, share: shares[k] ?? 0 }))
+        .filter(({ state }) => state !== asHeard && state.values.length === 1 && !between.isAlone(state.values[0] ?? 0))
+        .filter(({ state }) => state.heard || confusability(state.key, now, words).share >= alikeFrom)
+        .sort((a, b) => b.share - a.share)[0];
+      if (!fits || !between.isAlone(Number(now))) return null;
+      return {
+        ...doubt(
+          `${now} leaves the curve of the readings around it, and only for a moment: ${fits.state.key} would fit`,
+        ),
+        meaning: reading(now, call.marked),
+        p: shares[states.indexOf(asHeard)] ?? 0,
+      };
+    }
   if (now === key) {
     // What no ear heard is confirmed only where nothing that was heard can be.
     if (call.current?.doubtful && sure && (heard || call.marked || !states.some(possible)))
@@ -163,12 +188,14 @@ function reading(key: string, marked: boolean): Meaning {
 }
 
 /** Values each call may have had: heard, confusable with what was heard, or on the marks of its neighbours. */
-function statesOf(calls: readonly RunCall[], frame: Frame, words: Words): State[][] {
+function statesOf(calls: readonly RunCall[], frame: Frame, words: Words, clear: readonly (string | null)[]): State[][] {
   const tops = calls.map((call) => topsOf(call));
   return calls
     .map((call, i) => {
       if (call.settled !== null)
         return [{ key: call.settled, values: [Number(call.settled)], emission: 1, heard: true }];
+      const sure = clear[i] ?? null;
+      if (sure !== null) return [{ key: sure, values: [Number(sure)], emission: 1, heard: true }];
       const keys = new Set<string>();
       const heard = new Set<string>();
       for (const { candidate } of call.understood?.candidates ?? []) {
@@ -218,6 +245,27 @@ function emissionOf(values: readonly Decimal[], call: RunCall, words: Words): nu
   return product;
 }
 
+/**
+ * The values of calls that were heard clearly and taken, where no other clear one contradicts them: between their clear
+ * neighbours, and on one curve with them. These stand; the calls around them are judged by them.
+ */
+function clearValues(calls: readonly RunCall[]): (string | null)[] {
+  const own = calls.map(({ current, understood, settled }) => {
+    const value = current?.values.length === 1 ? (current.values[0] ?? null) : null;
+    if (settled !== null) return settled;
+    return value !== null && !current?.doubtful && understood && clearKey(understood) === value ? value : null;
+  });
+  const levels = calls.map(({ current }) => Number(current?.values.at(-1) ?? Number.NaN));
+  return own.map((value, i) => {
+    if (value === null) return null;
+    const before = own.slice(0, i).findLast((one) => one !== null) ?? null;
+    const after = own.slice(i + 1).find((one) => one !== null) ?? null;
+    const rises =
+      (before === null || Number(before) < Number(value)) && (after === null || Number(value) < Number(after));
+    return rises && !leavesCurve(calls, levels, i)(Number(value)) ? value : null;
+  });
+}
+
 function topsOf(call: RunCall): Decimal[] {
   if (call.settled !== null) return [call.settled];
   const tops = new Set<string>(call.current?.values.slice(-1) ?? []);
@@ -249,6 +297,40 @@ function ratesOf(calls: readonly RunCall[], best: readonly number[]): (number | 
     const rate = median(others);
     return rate > 0 ? rate : null;
   });
+}
+
+/** Scatter of a practised caller, s, and how many times it a single reading may lie off (reasoned). */
+const callerS = 0.25;
+const offFrom = 4;
+/** What the heard number may have been instead must sound at least so much like it. */
+const alikeFrom = 0.008;
+
+/**
+ * Whether a value at call `i` leaves the curve for that one moment: no surge does that, since what has dripped stays.
+ * The curve is a parabola through up to three readings on either side; where those do not lie on one (a surge among
+ * them), and for the two latest calls, nothing can be told.
+ */
+function leavesCurve(calls: readonly RunCall[], levels: readonly number[], i: number): (value: number) => boolean {
+  const now = calls[i];
+  if (!now) return () => false;
+  const points = calls.flatMap((call, k) => {
+    const ml = levels[k] ?? Number.NaN;
+    const sure = call.settled !== null || (call.current !== null && !call.current.doubtful);
+    return k !== i && sure && Number.isFinite(ml) ? [{ s: call.timeS - now.timeS, ml, before: k < i }] : [];
+  });
+  const before = points.filter((point) => point.before).slice(-3);
+  const after = points.filter((point) => !point.before).slice(0, before.length === 0 ? 5 : 3);
+  const around = [...before, ...after];
+  if (after.length < 2 || around.length < 4) return () => false;
+  const columns = [around.map(() => 1), around.map(({ s }) => s), around.map(({ s }) => s * s)];
+  const { coefficients, cofactor, residualSd } = fitLinear(
+    columns,
+    around.map(({ ml }) => ml),
+  );
+  const [level = 0, rate = 0] = coefficients;
+  if (!(rate > 0)) return () => false;
+  const scatterMl = Math.max(residualSd ?? 0, rate * callerS) * Math.sqrt(1 + (cofactor[0]?.[0] ?? 0));
+  return (value) => Math.abs(value - level) > offFrom * scatterMl;
 }
 
 function forwardBackward(
@@ -292,7 +374,7 @@ function forwardBackward(
           const before =
             i === 0
               ? first
-                ? firstValue(state.values[0]!, frame)
+                ? firstValue(state.values[0]!, frame) * (onMarks(state.values[0]!, frame) ? 1 : startsOffMarks)
                 : 1
               : sum(forward[i - 1]!.map((p, j) => p * steps[i - 1]![j]![k]!));
           return before * local[i]![k]!;
@@ -309,6 +391,11 @@ function forwardBackward(
     );
   return states.map((list, i) => normalised(list.map((_, k) => forward[i]![k]! * backward[i]![k]!)));
 }
+
+const onMarks = (value: number, { anchorMl, stepMl }: Frame): boolean =>
+  anchorMl === undefined ||
+  stepMl === null ||
+  Math.abs((value - anchorMl) / stepMl - Math.round((value - anchorMl) / stepMl)) < 1e-6;
 
 const sum = (values: readonly number[]) => values.reduce((total, value) => total + value, 0);
 

@@ -23,6 +23,8 @@ export interface Witness {
   readonly missing: number;
   /** What of that the ear itself holds for other speech, or none; 0 where it does not say. */
   readonly other: number;
+  /** Its figures are probabilities; else only the order of its alternatives counts. */
+  readonly calibrated: boolean;
 }
 
 export interface Understood {
@@ -101,7 +103,38 @@ function witnessOf(ear: string, list: readonly Hypothesis[], words: Words): Witn
     for (const candidate of found) heard.push({ candidate, mass: (masses[k]! * candidate.weight) / total, text });
   });
   const missing = 1 - masses.reduce((sum, mass) => sum + mass, 0);
-  return { ear, heard, talk, talkWords, missing, other: ear === calibratedEar ? missing : 0 };
+  return {
+    ear,
+    heard: withDecimals(heard),
+    talk,
+    talkWords,
+    missing,
+    other: ear === calibratedEar ? missing : 0,
+    calibrated: ear === calibratedEar,
+  };
+}
+
+type Heard = Witness['heard'][number];
+
+/** Decimals are lost, hardly ever invented: how much of what an ear holds for "82" beside a likelier "82.7" is "82". */
+const trulyWhole = 0.1;
+
+/** What is held for a number without its decimals counts for the likelier one with them. */
+function withDecimals(heard: readonly Heard[]): readonly Heard[] {
+  return heard.flatMap((one): Heard[] => {
+    const { candidate, mass } = one;
+    const whole = candidate.kind === 'reading' && candidate.values.length === 1 ? candidate.values[0] : undefined;
+    if (whole === undefined || whole.includes('.')) return [one];
+    const full = heard.find(
+      (other) =>
+        other.mass > mass && other.candidate.kind === 'reading' && keyOf(other.candidate).startsWith(`${whole}.`),
+    );
+    if (!full) return [one];
+    return [
+      { ...one, mass: trulyWhole * mass },
+      { ...full, mass: (1 - trulyWhole) * mass, text: one.text },
+    ];
+  });
 }
 
 /** Probabilities of this ear are calibrated (its model card); they sum to 1 with "something else" and "no speech". */

@@ -13,6 +13,7 @@ const tables: readonly { name: string; what: string }[] = [
     what: 'experiments by an independent simulator: coverage, verdicts, what is confidently wrong, detection',
   },
   { name: 'hearing', what: 'simulated calls through a noisy channel, with and without expectation' },
+  { name: 'callers', what: 'callers of every kind through the whole session: marks, doubts, what is silently wrong' },
   { name: 'onset', what: 'error of the moment of a call, by noise' },
   { name: 'room', what: 'calls in a room with other people, noise and knocks: found, right, moments' },
   { name: 'ear', what: 'the embedded recogniser on sound it was not trained on' },

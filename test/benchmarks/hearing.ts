@@ -120,7 +120,7 @@ const mixed: readonly (readonly [number, number, number])[] = [
   [8, 3, 1],
 ];
 
-function mishear(value: Decimal, random: Random): string {
+export function mishear(value: Decimal, random: Random): string {
   const [whole = '0', decimals] = value.split('.');
   const number = Number(whole);
   const tail = decimals ? `.${decimals}` : '';
@@ -152,7 +152,7 @@ function mishear(value: Decimal, random: Random): string {
 }
 
 /** A value as engines write it. */
-function format(text: string, random: Random): string {
+export function format(text: string, random: Random): string {
   if (!/^\d+(\.\d+)?$/.test(text)) return text;
   const value = Number(text);
   const roll = random.uniform();
@@ -169,7 +169,7 @@ function format(text: string, random: Random): string {
   return roll > 0.98 ? ` ${text} mils` : text;
 }
 
-function hear(value: Decimal, channel: Channel, random: Random): Hypothesis[] {
+export function hear(value: Decimal, channel: Channel, random: Random): Hypothesis[] {
   const texts: string[] = [];
   const add = (text: string) => {
     if (text !== value && !texts.includes(text)) texts.push(text);

@@ -65,13 +65,13 @@ describe('one call', () => {
   });
 
   test.each([0.9, 0, 1, null])(
-    'a clear value that the water can have reached is taken, on a mark or not; far off it is doubted, never replaced (confidence %s)',
+    'a clear value that a surge can have reached is taken, on a mark or not; beyond that it is doubted, never replaced (confidence %s)',
     (p) => {
       const steady = ['14', '16', '18', '20', '22'];
       for (const said of ['23', '25', '25.0', '24.5', '25.5', '26', '27', '28', '31', '63']) {
         const understood = understand([{ text: said, p, ear: 'browser' }], en);
         const judgement = judge(understood, context(steady), en);
-        expect(judgement.outcome, said).toBe(Number(said) > 28 ? 'doubtful' : 'taken');
+        expect(judgement.outcome, said).toBe(Number(said) > 33 ? 'doubtful' : 'taken');
         expect(values(judgement.meaning), said).toEqual([said]);
         expect(
           judgement.rivals.map(({ meaning }) => Number(values(meaning)?.[0])),

@@ -44,7 +44,7 @@ function WorkingBench() {
   const shown = createMemo(() => run() ?? state().runs.at(-1) ?? null);
   const nextMark = createMemo(() => {
     const open = run();
-    const ml = open && nextMarkMl(open, state().setup);
+    const ml = open && nextMarkMl(open, state().setup, state().calls);
     return ml === null ? null : { ml, text: markText(ml, state().setup) };
   });
   const live = createLiveFigures(state, () => run()?.id ?? null, 1);
