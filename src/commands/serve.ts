@@ -57,7 +57,7 @@ async function answer(root: string, request: IncomingMessage, response: ServerRe
     'content-security-policy': "frame-ancestors 'none'",
     'cross-origin-opener-policy': 'same-origin',
     'cross-origin-resource-policy': 'same-origin',
-    'permissions-policy': 'microphone=(self), screen-wake-lock=(self), camera=(), geolocation=()',
+    'permissions-policy': 'microphone=(self), screen-wake-lock=(self), camera=(self), geolocation=()',
     'referrer-policy': 'no-referrer',
     'x-content-type-options': 'nosniff',
   });

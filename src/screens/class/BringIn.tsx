@@ -72,7 +72,10 @@ export function BringIn() {
           </div>
         )}
       </Show>
-      <LastImport />
+      {/* The camera says itself what it caught. */}
+      <Show when={!scanning()}>
+        <LastImport />
+      </Show>
     </DropZone>
   );
 }

@@ -1,8 +1,114 @@
-/** Placeholder until the camera is in. */
+import { createSignal, For, onCleanup, onMount, Show } from 'solid-js';
+import { makePartCollector } from '../../files/code-parts.ts';
+import { classList } from './class-list.ts';
+import { type CodeReader, makeCodeReader } from './code-reader.ts';
+import { classScreenTexts as t } from './texts.ts';
+
+/** A line of what the camera caught, the newest first. */
+interface Line {
+  readonly good: boolean;
+  readonly sentence: string;
+}
+
+/** The camera looks for one group's code after the other; each is shown as it arrives. Nothing it sees is kept. */
 export default function Scan(props: { onClose: () => void }) {
+  const [lines, setLines] = createSignal<readonly Line[]>([]);
+  const [trouble, setTrouble] = createSignal('');
+  const [part, setPart] = createSignal<{ have: number; of: number } | null>(null);
+  const [ready, setReady] = createSignal(false);
+  let section!: HTMLElement;
+  let video!: HTMLVideoElement;
+  let stream: MediaStream | null = null;
+  let reader: CodeReader | null = null;
+  let closed = false;
+  const collector = makePartCollector();
+  /** The code that was handled last: held before the camera for longer, it is not said again. */
+  let last = '';
+  const say = (good: boolean, sentence: string): void => {
+    setLines([{ good, sentence }, ...lines().filter((line) => line.sentence !== sentence)].slice(0, 40));
+    if (good) navigator.vibrate?.(80);
+  };
+
+  const handle = async (text: string): Promise<void> => {
+    const caught = collector.catch(text);
+    if (caught.kind === 'part') setPart(caught);
+    if (caught.kind === 'part' || (caught.kind === 'whole' ? caught.code : text) === last) return;
+    setPart(null);
+    if (caught.kind === 'other') {
+      last = text;
+      return say(false, t().camera.notOurs);
+    }
+    last = caught.code;
+    const { added, doubles, skipped } = await classList.bring({
+      kind: 'files',
+      files: [{ name: t().camera.code, blob: new Blob([caught.link]) }],
+    });
+    for (const { name } of added) say(true, t().camera.has(name));
+    for (const double of doubles) say(double.kind === 'longer', t().double(double));
+    for (const { sentence } of skipped) say(false, sentence);
+  };
+
+  const look = async (): Promise<void> => {
+    while (!closed && reader) {
+      const text = document.hidden ? null : await reader.read(video);
+      if (text !== null && !closed) await handle(text);
+      await new Promise((resolve) => setTimeout(resolve, 60));
+    }
+  };
+
+  onMount(async () => {
+    section.scrollIntoView({ block: 'nearest' });
+    try {
+      const camera = { facingMode: 'environment', width: { ideal: 1280 }, height: { ideal: 720 } };
+      stream = await navigator.mediaDevices.getUserMedia({ video: camera });
+      if (closed) return stop();
+      video.srcObject = stream;
+      await video.play();
+      reader = await makeCodeReader();
+      setReady(true);
+      if (closed) return stop();
+      await look();
+    } catch (error) {
+      const refused = error instanceof DOMException && error.name === 'NotAllowedError';
+      if (!closed) setTrouble(refused ? t().camera.denied : t().camera.none);
+    }
+  });
+  const stop = (): void => {
+    closed = true;
+    for (const track of stream?.getTracks() ?? []) track.stop();
+    reader?.close();
+  };
+  onCleanup(stop);
+
   return (
-    <button type="button" onClick={props.onClose}>
-      ×
-    </button>
+    <section class="scan" aria-label={t().camera.title} ref={section}>
+      <Show when={trouble() === ''} fallback={<p role="alert">{trouble()}</p>}>
+        <p>{t().camera.hold}</p>
+        {/* A camera's picture has no words to caption. */}
+        <video ref={video} muted playsinline aria-label={t().camera.title} />
+        <p class="scan-now">
+          {!ready()
+            ? t().camera.wait
+            : part()
+              ? t().camera.part(part()?.have ?? 0, part()?.of ?? 0)
+              : t().camera.waiting}
+        </p>
+      </Show>
+      <ul class="scan-lines" role="log">
+        <For each={lines()}>
+          {({ good, sentence }) => (
+            <li classList={{ good }}>
+              <span aria-hidden="true">{good ? '✓' : '!'}</span> {sentence}
+            </li>
+          )}
+        </For>
+      </ul>
+      <div class="row">
+        <button type="button" onClick={() => props.onClose()}>
+          {t().camera.close}
+        </button>
+        <span class="quiet">{t().camera.count(classList.entries().length)}</span>
+      </div>
+    </section>
   );
 }

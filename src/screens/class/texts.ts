@@ -76,14 +76,14 @@ const texts = catalogue(
     /** Of the camera. */
     camera: {
       title: 'Scan the groups’ codes',
-      hold: 'Each group opens Report, Send, and shows its code. Hold them up one after the other.',
+      hold: 'Each group opens Report, then Send, and shows its code. Hold them up one after the other.',
       waiting: 'Looking for a code',
       part: (have: number, of: number) => `${have} of ${of} parts`,
       has: (name: string) => `${name} is in.`,
       close: 'Close the camera',
       count: (count: number) => (count === 1 ? '1 group in the class' : `${count} groups in the class`),
       notOurs: 'This code carries no result of ours.',
-      plan: 'This code is a run sheet: it has no readings.',
+      code: 'the code',
       denied:
         'The browser does not let this page use the camera. Allow it in the browser’s settings for this page, or bring files and links.',
       none: 'This device has no camera that the page can use. Bring files and links instead.',
@@ -170,7 +170,7 @@ const texts = catalogue(
       close: 'Kamera schließen',
       count: (count) => (count === 1 ? '1 Gruppe in der Klasse' : `${count} Gruppen in der Klasse`),
       notOurs: 'Dieser Code enthält kein Ergebnis von Meniscall.',
-      plan: 'Dieser Code ist ein Laufplan: Er enthält keine Ablesungen.',
+      code: 'der Code',
       denied:
         'Der Browser lässt diese Seite nicht an die Kamera. Erlaube sie in den Einstellungen des Browsers, oder nimm Dateien und Links.',
       none: 'Dieses Gerät hat keine Kamera, die die Seite benutzen kann. Nimm Dateien und Links.',

@@ -1,19 +1,25 @@
 import { createResource, Show, Suspense } from 'solid-js';
-import { qrText } from '../../files/qr-text.ts';
+import { type QrText, qrText } from '../../files/qr-text.ts';
 import { node, type SvgNode } from '../../results/svg.ts';
+import { textsOf } from '../texts.ts';
 import { Drawing } from './Drawing.tsx';
+import { linkTexts } from './link-texts.ts';
 
 /** A QR code of a text; the maker of codes is loaded when one is shown. */
 export function QrCode(props: { text: string }) {
-  const [code] = createResource(() => props.text, qrDrawing);
+  const t = textsOf(linkTexts);
+  const [code] = createResource(
+    () => props.text,
+    (text) => qrDrawing(qrText(text), t().codeOfLink),
+  );
   return (
-    <Suspense fallback={<p class="quiet">Drawing the code…</p>}>
+    <Suspense fallback={<p class="quiet">{t().drawing}</p>}>
       <Show when={code()}>
         {(made) => (
           <>
             <Drawing drawing={made().drawing} class="qr" />
             <Show when={made().modules > 117}>
-              <p class="quiet">This code is dense: show it large, and hold the camera still and close.</p>
+              <p class="quiet">{t().dense}</p>
             </Show>
           </>
         )}
@@ -26,9 +32,11 @@ export function QrCode(props: { text: string }) {
 const quietZone = 4;
 
 /** One path, dark on white whatever the theme, with the quiet zone of four modules that readers need. */
-async function qrDrawing(text: string): Promise<{ drawing: SvgNode; modules: number }> {
+export async function qrDrawing(
+  { characters, digits }: QrText,
+  label: string,
+): Promise<{ drawing: SvgNode; modules: number }> {
   const { default: qrcode } = await import('qrcode-generator');
-  const { characters, digits } = qrText(text);
   const code = qrcode(0, 'L');
   code.addData(characters, 'Byte');
   if (digits !== '') code.addData(digits, 'Numeric');
@@ -41,12 +49,7 @@ async function qrDrawing(text: string): Promise<{ drawing: SvgNode; modules: num
     .join('');
   const drawing = node(
     'svg',
-    {
-      viewBox: `0 0 ${size} ${size}`,
-      role: 'img',
-      'aria-label': 'QR code of the link',
-      'shape-rendering': 'crispEdges',
-    },
+    { viewBox: `0 0 ${size} ${size}`, role: 'img', 'aria-label': label, 'shape-rendering': 'crispEdges' },
     node('rect', { width: size, height: size, fill: '#ffffff' }),
     node('path', { d: path, fill: '#000000' }),
   );

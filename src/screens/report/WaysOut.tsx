@@ -11,6 +11,7 @@ import { stateOf } from '../state-of.ts';
 import { archiveOf } from './archive-of.ts';
 import { type Copied, copyRich, copyText } from './clipboard.ts';
 import { LinkOut } from './LinkOut.tsx';
+import { ResultCode } from './ResultCode.tsx';
 import { fileStem, saveFile } from './save-file.ts';
 import { canShareFiles, shareFiles } from './share-sheet.ts';
 import { reportTexts as t } from './texts.ts';
@@ -148,6 +149,7 @@ function Send(props: Given) {
   };
   return (
     <div>
+      <ResultCode />
       <Show when={canShareFiles()}>
         <button type="button" onClick={() => void share()}>
           {t().share}
