@@ -103,6 +103,8 @@ function whatOf(
       return plain(pouring(body, state));
     case 'note':
       return plain(`the note “${short(body.text)}”`);
+    case 'clock-settled':
+      return plain(body.byMs === 0 ? 'keeping the times over the gap' : 'the moved times before the gap');
     case 'condition-skipped':
       return plain(`leaving out the ${body.condition === 'pressure' ? 'air pressure' : 'temperature'}`);
     case 'estimate-chosen':

@@ -88,6 +88,11 @@ export const EventBody = z.discriminatedUnion('kind', [
   }),
   /** Wall clock and page clock drifted apart by `gapMs`: the device slept, or somebody set its clock. */
   z.object({ kind: z.literal('clock-doubted'), gapMs: wallClock }),
+  /**
+   * What a person decided about a joint (the event of a reopening) inside a run: its times stand, or what came before it
+   * in that run moves by `byMs`, so that the gap becomes the true one.
+   */
+  z.object({ kind: z.literal('clock-settled'), joint: id, run: id, byMs: z.number().check(z.gte(-1e13), z.lte(1e13)) }),
   z.object({ kind: z.literal('titled'), title: z.string().check(z.maxLength(200)) }),
   /** Who worked: the name by which a class knows the notebook. */
   z.object({ kind: z.literal('grouped'), group: z.string().check(z.maxLength(80)) }),

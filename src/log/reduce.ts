@@ -4,7 +4,7 @@ import type { EventBody, EventOf, NotebookEvent } from './event.ts';
 import { eventsBetweenRests, rest } from './rest.ts';
 import { editRuns, enterReadings } from './run-edits.ts';
 import { defaultSetup } from './setup.ts';
-import type { Call, Change, NotebookState, Reading, RemovedRun, Run, TimedEvent } from './state.ts';
+import type { Call, Change, Joint, NotebookState, Reading, RemovedRun, Run, TimedEvent } from './state.ts';
 
 /** Kinds of events that a person means by "undo": their own acts, not what was merely heard. */
 const acts: ReadonlySet<EventBody['kind']> = new Set([
@@ -34,6 +34,7 @@ const acts: ReadonlySet<EventBody['kind']> = new Set([
   'poured',
   'note',
   'condition-skipped',
+  'clock-settled',
   'estimate-chosen',
 ]);
 
@@ -181,6 +182,7 @@ function lastBaseline(timed: readonly TimedEvent[]): string | null {
 
 function apply(draft: Draft, event: NotebookEvent): void {
   const { body } = event;
+  const before = draft.lastMs;
   draft.lastMs = Math.max(draft.lastMs, event.atMs);
   if (acts.has(body.kind) || (body.kind === 'judged' && (body.by === 'hand' || body.by === 'voice'))) {
     draft.undoable.push(event.id);
@@ -194,11 +196,13 @@ function apply(draft: Draft, event: NotebookEvent): void {
       draft.createdWallMs = event.wallMs;
       return;
     case 'opened':
-      if (body.joined !== 'first')
-        draft.joints.push({ atMs: event.atMs, why: body.joined === 'unknown' ? 'unknown-gap' : 'reload' });
+      if (body.joined !== 'first') addJoint(draft, event, body.joined === 'unknown' ? 'unknown-gap' : 'reload', before);
       return;
     case 'clock-doubted':
-      draft.joints.push({ atMs: event.atMs, why: 'clock-doubted' });
+      addJoint(draft, event, 'clock-doubted', before);
+      return;
+    case 'clock-settled':
+      settleJoint(draft, body);
       return;
     case 'titled':
       draft.title = body.title;
@@ -328,6 +332,32 @@ function apply(draft: Draft, event: NotebookEvent): void {
     case 'undone':
       return;
   }
+}
+
+function addJoint(draft: Draft, event: NotebookEvent, why: Joint['why'], fromMs: number): void {
+  draft.joints.push({ event: event.id, atMs: event.atMs, fromMs, why, settled: false });
+}
+
+/** What the run had before the joint moves; what came after, and every other run, stays. */
+function settleJoint(draft: Draft, { joint, run, byMs }: EventOf<'clock-settled'>): void {
+  const found = draft.joints.find(({ event }) => event === joint);
+  if (!found || found.settled) return;
+  draft.joints = draft.joints.map((one) => (one === found ? { ...one, settled: true } : one));
+  if (byMs === 0) return;
+  const moved = (ms: number): number => (ms < found.atMs ? Math.max(0, ms + byMs) : ms);
+  for (const [id, call] of draft.calls) {
+    if (call.run !== run || call.onsetMs >= found.atMs) continue;
+    draft.calls.set(id, { ...call, onsetMs: moved(call.onsetMs), endMs: call.endMs && moved(call.endMs) });
+  }
+  draft.timed = draft.timed.map((timed) => (timed.run === run ? { ...timed, timeMs: moved(timed.timeMs) } : timed));
+  changeRun(draft, run, (entry) => {
+    for (const id of entry.readings) {
+      const reading = draft.readings.get(id);
+      if (reading) draft.readings.set(id, { ...reading, timeMs: moved(reading.timeMs) });
+    }
+    entry.timed = entry.timed.map((timed) => ({ ...timed, timeMs: moved(timed.timeMs) }));
+    entry.run = { ...entry.run, startedMs: moved(entry.run.startedMs) };
+  });
 }
 
 /** A run that is started again, before it had readings, starts later or gets another label; what it has stays. */

@@ -37,7 +37,7 @@ export interface NotebookState {
   /** Conditions that were asked for and left out. */
   readonly skipped: readonly Condition[];
   /** Moments (notebook time) at which the clock was joined over a reload or doubted. */
-  readonly joints: readonly { readonly atMs: number; readonly why: 'reload' | 'unknown-gap' | 'clock-doubted' }[];
+  readonly joints: readonly Joint[];
   /** Events that can be taken back, latest last (ids), leaving out those that are themselves undone. */
   readonly undoable: readonly string[];
   /** What each of `undoable` was, in the same order. */
@@ -45,6 +45,17 @@ export interface NotebookState {
   readonly events: number;
   readonly lastMs: number;
   readonly clipsDeleted: boolean;
+}
+
+export interface Joint {
+  /** The event that noted it. */
+  readonly event: string;
+  readonly atMs: number;
+  /** The last thing recorded before it, notebook time. */
+  readonly fromMs: number;
+  readonly why: 'reload' | 'unknown-gap' | 'clock-doubted';
+  /** A person said what is to become of the times. */
+  readonly settled: boolean;
 }
 
 export interface RemovedRun {

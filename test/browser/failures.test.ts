@@ -309,6 +309,24 @@ test('the wall clock set back during a run: the times stand, the doubt is said, 
   await page.getByText('the device slept or its clock was set during the run').first().waitFor();
 });
 
+test('a clock twenty days ahead at a reload in a run: said on Bench and Rates, and the true pause mends the times', async () => {
+  const { page } = await start({ initScripts: [settableClock] });
+  await runWithTwoMarks(page);
+  await page.addInitScript('window.clockShiftMs = 20 * 86_400_000;');
+  await page.reload();
+  await page.getByText('By the device’s clock 20 days went by').waitFor();
+  await mark(page, 4);
+  await page.goto(`${inject('address')}#/rates`);
+  const asked = page.getByRole('alert', { name: 'Run 1: do its times still fit together?' });
+  await asked.getByLabel('The pause really was (m:ss)').fill('0:05');
+  await asked.getByRole('button', { name: 'Use this pause' }).click();
+  await expect.poll(() => asked.count()).toBe(0);
+  const times = (await notebookOnDisk(page)).runs[0]?.readings.map(({ timeMs }) => timeMs) ?? [];
+  expect(times).toHaveLength(3);
+  expect((times[2] ?? 0) - (times[1] ?? 0)).toBeGreaterThan(5000);
+  expect((times[2] ?? 0) - (times[0] ?? 0)).toBeLessThan(120_000);
+});
+
 test('a device that sleeps in the middle of a run and wakes: said, and readings and hearing go on', async () => {
   const sound = await speechFile(callsEvery(1.5), { tailS: 60 });
   const { page, context } = await start({

@@ -42,7 +42,7 @@ test('notebook time goes on over a reload by the wall clock, and the joint is re
   const second = handClocks({ page: 3, wall: first.at.wall + 20_000 });
   const again = await openNotebook(journal.id, { store, clocks: second.clocks });
   expect(again.now()).toBe(80_000);
-  expect(again.state().joints).toEqual([{ atMs: 80_000, why: 'reload' }]);
+  expect(again.state().joints).toMatchObject([{ atMs: 80_000, why: 'reload' }]);
 });
 
 test('a wall clock set back does not turn notebook time back', async () => {
@@ -64,7 +64,7 @@ test('a wall clock moved while the page is open leaves the times alone and is no
   at.wall += 3_600_000;
   await journal.record({ kind: 'paused' });
   expect(journal.now()).toBe(1000);
-  expect(journal.state().joints).toEqual([{ atMs: 1000, why: 'clock-doubted' }]);
+  expect(journal.state().joints).toMatchObject([{ atMs: 1000, why: 'clock-doubted' }]);
 });
 
 test('when storage fails the entry is shown, counted as unsaved, and stored with the next', async () => {

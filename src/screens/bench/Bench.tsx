@@ -22,6 +22,7 @@ const RehearsalPanel = lazy(() => import('../rehearsal/RehearsalPanel.tsx'));
 
 const LookOnly = lazy(() => import('../practice/LookOnly.tsx'));
 const Watching = lazy(() => import('../practice/Watching.tsx'));
+const ClockDoubts = lazy(async () => ({ default: (await import('../clock/ClockDoubts.tsx')).ClockDoubts }));
 const ByHand = lazy(() => import('./ByHand.tsx'));
 
 /** The bench: seen from two metres with one eye, worked without touching. In the example there is only the look of it. */
@@ -127,6 +128,11 @@ function WorkingBench() {
         {(going) => <RehearsalPanel practice={going()} bench={bench} />}
       </Show>
       <div class="beside-cylinder">
+        <Show when={!practice()}>
+          <Suspense>
+            <ClockDoubts />
+          </Suspense>
+        </Show>
         <Show
           when={run()}
           fallback={

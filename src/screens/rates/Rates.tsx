@@ -3,6 +3,7 @@ import type { NotebookAnalysis } from '../../analysis/notebook-analysis.ts';
 import type { NotebookState } from '../../log/state.ts';
 import { noteText } from '../../results/analysis-texts.ts';
 import { Contained } from '../Contained.tsx';
+import { ClockDoubts } from '../clock/ClockDoubts.tsx';
 import { containedTexts } from '../contained-texts.ts';
 import { useDesk } from '../desk.tsx';
 import { UndoButton } from '../readings/UndoButton.tsx';
@@ -39,6 +40,7 @@ export function Rates() {
         </p>
       </div>
       <Show when={rates.failed()}>{(sentence) => <p class="problem">{sentence()}</p>}</Show>
+      <ClockDoubts />
       <Show when={state().runs.length > 0} fallback={<NoRuns planned={(state().plan?.runs.length ?? 0) > 0} />}>
         <Show when={rates.found()}>{(found) => <Found found={found()} state={state()} rates={rates} />}</Show>
       </Show>

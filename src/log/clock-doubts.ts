@@ -1,0 +1,61 @@
+import { countingReadings } from './runs.ts';
+import type { Joint, NotebookState, Run } from './state.ts';
+
+/** A gap in a run's times that the run itself does not explain. */
+export interface ClockDoubt {
+  readonly run: Run;
+  readonly joint: Joint;
+  /** Length of the gap by the device's clock, ms. */
+  readonly gapMs: number;
+  /** How long it was if the rate of the readings before went on, ms; null where there are too few readings. */
+  readonly likelyMs: number | null;
+}
+
+/** A page that is opened again takes seconds; a person who sees to something else comes back within this, ms. */
+const pauseMs = 5 * 60_000;
+
+/**
+ * Openings of the page inside a run after which its times may not fit together: the clock went back, or more time went
+ * by than five marks take and than a pause explains; with readings on both sides, three times what their rate explains.
+ * The limits are a judgement, no source.
+ */
+export function clockDoubtsOf(state: NotebookState): readonly ClockDoubt[] {
+  return state.joints.flatMap((joint): ClockDoubt[] => {
+    if (joint.settled || joint.why === 'clock-doubted') return [];
+    const run = state.runs.find(
+      ({ startedMs, endedMs, entered }) =>
+        !entered && startedMs < joint.atMs && (endedMs === null || endedMs > joint.atMs),
+    );
+    if (!run) return [];
+    const readings = countingReadings(run);
+    const before = readings.filter(({ timeMs }) => timeMs < joint.atMs);
+    const after = readings.filter(({ timeMs }) => timeMs >= joint.atMs);
+    if (before.length === 0) return [];
+    const gapMs = joint.atMs - joint.fromMs;
+    const expectedMs = expectedAcross(before, after);
+    const across = (after[0]?.timeMs ?? joint.atMs) - (before.at(-1)?.timeMs ?? joint.atMs);
+    const explained =
+      joint.why === 'reload' &&
+      (expectedMs === null
+        ? gapMs <= Math.max(pauseMs, 5 * medianGap(before))
+        : across <= 3 * expectedMs + 60_000 || gapMs < 60_000);
+    const likelyMs = expectedMs === null ? null : Math.max(0, expectedMs - (across - gapMs));
+    return explained ? [] : [{ run, joint, gapMs, likelyMs }];
+  });
+}
+
+type Timed = readonly { readonly timeMs: number; readonly volumeMl: number }[];
+
+/** Time from the last reading before to the first one after, by the rate before, ms. */
+function expectedAcross(before: Timed, after: Timed): number | null {
+  const [first, last, next] = [before[0], before.at(-1), after[0]];
+  if (!first || !last || !next || before.length < 2) return null;
+  const perMs = (last.volumeMl - first.volumeMl) / (last.timeMs - first.timeMs);
+  const took = (next.volumeMl - last.volumeMl) / perMs;
+  return Number.isFinite(took) && took > 0 ? took : null;
+}
+
+function medianGap(readings: Timed): number {
+  const gaps = readings.slice(1).map(({ timeMs }, i) => timeMs - (readings[i]?.timeMs ?? timeMs));
+  return gaps.sort((a, b) => a - b)[gaps.length >> 1] ?? 0;
+}
