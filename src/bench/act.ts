@@ -1,3 +1,4 @@
+import type { Doubt } from '../language/expectation.ts';
 import type { Saying } from '../language/spoken.ts';
 import type { By, EventBody, Outcome, Rival } from '../log/event.ts';
 import type { Meaning } from '../log/meaning.ts';
@@ -23,6 +24,8 @@ export interface Verdict {
   readonly meaning: Meaning | null;
   readonly rivals: readonly Rival[];
   readonly reason: string;
+  /** What was heard and what fits better, where that is the doubt. */
+  readonly doubt?: Doubt;
 }
 
 /** The call that is acted on; `call` is null for keys that are no call (pause, undo). */
@@ -250,6 +253,13 @@ function readingReply(
   const others = rivalValues(verdict).filter((value) => !values.includes(value));
   const [value] = values;
   const [other] = others;
+  const { doubt } = verdict;
+  if (doubt && values.length === 1 && (value === doubt.heard || value === doubt.fits))
+    return {
+      tone: 'doubtful',
+      text: `Heard ${doubt.heard}; ${doubt.fits} fits. Which?`,
+      saying: { kind: 'heard-fits', ...doubt },
+    };
   if (value !== undefined && other !== undefined && values.length === 1)
     return {
       tone: 'doubtful',

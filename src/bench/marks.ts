@@ -1,3 +1,4 @@
+import type { Saying } from '../language/spoken.ts';
 import { predictFrom } from '../language/trend.ts';
 import { countingReadings, decimalsOf, isOwnSound } from '../log/runs.ts';
 import type { Setup } from '../log/setup.ts';
@@ -86,6 +87,19 @@ export function gridOf(run: Run, setup: Setup): MarkGrid | null {
     (sure.length > 0 ? sure : readings.slice(0, 1)).map(({ volumeMl }) => volumeMl),
     setup,
   );
+}
+
+/** What is said, once, when the caller went over to other marks; null where they are the same. */
+export function gridMoved(
+  before: MarkGrid | null,
+  after: MarkGrid | null,
+): { readonly text: string; readonly saying: Saying } | null {
+  if (before === null || after === null) return null;
+  const stepMl = String(tidy(after.stepMl));
+  const saying: Saying = { kind: 'calling-every', stepMl };
+  if (Math.abs(before.stepMl - after.stepMl) > 1e-9) return { text: `Calling every ${stepMl} mL`, saying };
+  if (isWhole((after.anchorMl - before.anchorMl) / after.stepMl)) return null;
+  return { text: `Calling every ${stepMl} mL from ${tidy(after.anchorMl)}`, saying };
 }
 
 /**

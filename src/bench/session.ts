@@ -8,7 +8,7 @@ import { durationText, endOf, openRunOf, zeroMs } from '../log/runs.ts';
 import type { NotebookState } from '../log/state.ts';
 import { type Act, act, type Moment, type Reply, type Tone, type Verdict } from './act.ts';
 import { heardEventsOf, hypothesesOf } from './heard-words.ts';
-import { spanReached } from './marks.ts';
+import { gridMoved, gridOf, type MarkGrid, spanReached } from './marks.ts';
 import { impossibleReading, unlikelyReading } from './plausible.ts';
 import type { Preferences } from './preferences.ts';
 import type { Understanding } from './understanding.ts';
@@ -226,6 +226,7 @@ export function makeSession(parts: SessionParts): Session {
     const verdict = done.verdict;
     const judged = moment.call === null ? [] : [judgedOf(verdict, moment.call, moment.by)];
     const wasReached = reachedSpan();
+    const gridBefore = openGrid();
     const events = [...before, ...judged, ...decided.events];
     const stored = events.length === 0 ? [] : await parts.record(...events);
     const ofTheAct = (stored ?? []).slice(before.length + judged.length, events.length).map(({ id }) => id);
@@ -248,10 +249,13 @@ export function makeSession(parts: SessionParts): Session {
       }
     }
     const reached = !wasReached && reachedSpan();
+    const moved = gridMoved(gridBefore, openGrid());
     if (reached) {
       const text = `${decided.reply.text}. Span reached: say “end run”`;
       answer({ ...decided.reply, text }, heard, 'span-reached');
-    } else answer(decided.reply, heard);
+    } else if (moved && decided.reply.tone === 'taken')
+      answer({ ...decided.reply, ...moved, text: `${decided.reply.text}. ${moved.text}`, asked: true }, heard);
+    else answer(decided.reply, heard);
     if (verdict.meaning?.kind === 'reading' && moment.run !== null) await reconsider(moment.run);
     return ofTheAct;
   }
@@ -277,6 +281,12 @@ export function makeSession(parts: SessionParts): Session {
     if (decided) return decided;
     const text = handOver.kind === 'step' ? 'There is no run sheet to read' : 'Nothing was asked';
     return { events: [], reply: { tone: 'trouble', text } };
+  }
+
+  function openGrid(): MarkGrid | null {
+    const state = parts.state();
+    const run = openRunOf(state);
+    return run && gridOf(run, state.setup);
   }
 
   function reachedSpan(): boolean {

@@ -65,7 +65,13 @@ export function makeUnderstanding(words: () => Words): Understanding {
   };
 }
 
-const verdictOf = ({ outcome, meaning, rivals, reason }: Judgement): Verdict => ({ outcome, meaning, rivals, reason });
+const verdictOf = ({ outcome, meaning, rivals, reason, doubt }: Judgement): Verdict => ({
+  outcome,
+  meaning,
+  rivals,
+  reason,
+  ...(doubt ? { doubt } : {}),
+});
 
 /** What is known beforehand of a call: the run so far, as the judgement wants it. */
 export function contextOf(moment: CallMoment, state: NotebookState, words: Words): Context {

@@ -61,6 +61,14 @@ export interface Judgement {
   readonly reason: string;
   /** What to ask, where the person wants to be asked. */
   readonly ask?: { readonly question: string; readonly choices: readonly Decimal[] };
+  /** Set where a number is in doubt because another one fits the run better. */
+  readonly doubt?: Doubt;
+}
+
+/** "Heard 50; 15 fits. Which?" */
+export interface Doubt {
+  readonly heard: Decimal;
+  readonly fits: Decimal;
 }
 
 /** Belief from which a value is taken without a mark of doubt. */
@@ -286,7 +294,21 @@ function asReading(
   const reason = reasonFor(best, taken, shown, second, foreign, context);
   if (taken) return { outcome: 'taken', meaning, rivals, p: best.p, reason };
   const judgement: Judgement = { outcome: 'doubtful', meaning, rivals, p: best.p, reason };
-  return { ...judgement, ...rivalQuestion(meaning, rivals, words) };
+  const doubt = doubtOf(best, shares);
+  return { ...judgement, ...rivalQuestion(meaning, rivals, words), ...(doubt ? { doubt } : {}) };
+}
+
+/** A number counts as heard beside another one from so many times its share (reasoned). */
+const heardOver = 3;
+
+/** What was heard and what fits instead, where these are two numbers and only one of them was really heard. */
+function doubtOf(best: Share, shares: readonly Share[]): Doubt | null {
+  const singles = shares.filter(({ values }) => values.length === 1);
+  const heardMost = singles.reduce<Share | null>((top, one) => (top && top.heard >= one.heard ? top : one), null);
+  const fits = best === heardMost ? singles.find((one) => one !== best) : best;
+  const [heard, fitting] = [heardMost?.values[0], fits?.values[0]];
+  if (!heardMost || !fits || heard === undefined || fitting === undefined || best.values.length !== 1) return null;
+  return heardMost.heard > heardOver * fits.heard ? { heard, fits: fitting } : null;
 }
 
 /** Marks break ties between numbers that an ear found close: within so many times (reasoned). */

@@ -83,7 +83,7 @@ export function rejudge(calls: readonly RunCall[], frame: Frame, words: Words): 
       call,
       states[i]!,
       marginals[i]!,
-      { ...between, isAlone: leavesCurve(used, levels, i) },
+      { ...between, alike: i === 0 ? firstAlikeFrom : alikeFrom, isAlone: leavesCurve(used, levels, i) },
       words,
     );
     // The latest call was judged just now by all that is known; only later ones can lift a doubt about it.
@@ -96,7 +96,7 @@ function changed(
   call: RunCall,
   states: readonly State[],
   shares: readonly number[],
-  between: { readonly after: number; readonly before: number; isAlone(value: number): boolean },
+  between: { readonly after: number; readonly before: number; readonly alike: number; isAlone(value: number): boolean },
   words: Words,
 ): Judgement | null {
   const at = argmax(shares);
@@ -135,7 +135,7 @@ function changed(
       const fits = states
         .map((state, k) => ({ state, share: shares[k] ?? 0 }))
         .filter(({ state }) => state !== asHeard && state.values.length === 1 && !between.isAlone(state.values[0] ?? 0))
-        .filter(({ state }) => state.heard || confusability(state.key, now, words).share >= alikeFrom)
+        .filter(({ state }) => state.heard || confusability(state.key, now, words).share >= between.alike)
         .sort((a, b) => b.share - a.share)[0];
       if (!fits || !between.isAlone(Number(now))) return null;
       return {
@@ -304,6 +304,8 @@ const callerS = 0.25;
 const offFrom = 4;
 /** What the heard number may have been instead must sound at least so much like it. */
 const alikeFrom = 0.008;
+/** The first of a run may be off the curve because the flow was not steady yet: then much more. */
+const firstAlikeFrom = 0.05;
 
 /**
  * Whether a value at call `i` leaves the curve for that one moment: no surge does that, since what has dripped stays.

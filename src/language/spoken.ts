@@ -9,7 +9,9 @@ export type Saying =
   | { readonly kind: 'struck'; readonly value: Decimal }
   | { readonly kind: 'unresolved' }
   | { readonly kind: 'latest'; readonly value: Decimal; readonly time: string }
-  | { readonly kind: 'choice'; readonly choices: readonly [Decimal, Decimal] };
+  | { readonly kind: 'choice'; readonly choices: readonly [Decimal, Decimal] }
+  | { readonly kind: 'heard-fits'; readonly heard: Decimal; readonly fits: Decimal }
+  | { readonly kind: 'calling-every'; readonly stepMl: Decimal };
 
 /** "logged two five", "fifteen or fifty?" with the digits apart. `time` is put in as it is given ("2:05"). */
 export function sentence(saying: Saying, words: Words): string {
@@ -26,6 +28,10 @@ export function sentence(saying: Saying, words: Words): string {
       return spoken.unresolved;
     case 'latest':
       return spoken.latest.replace('{value}', value(saying.value)).replace('{time}', saying.time);
+    case 'heard-fits':
+      return spoken.heardFits.replace('{value}', value(saying.heard)).replace('{other}', value(saying.fits));
+    case 'calling-every':
+      return spoken.callingEvery.replace('{value}', value(saying.stepMl));
     case 'choice':
       return spoken.or.replace('{value}', value(saying.choices[0])).replace('{other}', value(saying.choices[1]));
   }

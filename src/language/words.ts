@@ -148,6 +148,10 @@ export interface SpokenWords {
   readonly logged: string;
   readonly best: string;
   readonly or: string;
+  /** "heard five zero; one five fits: which?" */
+  readonly heardFits: string;
+  /** The distance between the marks has changed. */
+  readonly callingEvery: string;
   readonly unresolved: string;
   readonly struck: string;
   readonly corrected: string;

@@ -450,3 +450,26 @@ test.each(['voice', 'keys'])(
     expect(bench.run('1').readings.every((reading) => reading.volumeMl <= 100)).toBe(true);
   },
 );
+
+test('a doubt names its cause: what was heard, and what fits', async () => {
+  const bench = await testBench();
+  await bench.say('start run one', 5);
+  for (const [k, text] of ['11', '13', '50'].entries()) await bench.say(text, 10 + 10 * k);
+  expect(bench.session.view().exchange).toMatchObject({ tone: 'doubtful', answer: 'Heard 50; 15 fits. Which?' });
+  bench.prefer({ readBack: 'when-doubtful' });
+  await bench.say('fifty', 33);
+  expect(bench.run('1').readings.at(-1)).toMatchObject({ value: '50', settled: true });
+});
+
+test('other marks are said once, aloud, when two readings agree on them', async () => {
+  const bench = await testBench();
+  await bench.say('start run one', 5);
+  const moved: string[] = [];
+  for (const text of ['41', '43', '44', '45', '46', '47', '48']) {
+    await bench.say(text, 10 * (Number(text) - 40));
+    const answer = bench.session.view().exchange?.answer ?? '';
+    if (answer.includes('Calling every')) moved.push(`${text}: ${answer}`);
+  }
+  expect(moved).toEqual(['46: 46 mL at 0:50. Calling every 1 mL']);
+  expect(bench.said).toContain('calling every one millilitres');
+});

@@ -465,6 +465,8 @@ describe('what is said aloud', () => {
     { kind: 'struck', value },
     { kind: 'latest', value, time: '2:05' },
     { kind: 'choice', choices: [value, '13'] },
+    { kind: 'heard-fits', heard: value, fits: '13' },
+    { kind: 'calling-every', stepMl: value },
     { kind: 'unresolved' },
   ]);
 

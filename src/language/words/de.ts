@@ -200,6 +200,8 @@ export const de: Words = {
     logged: 'notiert {value}',
     best: 'notiert {value}, unsicher',
     or: '{value} oder {other}?',
+    heardFits: 'gehört: {value}; passen würde {other}: was gilt?',
+    callingEvery: 'Schritt von Marke zu Marke: {value} Milliliter',
     unresolved: 'nicht verstanden, aufgehoben',
     struck: 'gestrichen ist {value}',
     corrected: 'geändert auf {value}',

@@ -226,6 +226,8 @@ export const en: Words = {
     logged: 'logged {value}',
     best: 'logged {value}, unsure',
     or: '{value} or {other}?',
+    heardFits: 'heard {value}; {other} fits: which?',
+    callingEvery: 'calling every {value} millilitres',
     unresolved: 'not understood, kept',
     struck: 'struck out {value}',
     corrected: 'changed to {value}',
