@@ -13,15 +13,16 @@ export interface Background {
   readonly spreads: readonly number[];
 }
 
-/** The ear answers for a word so long after its first sound, s (`npm run bench -- room`, row "alone"), and its spread. */
-export const intoWordS = 0.06;
-const spreadS = 0.035;
 /** How far from where the ear puts it the beginning is looked for, s. */
 const reachS = { before: 0.2, after: 0.1 };
+/** The steps say less than their number: by so much the uncertainty is larger (`npm run bench -- room`). */
+const tooSure = 1.35;
+/** Degrees of freedom of Student's distribution, by which the ear errs. */
+const tails = 15;
 /** The background never varies less from step to step: chance alone makes so much (natural log). */
 const leastSpread = 0.6;
 /** Steps follow each other too closely to count as evidence each for itself. */
-const perStep = 0.35;
+const perStep = 0.25;
 const mostPerStep = 1.5;
 /** No number has so much silence within its first sounds, steps; a tone or a knock before it does. */
 const gapSteps = 5;
@@ -58,10 +59,16 @@ export function backgroundOf(powers: StepPowers, from: number, to: number): Back
  * and weighed with the distance from where the ear puts the beginning. Where the first sounds hide under other people's
  * talk, what the ear says stays, and the uncertainty grows.
  *
- * @param at where the ear puts it, in steps
+ * @param at where the ear puts it, in steps, and its standard uncertainty, s
  * @param notBefore the word before ends here
  */
-export function beginningOf(powers: StepPowers, at: number, notBefore: number, background: Background): Beginning {
+export function beginningOf(
+  powers: StepPowers,
+  at: number,
+  spreadS: number,
+  notBefore: number,
+  background: Background,
+): Beginning {
   const from = Math.max(Math.round(at - reachS.before / stepS), notBefore, 0);
   const to = Math.min(Math.round(at + reachS.after / stepS), powers.steps());
   const within = Math.min(powers.steps(), to + Math.round(0.04 / stepS));
@@ -71,11 +78,11 @@ export function beginningOf(powers: StepPowers, at: number, notBefore: number, b
   const scores = new Array<number>(Math.max(0, to - from)).fill(0);
   for (let step = within - 1; step >= from; step--) {
     const gain = evidenceOf(powers, step, background, hidden);
-    evidence += perStep * gain;
+    evidence += perStep * (1 - hidden) * gain;
     quiet = gain < 0 ? quiet + 1 : 0;
     if (quiet === gapSteps) evidence -= gapCost * (1 - hidden);
     const away = ((step - at) * stepS) / spreadS;
-    if (step < to) scores[step - from] = evidence - 2 * Math.log1p((away * away) / 3);
+    if (step < to) scores[step - from] = evidence - ((tails + 1) / 2) * Math.log1p((away * away) / tails);
   }
   const top = Math.max(...scores);
   let total = 0;
@@ -90,7 +97,7 @@ export function beginningOf(powers: StepPowers, at: number, notBefore: number, b
   if (!(total > 0)) return { step: Math.round(at), uS: spreadS };
   mean /= total;
   const variance = Math.max(0, square / total - mean * mean);
-  return { step: from + Math.round(mean), uS: Math.hypot(Math.sqrt(variance) * stepS, 0.01) };
+  return { step: from + Math.round(mean), uS: tooSure * Math.hypot(Math.sqrt(variance) * stepS, 0.01) };
 }
 
 /** Share of the first sounds of a word that its background hides, by how far the word stands over it. */

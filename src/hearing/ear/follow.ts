@@ -1,14 +1,15 @@
 import { type EarCall, isSure, type RoomLevel } from '../ear.ts';
 import { type FoundUtterance, likelySpeech, makeOnsetFinder } from '../onset.ts';
-import { type Background, backgroundOf, beginningOf, intoWordS } from './beginning.ts';
+import { type Background, backgroundOf, beginningOf } from './beginning.ts';
 import { backgroundBelowDb, doubtBelowDb, makeCallerLevel } from './caller-level.ts';
 import { withoutDeadSilence } from './dead-silence.ts';
-import { decode } from './decode.ts';
+import { type Decoded, decode } from './decode.ts';
 import { features, RATE } from './features.ts';
 import { grammar } from './grammar.ts';
+import { intoWord } from './into-word.ts';
 import { FRAME_MS, type Net, posteriors } from './net.ts';
 import { type OwnAnswer, recognise } from './recognise.ts';
-import { makeAveraged, otherSpeech, type Spike, sentencesOf, spikesIn, weakLead } from './spotted-words.ts';
+import { makeAveraged, openness, otherSpeech, type Spike, sentencesOf, spikesIn, weakLead } from './spotted-words.ts';
 import { makeStepPowers, stepS } from './step-powers.ts';
 import { makeStreamResampler } from './stream-resampler.ts';
 
@@ -48,6 +49,8 @@ const restFrames = 6;
 const busyFrames = 3;
 /** Words at the left edge of a window may be halves of words. */
 const edgeFrames = 10;
+/** Of a word with which the stream begins the ear may put the answer before. */
+const firstFrame = -3;
 /** Silence that ends a call, s: after a whole sentence, one that may go on ("thirty"), and one that lacks something. */
 const closingS = 0.24;
 const mayGoOnS = 0.34;
@@ -63,11 +66,18 @@ const keptS = 16;
 /** A sentence with this probability tells how loud the caller is. */
 const sureP = 0.6;
 /** All sentences together with less are none. */
-const leastSentence = 0.06;
+const leastSentence = 0.1;
+/** A word with less, within so many seconds before a call, is a part of its beginning. */
+const surelyWordP = 0.5;
+const leadS = 0.6;
+/** Beside what the onset finder states, beginnings vary by so much from voice to voice, s. */
+const voicesS = 0.009;
 /** Windows so much quieter than the caller are not made louder for the net, dB. */
 const floorDb = 6;
 /** A sound of the onset finder that begins and ends so near a sentence is that sentence, s. */
-const sameBeginningS = 0.1;
+const sameBeginningS = 0.06;
+/** What the ear puts the beginning of a word by varies by so much beside what the word itself makes, s: by voice. */
+const leastSpreadS = 0.015;
 const sameEndS = 0.25;
 /** The onset finder ends a sound so long after it (`hangS` in onset.ts, and what is later in coming), s. */
 const finderWaitS = 0.44;
@@ -88,7 +98,7 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
   let written = 0;
   let nextWindow = windowFrames;
   /** Words before this frame are settled. */
-  let settled = 0;
+  let settled = firstFrame;
   let busy = false;
   let hearingS: number | null = null;
   /** End of the last sentence, s. */
@@ -123,7 +133,7 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
     const seen = features(withoutDeadSilence(cut(first * frameSamples, endFrame * frameSamples), RATE), leastLevel);
     windows.push({ endFrame, level: seen.level });
     if (windows.length > 40) windows.shift();
-    averaged.add(posteriors(net, seen), first, first <= 0 ? 0 : first + edgeFrames);
+    averaged.add(posteriors(net, seen), first, first <= 0 ? firstFrame : first + edgeFrames);
   };
 
   /** End of the sound of a word, s: the last time it is near its own level, over what sounded before the call. */
@@ -152,12 +162,8 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
     backgroundPower = all[Math.floor(0.8 * all.length)] ?? 0;
   };
 
-  const waitAfter = (sentence: readonly Spike[]): number => {
-    let state = 0;
-    for (const { label } of sentence) state = state < 0 ? state : (sentences.next[state]?.[label] ?? -1);
-    if (state >= 0 && !sentences.accepts[state]) return openClosingS;
-    return state >= 0 && sentences.next[state]?.some((to) => to >= 0) ? mayGoOnS : closingS;
-  };
+  const waitAfter = (sentence: readonly Spike[]): number =>
+    ({ closed: closingS, 'may go on': mayGoOnS, 'lacks words': openClosingS })[openness(sentence, sentences)];
 
   const levelBetween = (fromStep: number, endS: number): number =>
     10 * Math.log10(powers.meanPower(fromStep, Math.max(fromStep + 1, Math.round(endS / stepS))) + 1e-12);
@@ -170,16 +176,12 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
   };
 
   /** Where the ear puts the first sound of a word, s. */
-  const startOf = ({ frame }: Spike): number => (frame + 0.5) * frameS - intoWordS;
+  const startOf = ({ middle, label }: Spike): number => middle * frameS - intoWord(net.labels[label] ?? '').medianS;
 
   const hearSentence = (words: readonly Spike[], nextFrame: number | null, endS: number): FoundCall | null => {
     const first = words.find(({ label }) => label !== otherSpeech) ?? words[0];
     if (!first) return null;
-    const at = startOf(first) / stepS;
-    const { step, uS } = beginningOf(powers, at, Math.round(lastEndS / stepS), background ?? silence(powers.bands));
-    taken.push({ fromS: step * stepS, toS: endS });
-    const cutOut = nextFrame === null ? cutByLoudness(step * stepS, endS) : undefined;
-    const fromFrame = Math.max(settled, Math.floor((step * stepS) / frameS) - 3);
+    const fromFrame = Math.max(settled, Math.floor(startOf(first) / frameS) - 5);
     const toFrame = nextFrame === null ? Math.ceil(endS / frameS) + 4 : nextFrame - 1;
     const decoded = decode(
       averaged.between(fromFrame, toFrame),
@@ -187,36 +189,55 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
       net.labels,
       (toFrame - fromFrame) * FRAME_MS,
     );
+    // "at thirty one", or an "er" that sounds like "at": the moment is that of the number.
+    const meant = decoded.best[0]?.text.startsWith('at ') ? (words[words.indexOf(first) + 1] ?? first) : first;
+    const atS = startOf(meant);
+    const { spreadS } = intoWord(net.labels[meant.label] ?? '');
+    const { step, uS } = beginningOf(
+      powers,
+      atS / stepS,
+      Math.hypot(spreadS, leastSpreadS),
+      Math.round(lastEndS / stepS),
+      background ?? silence(powers.bands),
+    );
+    const onsetS = step * stepS;
     const levelDb = levelBetween(step, endS);
     const belowDb = caller.below(levelDb);
-    if ((decoded.best[0]?.p ?? 0) >= sureP && endS > ownUntilS) {
-      caller.learn(levelDb);
-      const level = windows.find(({ endFrame }) => endFrame >= toFrame)?.level;
-      const callerDb = caller.db();
-      if (level !== undefined && callerDb !== null) leastLevel = level * 10 ** ((callerDb - levelDb - floorDb) / 10);
-    }
-    if (belowDb > backgroundBelowDb) return null;
-    // Someone farther away than the caller: what is said counts for less.
-    const near = 10 ** (Math.min(0, doubtBelowDb - belowDb) / 6);
-    const best = decoded.best.map((sentence) => ({ ...sentence, p: sentence.p * near }));
+    learnCaller(decoded, levelDb, toFrame, endS);
+    const isCaller = belowDb <= backgroundBelowDb;
+    const best = decoded.best.map((sentence) => ({ ...sentence, p: sentence.p * nearness(belowDb) }));
     const ours = best.reduce((sum, { p }) => sum + p, 0);
-    if (ours < leastSentence) return null;
-    const answer = { best, speech: 1 - decoded.silence, other: Math.max(0, 1 - ours - decoded.silence) };
+    // One word that the ear hardly believes in, right before a call: an "er", a cough.
+    const lead = nextFrame !== null && words.length === 1 && ours < surelyWordP && nextFrame * frameS - endS < leadS;
+    if (isCaller && !lead && ours < leastSentence) return null;
+    taken.push({ fromS: onsetS, toS: endS });
+    if (!isCaller || lead) return null;
+    const cutOut = nextFrame === null && meant === first ? cutByLoudness(atS, spreadS, endS) : undefined;
     if (cutOut) return hearSound(cutOut);
-    return found(step * stepS, endS, uS, answer, true);
+    const answer = { best, speech: 1 - decoded.silence, other: Math.max(0, 1 - ours - decoded.silence) };
+    return found(onsetS, endS, uS, answer, true);
+  };
+
+  /** A sentence that is surely one tells how loud the caller is. */
+  const learnCaller = ({ best }: Decoded, levelDb: number, toFrame: number, endS: number): void => {
+    if ((best[0]?.p ?? 0) < sureP || endS <= ownUntilS) return;
+    caller.learn(levelDb);
+    const level = windows.find(({ endFrame }) => endFrame >= toFrame)?.level;
+    const callerDb = caller.db();
+    if (level !== undefined && callerDb !== null) leastLevel = level * 10 ** ((callerDb - levelDb - floorDb) / 10);
   };
 
   /** The sound of the onset finder that is this sentence and nothing else. */
-  const cutByLoudness = (onsetS: number, endS: number): FoundUtterance | undefined =>
+  const cutByLoudness = (onsetS: number, spreadS: number, endS: number): FoundUtterance | undefined =>
     heardSounds.find(
       ({ onsetFrame, endFrame }) =>
-        Math.abs(onsetFrame / RATE - onsetS) < sameBeginningS && Math.abs(endFrame / RATE - endS) < sameEndS,
+        Math.abs(onsetFrame / RATE - onsetS) < Math.max(sameBeginningS, 3 * spreadS) && Math.abs(endFrame / RATE - endS) < sameEndS,
     );
 
   const hearSound = (sound: FoundUtterance): FoundCall => {
     const answer = recognise(net, cut(sound.onsetFrame - beforeS * RATE, sound.endFrame + afterS * RATE), RATE);
     const [onsetS, endS] = [sound.onsetFrame / RATE, sound.endFrame / RATE];
-    return found(onsetS, endS, sound.uOnsetS, answer, sound.speech >= likelySpeech);
+    return found(onsetS, endS, Math.hypot(sound.uOnsetS, voicesS), answer, sound.speech >= likelySpeech);
   };
 
   /** Sentences that are over by now. */
@@ -229,12 +250,12 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
       const [first, last] = [words[0], words.at(-1)];
       if (!first || !last) continue;
       const next = cuts[index + 1]?.[0];
-      const untilS = next ? next.frame * frameS - intoWordS : nowFrame * frameS;
+      const untilS = next ? startOf(next) : nowFrame * frameS;
       lookBefore(Math.round((first.frame * frameS) / stepS));
       const endS = endOf(last, untilS);
       const sure = next ? nowFrame - next.frame >= nextSeenFrames : nowFrame * frameS - endS >= waitAfter(words);
       // Where the loudness began to sound with this sentence it soon ends by itself, and says more exactly when.
-      const alone = !next && soundingS !== null && Math.abs(soundingS - startOf(first)) < sameBeginningS;
+      const alone = !next && soundingS !== null && Math.abs(soundingS - startOf(first)) < 0.1;
       if (!over && (!sure || (alone && nowFrame * frameS - endS < finderWaitS))) break;
       const call = hearSentence(words, next ? next.frame : null, endS);
       settled = Math.max(settled, next ? next.frame - 2 : Math.ceil(endS / frameS));
@@ -251,13 +272,14 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
 
   /** Voices in which the net, running along, found no word: heard once by themselves, as any cut-out sound is. */
   const unknownSounds = (over: boolean): FoundCall[] => {
-    const doneS = over ? Number.POSITIVE_INFINITY : settled * frameS;
+    // A call may follow at once, of which this is a cough or an "er" before.
+    const doneS = over ? Number.POSITIVE_INFINITY : settled * frameS - leadS;
     const due = sounds.filter(({ endFrame }) => endFrame / RATE < doneS);
     sounds = sounds.filter(({ endFrame }) => endFrame / RATE >= doneS);
     const out: FoundCall[] = [];
     for (const sound of due) {
       const [fromS, toS] = [sound.onsetFrame / RATE, sound.endFrame / RATE];
-      if (taken.some((one) => one.fromS < toS && one.toS > fromS) || toS - fromS > longestUnknownS) continue;
+      if (taken.some((one) => one.fromS < toS + leadS && one.toS > fromS) || toS - fromS > longestUnknownS) continue;
       if (caller.below(levelBetween(Math.round(fromS / stepS), toS)) > doubtBelowDb) continue;
       const call = hearSound(sound);
       if (call.voice || isSure(call.answer)) out.push(call);
@@ -320,7 +342,7 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
       takeSounds(finder.finish());
       return step(true);
     },
-    settledS: () => settled * frameS,
+    settledS: () => Math.max(0, settled * frameS),
     hearingS: () => hearingS,
     hearWith(other) {
       net = other;
@@ -328,6 +350,9 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
     room: () => ({ callerDb: caller.db(), othersDb }),
   };
 }
+
+/** Someone farther away than the caller: what is said counts for less. */
+const nearness = (belowDb: number): number => 10 ** (Math.min(0, doubtBelowDb - belowDb) / 6);
 
 /** What is taken for the background before any is known. */
 const silence = (bands: number): Background => ({

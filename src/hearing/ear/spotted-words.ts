@@ -3,10 +3,16 @@ import { FRAME_MS, type Posteriors } from './net.ts';
 
 /** A word where the net answers for it: a spike, a frame or two, some 60 ms into the word. */
 export interface Spike {
+  /** The likeliest. */
   readonly label: number;
   /** Number of its strongest frame in the stream. */
   readonly frame: number;
+  /** Middle of its frames, by their weight, in frames. */
+  readonly middle: number;
+  /** That there is a word at all. */
   readonly p: number;
+  /** Share of each label in it, the likeliest first. */
+  readonly labels: readonly { readonly label: number; readonly share: number }[];
 }
 
 /** Label of speech outside the vocabulary. */
@@ -64,23 +70,53 @@ export function makeAveraged(labels: number): Averaged {
   };
 }
 
-/** The words in a stretch of posteriors, in order. Frames next to each other with the same word are one. */
+/** Frames so near each other are one word, however the ear wavers between labels: no word is so short. */
+const oneWordFrames = 2;
+/** Frames of one label so near each other are one word said once. */
+const sameWordFrames = 3;
+/** Labels with a lesser share of a word are not looked at. */
+const leastShare = 0.02;
+
+/** The words in a stretch of posteriors, in order. */
 export function spikesIn(posteriors: Posteriors, firstFrame: number): Spike[] {
   const { frames, labels, values } = posteriors;
   const spikes: Spike[] = [];
+  let group: number[] = [];
+  let lastLabel = 0;
+  const close = (): void => {
+    if (group.length > 0) spikes.push(spikeOf(posteriors, group, firstFrame));
+    group = [];
+  };
   for (let at = 0; at < frames; at++) {
+    const p = 1 - (values[at * labels] ?? 0);
+    if (p < leastP) continue;
     let label = 1;
     for (let other = 2; other < labels; other++)
       if ((values[at * labels + other] ?? 0) > (values[at * labels + label] ?? 0)) label = other;
-    const p = 1 - (values[at * labels] ?? 0);
-    if (p < leastP) continue;
-    const last = spikes.at(-1);
-    const frame = firstFrame + at;
-    if (last && last.label === label && frame - last.frame <= 3) {
-      if (p > last.p) spikes[spikes.length - 1] = { label, frame: p > 2 * last.p ? frame : last.frame, p };
-    } else spikes.push({ label, frame, p });
+    const away = at - (group.at(-1) ?? Number.NEGATIVE_INFINITY);
+    if (away > (label === lastLabel ? sameWordFrames : oneWordFrames)) close();
+    group.push(at);
+    lastLabel = label;
   }
+  close();
   return spikes;
+}
+
+function spikeOf({ labels, values }: Posteriors, group: readonly number[], firstFrame: number): Spike {
+  const sums = new Float64Array(labels);
+  let [weight, middle, frame, p] = [0, 0, group[0] ?? 0, 0];
+  for (const at of group) {
+    const here = 1 - (values[at * labels] ?? 0);
+    weight += here;
+    middle += here * (at + 0.5);
+    if (here > p) [p, frame] = [here, at];
+    for (let label = 1; label < labels; label++) sums[label] = (sums[label] ?? 0) + (values[at * labels + label] ?? 0);
+  }
+  const shares = [...sums]
+    .map((sum, label) => ({ label, share: sum / weight }))
+    .filter(({ share }) => share > leastShare)
+    .sort((a, b) => b.share - a.share);
+  return { label: shares[0]?.label ?? 0, frame: firstFrame + frame, middle: firstFrame + middle / weight, p, labels: shares };
 }
 
 /** A first word so weak is an "er" or a cough, if the rest is a sentence without it. */
@@ -100,14 +136,17 @@ export function weakLead(sentence: readonly Spike[], grammar: Grammar): number {
 /** Two words with their answers so far apart are as likely two calls as one, s. */
 const evenS = 0.82;
 const perS = 0.07;
+/** A cut costs no more than this: where the grammar wants one, there was one. */
+const dearestCut = 5;
 /** Cost of words that make no sentence, each. */
-const strayCost = 4;
+const strayCost = 5;
 /** Cost of a sentence that is not complete. */
 const openCost = 3;
 
 /**
- * Cuts a row of words into sentences: between words, never within, so that each is one the grammar knows and the long
- * gaps fall between them. "thirty one thirty three" is two; so is "one hundred | one hundred and two".
+ * Cuts a row of words into sentences: between words, never within, so that each is one the grammar knows, from labels
+ * that the ear gives a share to, and the long gaps fall between them. "thirty one thirty three" is two; so is "one
+ * hundred | one hundred and two". What may be "ready" or "twenty" is "twenty" where "six" follows at once.
  */
 export function sentencesOf(spikes: readonly Spike[], grammar: Grammar): Spike[][] {
   const n = spikes.length;
@@ -116,17 +155,17 @@ export function sentencesOf(spikes: readonly Spike[], grammar: Grammar): Spike[]
   least[0] = 0;
   const gapS = (k: number): number => (((spikes[k]?.frame ?? 0) - (spikes[k - 1]?.frame ?? 0)) * FRAME_MS) / 1000;
   const joined = (k: number): number => Math.log1p(Math.exp((gapS(k) - evenS) / perS));
-  const parted = (k: number): number => Math.log1p(Math.exp((evenS - gapS(k)) / perS));
+  const parted = (k: number): number => Math.min(dearestCut, Math.log1p(Math.exp((evenS - gapS(k)) / perS)));
   for (let start = 0; start < n; start++) {
     const before = (least[start] ?? 0) + (start > 0 ? parted(start) : 0);
-    let state = 0;
+    /** Cost of each state of the grammar that the words from `start` on may have led to. */
+    let states = new Map([[0, 0]]);
     let joins = 0;
     for (let end = start + 1; end <= n; end++) {
       if (end - start > 1) joins += joined(end - 1);
-      const label = spikes[end - 1]?.label ?? 0;
-      state = state < 0 || grammar.swallows[state] ? state : (grammar.next[state]?.[label] ?? -1);
-      const whole = state >= 0 && (grammar.accepts[state] || grammar.swallows[state]);
-      const cost = before + joins + (whole ? 0 : state >= 0 ? openCost : strayCost * (end - start));
+      states = after(states, spikes[end - 1], grammar);
+      const [whole, open] = cheapest(states, grammar);
+      const cost = before + joins + Math.min(whole, open + openCost, strayCost * (end - start));
       if (cost < (least[end] ?? 0)) {
         least[end] = cost;
         from[end] = start;
@@ -137,4 +176,39 @@ export function sentencesOf(spikes: readonly Spike[], grammar: Grammar): Spike[]
   const out: Spike[][] = [];
   for (let end = n; end > 0; end = from[end] ?? 0) out.unshift(spikes.slice(from[end] ?? 0, end));
   return out;
+}
+
+function after(states: ReadonlyMap<number, number>, spike: Spike | undefined, grammar: Grammar): Map<number, number> {
+  const next = new Map<number, number>();
+  const reach = (state: number, cost: number): void => {
+    if (state >= 0 && cost < (next.get(state) ?? Number.POSITIVE_INFINITY)) next.set(state, cost);
+  };
+  // What the ear only half believes in may be none: one word that it answers for twice.
+  const none = -Math.log(Math.max(leastShare, 1 - (spike?.p ?? 0)));
+  for (const [state, cost] of states) {
+    reach(state, cost + (grammar.swallows[state] ? 0 : none));
+    for (const { label, share } of spike?.labels ?? [])
+      reach(grammar.next[state]?.[label] ?? -1, cost - Math.log(share));
+  }
+  return next;
+}
+
+/** Cost of the cheapest whole sentence, and of the cheapest beginning of one. */
+function cheapest(states: ReadonlyMap<number, number>, grammar: Grammar): [number, number] {
+  let [whole, open] = [Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY];
+  for (const [state, cost] of states) {
+    if (grammar.accepts[state] || grammar.swallows[state]) whole = Math.min(whole, cost);
+    open = Math.min(open, cost);
+  }
+  return [whole, open];
+}
+
+/** What may still follow a sentence: nothing that is needed, words that would go with it, or words that it lacks. */
+export function openness(sentence: readonly Spike[], grammar: Grammar): 'closed' | 'may go on' | 'lacks words' {
+  let states = new Map([[0, 0]]);
+  for (const spike of sentence) states = after(states, spike, grammar);
+  const [whole, open] = cheapest(states, grammar);
+  if (open < whole - openCost) return 'lacks words';
+  const best = [...states].sort((a, b) => a[1] - b[1])[0]?.[0];
+  return best !== undefined && grammar.next[best]?.some((to) => to >= 0) ? 'may go on' : 'closed';
 }
