@@ -13,6 +13,7 @@ import { type Level, type Microphone, type MicrophoneEvents, makeMicrophone } fr
 import { makeOwnVoice, tailMs } from './own-speech.ts';
 import { type Call, type Lag, makePairing } from './pairing.ts';
 import { type Clock, pageClock, type RecogniserConstructor } from './recogniser.ts';
+import { type RoomVerdict, roomVerdict } from './room-verdict.ts';
 import { type EarPhase, makeSupervisor, type Supervisor, type Surroundings } from './supervisor.ts';
 
 /**
@@ -69,6 +70,8 @@ export interface ListeningState {
   readonly ownEarLoaded: number;
   /** Page time since when it hears without a break (sound, or words where there is no sound), ms; null: it does not. */
   readonly sinceMs: number | null;
+  /** How loud it is beside the caller; 'quiet' where no ear tells. */
+  readonly room: RoomVerdict;
   /** What the person has been told and is not over. */
   readonly troubles: readonly Trouble[];
   /** The tool is speaking: what comes in is its own voice. */
@@ -138,6 +141,7 @@ export function makeListening(options: ListeningOptions): Listening {
   let stopWatching: (() => void) | null = null;
   let simulated = false;
   const ownVoice = makeOwnVoice();
+  let room: RoomVerdict = 'quiet';
   /** Since when the loudness found a sound, and the ear words; null: none now. */
   let soundSinceMs: number | null = null;
   let wordsSinceMs: number | null = null;
@@ -183,6 +187,7 @@ export function makeListening(options: ListeningOptions): Listening {
       ownEar: following.phase(),
       ownEarLoaded: following.loaded(),
       sinceMs,
+      room,
       troubles,
       hushed: ownVoice.sounding(clock.now()),
       microphone: hearsSound && !simulated ? (recogniserHas ? 'both' : 'page') : recogniserHas ? 'recogniser' : 'none',
@@ -293,7 +298,12 @@ export function makeListening(options: ListeningOptions): Listening {
       wordsSinceMs = since;
       tellSounding();
     },
-    room: () => undefined,
+    room(level) {
+      const next = roomVerdict(level, room);
+      if (next === room) return;
+      room = next;
+      changed();
+    },
     released: takeUtterance,
     trouble: (kind, stopped, cause) => tell({ kind, stopped, cause }),
     recovered,
@@ -476,6 +486,7 @@ export function makeListening(options: ListeningOptions): Listening {
       phase = 'closed';
       simulated = false;
       ownVoice.clear();
+      room = 'quiet';
       troubles = [];
       changed();
     },

@@ -83,8 +83,10 @@ const sameEndS = 0.25;
 const finderWaitS = 0.44;
 /** A voice without words is a call if it is no longer than this, s. */
 const longestUnknownS = 2.5;
-/** Silence of the level display's other people, s. */
-const roomS = 3;
+/** How loud the room is beside the caller is told from so much sound, s: more than one sentence of the caller's own. */
+const roomS = 6;
+/** So much of the time it is quieter than that. */
+const roomShare = 0.75;
 
 export function makeFollower(shipped: Net, sampleRate: number): Follower {
   let net = shipped;
@@ -231,7 +233,8 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
   const cutByLoudness = (onsetS: number, spreadS: number, endS: number): FoundUtterance | undefined =>
     heardSounds.find(
       ({ onsetFrame, endFrame }) =>
-        Math.abs(onsetFrame / RATE - onsetS) < Math.max(sameBeginningS, 3 * spreadS) && Math.abs(endFrame / RATE - endS) < sameEndS,
+        Math.abs(onsetFrame / RATE - onsetS) < Math.max(sameBeginningS, 3 * spreadS) &&
+        Math.abs(endFrame / RATE - endS) < sameEndS,
     );
 
   const hearSound = (sound: FoundUtterance): FoundCall => {
@@ -291,13 +294,14 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
   const lookAtRoom = (): void => {
     const now = powers.steps();
     const from = Math.max(0, now - Math.round(roomS / stepS));
+    if (now * stepS < ownUntilS + roomS) return;
     const inCall = (step: number): boolean =>
       taken.some(({ fromS, toS }) => step * stepS > fromS - 0.1 && step * stepS < toS + 0.15);
     const others: number[] = [];
     for (let step = from; step < now; step += 5) if (!inCall(step)) others.push(powers.meanPower(step, step + 5));
     if (others.length < 20) return;
     others.sort((a, b) => a - b);
-    othersDb = 10 * Math.log10((others[Math.floor(0.8 * others.length)] ?? 0) + 1e-12);
+    othersDb = 10 * Math.log10((others[Math.floor(roomShare * others.length)] ?? 0) + 1e-12);
   };
 
   const step = (over: boolean): FoundCall[] => {

@@ -116,7 +116,13 @@ function spikeOf({ labels, values }: Posteriors, group: readonly number[], first
     .map((sum, label) => ({ label, share: sum / weight }))
     .filter(({ share }) => share > leastShare)
     .sort((a, b) => b.share - a.share);
-  return { label: shares[0]?.label ?? 0, frame: firstFrame + frame, middle: firstFrame + middle / weight, p, labels: shares };
+  return {
+    label: shares[0]?.label ?? 0,
+    frame: firstFrame + frame,
+    middle: firstFrame + middle / weight,
+    p,
+    labels: shares,
+  };
 }
 
 /** A first word so weak is an "er" or a cough, if the rest is a sentence without it. */

@@ -21,6 +21,9 @@ export function Hearing(props: { bench: BenchSession }) {
         <span class="lamp" classList={{ hears: hears().hears, sounding: bench().sounding() }} aria-hidden="true" />
         {hears().text}
       </p>
+      <p class="room" classList={{ 'too-loud': hears().room?.tooLoud ?? false }} role="status">
+        {hears().room?.text}
+      </p>
       <Troubles troubles={bench().troubles()} />
       <Show when={hears().tap}>
         {(label) => (

@@ -7,9 +7,11 @@ import type { TroubleSentence } from '../../hearing/trouble.ts';
 import type { Journal } from '../../log/journal.ts';
 import type { Desk } from '../desk.tsx';
 import { preferences } from '../preferences/device.ts';
+import { textsOf } from '../texts.ts';
 import { inUse } from '../voice/known-voice.ts';
 import type { Ears } from './ears.ts';
 import { type Hearing, hearingOf } from './hearing-state.ts';
+import { texts } from './texts.ts';
 import { keepAwake } from './wake-lock.ts';
 import { watchRun } from './watch-run.ts';
 
@@ -63,6 +65,7 @@ export function restBench(): void {
 }
 
 function makeBench(desk: Desk, journal: Journal): BenchSession {
+  const t = textsOf(texts);
   const [state, setState] = createSignal<ListeningState | null>(null);
   const [troubles, setTroubles] = createSignal<readonly TroubleSentence[]>([]);
   const [sounding, setSounding] = createSignal(false);
@@ -128,7 +131,7 @@ function makeBench(desk: Desk, journal: Journal): BenchSession {
   return {
     session,
     view,
-    hearing: () => hearingOf(state(), preferences().soundMarks, inUse(), preferences().language),
+    hearing: () => hearingOf(state(), preferences().soundMarks, inUse(), preferences().language, t()),
     sounding,
     troubles,
     async open() {

@@ -1,5 +1,6 @@
 import type { ListeningState } from '../../hearing/listening.ts';
 import type { VoiceInUse } from '../voice/known-voice.ts';
+import { type BenchTexts, texts } from './texts.ts';
 
 /** What the bench says about hearing; it never claims more than is so. */
 export interface Hearing {
@@ -8,6 +9,8 @@ export interface Hearing {
   readonly hears: boolean;
   /** The microphone is open, or is being opened. */
   readonly open: boolean;
+  /** What is said of how loud the room is beside the caller, or null. */
+  readonly room: { readonly text: string; readonly tooLoud: boolean } | null;
   /** Label of the button that must be tapped, or null. */
   readonly tap: string | null;
 }
@@ -16,6 +19,7 @@ export interface Hearing {
  * @param state null before the hearing part of the page is here
  * @param soundMarks the person chose that every sound is the next mark
  * @param voice what the ear of the page's own knows of the person's voice
+ * @param t texts in the page's language
  * @param language BCP-47 tag of the calls; the ear of the page's own knows English words only
  */
 export function hearingOf(
@@ -23,17 +27,24 @@ export function hearingOf(
   soundMarks: boolean,
   voice: VoiceInUse = { kind: 'none' },
   language = 'en',
+  t: BenchTexts = texts.en,
 ): Hearing {
   if (state === null || state.phase === 'closed')
-    return { text: 'The microphone is closed', hears: false, open: false, tap: 'Open the microphone' };
+    return { text: 'The microphone is closed', hears: false, open: false, room: null, tap: 'Open the microphone' };
   if (state.phase === 'opening') {
-    return { text: 'Opening the microphone…', hears: false, open: true, tap: null };
+    return { text: 'Opening the microphone…', hears: false, open: true, room: null, tap: null };
   }
   const stopped = state.troubles.some((trouble) => trouble.stopped && trouble.kind.startsWith('microphone'));
   const needsTap = state.troubles.some((trouble) => trouble.kind === 'needs-tap');
   const tap = stopped || needsTap ? 'Open the microphone again' : null;
   const hears = state.hearsSound || state.hearsWords;
-  return { text: sentence(state, soundMarks, voice, language), hears, open: true, tap };
+  return { text: sentence(state, soundMarks, voice, language), hears, open: true, room: roomOf(state, t), tap };
+}
+
+function roomOf({ room, hushed }: ListeningState, t: BenchTexts): Hearing['room'] {
+  if (room === 'quiet' || hushed) return null;
+  const tooLoud = room === 'too loud';
+  return { text: tooLoud ? t.tooLoud : t.loud, tooLoud };
 }
 
 function sentence(state: ListeningState, soundMarks: boolean, voice: VoiceInUse, language: string): string {

@@ -34,6 +34,8 @@ export const texts = catalogue(
     changeSetup: 'Change the setup',
     rehearse: 'Rehearse first',
     oneMoment: 'One moment.',
+    loud: 'It is loud around you; still hearing you.',
+    tooLoud: 'Too loud to hear you: come nearer, please.',
   },
   {
     last: (run) => `Lauf ${run}, letzter Messwert, mL`,
@@ -67,8 +69,12 @@ export const texts = catalogue(
     changeSetup: 'Einstellungen ändern',
     rehearse: 'Erst proben',
     oneMoment: 'Einen Moment.',
+    loud: 'Um dich herum ist es laut; ich höre dich noch.',
+    tooLoud: 'Zu laut, um dich zu hören: Komm bitte näher.',
   },
 );
+
+export type BenchTexts = typeof texts.en;
 
 /**
  * The words to say at the start of a run, in the language of the calls, which need not be that of the page.
