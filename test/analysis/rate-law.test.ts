@@ -1,11 +1,12 @@
 import { expect, test } from 'vitest';
 import { analyseExperiment } from '../../src/analysis/analyse-experiment.ts';
 import { analyseRun } from '../../src/analysis/analyse-run.ts';
+import { conversionTime } from '../../src/analysis/course.ts';
 import type { LawRow } from '../../src/analysis/law-row.ts';
 import { rateLaw } from '../../src/analysis/rate-law.ts';
 import { peroxideIodide, simulateExperiment, usualErrors } from '../../src/analysis/simulate.ts';
 import { propagateByDraws } from '../../src/analysis/uncertainty.ts';
-import { conversionTime, wholeFit } from '../../src/analysis/whole-fit.ts';
+import { wholeFit } from '../../src/analysis/whole-fit.ts';
 import { createRandom } from '../../src/numerics/random.ts';
 import { chainChoice } from '../../src/results/chain-choice.ts';
 import { lawSentence } from '../../src/results/sentences.ts';

@@ -4,8 +4,8 @@
  */
 import { expect, test } from 'vitest';
 import { analyseRun } from '../../src/analysis/analyse-run.ts';
+import { conversionTime } from '../../src/analysis/course.ts';
 import type { RunData } from '../../src/analysis/run-data.ts';
-import { conversionTime } from '../../src/analysis/whole-fit.ts';
 
 const runOf = (times: readonly number[], left: readonly number[], ceiling: boolean): RunData => ({
   label: '1',

@@ -1,0 +1,95 @@
+import { amountPerVolumeRate, ceilingOf, growthPerM3 } from './gas-frame.ts';
+import { atStartPressure, stretchAt } from './rising-head.ts';
+import { type Refused, type RunData, refuse } from './run-data.ts';
+
+/** Readings of one run as shares of its ceiling. */
+export interface RunPoints {
+  readonly run: RunData;
+  /** In `run.readings`. */
+  readonly index: readonly number[];
+  /** s since the run's first reading: the page's own times can be days apart. */
+  readonly times: readonly number[];
+  /** -ln(1 - f), f being the share of the gas of full conversion, at the pressure of the start. */
+  readonly logs: readonly number[];
+  readonly uTimes: readonly number[];
+  /** Of f. */
+  readonly uShares: readonly number[];
+  /** Moment of the first reading on the run's own clock, s. */
+  readonly firstS: number;
+  /** Ceiling at the pressure of the start, m3. */
+  readonly ceilingM3: number;
+}
+
+export interface WholePoints {
+  readonly ok: true;
+  readonly runs: readonly RunPoints[];
+  readonly limiting: string;
+  /** 'amount': rates in mol/(L s); 'volume': in m3/s of displaced gas. */
+  readonly unit: 'amount' | 'volume';
+  /** Longest run, s. */
+  readonly spanS: number;
+  readonly count: number;
+}
+
+/**
+ * The readings of all runs that have a baseline, a ceiling and concentrations, as shares of their ceilings.
+ * @param limiting key of the limiting reagent when the runs carry no gas frame
+ */
+export function wholePoints(runs: readonly RunData[], limiting?: string): WholePoints | Refused {
+  const able = runs.filter((run) => run.concentrations && run.baselineM3 && ceilingOf(run));
+  const key = limiting ?? able[0]?.gas?.limiting;
+  if (able.length === 0 || key === undefined)
+    return refuse(
+      'no-ceiling',
+      'Fitting all readings at once needs the baseline, what was poured and the conditions of the gas for every run.',
+    );
+  const points = able.map(pointsOf);
+  if (points.some(({ times, logs }) => ![...times].every(Number.isFinite) || logs.some(Number.isNaN)))
+    return refuse('not-finite', 'A reading has a time or volume that is not a number.');
+  if (points.some(({ logs }) => logs.some((log) => !(log < mostLog))))
+    return refuse(
+      'above-ceiling',
+      'A reading lies at or above what the planned amounts can make; check strengths, pours and baseline.',
+    );
+  const species = Object.keys(able[0]?.concentrations ?? {});
+  if (able.some((run) => species.some((name) => !((run.concentrations?.[name]?.value ?? 0) > 1e-23))))
+    return refuse('no-concentrations', 'A run lacks a starting concentration, or has one of zero.');
+  if (!species.includes(key))
+    return refuse('no-concentrations', `The limiting reagent ${key} is not among the concentrations.`);
+  let spanS = 0;
+  let count = 0;
+  for (const { times } of points) {
+    count += times.length;
+    for (const time of times) spanS = Math.max(spanS, time);
+  }
+  if (!(spanS > 0)) return refuse('equal-times', 'All readings have the same time.');
+  const unit = able.every((run) => amountPerVolumeRate(run) !== null) ? 'amount' : 'volume';
+  return { ok: true, runs: points, limiting: key, unit, spanS, count };
+}
+
+/** Beyond 99.5 % of the ceiling a reading says nothing of the rate. */
+const mostLog = -Math.log(0.005);
+
+function pointsOf(run: RunData): RunPoints {
+  const growth = growthPerM3(run);
+  const ceilingM3 = atStartPressure(growth, ceilingOf(run)?.value ?? Number.NaN);
+  const baseline = run.baselineM3?.value ?? Number.NaN;
+  let firstS = Number.POSITIVE_INFINITY;
+  for (const { timeS } of run.readings) firstS = Math.min(firstS, timeS);
+  const index: number[] = [];
+  const times: number[] = [];
+  const logs: number[] = [];
+  const uTimes: number[] = [];
+  const uShares: number[] = [];
+  run.readings.forEach((reading, i) => {
+    if (reading.setAside !== undefined) return;
+    const displaced = reading.volumeM3 - baseline;
+    const share = atStartPressure(growth, displaced) / ceilingM3;
+    index.push(i);
+    times.push(reading.timeS - firstS);
+    logs.push(share >= 1 ? Number.POSITIVE_INFINITY : -Math.log1p(-share));
+    uTimes.push(reading.uTimeS);
+    uShares.push((reading.uVolumeM3 * stretchAt(growth, displaced)) / ceilingM3);
+  });
+  return { run, index, times, logs, uTimes, uShares, firstS, ceilingM3 };
+}

@@ -1,0 +1,296 @@
+import { NonConvergence } from './errors.ts';
+
+/** Observed minus model of one block's points, and their weights (inverse variances). */
+export interface BlockState {
+  readonly residuals: readonly number[];
+  readonly weights: readonly number[];
+}
+
+/** A model with parameters shared by all blocks and a few parameters of each block's own. */
+export interface BlockedProblem {
+  readonly blocks: number;
+  /** @param values shared parameters, then the block's own. Null where the model has no value there. */
+  readonly evaluate: (block: number, values: readonly number[]) => BlockState | null;
+  readonly sharedStart: readonly number[];
+  /** By block, all of one length. */
+  readonly ownStart: readonly (readonly number[])[];
+  /** Size of a change of each parameter (shared, then own) that matters: derivatives step by a millionth of it. */
+  readonly scales: readonly number[];
+  /** Shared parameters known beforehand to be near 0: inverse variances; 0: nothing is known. */
+  readonly precision?: readonly number[];
+}
+
+export interface BlockedFit {
+  readonly shared: readonly number[];
+  readonly own: readonly (readonly number[])[];
+  /** Inverse of the weighted normal matrix: the covariance for weights that are inverse variances. */
+  readonly covariance: readonly (readonly number[])[];
+  /** Of each block's own parameters. */
+  readonly ownCovariance: readonly (readonly (readonly number[])[])[];
+  readonly states: readonly BlockState[];
+  /** Weighted, of the residuals alone. */
+  readonly sumOfSquares: number;
+  /** What the prior knowledge adds to it. */
+  readonly penalty: number;
+}
+
+const most = 60;
+const derivativeStep = 3e-6;
+const settledStep = 1e-9;
+
+/**
+ * Nonlinear least squares for many alike blocks (runs) with shared parameters (k, orders) and own ones (their start):
+ * Levenberg and Marquardt's method, the own parameters taken out block by block (Schur complement of the arrow-shaped
+ * normal matrix), so that the work grows with the number of blocks and not with its cube. Weights may depend on the
+ * parameters: they follow the fit, and are held while a step is judged (iterative reweighting).
+ *
+ * @returns null when the parameters cannot be told apart, or the start has no value
+ * @throws NonConvergence at the cap
+ * Source: Levenberg, Q. Appl. Math. 2 (1944) 164; Marquardt, SIAM J. 11 (1963) 431; Schur complement as in Triggs and
+ * others, "Bundle adjustment - a modern synthesis" (2000), section 6. Cost: O(points (shared + own)^2) an iteration.
+ */
+export function fitBlocks(problem: BlockedProblem): BlockedFit | null {
+  const precision = problem.precision ?? problem.sharedStart.map(() => 0);
+  let at: Point | null = pointAt(problem, problem.sharedStart, problem.ownStart);
+  if (!at) return null;
+  let damping = 0;
+  for (let iteration = 0; iteration < most; iteration++) {
+    const normal = normalEquations(problem, at, precision);
+    const before: number = costOf(at, at.states, precision);
+    let settled = false;
+    for (let attempt = 0; ; attempt++) {
+      const step = solveArrow(normal, damping);
+      const there: Point | null = step && moved(problem, at, step);
+      const after = there ? costOf(there, at.states, precision) : Number.POSITIVE_INFINITY;
+      const small = step !== null && isSmall(step, problem.scales);
+      if (there && (after <= before * (1 + 1e-12) || small)) {
+        settled = small || (attempt === 0 && before - after <= 1e-14 * before);
+        at = there;
+        damping = damping > 1e-5 ? damping / 10 : 0;
+        break;
+      }
+      if (small || attempt > 16) {
+        if (step === null) return null;
+        settled = true;
+        break;
+      }
+      damping = Math.max(damping * 10, 1e-4);
+    }
+    if (settled) return finish(problem, at, precision);
+  }
+  throw new NonConvergence('The fit did not settle.', `${most} iterations`);
+}
+
+interface Point {
+  readonly shared: readonly number[];
+  readonly own: readonly (readonly number[])[];
+  readonly states: readonly BlockState[];
+}
+
+function pointAt(
+  problem: BlockedProblem,
+  shared: readonly number[],
+  own: readonly (readonly number[])[],
+): Point | null {
+  const states: BlockState[] = [];
+  for (const [block, mine] of own.entries()) {
+    const state = problem.evaluate(block, [...shared, ...mine]);
+    if (!state) return null;
+    states.push(state);
+  }
+  return { shared, own, states };
+}
+
+/** Sum of squares of a point's residuals with the weights of `weighing`. */
+function costOf({ shared, states }: Point, weighing: readonly BlockState[], precision: readonly number[]): number {
+  let sum = penaltyOf(shared, precision);
+  states.forEach(({ residuals }, block) => {
+    const weights = weighing[block]?.weights ?? [];
+    residuals.forEach((r, i) => {
+      sum += (weights[i] ?? 0) * r * r;
+    });
+  });
+  return Number.isFinite(sum) ? sum : Number.POSITIVE_INFINITY;
+}
+
+const penaltyOf = (shared: readonly number[], precision: readonly number[]): number =>
+  shared.reduce((sum, value, j) => sum + (precision[j] ?? 0) * value * value, 0);
+
+type Matrix = number[][];
+const matrix = (rows: number, columns: number): Matrix =>
+  Array.from({ length: rows }, () => new Array<number>(columns).fill(0));
+
+/** Normal equations in arrow shape: shared by shared, shared by own and own by own, with their right-hand sides. */
+interface Normal {
+  readonly shared: Matrix;
+  readonly sharedSide: number[];
+  readonly blocks: readonly { readonly cross: Matrix; readonly own: Matrix; readonly side: number[] }[];
+}
+
+function normalEquations(problem: BlockedProblem, at: Point, precision: readonly number[]): Normal {
+  const m = at.shared.length;
+  const shared = matrix(m, m);
+  const sharedSide = at.shared.map((value, j) => -(precision[j] ?? 0) * value);
+  precision.forEach((p, j) => {
+    const row = shared[j];
+    if (row) row[j] = p;
+  });
+  const blocks = at.own.map((mine, block) => {
+    const q = mine.length;
+    const cross = matrix(m, q);
+    const own = matrix(q, q);
+    const side = new Array<number>(q).fill(0);
+    const columns = derivatives(problem, block, [...at.shared, ...mine]);
+    const { residuals = [], weights = [] } = at.states[block] ?? {};
+    columns.forEach((column, a) => {
+      for (let b = a; b < m + q; b++) {
+        const other = columns[b] ?? [];
+        let sum = 0;
+        for (let i = 0; i < residuals.length; i++) sum += (weights[i] ?? 0) * (column[i] ?? 0) * (other[i] ?? 0);
+        if (b < m) addBoth(shared, a, b, sum);
+        else if (a < m) (cross[a] ?? [])[b - m] = sum;
+        else addBoth(own, a - m, b - m, sum);
+      }
+      let sum = 0;
+      // The residual falls as the model rises: its derivative has the other sign.
+      for (let i = 0; i < residuals.length; i++) sum -= (weights[i] ?? 0) * (column[i] ?? 0) * (residuals[i] ?? 0);
+      if (a < m) sharedSide[a] = (sharedSide[a] ?? 0) + sum;
+      else side[a - m] = sum;
+    });
+    return { cross, own, side };
+  });
+  return { shared, sharedSide, blocks };
+}
+
+function addBoth(to: Matrix, a: number, b: number, value: number): void {
+  const row = to[a] ?? [];
+  row[b] = (row[b] ?? 0) + value;
+  if (a === b) return;
+  const other = to[b] ?? [];
+  other[a] = (other[a] ?? 0) + value;
+}
+
+/** Derivatives of the residuals by every parameter, central differences. */
+function derivatives(problem: BlockedProblem, block: number, values: readonly number[]): number[][] {
+  return values.map((value, j) => {
+    const h = derivativeStep * (problem.scales[j] ?? 1);
+    const moved = [...values];
+    moved[j] = value + h;
+    const up = problem.evaluate(block, moved)?.residuals ?? [];
+    moved[j] = value - h;
+    const down = problem.evaluate(block, moved)?.residuals ?? [];
+    return up.map((r, i) => (r - (down[i] ?? r)) / (2 * h));
+  });
+}
+
+interface Step {
+  readonly shared: readonly number[];
+  readonly own: readonly (readonly number[])[];
+}
+
+function moved(problem: BlockedProblem, at: Point, step: Step): Point | null {
+  return pointAt(
+    problem,
+    at.shared.map((value, j) => value + (step.shared[j] ?? 0)),
+    at.own.map((mine, r) => mine.map((value, j) => value + (step.own[r]?.[j] ?? 0))),
+  );
+}
+
+const isSmall = ({ shared, own }: Step, scales: readonly number[]): boolean =>
+  shared.every((s, j) => Math.abs(s) < settledStep * (scales[j] ?? 1)) &&
+  own.every((mine) => mine.every((s, j) => Math.abs(s) < settledStep * (scales[shared.length + j] ?? 1)));
+
+const damped = (given: Matrix, damping: number): Matrix =>
+  given.map((row, i) => row.map((value, j) => (i === j ? value * (1 + damping) : value)));
+
+/** Shared system with the blocks' own parameters taken out, and each block's inverse. */
+function reduce(normal: Normal, damping: number): { system: Matrix; side: number[]; inverses: Matrix[] } | null {
+  const system = damped(normal.shared, damping);
+  const side = [...normal.sharedSide];
+  const inverses: Matrix[] = [];
+  for (const { cross, own, side: mine } of normal.blocks) {
+    const inverse = invert(damped(own, damping));
+    if (!inverse) return null;
+    inverses.push(inverse);
+    cross.forEach((row, a) => {
+      const through = times(row, inverse);
+      side[a] = (side[a] ?? 0) - dot(through, mine);
+      const target = system[a] ?? [];
+      cross.forEach((other, b) => {
+        target[b] = (target[b] ?? 0) - dot(through, other);
+      });
+    });
+  }
+  return { system, side, inverses };
+}
+
+function solveArrow(normal: Normal, damping: number): Step | null {
+  const reduced = reduce(normal, damping);
+  const inverse = reduced && invert(reduced.system);
+  if (!reduced || !inverse) return null;
+  const shared = inverse.map((row) => dot(row, reduced.side));
+  const own = normal.blocks.map(({ cross, side }, r) => {
+    const rest = side.map((value, j) => value - shared.reduce((sum, s, a) => sum + s * (cross[a]?.[j] ?? 0), 0));
+    return (reduced.inverses[r] ?? []).map((row) => dot(row, rest));
+  });
+  return [...shared, ...own.flat()].every(Number.isFinite) ? { shared, own } : null;
+}
+
+function finish(problem: BlockedProblem, at: Point, precision: readonly number[]): BlockedFit | null {
+  const normal = normalEquations(problem, at, precision);
+  const reduced = reduce(normal, 0);
+  const covariance = reduced && invert(reduced.system);
+  if (!reduced || !covariance) return null;
+  const ownCovariance = normal.blocks.map(({ cross }, r) => {
+    const inverse = reduced.inverses[r] ?? [];
+    // own = D^-1 + (D^-1 B') C (B D^-1)
+    const through = cross.map((row) => times(row, inverse));
+    return inverse.map((row, i) =>
+      row.map((value, j) => {
+        let sum = value;
+        covariance.forEach((line, a) => {
+          line.forEach((c, b) => {
+            sum += (through[a]?.[i] ?? 0) * c * (through[b]?.[j] ?? 0);
+          });
+        });
+        return sum;
+      }),
+    );
+  });
+  const penalty = penaltyOf(at.shared, precision);
+  const sumOfSquares = costOf(at, at.states, precision) - penalty;
+  return { shared: at.shared, own: at.own, covariance, ownCovariance, states: at.states, sumOfSquares, penalty };
+}
+
+const dot = (a: readonly number[], b: readonly number[]): number => a.reduce((sum, x, i) => sum + x * (b[i] ?? 0), 0);
+/** Row times a symmetric matrix. */
+const times = (row: readonly number[], by: Matrix): number[] => by.map((column) => dot(row, column));
+
+/** Inverse of a small symmetric positive matrix, scaled to a unit diagonal first; null when singular to rounding. */
+function invert(given: Matrix): Matrix | null {
+  const n = given.length;
+  const scale = given.map((row, i) => 1 / Math.sqrt(row[i] ?? 0));
+  if (!scale.every(Number.isFinite)) return null;
+  const work = given.map((row, i) => [
+    ...row.map((value, j) => value * (scale[i] ?? 0) * (scale[j] ?? 0)),
+    ...row.map((_, j) => (i === j ? 1 : 0)),
+  ]);
+  for (let column = 0; column < n; column++) {
+    let pivot = column;
+    for (let i = column + 1; i < n; i++)
+      if (Math.abs(work[i]?.[column] ?? 0) > Math.abs(work[pivot]?.[column] ?? 0)) pivot = i;
+    const top = work[pivot];
+    const bottom = work[column];
+    if (!top || !bottom || !(Math.abs(top[column] ?? 0) > 1e-13)) return null;
+    [work[column], work[pivot]] = [top, bottom];
+    const head = top[column] ?? 1;
+    for (let j = 0; j < 2 * n; j++) top[j] = (top[j] ?? 0) / head;
+    for (const [i, row] of work.entries()) {
+      if (i === column) continue;
+      const factor = row[column] ?? 0;
+      if (factor === 0) continue;
+      for (let j = 0; j < 2 * n; j++) row[j] = (row[j] ?? 0) - factor * (top[j] ?? 0);
+    }
+  }
+  return work.map((row, i) => row.slice(n).map((value, j) => value * (scale[i] ?? 0) * (scale[j] ?? 0)));
+}
