@@ -8,11 +8,10 @@ import type { LawRow } from './law-row.ts';
 import { type InputEffect, type LawValues, lawMover, type RateLaw, rateLaw } from './rate-law.ts';
 import { atStartPressure } from './rising-head.ts';
 import { type Experiment, type Measured, type Refused, type RunData, refuse } from './run-data.ts';
-import { type Contribution, combineContributions, halfWidth95 } from './scatter.ts';
+import { combineContributions } from './scatter.ts';
 import { arrheniusFactor, type RateConstantAt, type TemperatureFit, temperatureFit } from './temperature.ts';
 import type { Headline, InputWithoutUncertainty, Unsettled, Verdict } from './verdict.ts';
-import { type WholeFit, wholeFit } from './whole-fit.ts';
-import type { WholeResult } from './whole-result.ts';
+import { type WholeResult, wholeResult } from './whole-result.ts';
 import { averaged, type WithinOrder, withinOrder } from './within-order.ts';
 
 export interface ExperimentAnalysis {
@@ -63,10 +62,14 @@ export function analyseExperiment(given: Experiment, options: ExperimentOptions 
   const { unit, referenceK, activationJPerMol } = setting;
   const runOptions = { ...options, ...(activationJPerMol ? { activationJPerMol } : {}) };
   const analysed = experiment.runs.map((run) => analyseRun(run, runOptions));
-  const within = withinOrder(analysed);
+  const within = withinOrder(analysed, activationJPerMol?.value);
   const runs = analysed.map((run) => averaged(run, within));
-  const law = warned(lawOf(experiment, runs, setting), experiment);
-  const whole = options.withoutWhole ? refuse('no-ceiling', 'Not asked for.') : wholeResult(experiment, law, setting);
+  const byRates = warned(lawOf(experiment, runs, setting), experiment);
+  const start = byRates.ok ? Object.fromEntries(Object.entries(byRates.orders).map(([n, o]) => [n, o.value])) : {};
+  const whole = options.withoutWhole
+    ? refuse('no-ceiling', 'Not asked for.')
+    : wholeResult(experiment, start, setting, within);
+  const law = ledBy(whole, byRates, experiment, runs, setting);
   const evidence: Evidence = { experiment, runs, law, whole, within };
   const unsettled = unsettledOf(evidence, options);
   const verdict = judgeLaw(evidence, unsettled);
@@ -84,6 +87,27 @@ export function analyseExperiment(given: Experiment, options: ExperimentOptions 
     missingUncertainties: missingUncertainties(experiment),
     within,
   };
+}
+
+/** The law at the orders that all readings together accept, where they tell them. */
+function ledBy(
+  whole: WholeResult | Refused,
+  law: RateLaw | Refused,
+  experiment: Experiment,
+  runs: readonly (RunAnalysis | Refused)[],
+  setting: LawSetting,
+): RateLaw | Refused {
+  if (!law.ok || !whole.ok || setting.orders || law.problems.length > 0) return law;
+  const orders = whole.accepted?.orders;
+  const same = orders && Object.entries(law.accepted?.orders ?? {}).every(([name, order]) => orders[name] === order);
+  if (!orders || (law.accepted && same)) return law;
+  const again = warned(lawOf(experiment, runs, { ...setting, orders }), experiment);
+  if (!again.ok) return law;
+  const judged = Object.entries(again.orders).map(([name, order]) => [
+    name,
+    { ...order, accepted: orders[name] ?? null, reason: 'All readings together accept this order.' },
+  ]);
+  return { ...again, orders: Object.fromEntries(judged) };
 }
 
 /** The law as the readings stand, and with every flag dealt with. */
@@ -194,7 +218,7 @@ export function lawRows(runs: readonly (RunAnalysis | Refused)[], setting: LawSe
     const ceilingU = used.uShared.ceiling * (run.ceilingM3 ? 1 : ownShareOfCeiling(run));
     // Without a called baseline what was made before the first reading is not among the uncertain inputs.
     const readings = combineContributions([
-      { u: used.uReadings, df: used.dfReadings },
+      { u: Math.sqrt(Math.max(used.uReadings ** 2 - (used.uCurve ?? 0) ** 2, 0)), df: used.dfReadings },
       { u: run.baselineM3 ? 0 : used.uShared.baseline, df: Number.POSITIVE_INFINITY },
     ]);
     const own = Math.hypot(readings.u, run.baselineM3 ? used.uShared.baseline : 0, ceilingU);
@@ -269,6 +293,9 @@ function lawOf(
   const mover = lawMover(rows);
   if (!mover.ok) return mover;
   const estimatorOf = new Map(runs.flatMap((a) => (a.ok && a.used ? [[a.run.label, a.used.estimator] as const] : [])));
+  const curveOf = new Map(
+    runs.flatMap((a) => (a.ok && a.used?.uCurve ? [[a.run.label, a.used.uCurve / a.used.rateM3PerS] as const] : [])),
+  );
   // Most inputs touch one run only; the others are the same object and need no new fit.
   const fitted = new Map<RunData, RunAnalysis | Refused>();
   const rateOf = (run: RunData): (RunAnalysis | Refused)[] => {
@@ -293,14 +320,20 @@ function lawOf(
     const down = at(input.move(experiment, -1));
     return up && down ? [{ input, up, down }] : [];
   });
+  const bend = (z: number): LawValues | null =>
+    mover.at(rows.map((row) => ({ ...row, rate: row.rate * Math.exp(z * (curveOf.get(row.label) ?? 0)) })));
+  const bent = { input: { source: 'how the rate falls', shared: true }, up: bend(1), down: bend(-1) };
+  const all = [...moves, ...(curveOf.size > 0 ? [bent] : [])];
   const effectsAt = (accepted: Readonly<Record<string, number>>): InputEffect[] =>
-    moves.map(({ input, up, down }) => ({
-      source: input.source,
-      shared: input.shared,
-      lnK: half(up.k, down.k),
-      lnKAccepted: half(up.kAt(accepted), down.kAt(accepted)),
-      orders: Object.fromEntries(mover.told.map((name) => [name, (up.orders[name]! - down.orders[name]!) / 2])),
-    }));
+    all
+      .flatMap(({ input, up, down }) => (up && down ? [{ input, up, down }] : []))
+      .map(({ input, up, down }) => ({
+        source: input.source,
+        shared: input.shared,
+        lnK: half(up.k, down.k),
+        lnKAccepted: half(up.kAt(accepted), down.kAt(accepted)),
+        orders: Object.fromEntries(mover.told.map((name) => [name, (up.orders[name]! - down.orders[name]!) / 2])),
+      }));
   // Which orders are accepted depends on what the inputs do to the orders, not to k.
   const judged = rateLaw(rows, { ...lawOptions, effects: effectsAt({}) });
   if (!judged.ok) return judged;
@@ -312,91 +345,6 @@ const withU = (row: LawRow, own: LawRow): LawRow['concentrations'] =>
   Object.fromEntries(
     Object.entries(row.concentrations).map(([name, c]) => [name, { ...c, u: own.concentrations[name]?.u ?? c.u }]),
   );
-
-function wholeResult(experiment: Experiment, law: RateLaw | Refused, setting: LawSetting): WholeResult | Refused {
-  const { pace } = setting;
-  const start = law.ok ? Object.fromEntries(Object.entries(law.orders).map(([n, o]) => [n, o.value])) : {};
-  const free = wholeFit(experiment.runs, { start, pace });
-  if (!free.ok) return free;
-  const inputs = uncertainInputs(experiment);
-  const fitAt = (moved: Experiment, fixed?: Readonly<Record<string, number>>): WholeFit | null => {
-    const fit = wholeFit(moved.runs, { start, pace, ...(fixed ? { fixed } : {}) });
-    return fit.ok ? fit : null;
-  };
-  const known = Number.POSITIVE_INFINITY;
-  const kParts: Contribution[] = [{ u: free.uRelative, df: free.df }];
-  const orderParts = new Map(
-    Object.entries(free.orders).map(([n, o]) => [n, [{ u: o.u, df: free.df }] as Contribution[]]),
-  );
-  for (const input of inputs) {
-    const up = fitAt(input.move(experiment, 1));
-    const down = fitAt(input.move(experiment, -1));
-    if (!up || !down) continue;
-    kParts.push({ u: Math.abs(Math.log(up.k / down.k)) / 2, df: known });
-    for (const [name, parts] of orderParts)
-      parts.push({ u: Math.abs(up.orders[name]!.value - down.orders[name]!.value) / 2, df: known });
-  }
-  const total = combineContributions(kParts);
-  const half = halfWidth95(total);
-  const orders = Object.fromEntries(
-    [...orderParts].map(([name, parts]) => {
-      const whole = combineContributions(parts);
-      const h = halfWidth95(whole);
-      const { value } = free.orders[name]!;
-      return [name, { value, u: whole.u, low95: value - h, high95: value + h }];
-    }),
-  );
-  const acceptedOrders = setting.orders ?? (law.ok ? law.accepted?.orders : undefined);
-  return {
-    ok: true,
-    free,
-    k: free.k,
-    u: free.k * total.u,
-    df: total.df,
-    low95: free.k * Math.exp(-half),
-    high95: free.k * Math.exp(half),
-    orders,
-    accepted: acceptedOrders ? acceptedResult(experiment, acceptedOrders, inputs, fitAt) : null,
-  };
-}
-
-function acceptedResult(
-  experiment: Experiment,
-  accepted: Readonly<Record<string, number>>,
-  inputs: ReturnType<typeof uncertainInputs>,
-  fitAt: (moved: Experiment, fixed: Readonly<Record<string, number>>) => WholeFit | null,
-): WholeResult['accepted'] {
-  const fit = fitAt(experiment, accepted);
-  if (!fit) return null;
-  const bySource = new Map<string, number>([['times and readings', fit.uRelative ** 2]]);
-  for (const input of inputs) {
-    const up = fitAt(input.move(experiment, 1), accepted);
-    const down = fitAt(input.move(experiment, -1), accepted);
-    if (!up || !down) continue;
-    bySource.set(input.source, (bySource.get(input.source) ?? 0) + (Math.log(up.k / down.k) / 2) ** 2);
-  }
-  const variance = [...bySource.values()].reduce((a, b) => a + b, 0);
-  const total = combineContributions(
-    [...bySource].map(([source, v]) => ({
-      u: Math.sqrt(v),
-      df: source === 'times and readings' ? fit.df : Number.POSITIVE_INFINITY,
-    })),
-  );
-  const half = halfWidth95(total);
-  return {
-    orders: accepted,
-    fit,
-    k: fit.k,
-    u: fit.k * total.u,
-    df: total.df,
-    low95: fit.k * Math.exp(-half),
-    high95: fit.k * Math.exp(half),
-    budget: [...bySource]
-      .map(([source, v]) => ({ source, u: Math.sqrt(v), share: variance > 0 ? v / variance : 0 }))
-      .filter(({ u }) => u > 0)
-      .sort((a, b) => b.share - a.share),
-  };
-}
 
 /** Rate constants of the runs at their own temperatures, at the accepted orders. */
 function ofTemperature(

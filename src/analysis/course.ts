@@ -25,8 +25,7 @@ export interface Moments {
 
 /**
  * Moments after mixing at which the given shares of the gas had come out. Without a lag in closed form for any order and
- * for the Michaelis form; with one, what is held back leaves at held/lag, which is summed along the course exactly for
- * the straight pieces between some hundred moments (error below 1e-5 of the ceiling).
+ * for the Michaelis form; with one, what is held back leaves at held/lag, see `released`.
  *
  * @param logs -ln(1 - share) of each reading; shares below 0 are readings that lie below the baseline by chance
  * @returns null where a share is never reached
@@ -67,63 +66,97 @@ function slopeOf(course: Course, log: number, time: number): number {
   return Math.exp(-warmingPerS * (time - anchorS)) / (pacePerS * shape);
 }
 
-/** Pieces into which the course up to the last reading is cut. */
-const pieces = 96;
-const mostPieces = 4000;
+/** The course is cut into pieces of this size in -ln(share left), or a quarter of what there is. */
+const pieceSize = 0.1;
+/** Beyond so many the last reading is never reached. */
+const furthest = 400;
 
+/**
+ * What is held back leaves at held/lag: y' = (x - y)/lag. In each piece x, the share used up, is the cubic that has its
+ * values and slopes at both ends; y is then exact, and the error is below 1e-6 of the ceiling.
+ */
 function released(course: Course, lagS: number, logs: readonly number[]): Moments {
   const wanted = logs.map((_, i) => i).sort((a, b) => (logs[a] ?? 0) - (logs[b] ?? 0));
   const times = logs.map(() => Number.NaN);
   const slopes = logs.map(() => Number.NaN);
-  const last = Math.max(...logs, 0.01);
-  let before = { time: 0, used: 0, out: 0 };
+  const last = Math.max(logs[wanted.at(-1) ?? 0] ?? 0, 0.01);
+  const size = Math.min(pieceSize, last / 4);
+  const piece: Piece = { used: 0, b1: 1 / slopeOf(course, 0, 0), b2: 0, b3: 0, held: 0, lagS };
+  let time = 0;
+  let out = 0;
   let next = 0;
-  for (let piece = 1; piece <= mostPieces && next < wanted.length; piece++) {
-    // Finer at the start, where the gas held back builds up.
-    const log = last * (piece < pieces / 2 ? (2 * piece * piece) / pieces / pieces : piece / pieces);
-    const time = timeOf(course, log);
-    const used = -Math.expm1(-log);
+  for (let j = 1; j <= furthest && next < wanted.length; j++) {
+    const end = timeOf(course, j * size);
     // Below the first order all is used up at a finite moment; what is held back still comes.
-    const ends = !Number.isFinite(time) || (before.used > 1 - 1e-9 && time - before.time < lagS / 100);
-    const h = ends ? lagS : time - before.time;
-    const gain = ends ? 0 : (used - before.used) / h;
-    const here = ends ? before.used : used;
-    // y' = (x - y)/lag with x straight: y = x - lag gain + (y0 - x0 + lag gain) exp(-t/lag)
-    const held = before.used - before.out - lagS * gain;
-    const outAt = (s: number): number => before.used + gain * s - lagS * gain - held * Math.exp(-s / lagS);
-    const out = outAt(h);
+    const over = !(end - time > 1e-6 * lagS) || !Number.isFinite(end);
+    const h = over ? lagS : end - time;
+    const used = over ? piece.used : -Math.expm1(-j * size);
+    const b1 = over ? 0 : 1 / slopeOf(course, j * size, end);
+    cubic(piece, used, b1, h);
+    piece.held = piece.used - out - lagS * (piece.b1 - lagS * (2 * piece.b2 - 6 * lagS * piece.b3));
+    const outEnd = outAt(piece, h);
     for (; next < wanted.length; next++) {
       const i = wanted[next] ?? 0;
       const share = -Math.expm1(-(logs[i] ?? 0));
-      if (share > out) break;
-      const s = share <= before.out ? 0 : crossing(outAt, share, h, before.out, out);
-      const y = share <= before.out ? before.out : share;
-      const flow = Math.max((before.used + gain * s - y) / lagS, (out - before.out) / h / 2, 1e-300);
-      times[i] = before.time + s + (share < before.out ? (share - before.out) / flow : 0);
+      if (share > outEnd) break;
+      const s = share <= out ? 0 : crossing(piece, share, h);
+      const flow = Math.max(flowAt(piece, s), (outEnd - out) / h / 2, 1e-300);
+      times[i] = time + s + (share < out ? (share - out) / flow : 0);
       slopes[i] = 1 / flow;
     }
-    before = { time: before.time + h, used: here, out };
+    time += h;
+    out = outEnd;
+    piece.used = used;
+    piece.b1 = b1;
   }
   return { times, slopes };
 }
 
-/** Where a rising function reaches a value between its ends: false position with halving (Illinois). */
-function crossing(of: (s: number) => number, value: number, end: number, atStart: number, atEnd: number): number {
-  let [a, b] = [0, end];
-  let [fa, fb] = [atStart - value, atEnd - value];
-  for (let i = 0; i < 40 && b - a > 1e-12 * end; i++) {
-    const s = fb === fa ? (a + b) / 2 : (a * fb - b * fa) / (fb - fa);
-    const f = of(s) - value;
-    if (Math.abs(f) < 1e-16) return s;
-    if (f < 0) {
-      [a, fa] = [s, f];
-      fb /= 2;
-    } else {
-      [b, fb] = [s, f];
-      fa /= 2;
-    }
+/** Share used up in a piece, used + b1 s + b2 s^2 + b3 s^3, and what is held back beyond the steady state at its start. */
+interface Piece {
+  used: number;
+  b1: number;
+  b2: number;
+  b3: number;
+  held: number;
+  readonly lagS: number;
+}
+
+/** The cubic with the piece's value and slope at its start and the given ones at its end, h later (Hermite). */
+function cubic(piece: Piece, used: number, slope: number, h: number): void {
+  // What has ended no longer grows.
+  if (used === piece.used) piece.b1 = 0;
+  const mean = (used - piece.used) / h;
+  piece.b2 = (3 * mean - 2 * piece.b1 - slope) / h;
+  piece.b3 = (piece.b1 + slope - 2 * mean) / (h * h);
+}
+
+/** Share that has come out, s seconds into a piece: x - lag x' + lag^2 x'' - lag^3 x''' and what fades away. */
+function outAt({ used, b1, b2, b3, held, lagS }: Piece, s: number): number {
+  const x = used + s * (b1 + s * (b2 + s * b3));
+  const first = b1 + s * (2 * b2 + 3 * s * b3);
+  return x - lagS * (first - lagS * (2 * b2 + 6 * s * b3 - 6 * lagS * b3)) - held * Math.exp(-s / lagS);
+}
+
+function flowAt({ b1, b2, b3, held, lagS }: Piece, s: number): number {
+  const first = b1 + s * (2 * b2 + 3 * s * b3);
+  return first - lagS * (2 * b2 + 6 * s * b3 - 6 * lagS * b3) + (held / lagS) * Math.exp(-s / lagS);
+}
+
+/** When a share has come out, between 0 and `end` s into a piece: Newton's method, halving where it leaves them. */
+function crossing(piece: Piece, share: number, end: number): number {
+  let low = 0;
+  let high = end;
+  let s = end / 2;
+  for (let i = 0; i < 60; i++) {
+    const off = outAt(piece, s) - share;
+    if (off < 0) low = s;
+    else high = s;
+    const next = s - off / flowAt(piece, s);
+    if (Math.abs(next - s) <= 1e-11 * end) return next;
+    s = next > low && next < high ? next : (low + high) / 2;
   }
-  return (a + b) / 2;
+  return s;
 }
 
 /**

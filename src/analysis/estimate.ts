@@ -56,6 +56,8 @@ export interface RateEstimate {
   /** From the readings' own scatter and stated uncertainties, and the curve's own shape: independent from run to run. */
   readonly uReadings: number;
   readonly dfReadings: number;
+  /** The part of `uReadings` that runs of one reaction share: not knowing how the rate falls. Absent: none. */
+  readonly uCurve?: number;
   /** From what all readings of the run share, m3/s. `ceiling` and `gain` may be shared by runs as well. */
   readonly uShared: { readonly gain: number; readonly baseline: number; readonly ceiling: number };
   /** Combined standard uncertainty, its effective degrees of freedom and the 95 % interval. */

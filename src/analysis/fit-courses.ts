@@ -14,6 +14,8 @@ export interface CourseModel {
   /** Parameters of each run beside its moment of mixing, which is always fitted. */
   readonly ownStart: readonly (readonly number[])[];
   readonly ownScales: readonly number[];
+  /** Steps of the fit, where the start is nearly the answer; absent: until it settles. */
+  readonly steps?: number;
   /** @param values shared parameters, then the run's own */
   readonly courseOf: (values: readonly number[], run: number) => Course;
 }
@@ -74,6 +76,7 @@ export function fitCourses(points: WholePoints, model: CourseModel): CourseFit |
       ownStart,
       scales: [...model.sharedScales, ...model.ownScales, 1],
       precision: model.precision.map((p) => p * scale * scale),
+      ...(model.steps === undefined ? {} : { steps: model.steps }),
     });
   let fit = fitFrom(
     model.sharedStart,
@@ -81,7 +84,7 @@ export function fitCourses(points: WholePoints, model: CourseModel): CourseFit |
     1,
   );
   // What is known beforehand weighs against readings whose errors are as large as their scatter shows.
-  if (fit && known > 0) fit = fitFrom(fit.shared, fit.own, judge(fit).scale);
+  if (fit && known > 0 && model.steps === undefined) fit = fitFrom(fit.shared, fit.own, judge(fit).scale);
   if (!fit) return null;
   const settled = fit;
   return {

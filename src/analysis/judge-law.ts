@@ -1,7 +1,8 @@
 import { chiSquareUpperTail, fisherUpperTail, studentUpperTail } from '../numerics/distributions.ts';
 import { runsTest } from '../numerics/runs-test.ts';
 import type { RunAnalysis } from './analyse-run.ts';
-import { type RateLaw, wildOrder } from './rate-law.ts';
+import { wildOrder } from './judge-order.ts';
+import type { RateLaw } from './rate-law.ts';
 import type { Experiment, Refused } from './run-data.ts';
 import { t95 } from './scatter.ts';
 import {
@@ -46,7 +47,7 @@ export function judgeLaw(evidence: Evidence, unsettled: Unsettled | null): Verdi
     ...ofRuns(runs),
   ];
   if (!law.ok) return verdictOf([...reasons, { code: 'no-law', sentence: law.sentence }]);
-  return verdictOf([...reasons, ...ofOrders(law), ...ofWithin(evidence, law), ...ofAgreement(evidence, law)]);
+  return verdictOf([...reasons, ...ofOrders(evidence, law), ...ofWithin(evidence, law), ...ofAgreement(evidence, law)]);
 }
 
 /** Runs whose rate is a mean over the run: a line where nothing says how much of the reagent was used up. */
@@ -73,7 +74,7 @@ function ofRuns(runs: Runs): VerdictReason[] {
   return reasons;
 }
 
-function ofOrders(law: RateLaw): VerdictReason[] {
+function ofOrders({ whole }: Evidence, law: RateLaw): VerdictReason[] {
   const reasons: VerdictReason[] = [];
   const setApart = law.leftOut.map(({ label }) => label);
   if (setApart.length > 0) reasons.push({ code: 'set-apart', runs: setApart });
@@ -82,10 +83,14 @@ function ofOrders(law: RateLaw): VerdictReason[] {
   const parameters = Object.keys(law.orders).length + 1;
   if (parameters > 1 && law.used.length <= parameters)
     reasons.push({ code: 'nothing-left-over', runs: law.used.length, orders: parameters - 1 });
-  for (const [species, { value, u, low95, high95, accepted }] of Object.entries(law.orders)) {
+  const saturated = saturatingReason(whole);
+  if (saturated) reasons.push(saturated);
+  for (const [species, { accepted, ...byRates }] of Object.entries(law.orders)) {
+    const { value, u, low95, high95 } = (whole.ok && whole.orders[species]) || byRates;
     if (Math.abs(value) > wildOrder) reasons.push({ code: 'wild-order', species, value });
-    else if (accepted === null) reasons.push({ code: 'no-simple-order', species, value, u });
-    else {
+    else if (accepted === null) {
+      if (saturated?.species !== species) reasons.push({ code: 'no-simple-order', species, value, u });
+    } else {
       const others = [accepted - 1, accepted + 1].filter((other) => other >= low95 && other <= high95);
       if (others.length > 0) reasons.push({ code: 'order-ambiguous', species, order: accepted, others });
       if ((accepted < low95 || accepted > high95) && Math.abs(value - accepted) > nearEnough)
@@ -95,9 +100,25 @@ function ofOrders(law: RateLaw): VerdictReason[] {
   return reasons;
 }
 
+/** AICc by which the Michaelis form must beat the best power: none where no simple power fits, six where one does. */
+const clearlyBetter = 6;
+
+function saturatingReason(whole: WholeResult | Refused): Extract<VerdictReason, { code: 'saturating' }> | null {
+  if (!whole.ok || !whole.saturating?.saturation) return null;
+  const { saturating, free, accepted } = whole;
+  const gain = free.aicc - saturating.aicc;
+  if (!(gain > (accepted ? clearlyBetter : 0))) return null;
+  const species = Object.keys(free.orders).find((name) => saturating.orders[name] === undefined);
+  const { value, u } = saturating.saturation ?? { value: Number.NaN, u: Number.NaN };
+  // A constant far beyond the concentrations, or not known to half, is no saturation.
+  return species !== undefined && value > 2 * u ? { code: 'saturating', species, constant: value, u } : null;
+}
+
 /** The fall of the rate within the runs against the order between them, and against the first order that was taken. */
 function ofWithin({ within, experiment }: Evidence, law: RateLaw): VerdictReason[] {
   if (!within) return [];
+  const { lag, runs } = within;
+  const remarks: VerdictReason[] = lag ? [{ code: 'held-back', lagS: lag.seconds, u: lag.u, runs }] : [];
   const limiting = experiment.runs.find((run) => run.gas)?.gas?.limiting;
   const species = limiting ?? (Object.keys(law.orders).length === 1 ? Object.keys(law.orders)[0] : undefined);
   const between = species === undefined ? undefined : law.orders[species];
@@ -106,6 +127,7 @@ function ofWithin({ within, experiment }: Evidence, law: RateLaw): VerdictReason
   const t = Math.abs(within.order - expected) / Math.hypot(within.u, uBetween);
   if (2 * studentUpperTail(t, Math.max(within.df, 1)) < suspicious)
     return [
+      ...remarks,
       {
         code: 'within-differs',
         species: species ?? '',
@@ -115,7 +137,9 @@ function ofWithin({ within, experiment }: Evidence, law: RateLaw): VerdictReason
         uBetween: between?.u ?? 0,
       },
     ];
-  return within.form === 'first-order' ? [] : [{ code: 'form', form: within.form, order: within.order, u: within.u }];
+  if (within.form !== 'first-order')
+    remarks.push({ code: 'form', form: within.form, order: within.order, u: within.u });
+  return remarks;
 }
 
 function ofAgreement({ whole }: Evidence, law: RateLaw): VerdictReason[] {
@@ -129,11 +153,11 @@ function ofAgreement({ whole }: Evidence, law: RateLaw): VerdictReason[] {
       reasons.push({ code: 'runs-disagree', birge });
   }
   if (!whole.ok) return reasons;
-  for (const [species, { accepted: order }] of Object.entries(law.orders)) {
-    const other = whole.orders[species];
-    if (order === null || !other) continue;
-    const t = Math.abs(other.value - order) / other.u;
-    if (2 * studentUpperTail(t, Math.max(whole.df, 1)) < unlikely && Math.abs(other.value - order) > nearEnough)
+  // The starting rates are the check of the fit that leads.
+  for (const [species, { accepted: order, value, u, df }] of Object.entries(law.orders)) {
+    if (order === null || !whole.orders[species] || !(u > 0)) continue;
+    const off = Math.abs(value - order);
+    if (2 * studentUpperTail(off / u, Math.max(df, 1)) < unlikely && off > nearEnough)
       reasons.push({ code: 'ways-differ', species });
   }
   return reasons;

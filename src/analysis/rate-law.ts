@@ -1,11 +1,10 @@
-import { studentUpperQuantile } from '../numerics/distributions.ts';
 import { type BasisFit, fitBasis } from './basis-fit.ts';
 import { identifyOrders, type OrderProblem } from './identify-orders.ts';
+import { judgeOrder, type OrderEstimate } from './judge-order.ts';
 import type { LawRow } from './law-row.ts';
 import { moderated } from './moderated-rows.ts';
 import { type Refused, refuse } from './run-data.ts';
 import { type Contribution, combineContributions, halfWidth95, judgeScatter, type Scatter, t95 } from './scatter.ts';
-import { unbroken } from './unbroken.ts';
 
 /**
  * What one uncertain input does to the result when it is moved by its standard uncertainty (computed through the whole
@@ -18,17 +17,6 @@ export interface InputEffect {
   readonly lnK: number;
   readonly lnKAccepted: number;
   readonly orders: Readonly<Record<string, number>>;
-}
-
-export interface OrderEstimate {
-  readonly value: number;
-  readonly u: number;
-  readonly df: number;
-  readonly low95: number;
-  readonly high95: number;
-  /** The integer, else half-integer, that the data allow; null when none. */
-  readonly accepted: number | null;
-  readonly reason: string;
 }
 
 export interface RateLaw {
@@ -453,50 +441,6 @@ function stockParts(used: readonly LawRow[], species: readonly string[], orders:
     const mean = used.reduce((sum, row) => sum + row.concentrations[name]!.uCommonRelative, 0) / used.length;
     return { u: Math.abs(orders[j]!) * mean, df: Number.POSITIVE_INFINITY };
   });
-}
-
-/** How near to an integer is near enough whatever the statistics say: volumes are not measured better than that. */
-const nearEnough = 0.05;
-
-/** No simple rate law has an order beyond this. */
-export const wildOrder = 4;
-
-function judgeOrder(value: number, part: Contribution): OrderEstimate {
-  const half = part.u > 0 ? halfWidth95(part) : 0;
-  // Refused only at 1 %: at 5 % every tenth true pair of orders would be.
-  const wide = part.u > 0 ? part.u * studentUpperQuantile(0.005, Math.max(part.df, 1)) : 0;
-  const base = { value, u: part.u, df: part.df, low95: value - half, high95: value + half };
-  if (Math.abs(value) > wildOrder)
-    return {
-      ...base,
-      accepted: null,
-      reason: `An order beyond ${wildOrder} is not believable: a rate or a concentration must be wrong.`,
-    };
-  const allows = (candidate: number): boolean => Math.abs(value - candidate) <= Math.max(wide, nearEnough);
-  const whole = Math.round(value) + 0;
-  if (allows(whole)) {
-    const others = [whole - 1, whole + 1].filter((other) => Math.abs(value - other) <= half);
-    return {
-      ...base,
-      accepted: whole,
-      reason:
-        others.length > 0
-          ? `${whole} is nearest, but the data also allow ${others.join(' and ')}: more runs, or larger changes of concentration, would tell.`
-          : Math.abs(value - whole) <= half || half === 0
-            ? unbroken(`${whole} lies within the 95 % interval.`)
-            : Math.abs(value - whole) <= wide
-              ? unbroken(`${whole} lies within the 99 % interval.`)
-              : `${whole} is within 0.05, nearer than volumes can be measured.`,
-    };
-  }
-  const halves = Math.round(value * 2) / 2;
-  if (allows(halves)) return { ...base, accepted: halves, reason: `No integer is allowed; ${halves} is.` };
-  return {
-    ...base,
-    accepted: null,
-    reason:
-      'Neither an integer nor a half-integer is allowed: look for a run that differs, or a rate law of another form.',
-  };
 }
 
 /** k of every run at the orders, and their mean: weighted by the row variances, plain when nothing is stated. */

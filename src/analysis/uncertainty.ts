@@ -4,7 +4,7 @@ import { lawRows, settingOf } from './analyse-experiment.ts';
 import { rateOnly } from './analyse-run.ts';
 import { bare, uncertainInputs } from './inputs.ts';
 import type { EstimatorName, Experiment } from './run-data.ts';
-import { wholeFit } from './whole-fit.ts';
+import { type WholeFitOptions, wholeFit } from './whole-fit.ts';
 
 /** What is decided before the draws, and stays as it is in all of them. */
 export interface ChainChoice {
@@ -14,6 +14,21 @@ export interface ChainChoice {
   readonly orders: Readonly<Record<string, number>>;
   /** Factor by which each run's readings really scattered, over what was stated, by label (`Scatter.scale`). */
   readonly scatter: Readonly<Record<string, number>>;
+  /** What the curves chosen for all runs together do to each rate, by label, and to k of the whole fit; absent: nothing. */
+  readonly curves?: {
+    readonly rates: Readonly<Record<string, CurveEffect>>;
+    readonly whole: CurveEffect;
+    /** Of the whole fit: held-back gas to start from, s, and the activation energy by which a drift may tell, J/mol. */
+    readonly fit: Pick<WholeFitOptions, 'lagStartS' | 'activationJPerMol'>;
+  };
+}
+
+/** A curve that allows for another order, warming or held-back gas against the plain one. */
+export interface CurveEffect {
+  /** Of the rate over that of the plain curve. */
+  readonly factor: number;
+  /** Relative standard uncertainty that not knowing the curve adds, the same error in all runs. */
+  readonly u: number;
 }
 
 export interface ChainTask {
@@ -56,20 +71,26 @@ export async function propagateByDraws(
   const setting = settingOf(experiment);
   const inputs = uncertainInputs(experiment);
   const withLaw = Object.keys(choice.orders).length > 0;
-  const withWhole = withLaw && wholeFit(experiment.runs, { fixed: choice.orders }).ok;
+  const options: WholeFitOptions = { ...choice.curves?.fit, fixed: choice.orders, pace: setting.pace };
+  const near = withLaw ? wholeFit(experiment.runs, options) : null;
+  const withWhole = near?.ok === true;
   const draw = (random: Random): number[] | null => {
     const drawn = drawExperiment(experiment, choice, inputs, random);
     const rates: number[] = [];
+    const bend = random.normal();
     const analysed = labels.map((label) => {
       const run = drawn.runs.find((one) => one.label === label)!;
-      return rateOnly(run, choice.estimators[label]!, setting.activationJPerMol);
+      const one = rateOnly(run, choice.estimators[label]!, setting.activationJPerMol);
+      const by = effectOf(choice.curves?.rates[label], bend);
+      return one.ok && one.used ? { ...one, used: { ...one.used, rateM3PerS: one.used.rateM3PerS * by } } : one;
     });
     for (const one of analysed) rates.push(one.ok && one.used ? one.used.rateM3PerS : Number.NaN);
     if (!withLaw) return rates;
     const k = meanK(lawRows(analysed, setting), choice.orders);
     if (!withWhole) return [...rates, k];
-    const whole = wholeFit(drawn.runs, { fixed: choice.orders, pace: setting.pace });
-    return [...rates, k, whole.ok ? whole.k : Number.NaN];
+    // With a lag a fit takes ten times as long, and one step from the answer is near enough.
+    const whole = wholeFit(drawn.runs, { ...options, ...(near?.ok && near.lag ? { near } : {}) });
+    return [...rates, k, whole.ok ? whole.k * effectOf(choice.curves?.whole, bend) : Number.NaN];
   };
   const result: MonteCarloResult = await simulateWithPauses(
     { draw, seed: task.seed, draws: task.draws, chunk: 100 },
@@ -85,6 +106,9 @@ export async function propagateByDraws(
     seed: task.seed,
   };
 }
+
+const effectOf = (effect: CurveEffect | undefined, z: number): number =>
+  effect ? effect.factor * Math.exp(z * effect.u) : 1;
 
 function drawExperiment(
   experiment: Experiment,

@@ -65,6 +65,7 @@ export type VerdictReason =
   // Against the law: no k in the headline.
   | { readonly code: 'misfit'; readonly runs: readonly string[]; readonly p: number }
   | { readonly code: 'no-simple-order'; readonly species: string; readonly value: number; readonly u: number }
+  | { readonly code: 'saturating'; readonly species: string; readonly constant: number; readonly u: number }
   | { readonly code: 'wild-order'; readonly species: string; readonly value: number }
   // There is no law.
   | { readonly code: 'no-law'; readonly sentence: string };
@@ -93,6 +94,7 @@ export const standingOf: Readonly<Record<VerdictCode, Standing>> = {
   'open-orders': 'reservations',
   misfit: 'does-not-fit',
   'no-simple-order': 'does-not-fit',
+  saturating: 'does-not-fit',
   'wild-order': 'does-not-fit',
   'no-law': 'no-law',
 };

@@ -21,6 +21,8 @@ export interface WholeFit {
   readonly k: number;
   /** Standard uncertainty of ln k from the readings alone. */
   readonly uRelative: number;
+  /** The part of it that no repeat of the readings would show: how far a drift can go is known beforehand only. */
+  readonly uPrior: number;
   readonly df: number;
   readonly orders: Readonly<Record<string, FittedFigure>>;
   /** Michaelis constant of the limiting reagent, mol/L, where its form was fitted; k then multiplies c/(K + c). */
@@ -39,12 +41,14 @@ export interface WholeFit {
   readonly runs: readonly string[];
   /** 'amount': k in concentration units; 'volume': in m3/s of displaced gas. */
   readonly unit: 'amount' | 'volume';
+  /** The fit's own parameters, for a start (`near`). */
+  readonly parameters: readonly number[];
 }
 
 export interface WholeFitOptions {
   /** Orders to hold; every other species whose concentration differs is fitted, the limiting one always. */
   readonly fixed?: Readonly<Record<string, number>>;
-  /** Where to start; 1 unless given. */
+  /** Where to start the orders; 1 unless given. */
   readonly start?: Readonly<Record<string, number>>;
   /** Key of the limiting reagent when the runs carry no gas frame. */
   readonly limiting?: string;
@@ -59,6 +63,8 @@ export interface WholeFitOptions {
    * temperature is taken as constant but for the drift that was called.
    */
   readonly activationJPerMol?: number;
+  /** Start from a fit to nearly the same readings with the same options, and take one step. */
+  readonly near?: WholeFit;
 }
 
 /** The power of what is left in one run can be larger than any order: gas held back, or a leak. */
@@ -186,8 +192,10 @@ function modelOf(points: WholePoints, design: Design, options: WholeFitOptions):
   });
   if (paces.length === 0) return null;
   start[0] = paces.reduce((a, b) => a + b, 0) / paces.length;
+  if (options.near) start.splice(0, start.length, ...options.near.parameters);
   return {
     sharedStart: start,
+    ...(options.near ? { steps: 1 } : {}),
     sharedScales: start.map((_, j) => (j === position.warming ? 1 / spanS : 1)),
     precision: start.map((_, j) =>
       j === position.warming
@@ -226,6 +234,8 @@ function resultOf(points: WholePoints, design: Design, fitted: CourseFit, option
       variance += (gradient[i] ?? 0) * (gradient[j] ?? 0) * c;
     });
   });
+  // Variance of the estimate itself is C - C P C, with P the prior precision: the rest is the prior's.
+  const prior = warmingShare(points, design, fitted, options, gradient);
   let lnUnit = shared[0] ?? Number.NaN;
   for (const name of species)
     if (name !== points.limiting || position.saturation === null)
@@ -245,6 +255,7 @@ function resultOf(points: WholePoints, design: Design, fitted: CourseFit, option
     ok: true,
     k: Math.exp(lnUnit),
     uRelative: Math.sqrt(Math.max(variance, 0)) * scatter.scale,
+    uPrior: prior,
     df: scatter.df,
     orders: Object.fromEntries(free.map((name, j) => [name, figure(shared[1 + j] ?? Number.NaN, u(1 + j))])),
     saturation: position.saturation === null ? null : positive(position.saturation),
@@ -262,5 +273,21 @@ function resultOf(points: WholePoints, design: Design, fitted: CourseFit, option
     ),
     runs: courses.map((_, r) => points.runs[r]?.run.label ?? ''),
     unit: points.unit,
+    parameters: shared,
   };
+}
+
+function warmingShare(
+  points: WholePoints,
+  { position }: Design,
+  { fit: { covariance }, scatter }: CourseFit,
+  options: WholeFitOptions,
+  gradient: readonly number[],
+): number {
+  if (position.warming === null) return 0;
+  const runs = points.runs.map(({ run }) => run);
+  const precision = warmingPrecision(options.activationJPerMol ?? 0, runs, points.spanS);
+  const row = covariance[position.warming] ?? [];
+  const pull = gradient.reduce((sum, g, j) => sum + g * (row[j] ?? 0), 0) * scatter.scale ** 2;
+  return Math.abs(pull) * Math.sqrt(precision);
 }

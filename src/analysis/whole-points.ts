@@ -33,11 +33,12 @@ export interface WholePoints {
 
 /**
  * The readings of all runs that have a baseline, a ceiling and concentrations, as shares of their ceilings.
- * @param limiting key of the limiting reagent when the runs carry no gas frame
+ * @param limiting key of the limiting reagent when the runs carry no gas frame; the only species otherwise
  */
 export function wholePoints(runs: readonly RunData[], limiting?: string): WholePoints | Refused {
   const able = runs.filter((run) => run.concentrations && run.baselineM3 && ceilingOf(run));
-  const key = limiting ?? able[0]?.gas?.limiting;
+  const names = Object.keys(able[0]?.concentrations ?? {});
+  const key = limiting ?? able[0]?.gas?.limiting ?? (names.length === 1 ? names[0] : undefined);
   if (able.length === 0 || key === undefined)
     return refuse(
       'no-ceiling',

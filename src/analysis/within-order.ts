@@ -1,10 +1,13 @@
-import type { RunAnalysis } from './analyse-run.ts';
+import { applyFlags, type RunAnalysis } from './analyse-run.ts';
+import { type Course, conversionTime, momentsOf } from './course.ts';
 import type { RateEstimate } from './estimate.ts';
-import { amountPerVolumeRate, ceilingOf } from './gas-frame.ts';
+import { type CourseFit, fitCourses, startPace } from './fit-courses.ts';
+import { ceilingOf } from './gas-frame.ts';
 import type { Refused, RunData } from './run-data.ts';
-import { combineContributions, halfWidth95, type Scatter } from './scatter.ts';
+import { combineContributions, halfWidth95, judgeScatter, type Scatter } from './scatter.ts';
 import type { RateForm } from './verdict.ts';
-import { wholeFit } from './whole-fit.ts';
+import { usualActivationJPerMol, warmingOf, warmingPrecision } from './warming.ts';
+import { type RunPoints, type WholePoints, wholePoints } from './whole-points.ts';
 
 /** How the rate falls within the runs: with the power `order` of what is left of the limiting reagent. */
 export interface WithinOrder {
@@ -15,13 +18,37 @@ export interface WithinOrder {
   readonly uReadings: number;
   readonly df: number;
   readonly form: RateForm;
-  /** Akaike weight of the fitted power against first order, 0..1. */
+  /** Akaike weight of the curves with the fitted power against those of first order, 0..1. */
   readonly weight: number;
+  /** Gas held back at first: time constant of its release, one for all runs; null where none shows. */
+  readonly lag: { readonly seconds: number; readonly u: number } | null;
+  /** Akaike weight of the curves with such a lag, 0..1. */
+  readonly lagWeight: number;
   /** Labels of the runs that it comes from. */
   readonly runs: readonly string[];
+  /** Of each of them, the starting rate over the curves tried. */
+  readonly rates: ReadonlyMap<string, StartingRate>;
 }
 
-/** One species stands for the limiting reagent, at 1 mol/L, so that k of the fit is the rate at zero gas. */
+/** A run's rate at zero gas, averaged over the curves by their Akaike weights. */
+export interface StartingRate {
+  readonly rateM3PerS: number;
+  /** From the readings and from not knowing the curve. */
+  readonly uReadings: number;
+  /** The part of it that all runs share: not knowing the curve. */
+  readonly uCurve: number;
+  readonly df: number;
+  /** About the best curve. */
+  readonly scatter: Scatter;
+  /** Reading minus that curve, m3, in the order of the run's readings that count. */
+  readonly residualsM3: readonly number[];
+  readonly course: Course;
+  /** Moment of mixing on the run's own clock, s. */
+  readonly mixedS: number;
+  readonly ceilingM3: number;
+}
+
+/** One species stands for the limiting reagent, at 1 mol/L: only the fall of the rate is looked at here. */
 const stand = 'limiting';
 
 const alone = (run: RunData): RunData => {
@@ -33,68 +60,255 @@ const alone = (run: RunData): RunData => {
   };
 };
 
-interface Fitted {
-  readonly rateM3PerS: number;
-  readonly uRelative: number;
-  readonly df: number;
-  readonly scatter: Scatter;
-  readonly order: { readonly value: number; readonly u: number };
-}
-
-/** One run by itself: rate at zero gas and, where no order is given, the power with which it falls. */
-function fitOne(run: RunData, order?: number): Fitted | null {
-  if (!run.baselineM3 || !ceilingOf(run)) return null;
-  const own = alone(run);
-  const fit = wholeFit([own], { limiting: stand, ...(order === undefined ? {} : { fixed: { [stand]: order } }) });
-  if (!fit.ok) return null;
-  const amount = fit.unit === 'amount' ? amountPerVolumeRate(own) : null;
-  const rateM3PerS = amount ? (fit.k * 1000) / amount.factor : fit.k;
-  if (!(rateM3PerS > 0) || !Number.isFinite(rateM3PerS)) return null;
-  const found = fit.orders[stand];
-  return {
-    rateM3PerS,
-    uRelative: fit.uRelative,
-    df: fit.df,
-    scatter: fit.scatter,
-    order: found ? { value: found.value, u: found.u } : { value: order ?? 1, u: 0 },
-  };
-}
-
 /** The run's curve to its known ceiling, where the person did not choose another estimate. */
 function toCeiling({ estimates: { firstOrder }, used, usedBy }: RunAnalysis): RateEstimate | null {
   if (!used || (usedBy === 'choice' && used.estimator !== 'firstOrder')) return null;
   return firstOrder.ok && firstOrder.ceilingM3?.given ? firstOrder : null;
 }
 
-/** Fewer readings tell no bend beyond the first-order one. */
-const leastReadings = 4;
+/** Fewer readings tell neither bend nor scatter. */
+const leastReadings = 3;
+/** So many runs decide which curve it is; the others follow. */
+const jury = 40;
+
+interface Candidate {
+  readonly freeOrder: boolean;
+  readonly lag: boolean;
+}
+
+const candidates: readonly Candidate[] = [
+  { freeOrder: false, lag: false },
+  { freeOrder: true, lag: false },
+  { freeOrder: false, lag: true },
+  { freeOrder: true, lag: true },
+];
+
+interface Fitted extends Candidate {
+  readonly fit: CourseFit;
+  readonly weight: number;
+}
 
 /**
- * The power with which the rate falls within the runs, one for all of them: each run that has a baseline and a ceiling is
- * fitted by itself with the power free (`wholeFit`), and the powers are averaged by their variances. A reaction of
- * another order, saturation, warming, a leak and gas that is held back all show here, whatever the runs say together.
+ * The power with which the rate falls within the runs, and whether gas is held back at first, one for all of them: the
+ * runs that have a baseline and a ceiling are fitted together, each with a rate of its own, with first order and with a
+ * fitted power, with and without a lag; the four are weighed by AICc. A reaction of another order, saturation, warming,
+ * a leak and gas that is held back all show here, whatever the runs say together.
  * @returns null where no run tells
  */
-export function withinOrder(runs: readonly (RunAnalysis | Refused)[]): WithinOrder | null {
-  const parts = runs.flatMap((analysis) => {
+export function withinOrder(
+  runs: readonly (RunAnalysis | Refused)[],
+  activationJPerMol: number = usualActivationJPerMol,
+): WithinOrder | null {
+  const able = runs.flatMap((analysis) => {
     if (!analysis.ok || !toCeiling(analysis)) return [];
     if (analysis.frame.index.length < leastReadings || analysis.run.startS !== undefined) return [];
-    // A called drift is carried by the clock of the run's own fit, which this one does not have.
-    if (analysis.run.driftKPerS) return [];
-    const fit = fitOne(analysis.run);
-    // A run of exact figures has no scatter to weigh by.
-    return fit && fit.order.u > 1e-6 ? [{ label: analysis.run.label, ...fit }] : [];
+    return startPaceOf(analysis.run) === null ? [] : [analysis];
   });
-  if (parts.length === 0) return null;
-  const sum = parts.reduce((total, { order }) => total + 1 / order.u ** 2, 0);
-  const order = parts.reduce((total, part) => total + part.order.value / part.order.u ** 2, 0) / sum;
-  const contributions = parts.map((part) => ({ u: 1 / part.order.u / sum, df: part.df }));
-  const { u: own, df } = combineContributions(contributions);
-  // What a wrong ceiling or baseline does to the power: f is off by its relative error, and the fall with it.
-  const u = Math.hypot(own, ceilingShare(runs, order));
-  const z = (order - 1) / own;
-  const weight = 1 / (1 + Math.exp(-(z * z - 2) / 2));
-  return { order, u, uReadings: own, df, form: formOf(order, u), weight, runs: parts.map(({ label }) => label) };
+  if (able.length === 0) return null;
+  // A reading that is off must not bend the curve of all the others.
+  const points = wholePoints(
+    able.map(({ run, flags }) => alone(applyFlags(run, flags))),
+    stand,
+  );
+  if (!points.ok || points.runs.some((one) => one.times.length < 2)) return null;
+  const fitted = weighed(points, activationJPerMol);
+  const order = powerOf(fitted);
+  if (!order) return null;
+  const rates = new Map(
+    able.map(({ run, flags }, r) => {
+      const own = flags.length > 0 ? asItStands(run, fitted, r) : null;
+      return [run.label, own ?? startingRate(points, fitted, r)] as const;
+    }),
+  );
+  const u = Math.hypot(order.u, ceilingShare(runs, order.value));
+  return {
+    order: order.value,
+    u,
+    uReadings: order.u,
+    df: order.df,
+    form: formOf(order.value, u),
+    weight: sumOf(fitted.filter(({ freeOrder }) => freeOrder)),
+    lag: lagOf(fitted),
+    lagWeight: sumOf(fitted.filter(({ lag }) => lag)),
+    runs: able.map(({ run }) => run.label),
+    rates,
+  };
+}
+
+const sumOf = (fitted: readonly Fitted[]): number => fitted.reduce((sum, { weight }) => sum + weight, 0);
+
+function startPaceOf(run: RunData): number | null {
+  const points = wholePoints([alone(run)], stand);
+  const own = points.ok ? points.runs[0] : undefined;
+  return own ? startPace(own, (log) => conversionTime(log, 1)) : null;
+}
+
+/** Every curve that could be fitted with its Akaike weight, the likeliest first. */
+function weighed(points: WholePoints, activationJPerMol: number): Fitted[] {
+  const few: WholePoints =
+    points.runs.length > jury
+      ? { ...points, runs: points.runs.filter((_, r) => r % Math.ceil(points.runs.length / jury) === 0) }
+      : points;
+  const all = few.runs.length === points.runs.length;
+  const counted = { ...few, count: few.runs.reduce((sum, { times }) => sum + times.length, 0) };
+  const tried = candidates.flatMap((candidate) => {
+    const fit = fitCandidate(counted, candidate, activationJPerMol);
+    return fit && Number.isFinite(fit.aicc) ? [{ ...candidate, fit }] : [];
+  });
+  if (tried.length === 0) {
+    const fit = fitCandidate(points, { freeOrder: false, lag: false }, activationJPerMol);
+    return fit ? [{ freeOrder: false, lag: false, fit, weight: 1 }] : [];
+  }
+  const best = Math.min(...tried.map(({ fit }) => fit.aicc));
+  const total = tried.reduce((sum, { fit }) => sum + Math.exp((best - fit.aicc) / 2), 0);
+  return tried
+    .map((one) => ({ ...one, weight: Math.exp((best - one.fit.aicc) / 2) / total }))
+    .flatMap((one): Fitted[] => {
+      if (all) return [one];
+      const fit = one.weight > 0.01 ? fitCandidate(points, one, activationJPerMol) : null;
+      return fit ? [{ ...one, fit }] : [];
+    })
+    .sort((a, b) => b.weight - a.weight);
+}
+
+function fitCandidate(points: WholePoints, { freeOrder, lag }: Candidate, activationJPerMol: number): CourseFit | null {
+  const { runs, spanS } = points;
+  const lagAt = freeOrder ? 1 : 0;
+  const warmingAt = lagAt + (lag ? 1 : 0);
+  const told = runs.map(({ run }) => warmingOf(run, activationJPerMol));
+  const middle = runs.map(middleOf);
+  const paces = runs.map((own) => startPace(own, (log) => conversionTime(log, 1)));
+  if (paces.some((pace) => pace === null)) return null;
+  return fitCourses(points, {
+    sharedStart: [...(freeOrder ? [1] : []), ...(lag ? [Math.log(spanS / 4)] : []), 0],
+    sharedScales: [...(freeOrder ? [1] : []), ...(lag ? [1] : []), 1 / spanS],
+    precision: [
+      ...(freeOrder ? [0] : []),
+      ...(lag ? [0] : []),
+      warmingPrecision(
+        activationJPerMol,
+        runs.map(({ run }) => run),
+        spanS,
+      ),
+    ],
+    ownStart: paces.map((pace) => [pace ?? 0]),
+    ownScales: [1],
+    courseOf: (values, run) => ({
+      pacePerS: Math.exp(values[warmingAt + 1] ?? 0),
+      order: freeOrder ? (values[0] ?? 1) : 1,
+      ...(lag ? { lagS: Math.exp(values[lagAt] ?? 0) } : {}),
+      warmingPerS: (told[run] ?? 0) + (values[warmingAt] ?? 0),
+      anchorS: told[run] ? (middle[run] ?? 0) - (values.at(-1) ?? 0) * spanS : 0,
+    }),
+  });
+}
+
+const middleOf = ({ times }: RunPoints): number => times.reduce((sum, t) => sum + t, 0) / times.length;
+
+/** The fitted power, from the likelier of the fits with and without a lag. */
+function powerOf(fitted: readonly Fitted[]): { value: number; u: number; df: number } | null {
+  const one = fitted.find(({ freeOrder }) => freeOrder);
+  if (one) {
+    const u = Math.sqrt(Math.max(one.fit.fit.covariance[0]?.[0] ?? 0, 0)) * one.fit.scatter.scale;
+    return { value: one.fit.fit.shared[0] ?? 1, u, df: Math.max(one.fit.scatter.df, 1) };
+  }
+  return fitted.length > 0 ? { value: 1, u: 10, df: 1 } : null;
+}
+
+/** A lag counts as seen where the curves with one are that much likelier. */
+const clearly = 0.9;
+
+function lagOf(fitted: readonly Fitted[]): WithinOrder['lag'] {
+  const one = fitted.find(({ lag }) => lag);
+  if (!one || sumOf(fitted.filter(({ lag }) => lag)) < clearly) return null;
+  const at = one.freeOrder ? 1 : 0;
+  const seconds = Math.exp(one.fit.fit.shared[at] ?? Number.NaN);
+  const u = Math.sqrt(Math.max(one.fit.fit.covariance[at]?.[at] ?? 0, 0)) * one.fit.scatter.scale;
+  return { seconds, u: seconds * u };
+}
+
+/**
+ * Rates averaged over the curves by their Akaike weights; the spread between them is part of the uncertainty (Burnham
+ * and Anderson, Model Selection and Multimodel Inference, 2nd ed. 2002, formula 4.9).
+ */
+function startingRate(points: WholePoints, fitted: readonly Fitted[], run: number): StartingRate {
+  const own = points.runs[run];
+  const [best] = fitted;
+  const course = best?.fit.courses[run];
+  if (!own || !best || !course) throw new RangeError('No such run.');
+  const parts = fitted.map(({ fit, weight }) => {
+    const rate = (fit.courses[run]?.pacePerS ?? Number.NaN) * own.ceilingM3;
+    const { ownCovariance, ownAlone } = fit.fit;
+    const all = Math.max(ownCovariance[run]?.[0]?.[0] ?? 0, 0);
+    const ofRun = Math.min(Math.max(ownAlone[run]?.[0]?.[0] ?? 0, 0), all);
+    const unit = rate * fit.scatter.scale;
+    return { weight, rate, u: unit * Math.sqrt(all), uCurve: unit * Math.sqrt(all - ofRun) };
+  });
+  const { rate, u } = average(parts);
+  const { u: uCurve } = average(parts.map((part) => ({ ...part, u: part.uCurve })));
+  const state = best.fit.fit.states[run] ?? { residuals: [], weights: [] };
+  return {
+    rateM3PerS: rate,
+    uReadings: u,
+    uCurve,
+    df: Math.max(best.fit.scatter.df, 1),
+    ...looksOf(own, course, state, best.fit.df / points.count),
+    course,
+    mixedS: (best.fit.mixed[run]?.value ?? 0) + own.firstS,
+    ceilingM3: own.ceilingM3,
+  };
+}
+
+function average(parts: readonly { weight: number; rate: number; u: number }[]): { rate: number; u: number } {
+  const rate = parts.reduce((sum, part) => sum + part.weight * part.rate, 0);
+  const variance = parts.reduce((sum, part) => sum + part.weight * (part.u ** 2 + (part.rate - rate) ** 2), 0);
+  return { rate, u: Math.sqrt(variance) };
+}
+
+/** Scatter of one run about its curve, and the residuals as volumes. */
+function looksOf(
+  own: RunPoints,
+  course: Course,
+  { residuals, weights }: { readonly residuals: readonly number[]; readonly weights: readonly number[] },
+  share: number,
+): Pick<StartingRate, 'scatter' | 'residualsM3'> {
+  const slopes = momentsOf(course, own.logs)?.slopes ?? [];
+  const sum = residuals.reduce((total, r, i) => total + (weights[i] ?? 0) * r * r, 0);
+  const stated = own.run.uStated !== false;
+  return {
+    scatter: judgeScatter(sum, Math.max(0, residuals.length * share), { stated, assumed: 1 }),
+    // Called later than the curve says: the reading lies below it.
+    residualsM3: residuals.map((r, i) => (-r * own.ceilingM3) / (slopes[i] ?? Number.NaN)),
+  };
+}
+
+/** A run with flagged readings by itself, as it stands, on the curves that the others have shown. */
+function asItStands(run: RunData, fitted: readonly Fitted[], r: number): StartingRate | null {
+  const points = wholePoints([alone(run)], stand);
+  const [best] = fitted;
+  if (!points.ok || !best) return null;
+  const refitted = fitted.flatMap((one): Fitted[] => {
+    const shape = one.fit.courses[r];
+    const pace = points.runs[0] && startPace(points.runs[0], (log) => conversionTime(log, 1));
+    if (!shape || pace === null || pace === undefined) return [];
+    const fit = fitCourses(points, {
+      sharedStart: [],
+      sharedScales: [],
+      precision: [],
+      ownStart: [[pace]],
+      ownScales: [1],
+      courseOf: ([value = 0]) => ({ ...shape, pacePerS: Math.exp(value) }),
+    });
+    return fit && fit.df > 0 ? [{ ...one, fit }] : [];
+  });
+  const total = sumOf(refitted);
+  return refitted.length === 0
+    ? null
+    : startingRate(
+        points,
+        refitted.map((one) => ({ ...one, weight: one.weight / total })),
+        0,
+      );
 }
 
 /** (1 - f/(1 + e))^x falls like (1 - f)^(x/(1 + e)): a ceiling that is off by e changes the power by x e. */
@@ -116,23 +330,14 @@ function formOf(order: number, u: number): RateForm {
   return plain.find(([value]) => Math.abs(order - value) <= 2 * u)?.[1] ?? 'nth-order';
 }
 
-/**
- * A run's first-order rate averaged with the rate at the power that all runs show, by their Akaike weights; the spread
- * between the two is part of the uncertainty (Burnham and Anderson, Model Selection and Multimodel Inference, 2nd ed.
- * 2002, formula 4.9). The run as it is where that cannot be had or was chosen by the person.
- */
+/** A run's rate from the curves that all runs show together. The run as it is where that cannot be had or was chosen by the person. */
 export function averaged(analysis: RunAnalysis | Refused, within: WithinOrder | null): RunAnalysis | Refused {
   if (!analysis.ok || !within || !analysis.used || analysis.usedBy === 'choice') return analysis;
   const first = toCeiling(analysis);
-  if (!first || !within.runs.includes(analysis.run.label)) return analysis;
-  // Readings that refuse the first-order curve are left to the other estimates unless the fitted power is clearly better.
+  const rate = within.rates.get(analysis.run.label);
+  if (!first || !rate) return analysis;
+  const { form, order, weight, lag } = within;
   const otherwise = analysis.used.estimator !== 'firstOrder';
-  if (otherwise && within.weight < 0.5) return analysis;
-  const at = fitOne(analysis.run, within.order);
-  const up = fitOne(analysis.run, within.order + within.uReadings);
-  const down = fitOne(analysis.run, within.order - within.uReadings);
-  if (!at || !up || !down) return analysis;
-  const { form, order, weight } = within;
   return {
     ...analysis,
     ...(otherwise
@@ -143,31 +348,29 @@ export function averaged(analysis: RunAnalysis | Refused, within: WithinOrder | 
           },
         }
       : {}),
-    used: averagedEstimate(first, at, (up.rateM3PerS - down.rateM3PerS) / 2, within),
-    model: { form, order, lag: null, weight, ceiling: 'given' },
+    used: withRate(first, rate),
+    model: { form, order, lag, weight, ceiling: 'given' },
   };
 }
 
-function averagedEstimate(first: RateEstimate, power: Fitted, byOrder: number, { weight }: WithinOrder): RateEstimate {
-  const rate = (1 - weight) * first.rateM3PerS + weight * power.rateM3PerS;
-  const uPower = Math.hypot(power.rateM3PerS * power.uRelative, byOrder);
-  const uReadings = Math.sqrt(
-    (1 - weight) * (first.uReadings ** 2 + (first.rateM3PerS - rate) ** 2) +
-      weight * (uPower ** 2 + (power.rateM3PerS - rate) ** 2),
-  );
+function withRate(first: RateEstimate, rate: StartingRate): RateEstimate {
+  const { rateM3PerS, uReadings, uCurve, df, scatter, residualsM3 } = rate;
   const total = combineContributions([
-    { u: uReadings, df: first.dfReadings },
+    { u: uReadings, df },
     ...Object.values(first.uShared).map((u) => ({ u, df: Number.POSITIVE_INFINITY })),
   ]);
   const half = halfWidth95(total);
   return {
     ...first,
-    rateM3PerS: rate,
+    rateM3PerS,
     uReadings,
-    scatter: weight > 0.5 ? power.scatter : first.scatter,
+    uCurve,
+    dfReadings: df,
+    scatter,
+    residualsM3,
     u: total.u,
     df: total.df,
-    low95: rate - half,
-    high95: rate + half,
+    low95: rateM3PerS - half,
+    high95: rateM3PerS + half,
   };
 }

@@ -18,6 +18,8 @@ export interface BlockedProblem {
   readonly scales: readonly number[];
   /** Shared parameters known beforehand to be near 0: inverse variances; 0: nothing is known. */
   readonly precision?: readonly number[];
+  /** So many steps and no more, settled or not: from a start that is the solution of nearly the same problem, one is enough. */
+  readonly steps?: number;
 }
 
 export interface BlockedFit {
@@ -27,6 +29,8 @@ export interface BlockedFit {
   readonly covariance: readonly (readonly number[])[];
   /** Of each block's own parameters. */
   readonly ownCovariance: readonly (readonly (readonly number[])[])[];
+  /** The same were the shared parameters known. */
+  readonly ownAlone: readonly (readonly (readonly number[])[])[];
   readonly states: readonly BlockState[];
   /** Weighted, of the residuals alone. */
   readonly sumOfSquares: number;
@@ -34,8 +38,8 @@ export interface BlockedFit {
   readonly penalty: number;
 }
 
-const most = 60;
-const derivativeStep = 3e-6;
+const most = 40;
+const derivativeStep = 1e-6;
 const settledStep = 1e-9;
 
 /**
@@ -55,6 +59,7 @@ export function fitBlocks(problem: BlockedProblem): BlockedFit | null {
   if (!at) return null;
   let damping = 0;
   for (let iteration = 0; iteration < most; iteration++) {
+    if (iteration === problem.steps) return finish(problem, at, precision);
     const normal = normalEquations(problem, at, precision);
     const before: number = costOf(at, at.states, precision);
     let settled = false;
@@ -140,8 +145,8 @@ function normalEquations(problem: BlockedProblem, at: Point, precision: readonly
     const cross = matrix(m, q);
     const own = matrix(q, q);
     const side = new Array<number>(q).fill(0);
-    const columns = derivatives(problem, block, [...at.shared, ...mine]);
     const { residuals = [], weights = [] } = at.states[block] ?? {};
+    const columns = derivatives(problem, block, [...at.shared, ...mine], residuals);
     columns.forEach((column, a) => {
       for (let b = a; b < m + q; b++) {
         const other = columns[b] ?? [];
@@ -170,16 +175,19 @@ function addBoth(to: Matrix, a: number, b: number, value: number): void {
   other[a] = (other[a] ?? 0) + value;
 }
 
-/** Derivatives of the residuals by every parameter, central differences. */
-function derivatives(problem: BlockedProblem, block: number, values: readonly number[]): number[][] {
+/** Derivatives of the residuals by every parameter, forward differences. */
+function derivatives(
+  problem: BlockedProblem,
+  block: number,
+  values: readonly number[],
+  at: readonly number[],
+): number[][] {
   return values.map((value, j) => {
     const h = derivativeStep * (problem.scales[j] ?? 1);
     const moved = [...values];
     moved[j] = value + h;
     const up = problem.evaluate(block, moved)?.residuals ?? [];
-    moved[j] = value - h;
-    const down = problem.evaluate(block, moved)?.residuals ?? [];
-    return up.map((r, i) => (r - (down[i] ?? r)) / (2 * h));
+    return up.map((r, i) => (r - (at[i] ?? r)) / h);
   });
 }
 
@@ -259,7 +267,8 @@ function finish(problem: BlockedProblem, at: Point, precision: readonly number[]
   });
   const penalty = penaltyOf(at.shared, precision);
   const sumOfSquares = costOf(at, at.states, precision) - penalty;
-  return { shared: at.shared, own: at.own, covariance, ownCovariance, states: at.states, sumOfSquares, penalty };
+  const { shared, own, states } = at;
+  return { shared, own, covariance, ownCovariance, ownAlone: reduced.inverses, states, sumOfSquares, penalty };
 }
 
 const dot = (a: readonly number[], b: readonly number[]): number => a.reduce((sum, x, i) => sum + x * (b[i] ?? 0), 0);

@@ -1,7 +1,7 @@
 import type { RunAnalysis } from '../analysis/analyse-run.ts';
 import type { OrderProblem } from '../analysis/identify-orders.ts';
+import type { OrderEstimate } from '../analysis/judge-order.ts';
 import type { Flag } from '../analysis/outliers.ts';
-import type { OrderEstimate } from '../analysis/rate-law.ts';
 import type { FlagCause, Refused, RunData } from '../analysis/run-data.ts';
 import type { TemperatureFit } from '../analysis/temperature.ts';
 import { unbroken } from '../analysis/unbroken.ts';

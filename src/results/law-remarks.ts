@@ -1,5 +1,6 @@
 import type { ExperimentAnalysis } from '../analysis/analyse-experiment.ts';
-import type { OrderEstimate, RateLaw } from '../analysis/rate-law.ts';
+import type { OrderEstimate } from '../analysis/judge-order.ts';
+import type { RateLaw } from '../analysis/rate-law.ts';
 import type { PageLanguage } from '../language/page-language.ts';
 import { figureText, plainNumber, roundByUncertainty } from './round-by-uncertainty.ts';
 import { speciesText } from './species.ts';

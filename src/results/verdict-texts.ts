@@ -126,6 +126,8 @@ export const verdictTexts = catalogue<VerdictTexts>(
         `The readings of ${runsEn(runs)} lie farther from every curve tried than their uncertainties allow.`,
       'no-simple-order': ({ species, value, u }) =>
         `The order in ${speciesText(species)} is ${figure(value, u)}, which is neither a whole nor a half number. The law may have another form.`,
+      saturating: ({ species, constant, u }) =>
+        `The rate levels off as ${speciesText(species)} grows, so there is no order in it: it follows c/(K + c) with K = ${figure(constant, u)} mol/L.`,
       'wild-order': ({ species, value }) =>
         `An order of ${short(value)} in ${speciesText(species)} is not believable: a rate or a concentration must be wrong.`,
       'no-law': ({ sentence }) => sentence,
@@ -182,6 +184,8 @@ export const verdictTexts = catalogue<VerdictTexts>(
         `Die Ablesungen in ${runsDe(runs)} liegen weiter von jeder versuchten Kurve weg, als ihre Unsicherheiten erlauben.`,
       'no-simple-order': ({ species, value, u }) =>
         `Die Ordnung in ${speciesText(species)} ist ${figure(value, u)}, also weder eine ganze noch eine halbe Zahl. Das Gesetz hat vielleicht eine andere Form.`,
+      saturating: ({ species, constant, u }) =>
+        `Mit mehr ${speciesText(species)} steigt die Geschwindigkeit immer weniger, also gibt es keine Ordnung darin: Sie folgt c/(K + c) mit K = ${figure(constant, u)} mol/L.`,
       'wild-order': ({ species, value }) =>
         `Eine Ordnung von ${short(value)} in ${speciesText(species)} ist nicht glaubhaft: Eine Geschwindigkeit oder eine Konzentration muss falsch sein.`,
       'no-law': () => 'Aus diesen Läufen lässt sich kein Geschwindigkeitsgesetz berechnen.',

@@ -4,9 +4,11 @@ import { amountPerVolumeRate, ceilingOf } from '../../src/analysis/gas-frame.ts'
 import { uncertainInputs } from '../../src/analysis/inputs.ts';
 import type { Experiment, GasFrame } from '../../src/analysis/run-data.ts';
 import { propagateByDraws } from '../../src/analysis/uncertainty.ts';
+import { usualActivationJPerMol } from '../../src/analysis/warming.ts';
 import { wholeFit } from '../../src/analysis/whole-fit.ts';
 import { createRandom } from '../../src/numerics/random.ts';
-import { back, boreM, experimentOf, flasks, headspaceM3 } from './flasks-with-headspace.ts';
+import { chainChoice } from '../../src/results/chain-choice.ts';
+import { back, boreM, experimentOf, headspaceM3 } from './flasks-with-headspace.ts';
 
 const orders = { A: 1, B: 1 };
 
@@ -52,7 +54,10 @@ test('k scatters by what the budget says when flasks and cylinders really differ
       const z = random.normal();
       const really = { headspace: headspaceM3, bore: boreM };
       really[part] *= 1 + z * stated[part];
-      const fit = wholeFit(experiment({ back }, really.headspace, really.bore).runs, { fixed: orders });
+      const fit = wholeFit(experiment({ back }, really.headspace, really.bore).runs, {
+        fixed: orders,
+        activationJPerMol: usualActivationJPerMol,
+      });
       if (!fit.ok) throw new Error(fit.sentence);
       return Math.log(fit.k);
     });
@@ -65,10 +70,12 @@ test('k scatters by what the budget says when flasks and cylinders really differ
 
 test('the draws of the report carry headspace and bore as the linear budget does', async () => {
   const given = experiment({ back, uBack: known(0.1, 0.02) });
-  const { whole } = analyseExperiment(given);
+  const analysis = analyseExperiment(given);
+  const { whole } = analysis;
   if (!whole.ok || !whole.accepted) throw new Error('no accepted orders');
-  const choice = { estimators: Object.fromEntries(flasks.map(({ label }) => [label, 'firstOrder' as const])), orders };
-  const drawn = await propagateByDraws({ experiment: given, choice: { ...choice, scatter: {} }, seed: 7, draws: 600 });
+  const choice = { ...chainChoice(analysis), scatter: {} };
+  expect(choice.orders).toEqual(orders);
+  const drawn = await propagateByDraws({ experiment: given, choice, seed: 7, draws: 600 });
   expect(drawn.failed).toBe(0);
   const { mean, u } = drawn.kWhole!;
   expect(Math.abs(u / mean / (whole.accepted.u / whole.accepted.k) - 1)).toBeLessThan(0.12);

@@ -56,9 +56,17 @@ test('a reaction that falls with the square of what is left has its starting rat
   }
 });
 
-test('gas that is held back for a minute is never taken for a law that fits', () => {
-  const held = experimentOf(...[0.1, 0.2, 0.3].map((a, i) => runOf(String(i), a, { lagS: 60 })));
-  expect(analyseExperiment(held).verdict.standing).not.toBe('fits');
+test('gas that is held back for a minute is said to be, and k is that of the reaction all the same', () => {
+  const { verdict, headline, within } = analyseExperiment(
+    experimentOf(...[0.1, 0.2, 0.3].map((a, i) => runOf(String(i), a, { lagS: 60 }))),
+  );
+  expect(verdict.reasons.map(({ code }) => code)).toContain('held-back');
+  expect(within?.lag?.seconds).toBeGreaterThan(45);
+  expect(within?.lag?.seconds).toBeLessThan(75);
+  // 2 mL/s per mol/L.
+  expect(headline?.k?.low95).toBeLessThan(2e-6);
+  expect(headline?.k?.high95).toBeGreaterThan(2e-6);
+  expect(Math.abs((headline?.k?.value ?? 0) / 2e-6 - 1)).toBeLessThan(0.1);
 });
 
 test('a run that makes no gas is set apart, and the orders come from the others', () => {

@@ -1,0 +1,240 @@
+import type { Experiment, RunData, RunReading } from '../../src/analysis/run-data.ts';
+
+/**
+ * Experiments integrated step by step (Runge and Kutta, fourth order) by a simulator that shares no formula with the
+ * fits: reaction, held-back gas, headspace, leak and temperature are differential equations, and a reading is a moment at
+ * which the level passes a mark.
+ */
+
+const R = 8.314462618;
+const celsius = 273.15;
+/** Vapour pressure of water, Pa: Buck, J. Appl. Meteorol. 20 (1981) 1527, as revised 1996 (from memory). */
+const vapour = (kelvin: number): number => {
+  const c = kelvin - celsius;
+  return 611.21 * Math.exp((18.678 - c / 234.5) * (c / (257.14 + c)));
+};
+
+/** Mulberry32 and the polar method: its own random numbers. */
+export function randomOf(seed: number): { uniform: () => number; normal: (sd: number) => number } {
+  let a = seed >>> 0;
+  const uniform = (): number => {
+    a = (a + 0x6d2b79f5) | 0;
+    let t = Math.imul(a ^ (a >>> 15), 1 | a);
+    t = (t + Math.imul(t ^ (t >>> 7), 61 | t)) ^ t;
+    return ((t ^ (t >>> 14)) >>> 0) / 4294967296;
+  };
+  const normal = (sd: number): number =>
+    sd * Math.sqrt(-2 * Math.log(1 - uniform())) * Math.cos(2 * Math.PI * uniform());
+  return { uniform, normal };
+}
+
+export interface Scenario {
+  readonly title: string;
+  /** Starting concentrations of the limiting reagent A and the catalyst B, mol/L. */
+  readonly runs?: readonly (readonly [number, number])[];
+  /** Order in A; in B it is 1. */
+  readonly order?: number;
+  /** Michaelis constant, mol/L, in place of the order. */
+  readonly saturation?: number;
+  readonly lagS?: number;
+  readonly driftKPerMin?: number;
+  readonly leak?: number;
+  readonly late?: boolean;
+  readonly misheard?: boolean;
+  readonly miscounted?: boolean;
+  /** One run makes no gas. */
+  readonly deadRun?: boolean;
+  readonly readings?: number;
+  readonly stepMl?: number;
+  /** Uncertainties and ceiling told. */
+  readonly stated?: boolean;
+  readonly ceiling?: boolean;
+  readonly headspaceMl?: number;
+  readonly clean?: boolean;
+}
+
+export interface Truth {
+  readonly k: number;
+  readonly rates: readonly { readonly zeroGas: number; readonly atFirst: number }[];
+  readonly orders: Readonly<Record<string, number>> | null;
+}
+
+export const three: readonly (readonly [number, number])[] = [
+  [0.15, 0.08],
+  [0.3, 0.08],
+  [0.15, 0.16],
+];
+export const five: readonly (readonly [number, number])[] = [...three, [0.3, 0.16], [0.15, 0.08]];
+export const scenarios: readonly Scenario[] = [
+  { title: 'clean, stated', stated: true, clean: true },
+  { title: 'clean, five runs, stated', runs: five, stated: true, clean: true },
+  { title: 'clean, nothing stated', clean: true },
+  { title: 'clean, 4 readings a run', readings: 4, stepMl: 5, clean: true },
+  { title: 'headspace 250 mL, stated', stated: true, headspaceMl: 250, clean: true },
+  { title: 'no ceiling known', ceiling: false },
+  { title: 'no ceiling, 4 readings', ceiling: false, readings: 4, stepMl: 5 },
+  { title: 'held back 20 s, stated', lagS: 20, stated: true },
+  { title: 'held back 60 s, stated', lagS: 60, stated: true },
+  { title: 'held back 60 s, nothing stated', lagS: 60 },
+  { title: 'order 2, stated', order: 2, stated: true },
+  { title: 'saturating, stated', saturation: 0.15, stated: true },
+  { title: 'drift 0.3 K/min, stated', driftKPerMin: 0.3, stated: true },
+  { title: 'one run makes no gas', runs: five, deadRun: true, stated: true },
+  { title: 'misheard, nothing stated', misheard: true },
+  { title: 'miscounted, nothing stated', miscounted: true },
+  { title: 'late call, nothing stated', late: true },
+  { title: 'leak 20 %, nothing stated', leak: 0.2 },
+  { title: 'leak 40 %, nothing stated', leak: 0.4 },
+];
+
+const solution = 50e-6;
+const pressure = 101_325;
+const kelvin = 298.15;
+const activation = 56_100;
+const errors = { timeS: 0.1, volumeM3: 0.1e-6 };
+
+export function simulate(s: Scenario, seed: number): { experiment: Experiment; truth: Truth } {
+  const random = randomOf(seed * 7919 + 13);
+  const order = s.order ?? 1;
+  const k = s.order === 2 ? 0.05 : 0.0115;
+  const plan = s.runs ?? three;
+  const wrong = Math.floor(random.uniform() * plan.length);
+  const density = (pressure - vapour(kelvin)) / (R * kelvin);
+  const rates: { zeroGas: number; atFirst: number }[] = [];
+  const runs = plan.map(([a, b], index): RunData => {
+    const dead = s.deadRun && index === plan.length - 1;
+    const pace = (left: number, t: number): number => {
+      const T = kelvin + ((s.driftKPerMin ?? 0) / 60) * t;
+      const hot = Math.exp((-activation / R) * (1 / T - 1 / kelvin));
+      const shape = s.saturation === undefined ? left ** order : (left * 0.3) / (s.saturation + left);
+      return dead ? 0 : k * b * shape * hot * solution * 1000;
+    };
+    // mol of gas per s; two of A make one of gas.
+    const perVolume = density + (997.05 * 9.80665 * rise * (s.headspaceMl ?? 0) * 1e-6) / (R * kelvin);
+    const usedUp = (2 * (s.stepMl ?? 2) * 1e-6 * density) / (solution * 1000);
+    rates.push({ zeroGas: pace(a, 0) / perVolume, atFirst: pace(a - usedUp, 0) / perVolume });
+    const readings = called(s, { pace, a, density, index, wrong }, random);
+    return {
+      label: String(index + 1),
+      readings,
+      baselineM3: { value: 10e-6, u: s.stated ? errors.volumeM3 : 0 },
+      concentrations: {
+        A: { value: a * 1000, u: 0, uCommonRelative: 0 },
+        B: { value: b * 1000, u: 0, uCommonRelative: 0 },
+      },
+      temperatureK: { value: kelvin, u: 0 },
+      ...(s.ceiling === false
+        ? {}
+        : {
+            gas: {
+              solutionM3: { value: solution, u: 0 },
+              gasPerLimiting: 0.5,
+              limiting: 'A',
+              pressurePa: { value: pressure, u: 0 },
+              ...(s.headspaceMl ? { back: { headspaceM3: s.headspaceMl * 1e-6, risePerM3: rise } } : {}),
+            },
+          }),
+      uStated: s.stated === true,
+      ...(s.stated ? {} : { resolution: { timeS: 0.1, volumeM3: 1e-6 } }),
+      stepM3: (s.stepMl ?? 2) * 1e-6,
+    };
+  });
+  const kSeen = s.ceiling === false ? (k * solution * 1000) / density : k;
+  return {
+    experiment: { runs },
+    truth: { k: kSeen, rates, orders: s.saturation === undefined ? { A: order, B: 1 } : null },
+  };
+}
+
+/** A cylinder of 28 mm: height per volume, 1/m2. */
+const rise = 1 / (Math.PI * 0.014 ** 2);
+
+interface Flask {
+  readonly pace: (left: number, t: number) => number;
+  readonly a: number;
+  readonly density: number;
+  readonly index: number;
+  readonly wrong: number;
+}
+
+function called(s: Scenario, flask: Flask, random: ReturnType<typeof randomOf>): RunReading[] {
+  const step = (s.stepMl ?? 2) * 1e-6;
+  const count = s.readings ?? 11;
+  const mine = flask.index === flask.wrong;
+  const leakFrom = s.leak && mine ? 3 + Math.floor(random.uniform() * 4) : null;
+  const levels = Array.from({ length: count }, (_, i) => (i + 1) * step + random.normal(errors.volumeM3));
+  if (flask.pace(flask.a, 0) === 0)
+    return levels.map((_, i) => ({
+      timeS: 30 * (i + 1),
+      volumeM3: 10e-6 + Math.abs(random.normal(errors.volumeM3)),
+      uTimeS: errors.timeS,
+      uVolumeM3: errors.volumeM3,
+    }));
+  const times = passing(s, flask, levels, leakFrom === null ? Number.POSITIVE_INFINITY : (leakFrom + 1) * step);
+  const readings = times.map((time, i): RunReading => {
+    const volumeM3 = 10e-6 + (i + 1) * step;
+    return {
+      timeS: Math.round((time + 0.4 + random.normal(errors.timeS)) * 10) / 10,
+      volumeM3,
+      uTimeS: errors.timeS,
+      uVolumeM3: errors.volumeM3,
+    };
+  });
+  if (!mine) return readings;
+  const at = 2 + Math.floor(random.uniform() * (count - 4));
+  return readings.map((reading, i) => {
+    if (s.misheard && i === at)
+      return { ...reading, volumeM3: reading.volumeM3 + (random.uniform() < 0.5 ? 6e-6 : -4e-6) };
+    if (s.miscounted && i >= at) return { ...reading, volumeM3: reading.volumeM3 + step };
+    const half = ((readings[i + 1]?.timeS ?? reading.timeS) - reading.timeS) / 2;
+    return s.late && i === at ? { ...reading, timeS: reading.timeS + half } : reading;
+  });
+}
+
+/** Moments at which the level passes each of `levels`, by integrating what is made, held back, lost and displaced. */
+function passing(s: Scenario, flask: Flask, levels: readonly number[], leakLevel: number): number[] {
+  const h = 0.25;
+  let made = 0;
+  let held = 0;
+  let out = 0;
+  let t = 0;
+  let before = 0;
+  const tau = s.lagS ?? 0;
+  const times: number[] = [];
+  const left = (n: number): number => Math.max(flask.a - (2 * n) / (solution * 1000), 0);
+  while (times.length < levels.length && t < 7200) {
+    const k1 = flask.pace(left(made), t);
+    const k2 = flask.pace(left(made + (h / 2) * k1), t + h / 2);
+    const k3 = flask.pace(left(made + (h / 2) * k2), t + h / 2);
+    const k4 = flask.pace(left(made + h * k3), t + h);
+    const gain = (h * (k1 + 2 * k2 + 2 * k3 + k4)) / 6;
+    made += gain;
+    let release = gain;
+    if (tau > 0) {
+      // Held back gas leaves at held/tau; the exact step for a steady source over 0.25 s.
+      const next = held * Math.exp(-h / tau) + (gain / h) * tau * -Math.expm1(-h / tau);
+      release = held + gain - next;
+      held = next;
+    }
+    out += release * (before > leakLevel ? 1 - (s.leak ?? 0) : 1);
+    const level = displaced(s, out, flask.density);
+    t += h;
+    for (let next = levels[times.length]; next !== undefined && level >= next; next = levels[times.length])
+      times.push(t - h + (h * (next - before)) / (level - before));
+    before = level;
+  }
+  return times;
+}
+
+/** Level, m3, for gas let out, mol: with a headspace the gas is pressed by the rising level. */
+function displaced({ headspaceMl }: Scenario, mol: number, density: number): number {
+  if (!headspaceMl) return mol / density;
+  const head = headspaceMl * 1e-6;
+  const dry = pressure - vapour(kelvin);
+  let v = mol / density;
+  for (let i = 0; i < 20; i++) {
+    const p = dry + 997.05 * 9.80665 * rise * v;
+    v = (mol * R * kelvin + dry * head) / p - head;
+  }
+  return v;
+}
