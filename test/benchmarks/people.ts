@@ -17,7 +17,8 @@ import { meaningsOf } from './ear-sound.ts';
  * the project (`../shared/data/people`, whose README says what they are); where they are absent this bench says so.
  * Who is left out is fixed by a hash of the person's name, the same as in `training/people.py`.
  *
- * `EAR=FILE` judges other weights; `WHO=choose` judges by the people that choices may be made by.
+ * `EAR=FILE` judges other weights; `WHO=choose` judges by the people that choices may be made by; `WITHOUT=PERSON` judges
+ * by one speaker of single digits whom those weights did not learn from.
  */
 const folder = fileURLToPath(new URL('../../../shared/data/people/', import.meta.url));
 const leftOut: Readonly<Record<string, number>> = { 'digits-by-phone': 10, 'read-sentences': 4, fsdd: 1 };
@@ -38,6 +39,7 @@ const percent = (part: number, whole: number) => `${((100 * part) / Math.max(1, 
 /** The people of a folder who are judged here. */
 export function judged(name: string, people: readonly string[], choose = process.env.WHO === 'choose'): string[] {
   const hash = (person: string) => createHash('sha256').update(`${name}/${person}`).digest('hex');
+  if (process.env.WITHOUT) return people.filter((person) => person === process.env.WITHOUT).slice(0, 1);
   const inOrder = [...new Set(people)].map((person) => ({ person, hash: hash(person) }));
   inOrder.sort((a, b) => (a.hash < b.hash ? -1 : 1));
   const out = leftOut[name] ?? 0;
@@ -299,10 +301,16 @@ function stretches(sound: Float32Array): Float32Array[] {
   return out;
 }
 
-function strangersTable(): void {
+/** A number word, or one inside another ("seventh", "twenty-first", "someone"): a stretch of it may be just that word. */
+const holdsNumber =
+  /\b(zero|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|half|hundred)|\w(teen|ty)|\b(twelfth|fifth|ninth)/;
+
+/** Sentences of people who talk to somebody else; those with number words apart, since a stretch may be just the number. */
+function strangersTable(withNumbers: boolean): void {
   let [readings, words, all] = [0, 0, 0];
   const which: string[] = [];
-  for (const { file } of recordings('read-sentences')) {
+  for (const { file, text } of recordings('read-sentences')) {
+    if (holdsNumber.test(text) !== withNumbers) continue;
     const sound = soundOf(`${folder}read-sentences/${file}`);
     if (!sound) return;
     for (const part of stretches(sound)) {
@@ -317,13 +325,13 @@ function strangersTable(): void {
       );
       all++;
       if (taking === null) continue;
-      which.push(taking);
+      which.push(process.env.MISSES ? `${taking} (${text})` : taking);
       if (/^[\d.]+$/.test(taking)) readings++;
       else words++;
     }
   }
   console.log(
-    `Strangers' sentences between their pauses, ${all} stretches, %: taken as a reading ${percent(readings, all)}, as a command ${percent(words, all)}   ${which.join(', ')}\n`,
+    `Strangers' sentences ${withNumbers ? 'with' : 'without'} number words, between their pauses, ${all} stretches, %: taken as a reading ${percent(readings, all)}, as a command ${percent(words, all)}   ${which.join(', ')}\n`,
   );
 }
 
@@ -383,7 +391,8 @@ if (process.argv[1]?.endsWith('people.ts')) {
     wordsTable(`Single digits at 8 kHz by ${[...new Set(digits.map(({ person }) => person))].join()}`, digits);
     wordsTable('0 to 20 and tens by one man (saytime, telephone sound)', sayTime());
     phoneTable();
-    strangersTable();
+    strangersTable(false);
+    strangersTable(true);
     calibrationTable();
     ownWordsTable(digits);
   }
