@@ -18,6 +18,8 @@ export const Preferences = z.object({
   soundMarks: z.catch(z.boolean(), false),
   /** Keep the sound of every call on this device. */
   clips: z.catch(z.boolean(), true),
+  /** The ear learns the caller from calls that stayed or were put right, after each run. */
+  learnAtWork: z.catch(z.boolean(), true),
   readBack: z.catch(z.enum(['off', 'when-doubtful', 'always']), 'off'),
   /** 0 to 1. */
   cueVolume: z.catch(z.number().check(z.gte(0), z.lte(1)), 0.6),

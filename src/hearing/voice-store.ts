@@ -4,15 +4,16 @@ import { decodeClip, encodeClip } from './clip.ts';
 import type { KnownCall, LearntVoice } from './ear/adapt.ts';
 
 /**
- * The one voice that this device has learnt: kept beside the preferences, never in a notebook, and so in no file,
- * link or archive that leaves. The sounds it was learnt from are kept under a key of their own, so that it can be
- * learnt again with newer weights or more calls; deleting takes both.
+ * The voices that this device has learnt: kept beside the preferences, never in a notebook, and so in no file, link or
+ * archive that leaves. One is that of the person who calls now; the others wait beside it. The sounds that a voice was
+ * learnt from are kept too, so that it can be learnt again with newer weights or more calls; deleting takes both.
  */
 
 /** Characters. */
 export const longestName = 40;
 
 const Tally = z.object({ right: z.number(), of: z.number(), p: z.number() });
+const Fresh = z.object({ now: Tally, next: Tally });
 const Learnt = z.object({
   weights: z.string(),
   head: z.instanceof(Float32Array),
@@ -21,6 +22,7 @@ const Learnt = z.object({
   before: Tally,
   after: Tally,
   helps: z.boolean(),
+  fresh: z.optional(Fresh),
 });
 const KeptVoice = z.object({
   version: z.literal(1),
@@ -31,8 +33,6 @@ const KeptVoice = z.object({
   learnt: z.nullable(Learnt),
   /** The person wants it used, where it helps. */
   wanted: z.boolean(),
-  /** The person agreed that calls put right by hand are learnt from as well. */
-  fromCorrections: z.boolean(),
 });
 export type KeptVoice = Omit<z.infer<typeof KeptVoice>, 'learnt'> & { readonly learnt: LearntVoice | null };
 
@@ -47,6 +47,32 @@ export type KeptCall = z.infer<typeof KeptCall>;
 
 const voiceKey = 'meniscall-voice';
 const soundsKey = 'meniscall-voice-sounds';
+const othersKey = 'meniscall-voice-others';
+
+const Other = z.object({ voice: KeptVoice, sounds: z.array(KeptCall) });
+
+/** So many calls of a person are learnt from, and of the same words. Learning takes a second for every ten. */
+export const mostCalls = 96;
+export const mostAlike = 6;
+
+/**
+ * What was kept, with what was said since. Of the same words the newest stay; beyond `mostCalls` the oldest from work go
+ * before words that were said to be learnt. A call that is there already takes its new words.
+ *
+ * @example
+ * const called = (call: string, text: string) => ({ call, text, clip: new Uint8Array() });
+ * withFresh([called('a', 'fifty')], [called('a', 'fifteen'), called('b', 'eight')]).map(({ text }) => text) // => ['fifteen', 'eight']
+ */
+export function withFresh(kept: readonly KeptCall[], fresh: readonly KeptCall[]): KeptCall[] {
+  const isAnew = ({ call }: KeptCall) => call !== '' && fresh.some((one) => one.call === call);
+  const all = [...kept.filter((one) => !isAnew(one)), ...fresh];
+  const left = all.filter(({ text }, i) => all.slice(i + 1).filter((one) => one.text === text).length < mostAlike);
+  while (left.length > mostCalls) {
+    const oldest = left.findIndex(({ call }) => call !== '');
+    left.splice(Math.max(0, oldest), 1);
+  }
+  return left;
+}
 
 /** The voice that is kept, or null: none was learnt, or what is there cannot be read. */
 export async function loadVoice(): Promise<KeptVoice | null> {
@@ -74,6 +100,41 @@ export async function keepVoice(voice: KeptVoice, sounds?: readonly KeptCall[]):
   else await set(voiceKey, voice);
 }
 
+/** The voices of others who call on this device. */
+export async function loadOthers(): Promise<KeptVoice[]> {
+  return (await othersWithSounds()).map(({ voice }) => voice);
+}
+
+async function othersWithSounds(): Promise<z.infer<typeof Other>[]> {
+  const stored = z.array(z.unknown()).safeParse(await get(othersKey));
+  if (!stored.success) return [];
+  return stored.data.flatMap((one) => {
+    const parsed = Other.safeParse(one);
+    return parsed.success ? [parsed.data] : [];
+  });
+}
+
+/**
+ * Puts the voice aside and takes up that of somebody else, in one piece.
+ * @param to index in `loadOthers()`; null: somebody whom this device does not know
+ * @returns the voice that is now in place, and the others
+ */
+export async function changeCaller(
+  to: number | null,
+): Promise<{ readonly voice: KeptVoice | null; readonly others: readonly KeptVoice[] }> {
+  const [voice, sounds, waiting] = [await loadVoice(), await loadSounds(), await othersWithSounds()];
+  const next = to === null ? undefined : waiting[to];
+  const others: { voice: KeptVoice; sounds: KeptCall[] }[] = waiting.filter((one) => one !== next);
+  if (voice) others.push({ voice, sounds });
+  await setMany([
+    [voiceKey, next?.voice],
+    [soundsKey, next?.sounds],
+    [othersKey, others],
+  ]);
+  return { voice: next?.voice ?? null, others: others.map((one) => one.voice) };
+}
+
+/** Deletes the voice of the person who calls now; those of others stay. */
 export async function deleteVoice(): Promise<void> {
   await delMany([voiceKey, soundsKey]);
 }

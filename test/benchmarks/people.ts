@@ -39,7 +39,7 @@ const percent = (part: number, whole: number) => `${((100 * part) / Math.max(1, 
 /** The people of a folder who are judged here. */
 export function judged(name: string, people: readonly string[], choose = process.env.WHO === 'choose'): string[] {
   const hash = (person: string) => createHash('sha256').update(`${name}/${person}`).digest('hex');
-  if (process.env.WITHOUT) return people.filter((person) => person === process.env.WITHOUT).slice(0, 1);
+  if (process.env.WITHOUT && name === 'fsdd') return [process.env.WITHOUT];
   const inOrder = [...new Set(people)].map((person) => ({ person, hash: hash(person) }));
   inOrder.sort((a, b) => (a.hash < b.hash ? -1 : 1));
   const out = leftOut[name] ?? 0;

@@ -151,7 +151,7 @@ async function violations(page: Page): Promise<string[]> {
 
 const smallControls = (page: Page): Promise<string[]> =>
   page.evaluate(() =>
-    [...document.querySelectorAll<HTMLElement>('button, .button, input:not([type=checkbox])')]
+    [...document.querySelectorAll<HTMLElement>('button, .button, input:not([type=checkbox], [type=radio])')]
       .filter((control) => control.checkVisibility())
       .filter(
         (control) => control.getBoundingClientRect().height < 47.5 || control.getBoundingClientRect().width < 47.5,
@@ -285,3 +285,44 @@ test('keys and words of the bench leave out, go back, stand by and stop; too few
   await page.getByText('too few to learn from').waitFor();
   expect(await kept(page)).toEqual({ voice: null, sounds: 0 });
 });
+
+/** A run called by one voice from the Bench; nobody touches the page. */
+async function callRun(page: Page, run: string, values: readonly string[], voice: Voice, pace: number): Promise<void> {
+  for (const text of [`start run ${run}`, ...values, 'end run']) {
+    await say(page, text, voice, pace);
+    await page.waitForTimeout(1500);
+  }
+}
+
+test('the calls of a run teach the ear its caller; each caller has a voice of their own, and it can be switched off', async () => {
+  const { page } = await start();
+  await page.goto(`${inject('address')}#/bench`);
+  await page.getByRole('button', { name: 'Open the microphone' }).click();
+  await page.getByText('Hears words: on this device').waitFor({ timeout: 30_000 });
+  const values =
+    'twelve|fourteen|sixteen|eighteen|twenty|twenty two|twenty four|twenty six|twenty eight|thirty|thirty two';
+  await callRun(page, 'one', values.split('|'), 'slt', 1);
+  await expect.poll(async () => (await kept(page)).sounds, { timeout: 60_000 }).toBeGreaterThanOrEqual(12);
+  const { voice, sounds } = await kept(page);
+  const learnt = voice?.learnt;
+  if (!learnt) throw new Error('no voice was kept');
+  expect(learnt.calls).toBe(sounds);
+  expect(learnt.before.of).toBe(sounds);
+
+  await page.getByText('How it hears and answers').click();
+  const settings = page.getByRole('group', { name: 'Your voice' });
+  await settings.getByText(new RegExp(`^Hears you right \\d+ of ${sounds} times`)).waitFor();
+  expect(await faults(page)).toEqual([]);
+  // Somebody else calls: nothing of the first voice is used or lost.
+  await settings.getByRole('combobox', { name: 'Who is calling' }).selectOption('Somebody else');
+  await settings.getByText('does not know your voice yet').waitFor();
+  expect(await kept(page)).toEqual({ voice: null, sounds: 0 });
+  await settings.getByRole('checkbox', { name: /^Learn my voice/ }).uncheck();
+  await callRun(page, 'two', values.split('|'), 'kal', 1);
+  await page.waitForTimeout(8000);
+  expect(await kept(page)).toEqual({ voice: null, sounds: 0 });
+  await page.reload();
+  await page.getByText('How it hears and answers').click();
+  await settings.getByRole('combobox', { name: 'Who is calling' }).selectOption({ index: 1 });
+  await expect.poll(async () => (await kept(page)).sounds).toBe(sounds);
+}, 240_000);

@@ -1,14 +1,19 @@
 import 'fake-indexeddb/auto';
-import { get, keys, set } from 'idb-keyval';
+import { clear, get, keys, set } from 'idb-keyval';
 import { beforeEach, expect, test } from 'vitest';
 import {
+  changeCaller,
   deleteVoice,
   type KeptVoice,
   keepVoice,
   keptCall,
   knownCall,
+  loadOthers,
   loadSounds,
   loadVoice,
+  mostAlike,
+  mostCalls,
+  withFresh,
 } from '../../src/hearing/voice-store.ts';
 
 const tally = { right: 36, of: 40, p: 0.9 };
@@ -26,11 +31,10 @@ const voice: KeptVoice = {
     helps: true,
   },
   wanted: true,
-  fromCorrections: false,
 };
 const call = keptCall({ text: 'five', samples: Float32Array.of(0, 0.5, -0.5), rate: 16_000 });
 
-beforeEach(deleteVoice);
+beforeEach(() => clear());
 
 test('no voice is known before one is learnt', async () => {
   expect(await loadVoice()).toBeNull();
@@ -65,4 +69,39 @@ test('a voice that is damaged is none; a damaged sound is left out alone', async
   expect(await loadVoice()).toBeNull();
   await set('meniscall-voice-sounds', [call, { text: 3 }, 'noise']);
   expect(await loadSounds()).toEqual([call]);
+});
+
+test('two people who call in turn keep their voices apart; deleting one leaves the other', async () => {
+  await keepVoice(voice, [call]);
+  expect(await changeCaller(null)).toEqual({ voice: null, others: [voice] });
+  expect(await loadSounds()).toEqual([]);
+  const second = { ...voice, name: 'second' };
+  await keepVoice(second, [call, call]);
+  expect(await changeCaller(0)).toEqual({ voice, others: [second] });
+  expect(await loadSounds()).toHaveLength(1);
+  await deleteVoice();
+  expect(await loadOthers()).toEqual([second]);
+  expect((await changeCaller(0)).voice).toEqual(second);
+  expect(await loadSounds()).toHaveLength(2);
+  expect(await loadOthers()).toEqual([]);
+});
+
+const from = (work: string, text = 'five') => ({ ...call, call: work, text });
+
+test('a call put right later takes its new words; of the same words the newest are kept', () => {
+  expect(withFresh([from('a'), from('b', 'six')], [from('a', 'nine')]).map(({ text }) => text)).toEqual([
+    'six',
+    'nine',
+  ]);
+  const many = Array.from({ length: mostAlike + 3 }, (_, i) => from(`c${i}`));
+  expect(withFresh(many, []).map((one) => one.call)).toEqual(many.slice(3).map((one) => one.call));
+});
+
+test('words that were said to be learnt outlive calls from work', () => {
+  const saidWords = Array.from({ length: 40 }, (_, i) => from('', `word ${i}`));
+  const work = Array.from({ length: mostCalls }, (_, i) => from(`c${i}`, `call ${i}`));
+  const left = withFresh(saidWords, work);
+  expect(left).toHaveLength(mostCalls);
+  expect(left.filter((one) => one.call === '')).toHaveLength(40);
+  expect(left.at(-1)).toBe(work.at(-1));
 });

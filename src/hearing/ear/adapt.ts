@@ -17,6 +17,8 @@ export interface KnownCall {
   /** Mono, -1..1, cut as an utterance is. */
   readonly samples: Float32Array;
   readonly rate: number;
+  /** The voice in use did not learn from it, so it can judge that voice. */
+  readonly fresh?: boolean;
 }
 
 /** Calls right out of calls held back from the learning. */
@@ -38,7 +40,13 @@ export interface LearntVoice {
   readonly after: Tally;
   /** false: no gain on held-back calls; `withVoice` then changes nothing. */
   readonly helps: boolean;
+  /** The fresh calls, by the voice in use and by this one (held back from it); absent without a voice in use. */
+  readonly fresh?: { readonly now: Tally; readonly next: Tally } | undefined;
 }
+
+/** Whether a voice that was just learnt may take the place of the one in use: it hears the fresh calls no worse. */
+export const noWorse = ({ fresh }: Pick<LearntVoice, 'fresh'>): boolean =>
+  !fresh || fresh.next.right >= fresh.now.right;
 
 export class UnknownWords extends Error {}
 
@@ -64,6 +72,7 @@ const PULL = 0.02;
  * counts are summed. The net itself is not changed.
  *
  * @param progress told the share that is done, 0..1
+ * @param now the voice in use; fresh calls are heard with it as well
  * @throws UnknownWords when a call has words outside the vocabulary
  * Cost: about 20 ms a call and 1 s for every 10 calls.
  */
@@ -72,6 +81,7 @@ export function learnVoice(
   calls: readonly KnownCall[],
   name: GrammarName = 'everything',
   progress: (part: number) => void = () => {},
+  now: LearntVoice | null = null,
 ): LearntVoice {
   const numbers = new Map(net.labels.map((label, i) => [label, i]));
   const examples = calls.map(({ text, samples, rate }) => ({
@@ -90,28 +100,30 @@ export function learnVoice(
     seen.set(text, times + 1);
     return (times + [...seen.keys()].indexOf(text)) % FOLDS;
   });
-  const judge = (layer: Layer, some: readonly Example[]): Tally => {
-    let right = 0;
-    let p = 0;
-    for (const { text, heard } of some) {
-      const { best } = decode(readOut(asHead(net, layer), heard), grammar(net.labels, name), net.labels);
-      if (best[0]?.text === text) right++;
-      p += best.find((sentence) => sentence.text === text)?.p ?? 0;
-    }
-    return { right, of: some.length, p: some.length ? p / some.length : 0 };
+  const judge = (layer: Layer, { text, heard }: Example): Tally => {
+    const { best } = decode(readOut(asHead(net, layer), heard), grammar(net.labels, name), net.labels);
+    const p = best.find((sentence) => sentence.text === text)?.p ?? 0;
+    return { right: best[0]?.text === text ? 1 : 0, of: 1, p };
   };
   const own: Layer = { weights: net.head.values, bias: net.headBias };
-  const before = judge(own, examples);
-  let after: Tally = { right: 0, of: 0, p: 0 };
+  const before = examples.map((example) => judge(own, example)).reduce(sum, none);
+  const held: Tally[] = [];
   for (let fold = 0; fold < FOLDS; fold++) {
-    const held = examples.filter((_, i) => folds[i] === fold);
-    const learnt = learn(
-      net,
-      examples.filter((_, i) => folds[i] !== fold),
-    );
-    after = sum(after, judge(learnt, held));
+    const others = examples.filter((_, i) => folds[i] !== fold);
+    const learnt = learn(net, others);
+    for (const [i, example] of examples.entries()) if (folds[i] === fold) held[i] = judge(learnt, example);
     progress((fold + 1) / (FOLDS + 1));
   }
+  const after = held.reduce(sum, none);
+  const isFresh = (_: unknown, i: number) => calls[i]?.fresh === true;
+  const inUse: Layer | null = now && fits(net, now) ? { weights: now.head, bias: now.headBias } : null;
+  const fresh = inUse && {
+    now: examples
+      .filter(isFresh)
+      .map((example) => judge(inUse, example))
+      .reduce(sum, none),
+    next: held.filter(isFresh).reduce(sum, none),
+  };
   const all = learn(net, examples);
   progress(1);
   return {
@@ -121,6 +133,7 @@ export function learnVoice(
     calls: calls.length,
     before,
     after,
+    ...(fresh ? { fresh } : {}),
     // One call more may be chance: it counts only where the right words did not become less likely.
     helps:
       after.right > before.right
@@ -155,6 +168,8 @@ interface Layer {
 function asHead(net: Net, layer: Layer): Pick<Net, 'head' | 'headBias'> {
   return { head: { ...net.head, values: layer.weights }, headBias: layer.bias };
 }
+
+const none: Tally = { right: 0, of: 0, p: 0 };
 
 function sum(a: Tally, b: Tally): Tally {
   const of = a.of + b.of;

@@ -10,7 +10,7 @@ export type ToWorker = { readonly id: number } & (
   | { readonly kind: 'weights'; readonly bytes: Uint8Array<ArrayBuffer> }
   | { readonly kind: 'hear'; readonly samples: Float32Array; readonly rate: number }
   | { readonly kind: 'follow'; readonly sound: EarSound }
-  | { readonly kind: 'learn'; readonly calls: readonly KnownCall[] }
+  | { readonly kind: 'learn'; readonly calls: readonly KnownCall[]; readonly now: LearntVoice | null }
   | { readonly kind: 'voice'; readonly voice: LearntVoice | null }
 );
 
@@ -46,16 +46,18 @@ function work(message: ToWorker): Result {
     case 'follow':
       return follow(net, message.sound);
     case 'learn':
-      return learnVoice(shipped, message.calls, 'everything', (part) => {
-        const progress: FromWorker = { id: message.id, kind: 'part', part };
-        postMessage(progress);
-      });
+      return learnVoice(shipped, message.calls, 'everything', tellPart(message.id), message.now);
     case 'voice':
       net = message.voice && fits(shipped, message.voice) ? withVoice(shipped, message.voice) : shipped;
       follower?.hearWith(net);
       return net !== shipped;
   }
 }
+
+const tellPart = (id: number) => (part: number) => {
+  const progress: FromWorker = { id, kind: 'part', part };
+  postMessage(progress);
+};
 
 function follow(ear: Net, { samples, sampleRate, own, first }: EarSound): Followed {
   if (first || !follower) follower = makeFollower(ear, sampleRate);

@@ -11,8 +11,11 @@ export interface OwnEar extends FollowingEar {
   readonly name: 'own';
   /** What was said in one utterance, by itself. */
   hear(utterance: Utterance): Promise<OwnAnswer>;
-  /** Learns a voice from known calls, in the worker (about 1 s for every 10); nothing is used or kept yet. */
-  learn(calls: readonly KnownCall[], progress?: (part: number) => void): Promise<LearntVoice>;
+  /**
+   * Learns a voice from known calls, in the worker (about 1 s for every 10); nothing is used or kept yet.
+   * @param now the voice in use, which fresh calls are heard with as well
+   */
+  learn(calls: readonly KnownCall[], progress?: (part: number) => void, now?: LearntVoice | null): Promise<LearntVoice>;
   /**
    * Hears with a learnt voice from now on; null: with the ear as it ships.
    * @returns whether the voice is in use: not where it does not help or was learnt with other weights
@@ -108,9 +111,9 @@ export function makeOwnEar(): OwnEar {
       const trouble = 'The embedded ear stumbled over the sound.';
       return ask<Followed>(await ready(), (id) => ({ id, kind: 'follow', sound }), trouble);
     },
-    async learn(calls, progress) {
+    async learn(calls, progress, now = null) {
       const trouble = 'The embedded ear could not learn from these calls.';
-      return ask<LearntVoice>(await ready(), (id) => ({ id, kind: 'learn', calls }), trouble, [], progress);
+      return ask<LearntVoice>(await ready(), (id) => ({ id, kind: 'learn', calls, now }), trouble, [], progress);
     },
     async useVoice(voice) {
       const trouble = 'The embedded ear could not take on the learnt voice.';

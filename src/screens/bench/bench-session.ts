@@ -1,4 +1,4 @@
-import { type Accessor, createEffect, createRoot, createSignal } from 'solid-js';
+import { type Accessor, createEffect, createRoot, createSignal, getOwner, runWithOwner } from 'solid-js';
 import { type Cue, cueTones, makeCues } from '../../answering/cues.ts';
 import { makeSession, type Session, type SessionView } from '../../bench/session.ts';
 import { clipType, encodeClip } from '../../hearing/clip.ts';
@@ -101,6 +101,11 @@ function makeBench(desk: Desk, journal: Journal): BenchSession {
   const [view, setView] = createSignal(session.view());
   session.subscribe(() => setView(session.view()));
   watchRun(journal, session);
+  const owner = getOwner();
+  // With the ear's own worker, which the Bench does not need to be on the screen.
+  import('../voice/learn-at-work.ts')
+    .then(({ learnAtWork }) => runWithOwner(owner, () => learnAtWork(desk, journal)))
+    .catch((error) => console.error('nothing is learnt', error));
 
   /** The ears come after the Bench is on the screen; they are there long before anybody taps. */
   const load = async (): Promise<Ears> => {

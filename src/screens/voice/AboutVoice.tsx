@@ -5,12 +5,12 @@ import { wordsToSay } from '../../bench/word-round.ts';
 export function AboutVoice(props: { known: boolean }) {
   return (
     <>
-      <h2>{props.known ? 'Once more, or another voice' : 'Two minutes to teach it your voice'}</h2>
+      <h2>{props.known ? 'Once more' : 'Two minutes to teach it your voice'}</h2>
       <p>
         The recogniser in this page learns your voice from {wordsToSay.length} words, one after the other: it reads a
         word aloud and shows it large, you say it, the next one comes. After the first tap nothing needs to be touched.
         Stand where you will stand later, with the same microphone.
-        <Show when={props.known}> The voice it knows now is replaced when you are done.</Show>
+        <Show when={props.known}> What you say is added to what it knows of your voice.</Show>
       </p>
       <p>
         Then it tries itself on words held back from the learning, and uses your voice only if that helps. This is
@@ -18,7 +18,8 @@ export function AboutVoice(props: { known: boolean }) {
       </p>
       <p>
         What it learns and the sounds of these words stay in this browser, on this device, until you delete them here:
-        they are in no notebook, file or link. One voice at a time.
+        they are in no notebook, file or link. Who else calls on this device has a voice of their own: choose the caller
+        in the settings of the Bench.
       </p>
     </>
   );

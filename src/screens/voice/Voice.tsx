@@ -13,7 +13,7 @@ export function Voice() {
   const desk = useDesk();
   let heading!: HTMLHeadingElement;
   const toHeading = (): void => queueMicrotask(() => heading.focus());
-  const teaching = createTeaching(desk, toHeading);
+  const teaching = createTeaching(toHeading);
   const busy = () => teaching.part() !== null;
   return (
     <div class="voice">
@@ -43,17 +43,6 @@ export function Voice() {
           )}
         </Show>
         <AboutVoice known={voice() !== null} />
-        <label class="beside">
-          <input
-            type="checkbox"
-            checked={teaching.agreed()}
-            onChange={(event) => teaching.agree(event.currentTarget.checked)}
-          />
-          <span>
-            Learn also from calls of mine whose value I put right by hand, and keep their sounds with the rest (
-            {teaching.putRight().length} in the open notebook)
-          </span>
-        </label>
         <Show when={busy()}>
           <progress max="1" value={teaching.part() ?? 0} aria-label="Learning" />
         </Show>
@@ -66,7 +55,7 @@ export function Voice() {
               Begin
             </button>
           </Show>
-          <Show when={voice() && (voice()?.learnt === null || teaching.agreed())}>
+          <Show when={voice()?.learnt === null}>
             <button type="button" disabled={busy()} onClick={() => void teaching.learnAgain()}>
               Learn again from what is kept
             </button>

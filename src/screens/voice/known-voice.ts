@@ -1,6 +1,14 @@
 import { createRoot, createSignal } from 'solid-js';
 import type { FollowingEar } from '../../hearing/ear.ts';
-import { deleteVoice, type KeptCall, type KeptVoice, keepVoice, loadVoice } from '../../hearing/voice-store.ts';
+import {
+  changeCaller,
+  deleteVoice,
+  type KeptCall,
+  type KeptVoice,
+  keepVoice,
+  loadOthers,
+  loadVoice,
+} from '../../hearing/voice-store.ts';
 
 /** What the ear at work knows of the voice: nothing; it hears with it; it was learnt with weights now gone. */
 export type VoiceInUse =
@@ -8,14 +16,19 @@ export type VoiceInUse =
   | { readonly kind: 'outdated' }
   | { readonly kind: 'used' /** '' where they did not say. */; readonly name: string };
 
-/** The voice of this device, one value for all screens, and the ears that hear with it. */
+/** The voices of this device, one value for all screens, and the ears that hear with that of the caller. */
 const device = createRoot(() => {
   const [voice, setVoice] = createSignal<KeptVoice | null>(null);
+  const [others, setOthers] = createSignal<readonly KeptVoice[]>([]);
+  const [turn, setTurn] = createSignal(0);
   const [inUse, setInUse] = createSignal<VoiceInUse>({ kind: 'none' });
   const ears = new Set<() => Promise<void>>();
 
-  const loaded = loadVoice()
-    .then(setVoice)
+  const loaded = Promise.all([loadVoice(), loadOthers()])
+    .then(([mine, theirs]) => {
+      setVoice(mine);
+      setOthers(theirs);
+    })
     // A browser that keeps nothing for the page knows no voice; the desk says that nothing is kept.
     .catch(() => null);
 
@@ -31,12 +44,21 @@ const device = createRoot(() => {
     await show(next);
   };
 
+  const callAs = async (to: number | null): Promise<void> => {
+    await loaded;
+    const next = await changeCaller(to);
+    setOthers(next.others);
+    setTurn(turn() + 1);
+    await show(next.voice);
+  };
+
   const forget = async (): Promise<void> => {
     await deleteVoice();
+    setTurn(turn() + 1);
     await show(null);
   };
 
-  /** The ear of the page's own, hearing with the voice that is kept, as it is at any time. */
+  /** The ear of this page, hearing with the voice that is kept, as it is at any time. */
   const earWithVoice = async (): Promise<FollowingEar> => {
     const { makeOwnEar } = await import('../../hearing/ear/own-ear.ts');
     const ear = makeOwnEar();
@@ -76,7 +98,11 @@ const device = createRoot(() => {
     };
   };
 
-  return { voice, inUse, loaded, keep, forget, earWithVoice };
+  return { voice, others, turn, inUse, loaded, keep, callAs, forget, earWithVoice };
 });
 
-export const { voice, inUse, loaded, keep, forget, earWithVoice } = device;
+/**
+ * `others`: voices of other people who call on this device. `callAs(index of others)`: that person calls from now on;
+ * null: somebody new. `turn` changes with it, so that nobody's calls are learnt for somebody else.
+ */
+export const { voice, others, turn, inUse, loaded, keep, callAs, forget, earWithVoice } = device;

@@ -2,9 +2,9 @@ import { expect, test } from 'vitest';
 import { learnVoice } from '../../../src/hearing/ear/adapt.ts';
 import { hearSamples, shippedNet } from '../../../src/hearing/ear/hear-samples.ts';
 import type { OwnEar } from '../../../src/hearing/ear/own-ear.ts';
-import { keptCall } from '../../../src/hearing/voice-store.ts';
+import { type KeptVoice, keptCall } from '../../../src/hearing/voice-store.ts';
 import { gainSentence, useSentence } from '../../../src/screens/voice/gain.ts';
-import { callsToLearn, learnCalls } from '../../../src/screens/voice/learn-calls.ts';
+import { freshCalls, learnCalls } from '../../../src/screens/voice/learn-calls.ts';
 import { makeSpeech } from '../../browser/speech-sound.ts';
 
 /** The shipped ear without its worker. */
@@ -13,7 +13,7 @@ const ear: OwnEar = {
   load: async () => {},
   follow: async () => ({ calls: [], settledS: 0, hearingS: null, room: { callerDb: null, othersDb: null } }),
   hear: async ({ samples, sampleRate }) => hearSamples(samples, sampleRate),
-  learn: async (calls, progress) => learnVoice(shippedNet(), calls, 'everything', progress),
+  learn: async (calls, progress, now) => learnVoice(shippedNet(), calls, 'everything', progress, now),
   useVoice: async () => false,
   dispose() {},
 };
@@ -23,34 +23,42 @@ async function said(text: string) {
   return keptCall({ text, samples, rate: sampleRate }, text);
 }
 
-test('calls put right are learnt from under the words that were said; the others are counted', async () => {
-  const clips = new Map(
-    await Promise.all(
-      ['two five', 'sixteen'].map(
-        async (text) => [text, new Blob([Uint8Array.from((await said(text)).clip)])] as const,
-      ),
-    ),
-  );
-  const { calls, leftOut } = await callsToLearn(
-    ear,
-    [
-      { call: 'two five', value: '25' },
-      // Said "sixteen", and the person put 40 in its place: that is not how 40 sounds.
-      { call: 'sixteen', value: '40' },
-      { call: 'its sound is gone', value: '12' },
-    ],
-    async (call) => clips.get(call),
-  );
-  expect(calls.map(({ text, call }) => [text, call])).toEqual([['two five', 'two five']]);
-  expect(leftOut).toBe(2);
+test('sounds of lessons are fetched once; one whose words changed is fetched again, one whose sound is gone is left out', async () => {
+  const clips = new Map(['a', 'b'].map((call) => [call, new Blob([Uint8Array.of(1, 2, 3)])] as const));
+  const lesson = (call: string, text: string) => ({ call, text, run: 'r', how: 'stayed' }) as const;
+  const kept = [{ text: 'fifty', clip: Uint8Array.of(0), call: 'a' }];
+  const clipOf = async (call: string) => clips.get(call);
+  expect(await freshCalls([lesson('a', 'fifty'), lesson('gone', 'six')], kept, clipOf)).toEqual([]);
+  const fresh = await freshCalls([lesson('a', 'fifteen'), lesson('b', 'six')], kept, clipOf);
+  expect(fresh.map(({ call, text }) => [call, text])).toEqual([
+    ['a', 'fifteen'],
+    ['b', 'six'],
+  ]);
 });
 
-test('what is learnt carries the name and the agreement, and is used only where it helps', async () => {
+test('the first voice of a caller takes what came out; its name and switch stay with the next ones', async () => {
   const parts: number[] = [];
-  const before = { name: 'left bench', fromCorrections: true };
-  const voice = await learnCalls(ear, [await said('five'), await said('nine')], before, (part) => parts.push(part));
-  expect(voice).toMatchObject({ ...before, version: 1, wanted: true, learnt: { calls: 2 } });
+  const sounds = [await said('five'), await said('nine')];
+  const first = await learnCalls(ear, null, [], sounds, (part) => parts.push(part));
+  expect(first.voice).toMatchObject({ version: 1, name: '', wanted: true, learnt: { calls: 2 } });
+  expect(first.sounds).toEqual(sounds);
   expect(parts.at(-1)).toBe(1);
+  const named = { ...first.voice, name: 'left bench', wanted: false };
+  const second = await learnCalls(ear, named, sounds, [await said('six')], () => {});
+  expect(second.voice).toMatchObject({ name: 'left bench', wanted: false, learnt: { calls: 3 } });
+});
+
+test('the voice in use stays where the new one hears fresh calls worse; the calls are kept for the next time', async () => {
+  const tally = (right: number) => ({ right, of: 4, p: 0.9 });
+  const base = { weights: '0', head: Float32Array.of(1), headBias: Float32Array.of(1), calls: 4, helps: true };
+  const learnt = { ...base, before: tally(2), after: tally(4) };
+  const inUse: KeptVoice = { version: 1, name: 'left bench', learntWallMs: 5, learnt, wanted: true };
+  const five = await said('five');
+  const worse = { learn: async () => ({ ...learnt, fresh: { now: tally(4), next: tally(3) } }) };
+  const kept = await learnCalls(worse, inUse, [], [five], () => {});
+  expect(kept).toEqual({ voice: inUse, sounds: [five] });
+  const asGood = { learn: async () => ({ ...learnt, fresh: { now: tally(3), next: tally(3) } }) };
+  expect((await learnCalls(asGood, inUse, [], [five], () => {})).voice).not.toEqual(inUse);
 });
 
 test('the gain is given as it is, a loss too', () => {

@@ -1,0 +1,55 @@
+import type { LearntVoice } from '../../hearing/ear/adapt.ts';
+import { catalogue } from '../../language/page-language.ts';
+
+type Gain = Pick<LearntVoice, 'before' | 'after'>;
+
+/** What the settings say of the voice that the ear learns. */
+export const texts = catalogue(
+  {
+    yourVoice: 'Your voice',
+    knowsNone: 'The ear in this page does not know your voice yet.',
+    renewed: 'The ear was renewed since it learnt your voice. It learns again with the next run.',
+    /** On calls that it had not learnt from. */
+    hearsRight: ({ before, after }: Gain) =>
+      after.right === before.right
+        ? `Hears you right ${after.right} of ${after.of} times, as before, and is surer of it.`
+        : `Hears you right ${after.right} of ${after.of} times, was ${before.right}.`,
+    noGain: ({ before }: Gain) =>
+      `Hears you right ${before.right} of ${before.of} times. Learning your voice was no gain so far, so it hears you as it hears everybody.`,
+    off: 'Your voice is switched off.',
+    learnAtWork: 'Learn my voice from my calls, after each run',
+    learnAtWorkHow:
+      'It learns from values that stayed and from those you put right. Sounds and what it learns stay on this device.',
+    hearWith: 'Hear with this voice',
+    whoCalls: 'Who is calling',
+    somebodyNew: 'Somebody else',
+    nobodyYet: 'A new caller',
+    unnamed: (day: string) => `Voice of ${day}`,
+    notKept: 'The browser did not keep that choice.',
+    change: 'Name or delete this voice',
+    say: 'Say these words',
+  },
+  {
+    yourVoice: 'Deine Stimme',
+    knowsNone: 'Das Gehör dieser Seite kennt deine Stimme noch nicht.',
+    renewed: 'Das Gehör wurde erneuert, seit es deine Stimme gelernt hat. Mit dem nächsten Lauf lernt es sie wieder.',
+    hearsRight: ({ before, after }) =>
+      after.right === before.right
+        ? `Versteht dich ${after.right} von ${after.of} Mal, wie vorher, und ist sich sicherer.`
+        : `Versteht dich ${after.right} von ${after.of} Mal, vorher ${before.right}.`,
+    noGain: ({ before }) =>
+      `Versteht dich ${before.right} von ${before.of} Mal. Deine Stimme zu lernen brachte bisher nichts, also hört es dich wie alle.`,
+    off: 'Deine Stimme ist ausgeschaltet.',
+    learnAtWork: 'Meine Stimme aus meinen Ansagen lernen, nach jedem Lauf',
+    learnAtWorkHow:
+      'Es lernt aus Werten, die geblieben sind, und aus denen, die du verbessert hast. Der Ton und das Gelernte bleiben auf diesem Gerät.',
+    hearWith: 'Mit dieser Stimme hören',
+    whoCalls: 'Wer sagt an',
+    somebodyNew: 'Jemand anderes',
+    nobodyYet: 'Eine neue Stimme',
+    unnamed: (day) => `Stimme vom ${day}`,
+    notKept: 'Der Browser hat das nicht behalten.',
+    change: 'Stimme benennen oder löschen',
+    say: 'Diese Wörter sagen',
+  },
+);
