@@ -26,8 +26,8 @@ export interface WholeResult {
     readonly df: number;
     readonly low95: number;
     readonly high95: number;
-    /** How `fit` was made: what draws of the errors go through again. */
-    readonly options: WholeFitOptions;
+    /** How `fit` was made, for draws of the errors to repeat; without `pace`, since no function goes between workers. */
+    readonly options: Omit<WholeFitOptions, 'pace'>;
     /** What each source contributes to u(k)/k. */
     readonly budget: readonly BudgetLine[];
   } | null;
@@ -208,10 +208,11 @@ function acceptedResult(
   );
   const half = halfWidth95(total);
   const k = Math.exp(lnK);
+  const { pace: _, ...options } = best.options;
   return {
     orders,
     fit: best.fit,
-    options: best.options,
+    options,
     k,
     u: k * total.u,
     df: total.df,
