@@ -37,44 +37,46 @@ export function fitToCeiling(frame: RunFrame, asymptote: number, mask?: readonly
   let first = asymptote - Math.exp(start.coefficients[0]!);
   let kappa = -start.coefficients[1]!;
   const curve = (a: number, k: number): number[] => frame.t.map((t) => a - (asymptote - a) * Math.expm1(-k * t));
-  const slopes = (a: number, k: number): number[] => frame.t.map((t) => k * (asymptote - a) * Math.exp(-k * t));
   const cost = (model: readonly number[], weights: readonly number[]): number => {
     let sum = 0;
     for (let i = 0; i < model.length; i++) sum += weights[i]! * (frame.v[i]! - model[i]!) ** 2;
     return sum;
   };
+  let model = curve(first, kappa);
   for (let iteration = 0; iteration < maxIterations; iteration++) {
-    const weights = masked(effectiveWeights(frame, slopes(first, kappa)), mask);
-    const model = curve(first, kappa);
     const decay = frame.t.map((t) => Math.exp(-kappa * t));
+    const slopes = decay.map((left) => kappa * (asymptote - first) * left);
+    const weights = masked(effectiveWeights(frame, slopes), mask);
     const columns = [decay, frame.t.map((t, i) => t * (asymptote - first) * decay[i]!)];
-    const fit = fitBasis(
-      columns,
-      frame.v.map((v, i) => v - model[i]!),
-      weights,
-    );
+    const fit = fitBasis(columns, differences(frame.v, model), weights);
     if (!fit) return null;
     const before = cost(model, weights);
     let step = 1;
     const [da = 0, dk = 0] = fit.coefficients;
-    while (step > 1e-6 && !(cost(curve(first + step * da, kappa + step * dk), weights) <= before * (1 + 1e-12)))
+    let next = curve(first + da, kappa + dk);
+    while (step > 1e-6 && !(cost(next, weights) <= before * (1 + 1e-12))) {
       step /= 2;
+      next = curve(first + step * da, kappa + step * dk);
+    }
     first += step * da;
     kappa += step * dk;
     if (!Number.isFinite(first) || !Number.isFinite(kappa)) return null;
     if (Math.abs(da) < 1e-11 && Math.abs(dk) < 1e-11 * (1 + Math.abs(kappa))) {
-      const settled = curve(first, kappa);
-      const residuals = frame.v.map((v, i) => v - settled[i]!);
-      return { first, kappa, asymptote, columns, fit: { ...fit, residuals, sumOfSquares: cost(settled, weights) } };
+      const residuals = differences(frame.v, next);
+      return { first, kappa, asymptote, columns, fit: { ...fit, residuals, sumOfSquares: cost(next, weights) } };
     }
     // Rounding is reached: no smaller step can lower the sum.
     if (step <= 1e-6) {
-      const residuals = frame.v.map((v, i) => v - model[i]!);
+      const residuals = differences(frame.v, model);
       return { first, kappa, asymptote, columns, fit: { ...fit, residuals, sumOfSquares: before } };
     }
+    model = next;
   }
   return null;
 }
+
+const differences = (read: readonly number[], model: readonly number[]): number[] =>
+  read.map((v, i) => v - (model[i] ?? Number.NaN));
 
 const masked = (weights: readonly number[], mask?: readonly number[]): number[] =>
   weights.map((w, i) => w * (mask ? mask[i]! : 1));

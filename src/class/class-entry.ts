@@ -9,7 +9,7 @@ import { analyseRun } from '../analysis/analyse-run.ts';
 import type { LawRow } from '../analysis/law-row.ts';
 import { experimentOf, type NotebookExperiment } from '../analysis/notebook-analysis.ts';
 import { pouredVolumes } from '../analysis/poured.ts';
-import type { Experiment, Refused } from '../analysis/run-data.ts';
+import type { Experiment, Refused, RunReading } from '../analysis/run-data.ts';
 import { checksumOf } from '../log/checksum.ts';
 import type { EventBody } from '../log/event.ts';
 import { reduce } from '../log/reduce.ts';
@@ -202,15 +202,16 @@ function rowsOf({ runs }: ExperimentAnalysis, setting: LawSetting): readonly Law
   return lawRows(runs, setting).filter(({ rate, uRate }) => rate > 0 && (uRate ?? 0) > 0);
 }
 
-/** Sum over the readings with times from the first of each run: null without readings. */
+/** Sums over the times from the first reading of each run and over the volumes: null without readings. */
 function readingsSum({ runs }: Experiment): string | null {
-  const lists = runs.map(({ readings }) =>
-    readings.map(({ timeS, volumeM3 }) => [
-      Number((timeS - (readings[0]?.timeS ?? 0)).toFixed(3)),
-      Number((volumeM3 * 1e6).toFixed(6)),
-    ]),
-  );
-  return lists.some((list) => list.length > 0) ? checksumOf(lists) : null;
+  if (!runs.some(({ readings }) => readings.length > 0)) return null;
+  const sumOver = (value: (reading: RunReading, first: number) => number): string =>
+    checksumOf(
+      runs
+        .map(({ readings }) => readings.map((reading) => Math.round(value(reading, readings[0]?.timeS ?? 0))).join())
+        .join(';'),
+    );
+  return `${sumOver(({ timeS }, first) => 1000 * (timeS - first))}-${sumOver(({ volumeM3 }) => 1e12 * volumeM3)}`;
 }
 
 /** Scatter about the curve, over what is stated, from which readings are looked through one by one. */

@@ -1,3 +1,7 @@
+import { execFileSync } from 'node:child_process';
+import { mkdtemp, rm, writeFile } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import qrcode from 'qrcode-generator';
 import type { ClassEntry } from '../../src/class/class-entry.ts';
@@ -6,6 +10,7 @@ import { namesOf } from '../../src/class/class-names.ts';
 import { classResult } from '../../src/class/class-result.ts';
 import { classForest, classTable, pooledTable } from '../../src/class/class-tables.ts';
 import { forestSvg } from '../../src/class/forest-svg.ts';
+import { serve } from '../../src/commands/serve.ts';
 import { readArrival } from '../../src/files/arrival.ts';
 import { notebookLink } from '../../src/files/link.ts';
 import { qrText } from '../../src/files/qr-text.ts';
@@ -13,6 +18,7 @@ import { tableCsv } from '../../src/files/table-text.ts';
 import { notebookToJson } from '../../src/log/notebook-json.ts';
 import { demoNotebook } from '../../src/rehearsal/demo.ts';
 import { svgText } from '../../src/results/svg.ts';
+import { launch } from '../browser/browser.ts';
 import { groupNotebook } from '../class/class-notebooks.ts';
 import { tryMutations } from '../files/mutations.ts';
 import { voicedNotebook } from '../files/voiced-notebook.ts';
@@ -88,8 +94,55 @@ export function mutationFigures(count = 100_000): void {
   for (const wrong of tally.wrong.slice(0, 10)) console.log(`  WRONG ${wrong}`);
 }
 
+/** The same class through the page: from choosing the files until the last group is in the picture. */
+export async function browserFigures(count = 1000): Promise<void> {
+  const folder = await mkdtemp(join(tmpdir(), 'meniscall-class-'));
+  const dist = join(folder, 'dist');
+  const root = fileURLToPath(new URL('../..', import.meta.url));
+  execFileSync(process.execPath, [join(root, 'node_modules/vite/bin/vite.js'), 'build', '--outDir', dist], {
+    cwd: root,
+    stdio: 'ignore',
+  });
+  const paths = Array.from({ length: count }, (_, i) => join(folder, `${i + 1}.json`));
+  await Promise.all(paths.map((path, i) => writeFile(path, notebookToJson(groupNotebook(i + 1)))));
+  const served = await serve(dist, 0);
+  const { page, close } = await launch();
+  try {
+    const times: number[] = [];
+    for (let round = 0; round < 3; round++) {
+      await page.goto(`${served.address}#/class`);
+      await page.reload();
+      await page.evaluate(() => {
+        const scope = globalThis as { began?: number; took?: number };
+        document.querySelector('input[type=file]')?.addEventListener('change', () => {
+          scope.began = performance.now();
+        });
+        new MutationObserver(() => {
+          if (scope.began !== undefined && scope.took === undefined && !document.querySelector('progress')) {
+            if (document.querySelector('.class-sentence')) scope.took = performance.now() - scope.began;
+          }
+        }).observe(document.body, { childList: true, subtree: true });
+      });
+      await page.locator('input[type=file]').setInputFiles(paths);
+      const took = await page.waitForFunction(() => (globalThis as { took?: number }).took, null, { timeout: 120_000 });
+      times.push(Number(await took.jsonValue()));
+      await page.getByRole('button', { name: 'Empty the class' }).click();
+      await page.getByRole('button', { name: 'Yes, empty it' }).click();
+    }
+    const cores = await page.evaluate(() => navigator.hardwareConcurrency);
+    console.log(
+      `  in the browser, by ${cores} cores: ${times.map((ms) => `${(ms / 1000).toFixed(1)} s`).join(', ')} (three times anew)`,
+    );
+  } finally {
+    await close();
+    await served.close();
+    await rm(folder, { recursive: true, force: true });
+  }
+}
+
 if (process.argv[1] === fileURLToPath(import.meta.url)) {
   linkFigures();
   classFigures();
+  await browserFigures();
   mutationFigures(Number(process.argv[2] ?? 100_000));
 }
