@@ -221,7 +221,8 @@ export function lawRows(runs: readonly (RunAnalysis | Refused)[], setting: LawSe
       { u: Math.sqrt(Math.max(used.uReadings ** 2 - (used.uCurve ?? 0) ** 2, 0)), df: used.dfReadings },
       { u: run.baselineM3 ? 0 : used.uShared.baseline, df: Number.POSITIVE_INFINITY },
     ]);
-    const own = Math.hypot(readings.u, run.baselineM3 ? used.uShared.baseline : 0, ceilingU);
+    // Runs of different length feel the same bend differently: it is not wholly shared, so it counts in their weights.
+    const own = Math.hypot(readings.u, used.uCurve ?? 0, run.baselineM3 ? used.uShared.baseline : 0, ceilingU);
     return [
       {
         label: run.label,
@@ -289,6 +290,8 @@ function lawOf(
   setting: LawSetting,
 ): RateLaw | Refused {
   const rows = lawRows(runs, setting);
+  if (rows.length === 0 && experiment.runs.some((run) => run.concentrations))
+    return refuse('not-positive', 'No run whose concentrations are known has a rate, so there is no rate law to find.');
   const lawOptions = setting.orders ? { orders: setting.orders } : {};
   const mover = lawMover(rows);
   if (!mover.ok) return mover;

@@ -27,7 +27,7 @@ export interface RunAnalysis {
   readonly ceilingM3: Measured | null;
   /** The first-order estimate with the curve held to `run.possibleStart`: beside, never in place of, the free one. */
   readonly fromPossibleStart: RateEstimate | null;
-  /** Why nothing is recommended, when the volumes fall with time. */
+  /** Why nothing is recommended, when the volumes fall with time or stay the same. */
   readonly falling: string | null;
   /** How its rate falls, judged together with the other runs; null for a run by itself. */
   readonly model: RunModel | null;
@@ -121,8 +121,10 @@ function recommendApart(
   };
 }
 
-/** A sentence when the volumes fall with time, beyond chance or at every reading; null when they do not. */
+/** A sentence when the volumes stay the same, or fall with time beyond chance or at every reading; null when they do not. */
 function fallingSentence(run: RunData, frame: RunFrame, { line }: Estimates): string | null {
+  if (frame.v.every((v) => v === frame.v[0]))
+    return `The volumes of run ${run.label} do not change, so no gas came and no rate is recommended. Look for a loose stopper or a blocked tube, or wait for the reaction to begin.`;
   if (!line.ok || !(line.rateM3PerS < 0)) return null;
   const always = frame.v.every((v, i) => i === 0 || v <= frame.v[i - 1]!);
   if (!always && !(line.high95 < 0)) return null;

@@ -1,4 +1,4 @@
-import { liveRate, predictTime } from '../analysis/live.ts';
+import { type LagWarning, liveLag, liveRate, predictTime } from '../analysis/live.ts';
 import { experimentOf } from '../analysis/notebook-analysis.ts';
 import type { EstimatorName } from '../analysis/run-data.ts';
 import { countingReadings } from '../log/runs.ts';
@@ -17,6 +17,8 @@ export interface LiveFigures {
   readonly nextMarkMs: number | null;
   /** Notebook time at which the span will be reached, ms; null when it is, or cannot be said. */
   readonly spanMs: number | null;
+  /** Gas is still being held back, while the run can be started anew; null when it is not. */
+  readonly lag: LagWarning | null;
 }
 
 /**
@@ -44,6 +46,7 @@ export function liveFigures(state: NotebookState, run: string): LiveFigures | nu
     readings: rate.readings,
     nextMarkMs: due(nextMarkMl(known, state.setup, state.calls)),
     spanMs: due(from === null ? null : from + state.setup.spanMl),
+    lag: liveLag(data.readings),
   };
 }
 

@@ -52,6 +52,15 @@ const settledStep = 1e-9;
  * @throws NonConvergence at the cap
  * Source: Levenberg, Q. Appl. Math. 2 (1944) 164; Marquardt, SIAM J. 11 (1963) 431; Schur complement as in Triggs and
  * others, "Bundle adjustment - a modern synthesis" (2000), section 6. Cost: O(points (shared + own)^2) an iteration.
+ *
+ * @example
+ * const heights = [[1, 3, 5], [2, 4, 6]];
+ * const line = (block: number, [slope = 0, height = 0]: readonly number[]) => ({
+ *   residuals: (heights[block] ?? []).map((y, x) => y - slope * x - height),
+ *   weights: [1, 1, 1],
+ * });
+ * const start = { sharedStart: [0], ownStart: [[0], [0]], scales: [1, 1] };
+ * fitBlocks({ blocks: 2, evaluate: line, ...start })?.shared[0]?.toFixed(6) // => '2.000000'
  */
 export function fitBlocks(problem: BlockedProblem): BlockedFit | null {
   const precision = problem.precision ?? problem.sharedStart.map(() => 0);

@@ -1,7 +1,9 @@
 import type { ExperimentAnalysis } from '../analysis/analyse-experiment.ts';
 import { catalogue, type PageLanguage } from '../language/page-language.ts';
 import { constantUnit } from './rate-table.ts';
-import { verdictText } from './verdict-texts.ts';
+import { figureText, roundByUncertainty } from './round-by-uncertainty.ts';
+import { numbersIn } from './texts.ts';
+import { settleFirstText, verdictText } from './verdict-texts.ts';
 
 /** Whether k can be used: `good`, `check` first, or `open` while something is missing that only another run can give. */
 export interface Headline {
@@ -12,6 +14,9 @@ export interface Headline {
 const texts = catalogue(
   {
     check: (count: number) => `Check ${count === 1 ? 'one reading' : `${count} readings`} before you use this result.`,
+    bothWays: (asItStands: string, settled: string) =>
+      `: k is ${asItStands} as the readings stand and ${settled} once they are settled.`,
+    noK: 'not to be had',
     ratesOnly: 'Each run has its rate. For the law, say what was in each flask.',
     noRate: 'No run has a rate yet.',
     open: 'The runs do not yet tell every order: one more run, with one thing changed, would.',
@@ -21,6 +26,8 @@ const texts = catalogue(
   {
     check: (count) =>
       `Prüfe ${count === 1 ? 'eine Ablesung' : `${count} Ablesungen`}, bevor du dieses Ergebnis benutzt.`,
+    bothWays: (asItStands, settled) => `: Wie sie stehen, ist k ${asItStands}, nach dem Klären ${settled}.`,
+    noK: 'nicht zu haben',
     ratesOnly: 'Jeder Lauf hat seine Geschwindigkeit. Für das Gesetz sag, was in jedem Kolben war.',
     noRate: 'Noch kein Lauf hat eine Geschwindigkeit.',
     open: 'Die Läufe verraten noch nicht jede Ordnung: Ein weiterer Lauf, in dem sich nur eines ändert, würde helfen.',
@@ -37,6 +44,8 @@ export function headlineOf(analysis: ExperimentAnalysis, toCheck: number, langua
   const t = texts[language];
   const { law, runs, verdict } = analysis;
   if (!runs.some((run) => run.ok && run.used)) return { tone: 'open', sentence: t.noRate };
+  const settleFirst = settleFirstText(analysis.unsettled, language);
+  if (settleFirst !== null) return { tone: 'check', sentence: `${settleFirst}${bothWays(analysis, language)}` };
   if (toCheck > 0) return { tone: 'check', sentence: t.check(toCheck) };
   switch (verdict.standing) {
     case 'no-law':
@@ -48,6 +57,22 @@ export function headlineOf(analysis: ExperimentAnalysis, toCheck: number, langua
     default:
       return { tone: 'check', sentence: verdictText(verdict, language) };
   }
+}
+
+/** k with the flagged readings as they stand, and with all of them settled. */
+function bothWays({ unsettled, unit }: ExperimentAnalysis, language: PageLanguage): string {
+  const t = texts[language];
+  const text = (headline: ExperimentAnalysis['headline']): string => {
+    const k = headline?.k;
+    if (!k) return t.noK;
+    const of = constantUnit(
+      Object.values(k.orders).reduce((sum, one) => sum + one, 0),
+      unit,
+    );
+    const rounded = roundByUncertainty(k.value * of.factor, k.u === null ? undefined : k.u * of.factor);
+    return `${figureText(rounded)} ${of.unit.printed}`;
+  };
+  return numbersIn(language, t.bothWays(text(unsettled?.with ?? null), text(unsettled?.without ?? null)));
 }
 
 /** k as it is stated first; null where the law does not fit or an order is open. */

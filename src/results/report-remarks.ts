@@ -7,6 +7,7 @@ import type { NotebookState, Run, TimedEvent } from '../log/state.ts';
 import { flagText, noteText } from './analysis-texts.ts';
 import { statusOf, zeroOf } from './readings-table.ts';
 import { numbersIn, resultTexts } from './texts.ts';
+import { furtherReasons, verdictText } from './verdict-texts.ts';
 
 /** Name of a stock or dilution of the plan, by its id. */
 export const solutionName = (state: NotebookState, id: string): string =>
@@ -21,6 +22,9 @@ export function limitsOf(
   const t = resultTexts[language].limits;
   const limits: string[] = [];
   if (state.invented) limits.push(t.invented);
+  if (analysis.verdict.standing !== 'fits' && analysis.verdict.standing !== 'no-law')
+    limits.push(verdictText(analysis.verdict, language));
+  limits.push(...furtherReasons(analysis.verdict, language));
   for (const result of analysis.runs) {
     if (!result.ok) continue;
     // One cause may have put several readings off: its sentence is said once.

@@ -138,7 +138,7 @@ function estimatesTable(analysis: ExperimentAnalysis, language: PageLanguage): T
   const figure =
     (of: (estimate: RateEstimate) => Cell, whyNot: (refused: Refused) => string = () => '') =>
     ({ result, name }: EstimateRow): Cell => {
-      const estimate = result.estimates[name];
+      const estimate = result.used?.estimator === name ? result.used : result.estimates[name];
       return estimate.ok ? of(estimate) : noFigure(whyNot(estimate));
     };
   const columns: ColumnOf<EstimateRow>[] = [

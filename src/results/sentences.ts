@@ -6,6 +6,7 @@ import { unbroken } from '../analysis/unbroken.ts';
 import type { PageLanguage } from '../language/page-language.ts';
 import { problemText, refusalText, sourceText } from './analysis-texts.ts';
 import { numbersIn, resultTexts } from './texts.ts';
+import { formText, lagText } from './verdict-texts.ts';
 
 /** One plain sentence (or two) under each result. Percentages are whole; rates are in mL/s. */
 
@@ -16,12 +17,20 @@ export function runSentence(analysis: RunAnalysis | Refused, language: PageLangu
   const { run, used, frame } = analysis;
   if (analysis.falling !== null) return language === 'en' ? analysis.falling : t.noRate(run.label);
   if (!used) return t.noRate(run.label);
-  const parts = [flowSentence(analysis, used, language)];
+  const parts = [modelSentence(analysis, language) ?? flowSentence(analysis, used, language)];
   const relative = used.rateM3PerS > 0 ? (used.u / used.rateM3PerS) * 100 : 0;
   if (relative > 0) parts.push(t.known(relative < 10 ? relative.toFixed(1) : relative.toFixed(0)));
   if (used.at === 'zero-gas' && !run.baselineM3) parts.push(t.noBaseline);
   if (used.scatter.basis === 'scatter' && frame.stated) parts.push(t.scatters);
   return unbroken(numbersIn(language, parts.join(' ')));
+}
+
+/** Held-back gas, or another form than first order; null where neither shows. */
+function modelSentence({ model }: RunAnalysis, language: PageLanguage): string | null {
+  if (!model) return null;
+  const form = model.form === 'first-order' ? null : formText(model, language);
+  const said = [lagText(model, language), form].filter((text) => text !== null);
+  return said.length > 0 ? said.join(' ') : null;
 }
 
 /** Whether the gas came steadily, slower or faster, and how that is dealt with. */

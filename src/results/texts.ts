@@ -104,7 +104,7 @@ export const resultTexts = catalogue(
       slower: (run: string, percent: number) =>
         `At the end of run ${run} the gas came ${percent} % slower than at its first reading; the parabola gives the rate at the start.`,
       faster: (run: string, percent: number) =>
-        `Run ${run} sped up by ${percent} % on the way: warming, or a late start.`,
+        `Run ${run} sped up by ${percent} % on the way: it warmed up, or gas was held back at first.`,
       hardly: (run: string) => `The rate of run ${run} hardly changed on the way.`,
       known: (percent: string) => `The rate is known to ${percent} %.`,
       noBaseline: 'No baseline was called, so gas made before the first reading is not counted.',
@@ -362,7 +362,8 @@ export const resultTexts = catalogue(
         `Am Ende von Lauf ${run} kam das Gas ${percent} % langsamer als bei der ersten Ablesung: Der Stoff wurde verbraucht; die Kurve erster Ordnung berücksichtigt das.`,
       slower: (run, percent) =>
         `Am Ende von Lauf ${run} kam das Gas ${percent} % langsamer als bei der ersten Ablesung; die Parabel gibt die Geschwindigkeit am Anfang.`,
-      faster: (run, percent) => `Lauf ${run} wurde unterwegs ${percent} % schneller: Erwärmung oder ein später Anfang.`,
+      faster: (run, percent) =>
+        `Lauf ${run} wurde unterwegs ${percent} % schneller: Er hat sich erwärmt, oder Gas wurde anfangs zurückgehalten.`,
       hardly: (run) => `Die Geschwindigkeit von Lauf ${run} änderte sich kaum.`,
       known: (percent) => `Die Geschwindigkeit ist auf ${percent} % bekannt.`,
       noBaseline: 'Kein Anfangsstand wurde angesagt; Gas vor der ersten Ablesung ist nicht mitgezählt.',

@@ -135,7 +135,7 @@ export const verdictTexts = catalogue<VerdictTexts>(
     forms: formsEn,
     inputs: inputsEn,
     settleFirst: (count) => `Settle ${readings(count)} first`,
-    lag: (lag) => `Gas was held back for about ${lag} s; the rate is fitted from here.`,
+    lag: (lag) => `Gas was held back for about ${lag} s at first; the rate allows for that.`,
     lagAhead: (percent) =>
       `The flow is still getting faster (${percent} % since the first mark): gas is being held back. Keep swirling, and start the run once the flow is steady.`,
     meanRate: 'mean rate',
@@ -193,7 +193,7 @@ export const verdictTexts = catalogue<VerdictTexts>(
     forms: formsDe,
     inputs: inputsDe,
     settleFirst: (count) => `Zuerst ${ablesungen(count)} klären`,
-    lag: (lag) => `Gas wurde etwa ${lag} s zurückgehalten; die Geschwindigkeit gilt ab hier.`,
+    lag: (lag) => `Anfangs wurde Gas etwa ${lag} s zurückgehalten; die Geschwindigkeit berücksichtigt das.`,
     lagAhead: (percent) =>
       `Das Gas kommt noch immer schneller (${percent} % seit der ersten Marke): Es wird zurückgehalten. Schwenk weiter und beginne den Lauf, sobald der Fluss gleichmäßig ist.`,
     meanRate: 'mittlere Geschwindigkeit',
@@ -224,11 +224,20 @@ export function verdictText({ standing, reasons }: Verdict, language: PageLangua
 export const verdictReasons = ({ reasons }: Verdict, language: PageLanguage): string[] =>
   reasons.map((reason) => verdictReasonText(reason, language));
 
+/** Said elsewhere, at their own place: the headline itself, the flags, the law's remarks. */
+const saidElsewhere: ReadonlySet<VerdictCode> = new Set(['unsettled', 'nothing-left-over', 'no-law']);
+
+/** What else there is to say beside the headline's own reason, worst first. */
+export function furtherReasons({ standing, reasons }: Verdict, language: PageLanguage): string[] {
+  const rest = standing === 'fits' ? reasons : reasons.slice(1);
+  return rest.filter(({ code }) => !saidElsewhere.has(code)).map((reason) => verdictReasonText(reason, language));
+}
+
 /** What to put in place of a headline while flagged readings change it; null where nothing is open. */
 export const settleFirstText = (unsettled: Unsettled | null, language: PageLanguage): string | null =>
   unsettled?.differ ? verdictTexts[language].settleFirst(unsettled.count) : null;
 
-/** "Gas was held back for about 50 s; the rate is fitted from here."; null where no gas was. */
+/** "Gas was held back for about 50 s at first; the rate allows for that."; null where no gas was. */
 export const lagText = (model: RunModel | null, language: PageLanguage): string | null =>
   model?.lag ? said(language, verdictTexts[language].lag(seconds(model.lag.seconds))) : null;
 

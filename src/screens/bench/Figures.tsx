@@ -1,8 +1,9 @@
 import { Show } from 'solid-js';
 import { displacedText, durationText, latestReading, zeroMs } from '../../log/runs.ts';
 import type { Run } from '../../log/state.ts';
+import { lagWarningText } from '../../results/verdict-texts.ts';
 import type { ShownFigures } from '../live-figures.ts';
-import { textsOf } from '../texts.ts';
+import { pageLanguage, textsOf } from '../texts.ts';
 import { BigNumber } from './BigNumber.tsx';
 import { texts } from './texts.ts';
 
@@ -72,6 +73,14 @@ export function Figures(props: {
           )}
         </Show>
       </div>
+      <Show when={props.live?.lag}>
+        {(lag) => (
+          <div class="held-back" role="status">
+            <dt class="for-screen-readers">{t().heldBack}</dt>
+            <dd>{lagWarningText(lag(), pageLanguage())}</dd>
+          </div>
+        )}
+      </Show>
     </dl>
   );
 }

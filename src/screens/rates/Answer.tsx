@@ -2,6 +2,7 @@ import { For, Show } from 'solid-js';
 import type { NotebookAnalysis } from '../../analysis/notebook-analysis.ts';
 import { bestConstant, headlineOf } from '../../results/headline.ts';
 import { speciesText } from '../../results/species.ts';
+import { furtherReasons } from '../../results/verdict-texts.ts';
 import { Marked } from '../table/Marked.tsx';
 import { pageLanguage } from '../texts.ts';
 import { figure, local } from './figures.ts';
@@ -15,6 +16,7 @@ export function Answer(props: { found: NotebookAnalysis; toCheck: number }) {
     return k && { ...k, text: figure(k.value, k.u) };
   };
   const headline = () => headlineOf(analysis(), props.toCheck, pageLanguage());
+  const further = () => furtherReasons(analysis().verdict, pageLanguage());
   const terms = () => Object.entries(best()?.orders ?? {}).filter(([, order]) => order !== 0);
   const nameOf = (key: string): string =>
     props.found.reaction?.species.find((one) => one.key === key)?.name ?? speciesText(key);
@@ -64,6 +66,17 @@ export function Answer(props: { found: NotebookAnalysis; toCheck: number }) {
         <VerdictMark tone={headline().tone} />
         <span>{headline().sentence}</span>
       </p>
+      <Show when={further().length > 0}>
+        <ul class="verdict-reasons">
+          <For each={further()}>
+            {(reason) => (
+              <li>
+                <Marked text={reason} />
+              </li>
+            )}
+          </For>
+        </ul>
+      </Show>
     </section>
   );
 }

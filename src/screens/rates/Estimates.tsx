@@ -58,7 +58,8 @@ export function Estimates(props: { result: RunAnalysis; run: string; label: stri
             <For each={names}>
               {(name) => {
                 const estimate = () => {
-                  const one = props.result.estimates[name];
+                  // What is used may be averaged over the curves that all runs show together.
+                  const one = props.result.used?.estimator === name ? props.result.used : props.result.estimates[name];
                   return one.ok ? one : null;
                 };
                 const refusal = () => {
