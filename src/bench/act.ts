@@ -17,6 +17,7 @@ import type { NotebookState, Reading, Run } from '../log/state.ts';
 import { implausible } from '../planning/plausible-input.ts';
 import { dueMark, markText } from './marks.ts';
 import { impossibleReading, unlikelyCorrection } from './plausible.ts';
+import { latestPrepared } from './prepared.ts';
 
 /** What was judged of an utterance before anything is done about it. */
 export interface Verdict {
@@ -55,9 +56,17 @@ export interface Act {
   readonly verdict: Verdict;
   readonly events: readonly EventBody[];
   readonly reply: Reply;
-  /** Set for what other rooms decide: the pour check, the checklist, answers to a question. */
-  readonly handOver: Extract<Meaning, { kind: 'poured' | 'step' | 'reply' }> | null;
+  /**
+   * Set for what the run sheet decides: pours, the steps of the day, answers to a question, and what puts right or takes
+   * back what was called before a run.
+   */
+  readonly handOver: HandedOver | null;
 }
+
+export type HandedOver = Extract<
+  Meaning,
+  { kind: 'poured' | 'step' | 'reply' | 'correction' | 'settle' | 'disregard' | 'reading' }
+>;
 
 /** Makes an id for a run; injected in tests. */
 export type NewId = () => string;
@@ -69,6 +78,8 @@ export type NewId = () => string;
 export function act(verdict: Verdict, moment: Moment, state: NotebookState, newId: NewId): Act {
   const { meaning } = verdict;
   if (meaning === null) return refused(verdict, moment);
+  const handOver = handedOver(meaning, state);
+  if (handOver !== null) return { ...command(verdict, [], ''), handOver };
   switch (meaning.kind) {
     case 'reading':
     case 'mark':
@@ -122,12 +133,36 @@ export function act(verdict: Verdict, moment: Moment, state: NotebookState, newI
         [{ kind: 'happened', what: meaning.what, ...timed(moment) }],
         `Noted: ${meaning.what.replace('-', ' ')}`,
       );
-    case 'note':
-      return command(verdict, [{ kind: 'note', text: meaning.text, ...timed(moment) }], `Noted: “${meaning.text}”`);
     case 'poured':
     case 'step':
     case 'reply':
       return { ...command(verdict, [], ''), handOver: meaning };
+    case 'note':
+      return command(verdict, [{ kind: 'note', text: meaning.text, ...timed(moment) }], `Noted: “${meaning.text}”`);
+  }
+}
+
+/**
+ * What the run sheet decides. "No, twelve", "disregard" and, while a pour is asked about, a number alone speak of what
+ * was called last.
+ */
+function handedOver(meaning: Meaning, state: NotebookState): HandedOver | null {
+  switch (meaning.kind) {
+    case 'poured':
+    case 'step':
+    case 'reply':
+      return meaning;
+    case 'correction':
+    case 'settle':
+    case 'disregard':
+      return latestPrepared(state) === null ? null : meaning;
+    case 'reading': {
+      const latest = latestPrepared(state);
+      const asked = latest?.kind === 'poured' && latest.settled === 'open' && openRunOf(state) === null;
+      return asked && meaning.values.length === 1 ? meaning : null;
+    }
+    default:
+      return null;
   }
 }
 

@@ -6,7 +6,7 @@ import type { By, EventBody } from '../log/event.ts';
 import type { Meaning } from '../log/meaning.ts';
 import { durationText, endOf, openRunOf, zeroMs } from '../log/runs.ts';
 import type { NotebookState } from '../log/state.ts';
-import { type Act, act, type Moment, type Reply, type Tone, type Verdict } from './act.ts';
+import { type Act, act, type HandedOver, type Moment, type Reply, type Tone, type Verdict } from './act.ts';
 import { heardEventsOf, hypothesesOf } from './heard-words.ts';
 import { gridMoved, gridOf, type MarkGrid, spanReached } from './marks.ts';
 import { impossibleReading, unlikelyReading } from './plausible.ts';
@@ -57,16 +57,10 @@ export interface Decision {
 }
 
 export interface Decisions {
-  /** `language`: BCP-47 tag of the calls, for what is said. */
-  onPoured?(
-    state: NotebookState,
-    meaning: Extract<Meaning, { kind: 'poured' }>,
-    moment: Moment,
-    language: string,
-  ): Decision;
-  onStep?(state: NotebookState, which: Extract<Meaning, { kind: 'step' }>['which'], language: string): Decision;
-  /** Null when no question is open. */
-  onReply?(state: NotebookState, yes: boolean, moment: Moment, language: string): Decision | null;
+  /** Null when it is nothing for the run sheet: no question is open, nothing was called before the run. */
+  decide(state: NotebookState, meaning: HandedOver, moment: Moment, preferences: Preferences): Decision | null;
+  /** The reply to what was done, with the next step of the day where that is to be said aloud. */
+  lead(earlier: NotebookState, state: NotebookState, done: Act, reply: Reply, preferences: Preferences): Reply;
 }
 
 export interface SessionParts {
@@ -90,6 +84,9 @@ export interface SessionParts {
   decisions?(): Promise<Decisions>;
   newId?(): string;
 }
+
+/** Commands after which another step of the day may be due. */
+const leading: ReadonlySet<Meaning['kind']> = new Set(['baseline', 'temperature', 'pressure', 'start-run', 'end-run']);
 
 const cueOf: Readonly<Record<Tone, Cue>> = {
   taken: 'taken',
@@ -227,6 +224,7 @@ export function makeSession(parts: SessionParts): Session {
     const judged = moment.call === null ? [] : [judgedOf(verdict, moment.call, moment.by)];
     const wasReached = reachedSpan();
     const gridBefore = openGrid();
+    const earlier = parts.state();
     const events = [...before, ...judged, ...decided.events];
     const stored = events.length === 0 ? [] : await parts.record(...events);
     const ofTheAct = (stored ?? []).slice(before.length + judged.length, events.length).map(({ id }) => id);
@@ -255,7 +253,7 @@ export function makeSession(parts: SessionParts): Session {
       answer({ ...decided.reply, text }, heard, 'span-reached');
     } else if (moved && decided.reply.tone === 'taken')
       answer({ ...decided.reply, ...moved, text: `${decided.reply.text}. ${moved.text}`, asked: true }, heard);
-    else answer(decided.reply, heard);
+    else answer(await led(done, decided.reply, earlier), heard);
     if (verdict.meaning?.kind === 'reading' && moment.run !== null) await reconsider(moment.run);
     return ofTheAct;
   }
@@ -264,21 +262,15 @@ export function makeSession(parts: SessionParts): Session {
     const { handOver } = done;
     if (handOver === null) return done;
     const decisions = await parts.decisions?.();
-    const state = parts.state();
+    const decided = decisions?.decide(parts.state(), handOver, moment, parts.preferences());
+    if (decided) return decided;
     if (handOver.kind === 'poured') {
       const { value, reagent } = handOver;
       const run = moment.run;
-      const decided = decisions?.onPoured?.(state, handOver, moment, parts.preferences().language);
-      if (decided) return decided;
       const event: EventBody = { kind: 'poured', value, reagent, timeMs: moment.timeMs, run, settled: 'open' };
       if (moment.call !== null) event.call = moment.call;
       return { events: [event], reply: { tone: 'told', text: `Poured ${value} mL of ${reagent}` } };
     }
-    const decided =
-      handOver.kind === 'step'
-        ? decisions?.onStep?.(state, handOver.which, parts.preferences().language)
-        : decisions?.onReply?.(state, handOver.yes, moment, parts.preferences().language);
-    if (decided) return decided;
     const text = handOver.kind === 'step' ? 'There is no run sheet to read' : 'Nothing was asked';
     return { events: [], reply: { tone: 'trouble', text } };
   }
@@ -287,6 +279,15 @@ export function makeSession(parts: SessionParts): Session {
     const state = parts.state();
     const run = openRunOf(state);
     return run && gridOf(run, state.setup);
+  }
+
+  /** What was done before and after a run leads on to the next step; readings do not. */
+  async function led(done: Act, reply: Reply, earlier: NotebookState): Promise<Reply> {
+    const { handOver, verdict } = done;
+    const kind = verdict.meaning?.kind;
+    const leads = (handOver !== null && handOver.kind !== 'step') || (kind !== undefined && leading.has(kind));
+    const decisions = leads ? await parts.decisions?.() : undefined;
+    return decisions?.lead(earlier, parts.state(), done, reply, parts.preferences()) ?? reply;
   }
 
   function reachedSpan(): boolean {

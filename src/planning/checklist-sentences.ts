@@ -34,10 +34,12 @@ const en = {
   neverClosed: 'Never close a vessel that makes {gas}: with no way out it bursts.',
   stoppers: 'Try the stoppers, dry and snug, turned in a little. A leak looks like a slow reaction.',
   roomTemperature: 'Let water, solutions and flasks reach the temperature of the room.',
+  callPressure: 'Read the barometer: call “pressure” and the number in hectopascals, or say “skip”.',
   callTemperature: 'Call the temperature: “temperature”, then the number.',
   bringTo: 'Bring flask and solutions to {value} °C, then call “temperature” and the number.',
   pourRun:
     'Pour for run {run}: {pours}. The last one stays in its cylinder until everything is ready. Call each: “poured”, the number, “of”, the name.',
+  mixRun: 'Fill the flask of run {run}, all but the solution that starts the reaction.',
   pourTable:
     'Pour the volumes of the table into the labelled flask, all but the last one. Call each: “poured”, the number, “of”, the name.',
   baseline: 'Tube end in the cylinder, water tube full: call “baseline” and what the cylinder reads.',
@@ -54,7 +56,7 @@ const en = {
   leftovers: 'Waste and leftovers where the rules of your place say; nothing back into a bottle.',
   rinseAll: 'Rinse flasks, cylinders and tubes. Take tube and glass apart while wet, gloves on.',
   wipe: 'Wipe up spills at once, wash your hands.',
-  noSheet: 'There is no run sheet yet, so there are no steps to read.',
+  noSheet: 'There is no run sheet yet.',
   lastStep: 'That was the last step.',
   firstStep: 'This is the first step.',
   /** Said in place of the cautions of the reagents where those are not known in the language; empty: they are. */
@@ -108,10 +110,12 @@ const de: ChecklistSentences = {
   neverClosed: 'Nie ein Gefäß verschließen, in dem {gas} entsteht: ohne Ausweg platzt es.',
   stoppers: 'Die Stopfen probieren: trocken, fest, etwas eingedreht. Ein Leck sieht aus wie eine langsame Reaktion.',
   roomTemperature: 'Wasser, Lösungen und Kolben die Temperatur des Raums annehmen lassen.',
+  callPressure: 'Das Barometer ablesen: „Luftdruck“ und die Zahl in Hektopascal ansagen, oder „überspringen“.',
   callTemperature: 'Die Temperatur ansagen: „Temperatur“, dann die Zahl.',
   bringTo: 'Kolben und Lösungen auf {value} °C bringen, dann „Temperatur“ und die Zahl ansagen.',
   pourRun:
     'Für Lauf {run} eingießen: {pours}. Die letzte bleibt in ihrem Zylinder, bis alles bereit ist. Jede ansagen: „eingegossen“, die Zahl, „von“, der Name.',
+  mixRun: 'Den Kolben von Lauf {run} füllen, ohne die Lösung, die die Reaktion startet.',
   pourTable:
     'Die Volumina der Tabelle in den beschrifteten Kolben gießen, alle außer der letzten. Jede ansagen: „eingegossen“, die Zahl, „von“, der Name.',
   baseline: 'Schlauchende im Zylinder, Wasserschlauch gefüllt: „Grundlinie“ ansagen und was der Zylinder zeigt.',
@@ -128,7 +132,7 @@ const de: ChecklistSentences = {
   leftovers: 'Abfall und Reste dorthin, wohin sie vor Ort gehören; nichts in eine Flasche zurück.',
   rinseAll: 'Kolben, Zylinder und Schläuche spülen. Schlauch und Glas nass trennen, Handschuhe an.',
   wipe: 'Verschüttetes sofort aufwischen, Hände waschen.',
-  noSheet: 'Es gibt noch kein Laufblatt, also keine Schritte zum Vorlesen.',
+  noSheet: 'Es gibt noch kein Laufblatt.',
   lastStep: 'Das war der letzte Schritt.',
   firstStep: 'Das ist der erste Schritt.',
   cautions: 'Vorsicht: vorher die Warnhinweise auf dem Etikett und auf dem Laufblatt lesen.',

@@ -1,14 +1,30 @@
-import type { EventBody } from '../log/event.ts';
 import type { Plan, PlannedRun } from '../log/plan.ts';
 import type { Setup } from '../log/setup.ts';
-import type { NotebookState } from '../log/state.ts';
 import { type ChecklistSentences, checklistSentencesFor } from './checklist-sentences.ts';
 import { poursInWords, written } from './pour-check.ts';
 import { type PourSentences, pourSentencesFor } from './pour-sentences.ts';
 import { solutionsOf } from './reagent-name.ts';
 
+/** Parts of the day, in order; the parts from `pour` to `change-over` come once for each run. */
+export type DayPart =
+  | 'begin'
+  | 'label'
+  | 'dilute'
+  | 'set-up'
+  | 'pressure'
+  | 'pour'
+  | 'temperature'
+  | 'baseline'
+  | 'start'
+  | 'first-reading'
+  | 'read'
+  | 'end'
+  | 'change-over'
+  | 'clean-up';
+
 /** One thing to do. */
 export interface Step {
+  readonly part: DayPart;
   /** As printed. */
   readonly text: string;
   /** What can hurt or go wrong here, printed beside it and read after it. */
@@ -116,46 +132,6 @@ export function stepsAloud(
   ];
 }
 
-export interface StepAnswer {
-  readonly events: readonly EventBody[];
-  readonly say: string;
-}
-
-/**
- * "Next step", "previous step", "read step". `state.step` counts the steps reached, so 0 is before the first one;
- * the position is an event, so it survives a reload.
- */
-export function stepTo(
-  state: NotebookState,
-  which: 'next' | 'previous' | 'read',
-  steps: readonly SpokenStep[],
-  language = 'en',
-): StepAnswer {
-  const s = checklistSentencesFor(language);
-  if (steps.length === 0) return { events: [], say: s.noSheet };
-  const here = Math.min(state.step, steps.length);
-  if (which === 'next' && here === steps.length) return { events: [], say: s.lastStep };
-  if (which === 'previous' && here <= 1) return reading(state, 1, steps, `${s.firstStep} `, s);
-  const target = which === 'next' ? here + 1 : which === 'previous' ? here - 1 : Math.max(1, here);
-  return reading(state, target, steps, '', s);
-}
-
-function reading(
-  state: NotebookState,
-  target: number,
-  steps: readonly SpokenStep[],
-  prefix: string,
-  s: ChecklistSentences,
-): StepAnswer {
-  const step = steps[target - 1];
-  if (!step) return { events: [], say: s.lastStep };
-  const heading = steps[target - 2]?.section === step.section ? '' : `${step.section}. `;
-  return {
-    events: target === state.step ? [] : [{ kind: 'step-reached', step: target }],
-    say: `${prefix}${heading}${step.say}`,
-  };
-}
-
 /** Words that a speaking engine reads as meant. */
 export const asSpoken = (text: string, s: ChecklistSentences = checklistSentencesFor('en')): string =>
   text
@@ -167,22 +143,23 @@ export const asSpoken = (text: string, s: ChecklistSentences = checklistSentence
 
 const beginning = (reaction: ChecklistReaction, { s }: Aloud): Step[] => [
   {
+    part: 'begin',
     text: s.goggles,
     caution: [...cautions(reaction.always, s), s.deferral].join(' '),
   },
-  { text: s.whereSpills },
+  { part: 'begin', text: s.whereSpills },
 ];
 
 function labels(plan: Plan, { s, say }: Aloud): Step[] {
   const used = usedSolutions(plan);
   const names = joined(used.map((entry) => entry.name));
   return [
-    { text: say('flasks', { names: joined(plan.runs.map((run) => run.label)) || s.oneEach }) },
-    { text: say('measures', { names }) },
+    { part: 'label', text: say('flasks', { names: joined(plan.runs.map((run) => run.label)) || s.oneEach }) },
+    ...(names === '' ? [] : [{ part: 'label' as const, text: say('measures', { names }) }]),
     ...(plan.dilutions.length > 0
-      ? [{ text: say('bottles', { names: joined(plan.dilutions.map((entry) => entry.name)) }) }]
+      ? [{ part: 'label' as const, text: say('bottles', { names: joined(plan.dilutions.map((entry) => entry.name)) }) }]
       : []),
-    { text: s.wasteBeaker },
+    { part: 'label', text: s.wasteBeaker },
   ];
 }
 
@@ -196,19 +173,23 @@ function dilutions(plan: Plan, { s, say }: Aloud): Step[] {
           ? say('addWater', { volume: written(dilution.addWaterMl) })
           : s.asItIs;
     const from = names.get(dilution.from) ?? dilution.from;
-    return { text: say('dilute', { name: dilution.name, volume: written(dilution.takeMl), from, water }) };
+    return {
+      part: 'dilute',
+      text: say('dilute', { name: dilution.name, volume: written(dilution.takeMl), from, water }),
+    };
   });
 }
 
 function apparatus(setup: Setup, reaction: ChecklistReaction, { s, say }: Aloud): Step[] {
   const gas = reaction.gas in s ? s[reaction.gas as keyof ChecklistSentences] : reaction.gas;
   return [
-    { text: s.tubes, caution: s.glassSnaps },
-    { text: s.fillBottle },
-    { text: say('standCylinder', { volume: written(setup.cylinder.capacityMl) }) },
-    { text: s.outlet, caution: say('neverClosed', { gas }) },
-    { text: s.stoppers },
-    { text: s.roomTemperature },
+    { part: 'set-up', text: s.tubes, caution: s.glassSnaps },
+    { part: 'set-up', text: s.fillBottle },
+    { part: 'set-up', text: say('standCylinder', { volume: written(setup.cylinder.capacityMl) }) },
+    { part: 'set-up', text: s.outlet, caution: say('neverClosed', { gas }) },
+    { part: 'set-up', text: s.stoppers },
+    { part: 'set-up', text: s.roomTemperature },
+    { part: 'pressure', text: s.callPressure },
   ];
 }
 
@@ -222,37 +203,43 @@ function runSteps(
   const step = written(setup.stepMl);
   // Printed, and read aloud before the first run: said before every run, nobody would listen any more.
   const first = run === null || run === plan.runs[0];
+  const pourText =
+    run === null
+      ? s.pourTable
+      : run.pours.length === 0
+        ? say('mixRun', { run: run.label })
+        : say('pourRun', { run: run.label, pours: poursInWords(plan, run, pours) });
   const warm =
-    run?.temperatureC === undefined
-      ? { text: s.callTemperature }
-      : { text: say('bringTo', { value: written(run.temperatureC) }) };
+    run?.temperatureC === undefined ? s.callTemperature : say('bringTo', { value: written(run.temperatureC) });
   return [
     {
-      text: run ? say('pourRun', { run: run.label, pours: poursInWords(plan, run, pours) }) : s.pourTable,
+      part: 'pour',
+      text: pourText,
       ...careful(first ? cautions(reaction.pouring, s) : []),
     },
-    warm,
-    { text: s.baseline },
+    { part: 'temperature', text: warm },
+    { part: 'baseline', text: s.baseline },
     {
+      part: 'start',
       text: say('startRun', { run: run?.label ?? s.firstLabel }),
       ...careful([...(first ? cautions(reaction.running, s) : []), s.holdStopper]),
     },
-    { text: s.firstReading },
-    { text: say('callEvery', { step, span: written(setup.spanMl) }) },
-    { text: s.endRun },
+    { part: 'first-reading', text: s.firstReading },
+    { part: 'read', text: say('callEvery', { step, span: written(setup.spanMl) }) },
+    { part: 'end', text: s.endRun },
   ];
 }
 
 const changeover = ({ s }: Aloud): readonly Step[] => [
-  { text: s.emptyFlask, caution: s.wasteOpen },
-  { text: s.rinseFlask },
-  { text: s.pourBack },
+  { part: 'change-over', text: s.emptyFlask, caution: s.wasteOpen },
+  { part: 'change-over', text: s.rinseFlask },
+  { part: 'change-over', text: s.pourBack },
 ];
 
 const cleanUp = (reaction: ChecklistReaction, { s }: Aloud): Step[] => [
-  { text: s.leftovers, ...careful(cautions(reaction.cleaning, s)) },
-  { text: s.rinseAll },
-  { text: s.wipe },
+  { part: 'clean-up', text: s.leftovers, ...careful(cautions(reaction.cleaning, s)) },
+  { part: 'clean-up', text: s.rinseAll },
+  { part: 'clean-up', text: s.wipe },
 ];
 
 /** The cautions of the reagents; where they are not known in the language, where to read them. */

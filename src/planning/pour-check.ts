@@ -154,14 +154,12 @@ function compare(
   if (poured > 0) return asked([open], say('moreInAll', { total: written(poured + called) }));
   const difference = Math.abs(called - plannedMl);
   if (difference < worthAsking * plannedMl) return agreed([record(value, solution, 'accepted')], say('planTaken'));
-  const question = called < plannedMl ? 'tooLittle' : 'tooMuch';
-  return asked([open], say(question, { difference: written(difference) }));
+  return asked([open], say('differs'));
 }
 
 /**
- * Settles the open question. "Affirm" to too little: the rest goes in too. "Negative" to too little: it stays as
- * poured. "Affirm" to too much, or to a solution that the plan does not put there: it stays as poured. "Negative" to
- * too much: the flask is emptied and its pours are taken back.
+ * Settles the open question. "Yes": it stays as poured, or the second call of a solution was more of it. "No": the right
+ * volume is asked for, or a solution that the plan does not put there is taken back.
  *
  * @returns null when no question is open
  */
@@ -185,23 +183,40 @@ export function answerPour(
     const settled = same(total, plannedMl) ? 'topped-up' : 'accepted';
     return agreed([record(written(total), solution, settled)], say('takenAsPoured', written(total)));
   }
-  if (volume < plannedMl)
-    return yes
-      ? agreed([record(written(plannedMl), solution, 'topped-up')], say('nowAsPlanned', pour.value))
-      : agreed([record(pour.value, solution, 'accepted')], say('concentrationsFollow', pour.value));
-  if (yes) return agreed([record(pour.value, solution, 'accepted')], say('concentrationsFollow', pour.value));
-  const emptied = poursOfPlanned(state, planned)
-    .flatMap((entry) => [entry, ...replacedBy(state, entry)])
-    .map((entry): EventBody => ({ kind: 'undone', event: entry.event }));
-  const note: EventBody = {
-    kind: 'note',
-    text: say('emptied', pour.value),
-    timeMs: moment.timeMs,
-    run: moment.run,
-    ...(moment.call === undefined ? {} : { call: moment.call }),
-  };
-  return agreed([...emptied, note], say('empty', pour.value));
+  return yes
+    ? agreed([record(pour.value, solution, 'accepted')], say('concentrationsFollow', pour.value))
+    : asked([], say('rightVolume', pour.value));
 }
+
+/**
+ * "No, twelve" after a pour: the volume that was really poured, in the place of the call. Held against the plan as the
+ * call was.
+ */
+export function putPouringRight(
+  state: NotebookState,
+  pour: PouredEvent,
+  value: Decimal,
+  moment: PourMoment,
+  sentences: PourSentences = english,
+): PourAnswer {
+  const replacing = (answer: PourAnswer): PourAnswer => ({
+    ...answer,
+    events: answer.events.map((event) => (event.kind === 'poured' ? { ...event, replaces: pour.event } : event)),
+  });
+  if (Number(value) > largestMl) return asked([], filled(sentences, 'noFlask', { value }));
+  const without = { ...state, timed: state.timed.filter(({ event }) => event !== pour.event) };
+  const name = solutionsOf(state.plan ?? noPlan).find(({ id }) => id === pour.solution)?.name ?? pour.reagent;
+  return replacing(checkPour(without, { value, reagent: name }, moment, sentences));
+}
+
+/** "Disregard" after a pour: it goes, with the calls that it put right. */
+export const pourTakenBack = (state: NotebookState, pour: PouredEvent): readonly EventBody[] =>
+  [pour, ...replacedBy(state, pour)].map(({ event }): EventBody => ({ kind: 'undone', event }));
+
+/** No flask of a lesson holds more, mL. */
+const largestMl = 10_000;
+
+const noPlan: Plan = { reaction: 'own', stocks: [], dilutions: [], runs: [] };
 
 /** Volumes of a planned run in words: "peroxide 10, iodide 5 and water 15". */
 export function poursInWords(plan: Plan, planned: PlannedRun, sentences: PourSentences = english): string {
@@ -263,7 +278,8 @@ function whatIsLeft(state: NotebookState, planned: PlannedRun, now: string, sent
   const next = planned.pours.find((pour) => pour.volumeMl > 0 && pour.solution !== now && !called.has(pour.solution));
   if (!next) return filled(sentences, 'allPoured', { run: planned.label });
   const name = solutionsOf(state.plan).find((entry) => entry.id === next.solution)?.name ?? next.solution;
-  return filled(sentences, 'next', { name, plan: written(next.volumeMl) });
+  const isLast = next === planned.pours.findLast((pour) => pour.volumeMl > 0);
+  return filled(sentences, isLast ? 'lastWaits' : 'next', { name, plan: written(next.volumeMl) });
 }
 
 /** The planned solution of the same species that has not been called: the one the stranger may stand for. */

@@ -14,13 +14,13 @@ export interface PourSentences {
   readonly takenAsPoured: string;
   readonly planTaken: string;
   readonly concentrationsFollow: string;
-  readonly tooLittle: string;
-  readonly tooMuch: string;
-  readonly empty: string;
-  /** The note that is kept when a flask is emptied. */
-  readonly emptied: string;
+  readonly differs: string;
+  readonly rightVolume: string;
+  readonly noFlask: string;
   readonly allPoured: string;
   readonly next: string;
+  /** The last solution starts the reaction. */
+  readonly lastWaits: string;
   readonly getsNot: string;
   readonly getsNo: string;
   readonly takenBack: string;
@@ -41,12 +41,12 @@ const en: PourSentences = {
   takenAsPoured: '{name} {value}: taken as poured. {rest}',
   planTaken: '{name} {value}, plan {plan}: taken as poured. {rest}',
   concentrationsFollow: '{name} {value}: taken as poured, the concentrations follow. {rest}',
-  tooLittle: '{name} {value}. Plan says {plan}: pour {difference} more?',
-  tooMuch: '{name} {value}. Plan says {plan}, that is {difference} too much. Keep it?',
-  empty: 'Empty the flask of run {run} into the waste, rinse it twice, and pour it again.',
-  emptied: 'Flask of run {run} emptied: {name} {value} instead of {plan}',
+  differs: 'Plan says {plan} mL of {name}; you said {value}. Say yes to keep {value}, or the right volume.',
+  rightVolume: 'Then say the right volume. To empty the flask, say “disregard” and pour it again.',
+  noFlask: 'No flask holds {value} mL. Say the right volume.',
   allPoured: 'Everything for run {run} is poured.',
   next: 'Next: {name} {plan}.',
+  lastWaits: '{name} {plan} goes in last: measure it and keep it ready.',
   getsNot: 'Run {run} gets {meant}, not {name}. Is {name} {value} in the flask instead?',
   getsNo: 'Run {run} gets no {name}. Is {name} {value} in the flask?',
   takenBack: 'Taken back. Run {run} gets {pours}.',
@@ -67,12 +67,13 @@ const de: PourSentences = {
   takenAsPoured: '{name} {value}: so übernommen. {rest}',
   planTaken: '{name} {value}, Plan {plan}: so übernommen. {rest}',
   concentrationsFollow: '{name} {value}: so übernommen, die Konzentrationen richten sich danach. {rest}',
-  tooLittle: '{name} {value}. Im Plan steht {plan}: noch {difference} nachgießen?',
-  tooMuch: '{name} {value}. Im Plan steht {plan}, das sind {difference} zu viel. Behalten?',
-  empty: 'Den Kolben von Lauf {run} in den Abfall leeren, zweimal ausspülen und neu füllen.',
-  emptied: 'Kolben von Lauf {run} geleert: {name} {value} statt {plan}',
+  differs:
+    'Im Plan stehen {plan} mL {name}, angesagt sind {value}. „Ja“ behält {value}; sonst das richtige Volumen sagen.',
+  rightVolume: 'Dann das richtige Volumen sagen. Um den Kolben zu leeren, „streichen“ sagen und neu eingießen.',
+  noFlask: 'Kein Kolben fasst {value} mL. Bitte das richtige Volumen sagen.',
   allPoured: 'Für Lauf {run} ist alles eingegossen.',
   next: 'Als Nächstes: {name} {plan}.',
+  lastWaits: '{name} {plan} kommt zuletzt hinein: abmessen und bereithalten.',
   getsNot: 'Lauf {run} bekommt {meant}, nicht {name}. Ist stattdessen {name} {value} im Kolben?',
   getsNo: 'Lauf {run} bekommt kein {name}. Ist {name} {value} im Kolben?',
   takenBack: 'Zurückgenommen. Lauf {run} bekommt {pours}.',

@@ -58,6 +58,7 @@ export async function testBench(options: TestBenchOptions = {}): Promise<TestBen
   const state = (): NotebookState => journal.state();
   let runs = 0;
   let calls = 0;
+  const { decisions } = options;
   const understanding = options.understanding ?? makeUnderstanding(() => en);
   const session = makeSession({
     state,
@@ -70,7 +71,7 @@ export async function testBench(options: TestBenchOptions = {}): Promise<TestBen
     say: (reply) => said.push(reply.saying ? sentence(reply.saying, en) : (reply.say ?? reply.text)),
     preferences: () => preferences,
     hearsWords: () => options.hearsWords ?? true,
-    ...(options.decisions ? { decisions: async () => options.decisions ?? {} } : {}),
+    ...(decisions ? { decisions: async () => decisions } : {}),
     newId: () => `id-${++runs}`,
   });
   return {

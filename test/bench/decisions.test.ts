@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import { runSheetDecisions } from '../../src/bench/decisions.ts';
 import { planTemplates } from '../../src/planning/plan-templates.ts';
-import { testBench } from './bench.ts';
+import { type TestBench, testBench } from './bench.ts';
 
 const plan = planTemplates.find((template) => template.id === 'three-runs')!.plan;
 
@@ -11,20 +11,71 @@ async function day() {
   return bench;
 }
 
-test('a wrong pour is asked about aloud even with read-back off, and "affirm" settles it', async () => {
+const pours = (bench: TestBench) =>
+  bench.state().timed.flatMap((event) => (event.kind === 'poured' ? [`${event.value} ${event.settled}`] : []));
+
+test('a wrong pour is asked about aloud even with read-back off, and "yes" keeps it', async () => {
   const bench = await day();
   await bench.say('poured five of peroxide', 10);
-  expect(bench.said.at(-1)).toMatch(/Plan says 10: pour 5 more\?/);
+  expect(bench.said.at(-1)).toBe(
+    'Plan says 10 millilitres of peroxide; you said 5. Say yes to keep 5, or the right volume.',
+  );
   expect(bench.cues.at(-1)?.cue).toBe('doubtful');
   await bench.say('affirm', 15);
-  const pours = bench
-    .state()
-    .timed.flatMap((event) => (event.kind === 'poured' ? [`${event.value} ${event.settled}`] : []));
-  expect(pours).toEqual(['5 open', '10 topped-up']);
+  expect(pours(bench)).toEqual(['5 open', '5 accepted']);
   // Both calls are known by the moments at which they were said.
   expect(bench.state().timed.map((event) => [event.timeMs, event.call !== null])).toEqual([
     [10_000, true],
     [15_000, true],
+  ]);
+});
+
+test.each([
+  'ten',
+  'no, ten',
+  'correction ten',
+  'make that ten',
+  'I said ten',
+  'that was ten',
+  'poured ten of peroxide',
+])('after a wrong pour, "%s" is the right volume', async (words) => {
+  const bench = await day();
+  await bench.say('poured five of peroxide', 10);
+  await bench.say(words, 15);
+  expect(bench.session.view().exchange?.answer).toMatch(/^peroxide 10, as planned/);
+  expect(pours(bench).at(-1)).toBe('10 as-planned');
+});
+
+test.each(['disregard', 'scratch that'])(
+  '"%s" after a pour takes the pour back, not a reading of an earlier run',
+  async (words) => {
+    const bench = await day();
+    await bench.say('start run one', 10);
+    await bench.say('thirty', 20);
+    await bench.say('end run', 30);
+    await bench.say('poured twenty of water', 40);
+    await bench.say(words, 50);
+    expect(pours(bench)).toEqual([]);
+    expect(bench.run('1').readings.map((reading) => reading.struck)).toEqual([false]);
+    expect(bench.session.view().exchange?.answer).toBe('Taken back: water 20.');
+  },
+);
+
+test('"no, forty one" after a baseline puts the baseline right, not the last reading of the run before', async () => {
+  const bench = await day();
+  await bench.say('start run one', 10);
+  await bench.say('thirty', 20);
+  await bench.say('end run', 30);
+  await bench.say('baseline forty', 40);
+  await bench.say('no, forty one', 45);
+  await bench.say('temperature twelve', 50);
+  await bench.say('correction twenty', 55);
+  await bench.say('start run two', 60);
+  expect(bench.run('1').readings[0]?.value).toBe('30');
+  expect(bench.run('2').baseline).toBe('41');
+  expect(bench.run('2').timed.map((event) => [event.kind, 'value' in event && event.value, event.timeMs])).toEqual([
+    ['baseline', '41', 40_000],
+    ['temperature', '20', 50_000],
   ]);
 });
 

@@ -330,7 +330,8 @@ test('what was poured is recorded as open and handed to whoever checks it', asyn
   expect(bench.state().timed[0]).toMatchObject({ kind: 'poured', value: '5', reagent: 'peroxide', settled: 'open' });
   const checked = await testBench({
     decisions: {
-      onPoured: () => ({ events: [], reply: { tone: 'doubtful', text: 'Plan says ten: pour five more?' } }),
+      decide: () => ({ events: [], reply: { tone: 'doubtful', text: 'Plan says ten: pour five more?' } }),
+      lead: (_earlier, _state, _done, reply) => reply,
     },
   });
   await checked.say('poured five of peroxide', 3);

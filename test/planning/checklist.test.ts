@@ -1,10 +1,8 @@
 import { expect, test } from 'vitest';
 import { de } from '../../src/language/words/de.ts';
-import type { EventBody, NotebookEvent } from '../../src/log/event.ts';
 import type { Plan } from '../../src/log/plan.ts';
-import { reduce } from '../../src/log/reduce.ts';
 import { defaultSetup } from '../../src/log/setup.ts';
-import { asSpoken, checklistOf, deferral, stepsAloud, stepTo } from '../../src/planning/checklist.ts';
+import { asSpoken, checklistOf, deferral, stepsAloud } from '../../src/planning/checklist.ts';
 import { checklistReactionOf } from '../../src/planning/checklist-reaction.ts';
 
 const plan: Plan = {
@@ -102,48 +100,6 @@ test('the cautions of a plan follow from what is in its bottles', () => {
   expect(checklistReactionOf(strong).pouring.join(' ')).toMatch(/damage eyes for good/);
 });
 
-function day() {
-  const events: NotebookEvent[] = [];
-  const record = (...bodies: readonly EventBody[]) => {
-    for (const body of bodies) {
-      const seq = events.length + 1;
-      events.push({ id: `e${seq}`, seq, atMs: seq, wallMs: seq, page: 1, body });
-    }
-  };
-  record({ kind: 'created', title: 't', seed: 1, invented: false, app: '' });
-  return (which: 'next' | 'previous' | 'read') => {
-    const answer = stepTo(reduce(events), which, steps);
-    record(...answer.events);
-    return answer.say;
-  };
-}
-
-test('"next step" reads on, "read step" reads again, "previous step" goes back', () => {
-  const say = day();
-  expect(say('next')).toMatch(/^Before you begin\. Goggles on/);
-  const second = say('next');
-  expect(second).not.toMatch(/Before you begin/);
-  expect(say('read')).toBe(second);
-  expect(say('previous')).toMatch(/^Before you begin\. Goggles on/);
-  expect(say('previous')).toMatch(/^This is the first step\. /);
-});
-
-test('"read step" before any other reads the first', () => {
-  expect(day()('read')).toMatch(/^Before you begin/);
-});
-
-test('after the last step it says so and stays', () => {
-  const say = day();
-  for (const step of steps) expect(say('next')).toContain(step.say);
-  expect(say('next')).toBe('That was the last step.');
-  expect(say('read')).toContain(steps.at(-1)?.say ?? 'nothing');
-});
-
-test('without a run sheet there is nothing to read, and it says so', () => {
-  const state = reduce([]);
-  expect(stepTo(state, 'next', []).say).toMatch(/no run sheet/);
-});
-
 test('units are words where they are spoken', () => {
   expect(asSpoken('take 1 mL at 25 °C of 3 %, then 2.5 mL')).toBe(
     'take 1 millilitre at 25 degrees Celsius of 3 per cent, then 2.5 millilitres',
@@ -162,5 +118,4 @@ test('in German every step is German, with the German words to call; no sentence
   expect(all).not.toMatch(/\{\w+\}/);
   for (const name of ['start-run', 'end-run', 'baseline', 'temperature', 'poured'] as const)
     expect(all.toLowerCase()).toContain(de.commands[name].said[0]!);
-  expect(stepTo(reduce([]), 'next', [], 'de').say).toContain('kein Laufblatt');
 });

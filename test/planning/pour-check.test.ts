@@ -4,7 +4,14 @@ import type { EventBody, NotebookEvent } from '../../src/log/event.ts';
 import type { Plan } from '../../src/log/plan.ts';
 import { reduce } from '../../src/log/reduce.ts';
 import type { NotebookState } from '../../src/log/state.ts';
-import { answerPour, checkPour, openPour, poursInWords, runBeingPrepared } from '../../src/planning/pour-check.ts';
+import {
+  answerPour,
+  checkPour,
+  openPour,
+  poursInWords,
+  putPouringRight,
+  runBeingPrepared,
+} from '../../src/planning/pour-check.ts';
 import { pourSentencesFor } from '../../src/planning/pour-sentences.ts';
 import { matchReagent, solutionsOf } from '../../src/planning/reagent-name.ts';
 
@@ -62,6 +69,13 @@ function bench(withPlan: Plan | null = plan) {
       if (answer) record(...answer.events);
       return answer;
     },
+    putRight(value: string) {
+      const pour = state().timed.findLast((event) => event.kind === 'poured');
+      if (pour?.kind !== 'poured') throw new Error('nothing was poured');
+      const answer = putPouringRight(state(), pour, value, moment());
+      record(...answer.events);
+      return answer;
+    },
     start(label: string) {
       record({ kind: 'run-started', run: `r${label}`, label });
     },
@@ -112,20 +126,24 @@ test('a pour as planned is agreed to and the next one is named', () => {
 test('too little is noticed before mixing and can be mended', () => {
   const day = bench();
   const answer = day.pour('5', 'peroxide');
-  expect(answer).toMatchObject({ tone: 'differ', asks: true, say: 'peroxide 5. Plan says 10: pour 5 more?' });
-  expect(day.reply(true)?.say).toBe('peroxide now 10, as planned. Next: strong iodide 10.');
+  expect(answer).toMatchObject({
+    tone: 'differ',
+    asks: true,
+    say: 'Plan says 10 mL of peroxide; you said 5. Say yes to keep 5, or the right volume.',
+  });
+  expect(day.putRight('10').say).toBe('peroxide 10, as planned. Next: strong iodide 10.');
   day.start('1');
   expect(day.flask(0)).toEqual({ p: 10, i: 10, water: 10 });
   expect(day.state().timed.map((timed) => timed.kind === 'poured' && [timed.value, timed.settled])).toEqual([
     ['5', 'open'],
-    ['10', 'topped-up'],
+    ['10', 'as-planned'],
   ]);
 });
 
 test('too little that is kept is carried into the flask, and the history says so', () => {
   const day = bench();
   day.pour('5', 'peroxide');
-  expect(day.reply(false)?.say).toMatch(/taken as poured, the concentrations follow/);
+  expect(day.reply(true)?.say).toMatch(/taken as poured, the concentrations follow/);
   day.start('1');
   expect(day.flask(0).p).toBe(5);
   const last = day.state().timed.at(-1);
@@ -163,21 +181,33 @@ test('a second call that does not reach the plan is asked about: more, or in all
   expect(other.flask(0).p).toBe(3);
 });
 
-test('too much cannot be taken out again: keep it, or empty the flask and pour it afresh', () => {
+test('too much is kept on yes; on no the right volume is asked for, and the question stays open', () => {
   const kept = bench();
-  expect(kept.pour('12', 'peroxide').say).toBe('peroxide 12. Plan says 10, that is 2 too much. Keep it?');
+  expect(kept.pour('12', 'peroxide').say).toBe(
+    'Plan says 10 mL of peroxide; you said 12. Say yes to keep 12, or the right volume.',
+  );
   kept.reply(true);
   kept.start('1');
   expect(kept.flask(0).p).toBe(12);
 
-  const emptied = bench();
-  emptied.pour('9', 'water');
-  emptied.reply(false);
-  emptied.pour('12', 'peroxide');
-  expect(emptied.reply(false)?.say).toMatch(/Empty the flask of run 1/);
-  emptied.start('1');
-  expect(emptied.flask(0)).toEqual({ p: 10, i: 10, water: 10 });
-  expect(emptied.state().timed).toMatchObject([{ kind: 'note' }]);
+  const misheard = bench();
+  misheard.pour('12', 'peroxide');
+  expect(misheard.reply(false)).toMatchObject({ events: [], asks: true, say: expect.stringMatching(/right volume/) });
+  expect(openPour(misheard.state())).not.toBeNull();
+  misheard.putRight('9');
+  expect(misheard.reply(true)?.say).toMatch(/^peroxide 9: taken as poured/);
+  misheard.start('1');
+  expect(misheard.flask(0).p).toBe(9);
+});
+
+test('a volume put right stands in the place of the call, also where it was the second of a solution', () => {
+  const day = bench();
+  day.pour('5', 'peroxide');
+  day.pour('3', 'peroxide');
+  // "No, five": five more and not three.
+  expect(day.putRight('5').say).toMatch(/^peroxide now 10, as planned/);
+  day.start('1');
+  expect(day.flask(0).p).toBe(10);
 });
 
 test('the wrong bottle is noticed and, when kept, replaces the right one', () => {
@@ -309,8 +339,8 @@ test('in German all of it is German, with decimal commas: each question and each
   tell('5', 'peroxide', null, bench(null));
   expect(said.slice(0, 3)).toEqual([
     'peroxide 10, wie geplant. Als Nächstes: strong iodide 10.',
-    'peroxide 7,5. Im Plan steht 10: noch 2,5 nachgießen?',
-    'peroxide jetzt 10, wie geplant. Als Nächstes: strong iodide 10.',
+    'Im Plan stehen 10 mL peroxide, angesagt sind 7,5. „Ja“ behält 7,5; sonst das richtige Volumen sagen.',
+    'peroxide 7,5: so übernommen, die Konzentrationen richten sich danach. Als Nächstes: strong iodide 10.',
   ]);
   const english =
     /\b(the|plan says|as planned|next|pour|taken|is|noted|keep|more|empty|everything|gets|and|or|say|in all|none?)\b/i;

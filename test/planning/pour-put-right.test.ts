@@ -7,7 +7,7 @@ import type { EventBody, NotebookEvent } from '../../src/log/event.ts';
 import type { Plan } from '../../src/log/plan.ts';
 import { reduce } from '../../src/log/reduce.ts';
 import type { NotebookState } from '../../src/log/state.ts';
-import { answerPour, openPour } from '../../src/planning/pour-check.ts';
+import { openPour, pourTakenBack } from '../../src/planning/pour-check.ts';
 import { putPourRight } from '../../src/planning/pour-put-right.ts';
 import { poursTable } from '../../src/results/pours-table.ts';
 import { happeningsOf } from '../../src/results/report-remarks.ts';
@@ -138,16 +138,15 @@ test('what is no volume, cannot be, or stands already is refused in words', () =
   expect(day.volumes()).toEqual({ p: 10, i: 0 });
 });
 
-test('a correction keeps the place of its call: a question asked after it stays open, and an emptied flask has nothing', () => {
+test('a correction keeps the place of its call: a question asked after it stays open, and one taken back leaves no earlier call', () => {
   const day = bench();
   day.called('50', 'i');
   day.record(start('a', '1'));
   day.called('12', 'p', 'open');
   day.put(day.pour('i'), '14', 'i');
   expect(openPour(day.state())?.solution.id).toBe('p');
-  // "Negative" to too much: the flask is emptied, corrected calls and all.
-  const answer = answerPour(day.state(), false, { timeMs: 99_000, run: 'a' });
-  day.record(...answer!.events);
+  // "Disregard" takes a pour back with the call that it put right.
+  for (const solution of ['p', 'i']) day.record(...pourTakenBack(day.state(), day.pour(solution)));
   expect(countingPours(day.state(), day.run())).toEqual([]);
   expect(day.volumes()).toEqual({ p: 10, i: 15 });
 });
