@@ -5,17 +5,17 @@ import type { Condition } from '../log/event.ts';
 export const dayTexts = catalogue(
   {
     next: (step: string) => `Next: ${step}`,
-    sayDone: 'Then say “done”.',
+    sayDone: 'Say “done” when you are ready.',
     pourNext: (run: string, name: string, ml: string) =>
-      `Run ${run}: pour ${ml} mL of ${name}, and say “poured ${ml} of ${name}”.`,
-    callNext: (run: string, ml: string) => `Run ${run}: call the next volume, ${ml}.`,
+      `Run ${run}: pour ${ml} mL of ${name}. Say “poured ${ml} of ${name}” when it is in.`,
+    callNext: (run: string, ml: string) => `Run ${run}: ${ml} is the next volume to call.`,
     allDone: 'That was the last step. Everything is done.',
     missing: (conditions: readonly Condition[]): string =>
       conditions.length > 1
-        ? 'The air pressure and the temperature are missing. Say “pressure” and the number, then “temperature” and the number, or say “skip”.'
+        ? 'The air pressure and the temperature are missing. Say “pressure” and the number, then “temperature” and the number, or “skip” to go on without.'
         : conditions[0] === 'pressure'
-          ? 'The air pressure is missing. Say “pressure” and the number in hectopascals, or say “skip”.'
-          : 'The temperature is missing. Say “temperature” and the number, or say “skip”.',
+          ? 'The air pressure is missing. Say “pressure” and the number in hectopascals, or “skip” to go on without.'
+          : 'The temperature is missing. Say “temperature” and the number, or “skip” to go on without.',
     skipped: (conditions: readonly Condition[]) =>
       `Left out: ${conditions.map((one) => (one === 'pressure' ? 'the air pressure' : 'the temperature')).join(' and ')}. Rates will show it as missing.`,
     baseline: (ml: string) => `Baseline ${ml}.`,
@@ -28,16 +28,17 @@ export const dayTexts = catalogue(
   },
   {
     next: (step) => `Als Nächstes: ${step}`,
-    sayDone: 'Dann „fertig“ sagen.',
-    pourNext: (run, name, ml) => `Lauf ${run}: ${ml} mL ${name} eingießen und „eingegossen ${ml} von ${name}“ sagen.`,
-    callNext: (run, ml) => `Lauf ${run}: das nächste Volumen ansagen, ${ml}.`,
+    sayDone: '„Fertig“ sagen, wenn es so weit ist.',
+    pourNext: (run, name, ml) =>
+      `Lauf ${run}: ${ml} mL ${name} eingießen. „Eingegossen ${ml} von ${name}“ sagen, wenn es drin ist.`,
+    callNext: (run, ml) => `Lauf ${run}: ${ml} ist das nächste Volumen.`,
     allDone: 'Das war der letzte Schritt. Alles ist erledigt.',
     missing: (conditions) =>
       conditions.length > 1
-        ? 'Luftdruck und Temperatur fehlen. „Luftdruck“ und die Zahl sagen, dann „Temperatur“ und die Zahl, oder „überspringen“.'
+        ? 'Luftdruck und Temperatur fehlen. „Luftdruck“ und die Zahl sagen, dann „Temperatur“ und die Zahl, oder „überspringen“, um ohne weiterzumachen.'
         : conditions[0] === 'pressure'
-          ? 'Der Luftdruck fehlt. „Luftdruck“ und die Zahl in Hektopascal sagen, oder „überspringen“.'
-          : 'Die Temperatur fehlt. „Temperatur“ und die Zahl sagen, oder „überspringen“.',
+          ? 'Der Luftdruck fehlt. „Luftdruck“ und die Zahl in Hektopascal sagen, oder „überspringen“, um ohne weiterzumachen.'
+          : 'Die Temperatur fehlt. „Temperatur“ und die Zahl sagen, oder „überspringen“, um ohne weiterzumachen.',
     skipped: (conditions) =>
       `Ausgelassen: ${conditions.map((one) => (one === 'pressure' ? 'der Luftdruck' : 'die Temperatur')).join(' und ')}. Bei den Raten steht, dass das fehlt.`,
     baseline: (ml) => `Grundlinie ${ml}.`,

@@ -50,7 +50,7 @@ export function daySteps(state: NotebookState, language = 'en'): readonly Spoken
   const labels = state.plan || openRunOf(state) ? started : [...started, nextRunLabel(state)];
   const runs = [...plan.runs, ...[...new Set(labels)].map((label): PlannedRun => ({ label, pours: [] }))];
   const whole: Plan = { ...plan, runs };
-  const steps = stepsAloud(whole, state.setup, checklistReactionOf(plan), language);
+  const steps = stepsAloud(whole, state.setup, checklistReactionOf(plan, language), language);
   return state.plan ? steps : steps.filter(({ part }) => part !== 'label');
 }
 
@@ -256,18 +256,16 @@ function sentenceNow(state: NotebookState, step: SpokenStep, language: string): 
  * What the tool says of its own accord after something was done: the conditions that are missing, or the next step;
  * null when that has not changed.
  */
-export function leadAfter(
-  earlier: NotebookState,
-  state: NotebookState,
-  language = 'en',
-): { readonly say: string; readonly question: boolean } | null {
+export function leadAfter(earlier: NotebookState, state: NotebookState, language = 'en'): string | null {
   const t = dayTexts[dayLanguage(language)];
   const asked = conditionsAsked(state);
   const askedBefore = conditionsAsked(earlier);
-  if (asked.length > 0 && askedBefore.join() !== asked.join()) return { say: t.missing(asked), question: true };
+  if (asked.length > 0 && askedBefore.join() !== asked.join()) return t.missing(asked);
   const steps = daySteps(state, language);
-  const { step } = whereInTheDay(state, steps);
+  const { step, part } = whereInTheDay(state, steps);
   const answered = asked.length < askedBefore.length;
-  if (step === 0 || (step === whereInTheDay(earlier).step && !answered)) return null;
-  return { say: t.next(stepInWords(state, steps, step, language, true)), question: false };
+  // The answer to a pour names the next one itself.
+  const poured = part === 'pour' && state.timed.length > earlier.timed.length && state.timed.at(-1)?.kind === 'poured';
+  if (step === 0 || poured || (step === whereInTheDay(earlier).step && !answered)) return null;
+  return t.next(stepInWords(state, steps, step, language, true));
 }

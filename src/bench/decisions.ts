@@ -48,12 +48,15 @@ export const runSheetDecisions: Decisions = {
   },
   lead(earlier, state, done, reply, preferences) {
     const { language } = preferences;
-    const lead = reply.tone === 'trouble' ? null : leadAfter(earlier, state, language);
-    if (lead === null || (!lead.question && !isLed(earlier, preferences))) return reply;
+    if (!isLed(earlier, preferences)) return reply;
+    if (reply.tone === 'trouble') return { ...reply, say: spoken(reply.text, language), asked: true };
+    const lead = leadAfter(earlier, state, language);
+    // The answer to a pour names the next one itself.
+    if (lead === null) return done.handOver === null ? reply : { ...reply, asked: true };
     // In a run the caller's own voice comes first: what to do is shown.
     if (done.verdict.meaning?.kind === 'start-run') return reply;
     const { saying: _, ...rest } = reply;
-    return { ...rest, say: `${confirmed(earlier, done, reply, language)} ${spoken(lead.say, language)}`, asked: true };
+    return { ...rest, say: `${confirmed(earlier, done, reply, language)} ${spoken(lead, language)}`, asked: true };
   },
 };
 

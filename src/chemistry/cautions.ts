@@ -3,14 +3,21 @@ import { speciesRecord } from './species.ts';
 
 /** Of every gas collection. Common practice. */
 export const generalCautions: readonly Caution[] = [
-  { when: 'always', sentence: 'Wear goggles and gloves; wipe up spills at once.' },
+  {
+    when: 'always',
+    sentence: 'Wear goggles and gloves; wipe up spills at once.',
+    german: 'Schutzbrille und Handschuhe tragen; Verschüttetes sofort aufwischen.',
+  },
   {
     when: 'running',
     sentence: 'Never close a vessel that makes gas: check that the tube is open, not pinched, before mixing.',
+    german:
+      'Nie ein Gefäß verschließen, in dem Gas entsteht: vor dem Mischen prüfen, ob der Schlauch offen und nicht geknickt ist.',
   },
   {
     when: 'running',
     sentence: 'Take the stopper or the tube off before the flask cools, so that no water is sucked back.',
+    german: 'Stopfen oder Schlauch abnehmen, ehe der Kolben abkühlt, damit kein Wasser zurückgesaugt wird.',
   },
 ];
 
@@ -31,6 +38,7 @@ export function solutionCautions(species: string, molPerM3: number | null): read
     {
       when: 'always',
       sentence: `Meniscall knows no cautions for ${species}: read its label and ask your supervisor before you open it.`,
+      german: `Meniscall kennt keine Warnhinweise für ${species}: vor dem Öffnen das Etikett lesen und die Aufsicht fragen.`,
     },
   ];
 }

@@ -52,7 +52,11 @@ const peroxideConvention =
   'states the loss of H2O2 has twice this number.';
 
 const oxygenCautions: readonly Caution[] = [
-  { when: 'running', sentence: 'Oxygen makes everything burn faster: no flames nearby.' },
+  {
+    when: 'running',
+    sentence: 'Oxygen makes everything burn faster: no flames nearby.',
+    german: 'In Sauerstoff brennt alles schneller: keine Flammen in der Nähe.',
+  },
 ];
 
 /**
@@ -159,8 +163,13 @@ export const magnesiumAcid: Reaction = {
     {
       when: 'running',
       sentence: 'Hydrogen burns and explodes in air (4 to 75 %): no flames, no sparks, open windows.',
+      german: 'Wasserstoff brennt und explodiert in Luft (4 bis 75 %): keine Flammen, keine Funken, Fenster auf.',
     },
-    { when: 'running', sentence: 'The flask gets hot: keep the strip short and the acid dilute.' },
+    {
+      when: 'running',
+      sentence: 'The flask gets hot: keep the strip short and the acid dilute.',
+      german: 'Der Kolben wird heiß: ein kurzes Band und verdünnte Säure nehmen.',
+    },
   ],
   remarks: [
     'The rate goes with the surface of the metal, which shrinks, and with stirring; orders in acid from 1 to 2 are reported.',
@@ -190,7 +199,11 @@ export const carbonateAcid: Reaction = {
   published: [],
   activation: [],
   cautions: [
-    { when: 'running', sentence: 'Carbon dioxide pushes air away: keep the room aired when much of it is made.' },
+    {
+      when: 'running',
+      sentence: 'Carbon dioxide pushes air away: keep the room aired when much of it is made.',
+      german: 'Kohlendioxid verdrängt die Luft: den Raum lüften, wenn viel davon entsteht.',
+    },
   ],
   remarks: [
     'Water takes up nearly its own volume of carbon dioxide: collected over fresh water, the readings are far too low. Use ' +
@@ -246,7 +259,11 @@ function describedReaction(own: OwnReaction): Reaction {
     published: [],
     activation: [],
     cautions: [
-      { when: 'always', sentence: 'Find out what this reaction and its gas can do before mixing anything.' },
+      {
+        when: 'always',
+        sentence: 'Find out what this reaction and its gas can do before mixing anything.',
+        german: 'Vor dem Mischen herausfinden, was diese Reaktion und ihr Gas anrichten können.',
+      },
       ...(own.gas === 'H2' ? magnesiumAcid.cautions.slice(0, 1) : []),
       ...(own.gas === 'O2' ? oxygenCautions : []),
       ...(own.gas === 'CO2' ? carbonateAcid.cautions : []),

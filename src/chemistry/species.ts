@@ -27,7 +27,7 @@ export interface Species {
   readonly cautions: (molPerM3: number | null) => readonly Caution[];
 }
 
-const pouring = (sentence: string): Caution => ({ when: 'pouring', sentence });
+const pouring = (sentence: string, german: string): Caution => ({ when: 'pouring', sentence, german });
 
 type Given = Pick<Species, 'key' | 'solute' | 'gPerMol' | 'saidAs' | 'cautions'> & Partial<Species>;
 
@@ -40,8 +40,14 @@ const record = (given: Given): Species => ({
 });
 
 const iodideCautions = (): readonly Caution[] => [
-  pouring('Iodide turns to iodine, which stains skin and cloth; a little thiosulfate or ascorbic acid takes it out.'),
-  pouring('Do not swallow iodide: it acts on the thyroid gland.'),
+  pouring(
+    'Iodide turns to iodine, which stains skin and cloth; a little thiosulfate or ascorbic acid takes it out.',
+    'Aus Iodid wird Iod, das Haut und Stoff färbt; etwas Thiosulfat oder Ascorbinsäure nimmt es wieder weg.',
+  ),
+  pouring(
+    'Do not swallow iodide: it acts on the thyroid gland.',
+    'Iodid nicht verschlucken: es wirkt auf die Schilddrüse.',
+  ),
 ];
 
 /**
@@ -52,35 +58,101 @@ function peroxideCautions(molPerM3: number | null): readonly Caution[] {
   const vent: Caution = {
     when: 'cleaning',
     sentence: 'Never pour peroxide back or stopper it tightly: it goes on making oxygen and can burst the bottle.',
+    german:
+      'Peroxid nie zurückgießen und nie fest verschließen: es bildet weiter Sauerstoff und kann die Flasche sprengen.',
   };
   if (molPerM3 === null)
-    return [pouring('It is not known how strong this peroxide is: goggles and gloves, as for a strong one.'), vent];
+    return [
+      pouring(
+        'It is not known how strong this peroxide is: goggles and gloves, as for a strong one.',
+        'Wie stark dieses Peroxid ist, ist nicht bekannt: Schutzbrille und Handschuhe wie bei starkem.',
+      ),
+      vent,
+    ];
   const percent = peroxideMassPercent(molPerM3);
-  if (percent >= 50) return [pouring('This peroxide is corrosive and feeds fire: not for this bench.'), vent];
-  if (percent >= 35) return [pouring('This peroxide damages eyes and burns skin: face shield, gloves.'), vent];
-  if (percent >= 8) return [pouring('Peroxide of this strength can damage eyes for good: goggles and gloves.'), vent];
-  if (percent >= 5) return [pouring('Peroxide of this strength irritates the eyes: goggles.'), vent];
+  if (percent >= 50)
+    return [
+      pouring(
+        'This peroxide is corrosive and feeds fire: not for this bench.',
+        'Dieses Peroxid ätzt und fördert Brände: nicht für diesen Versuch.',
+      ),
+      vent,
+    ];
+  if (percent >= 35)
+    return [
+      pouring(
+        'This peroxide damages eyes and burns skin: face shield, gloves.',
+        'Dieses Peroxid schädigt die Augen und verätzt die Haut: Gesichtsschutz, Handschuhe.',
+      ),
+      vent,
+    ];
+  if (percent >= 8)
+    return [
+      pouring(
+        'Peroxide of this strength can damage eyes for good: goggles and gloves.',
+        'Peroxid dieser Stärke kann die Augen bleibend schädigen: Schutzbrille und Handschuhe.',
+      ),
+      vent,
+    ];
+  if (percent >= 5)
+    return [
+      pouring(
+        'Peroxide of this strength irritates the eyes: goggles.',
+        'Peroxid dieser Stärke reizt die Augen: Schutzbrille.',
+      ),
+      vent,
+    ];
   return [vent];
 }
 
 /** Hydrochloric acid: irritant from 10 % by mass (2.9 mol/L), corrosive from 25 % (7.7 mol/L); from memory. */
 function acidCautions(molPerM3: number | null): readonly Caution[] {
   if (molPerM3 === null)
-    return [pouring('It is not known how strong this acid is: goggles and gloves, as for a strong one.')];
+    return [
+      pouring(
+        'It is not known how strong this acid is: goggles and gloves, as for a strong one.',
+        'Wie stark diese Säure ist, ist nicht bekannt: Schutzbrille und Handschuhe wie bei starker.',
+      ),
+    ];
   const molar = molPerM3 / 1000;
-  if (molar >= 7.7) return [pouring('This acid burns skin and eyes and gives off choking fumes: fume hood.')];
-  if (molar >= 2.9) return [pouring('This acid irritates eyes, skin and airways: goggles and gloves.')];
-  return [pouring('Even dilute acid hurts in the eye: goggles.')];
+  if (molar >= 7.7)
+    return [
+      pouring(
+        'This acid burns skin and eyes and gives off choking fumes: fume hood.',
+        'Diese Säure verätzt Haut und Augen und gibt erstickende Dämpfe ab: Abzug.',
+      ),
+    ];
+  if (molar >= 2.9)
+    return [
+      pouring(
+        'This acid irritates eyes, skin and airways: goggles and gloves.',
+        'Diese Säure reizt Augen, Haut und Atemwege: Schutzbrille und Handschuhe.',
+      ),
+    ];
+  return [
+    pouring('Even dilute acid hurts in the eye: goggles.', 'Auch verdünnte Säure schmerzt im Auge: Schutzbrille.'),
+  ];
 }
 
 /** Sulfuric acid: irritant from 5 % by mass (0.5 mol/L), corrosive from 15 % (1.7 mol/L); EU index 016-020-00-8, from memory. */
 function sulfuricCautions(molPerM3: number | null): readonly Caution[] {
   if (molPerM3 === null || molPerM3 >= 1700)
     return [
-      pouring('Sulfuric acid burns skin and eyes: goggles and gloves. Pour acid into water, never water into acid.'),
+      pouring(
+        'Sulfuric acid burns skin and eyes: goggles and gloves. Pour acid into water, never water into acid.',
+        'Schwefelsäure verätzt Haut und Augen: Schutzbrille und Handschuhe. Säure in Wasser gießen, nie Wasser in Säure.',
+      ),
     ];
-  if (molPerM3 >= 500) return [pouring('This sulfuric acid irritates eyes and skin: goggles and gloves.')];
-  return [pouring('Even dilute acid hurts in the eye: goggles.')];
+  if (molPerM3 >= 500)
+    return [
+      pouring(
+        'This sulfuric acid irritates eyes and skin: goggles and gloves.',
+        'Diese Schwefelsäure reizt Augen und Haut: Schutzbrille und Handschuhe.',
+      ),
+    ];
+  return [
+    pouring('Even dilute acid hurts in the eye: goggles.', 'Auch verdünnte Säure schmerzt im Auge: Schutzbrille.'),
+  ];
 }
 
 /** Acetic acid: irritant from 10 % by mass (1.7 mol/L), corrosive from 25 % (4.2 mol/L); EU index 607-002-00-6, from memory. */
@@ -89,10 +161,19 @@ function aceticCautions(molPerM3: number | null): readonly Caution[] {
     return [
       pouring(
         'Acetic acid of this strength burns skin and eyes, and its vapour stings: goggles, gloves, open windows.',
+        'Essigsäure dieser Stärke verätzt Haut und Augen, ihr Dampf sticht: Schutzbrille, Handschuhe, Fenster auf.',
       ),
     ];
-  if (molPerM3 >= 1700) return [pouring('This acetic acid irritates eyes and skin: goggles and gloves.')];
-  return [pouring('Even dilute acid hurts in the eye: goggles.')];
+  if (molPerM3 >= 1700)
+    return [
+      pouring(
+        'This acetic acid irritates eyes and skin: goggles and gloves.',
+        'Diese Essigsäure reizt Augen und Haut: Schutzbrille und Handschuhe.',
+      ),
+    ];
+  return [
+    pouring('Even dilute acid hurts in the eye: goggles.', 'Auch verdünnte Säure schmerzt im Auge: Schutzbrille.'),
+  ];
 }
 
 /** Cautions beyond the EU limits named above are common practice. Densities of solids: usual handbook values, from memory. */
@@ -134,7 +215,12 @@ export const allSpecies: readonly Species[] = [
     solute: 'iodine',
     gPerMol: molarMass.I2,
     saidAs: 'iodine',
-    cautions: () => [pouring('Iodine stains, and harms when swallowed or breathed in; it is harmful to water life.')],
+    cautions: () => [
+      pouring(
+        'Iodine stains, and harms when swallowed or breathed in; it is harmful to water life.',
+        'Iod färbt und schadet, wenn man es verschluckt oder einatmet; es schadet Wasserorganismen.',
+      ),
+    ],
   }),
   record({
     key: 'HCl',
@@ -180,7 +266,10 @@ export const allSpecies: readonly Species[] = [
     form: 'solid',
     solidGPerCm3: 1.74,
     cautions: () => [
-      pouring('Magnesium burns with a blinding flame that water makes worse: keep it from flames. Weigh small pieces.'),
+      pouring(
+        'Magnesium burns with a blinding flame that water makes worse: keep it from flames. Weigh small pieces.',
+        'Magnesium brennt mit blendender Flamme, die Wasser noch anfacht: von Flammen fernhalten. Kleine Stücke abwiegen.',
+      ),
     ],
   }),
   record({
@@ -197,7 +286,12 @@ export const allSpecies: readonly Species[] = [
     solute: 'catalase',
     gPerMol: null,
     saidAs: 'catalase enzyme yeast',
-    cautions: () => [pouring('Enzyme powder and yeast can cause allergy: do not breathe the dust.')],
+    cautions: () => [
+      pouring(
+        'Enzyme powder and yeast can cause allergy: do not breathe the dust.',
+        'Enzympulver und Hefe können Allergien auslösen: den Staub nicht einatmen.',
+      ),
+    ],
   }),
   record({ key: 'yeast', solute: 'yeast', gPerMol: null, saidAs: 'yeast', cautions: () => [] }),
 ];

@@ -5,7 +5,10 @@ import type { Words } from './words.ts';
 
 /** The tool's own voice may come back so long after it fell silent, ms. */
 const echoMs = 3000;
-/** A bare number may be a real call sooner: nobody has to wait to call the same value again, or to answer a question. */
+/**
+ * A bare number, or one or two words, may be a real call sooner: nobody has to wait to call the same value again, or to
+ * answer "yes" to what ended in "say yes".
+ */
 const bareEchoMs = 900;
 /** Where the moment is that of a sound, a voice that begins later than this after the tool's is another's, ms. */
 const bareEchoOfSoundMs = 250;
@@ -22,7 +25,7 @@ export interface OwnWords {
  * Whether a text is what the tool itself just said.
  * @param spoken what the tool said
  * @param sinceMs from the end of its voice to the first sound of the text; negative while it still speaks
- * @param bareMs how long after its end a number alone may be its own
+ * @param bareMs how long after its end a number alone, or one or two words, may be its own
  */
 export function isEcho(text: string, spoken: string, sinceMs: number, words: Words, bareMs = bareEchoMs): boolean {
   if (sinceMs > echoMs) return false;
@@ -30,16 +33,18 @@ export function isEcho(text: string, spoken: string, sinceMs: number, words: Wor
   const said = canonical(spoken, words);
   if (heard.length === 0 || said.length === 0) return false;
   const bare = heard.every((part) => /^\d+$/.test(part));
-  if (bare && sinceMs > bareMs) return false;
-  const inside = said.some((_, start) => heard.every((part, k) => said[start + k] === part));
+  if ((bare || heard.length <= 2) && sinceMs > bareMs) return false;
+  // What comes back after its voice is the end of what it said: "yes" answers "say yes to keep 8".
+  const back = sinceMs > 0 ? said.slice(-heard.length - 2) : said;
+  const inside = back.some((_, start) => heard.every((part, k) => back[start + k] === part));
   if (inside) return true;
   if (bare) {
     const digits = heard.join('');
     // It may be cut short in the middle of a number, and the part that was spoken comes back a little later.
     const maybeCut = sinceMs < bareEchoOfSoundMs;
-    if (numbersOnly(said).some((number) => (maybeCut ? number.startsWith(digits) : number === digits))) return true;
+    if (numbersOnly(back).some((number) => (maybeCut ? number.startsWith(digits) : number === digits))) return true;
   }
-  const common = heard.filter((part) => said.includes(part)).length;
+  const common = heard.filter((part) => back.includes(part)).length;
   return heard.length >= 3 && common >= 0.7 * heard.length;
 }
 

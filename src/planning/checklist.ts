@@ -138,6 +138,8 @@ export const asSpoken = (text: string, s: ChecklistSentences = checklistSentence
     .replace(/ mL\b/g, ` ${s.millilitres}`)
     .replace(new RegExp(`\\b1 ${s.millilitres}\\b`, 'g'), `1 ${s.millilitre}`)
     .replace(/ °C/g, ` ${s.degrees}`)
+    .replace(/(\d) K\b/g, `$1 ${s.kelvin}`)
+    .replace(/ hPa\b/g, ` ${s.hectopascal}`)
     .replace(/ %/g, ` ${s.percent}`)
     .replace(/[“”„]/g, '');
 
@@ -145,7 +147,7 @@ const beginning = (reaction: ChecklistReaction, { s }: Aloud): Step[] => [
   {
     part: 'begin',
     text: s.goggles,
-    caution: [...cautions(reaction.always, s), s.deferral].join(' '),
+    caution: [...reaction.always, s.deferral].join(' '),
   },
   { part: 'begin', text: s.whereSpills },
 ];
@@ -208,26 +210,33 @@ function runSteps(
       ? s.pourTable
       : run.pours.length === 0
         ? say('mixRun', { run: run.label })
-        : say('pourRun', { run: run.label, pours: poursInWords(plan, run, pours) });
+        : say('pourRun', { run: run.label, pours: poursInWords(plan, run, pours), first: firstPour(plan, run, s) });
   const warm =
     run?.temperatureC === undefined ? s.callTemperature : say('bringTo', { value: written(run.temperatureC) });
   return [
     {
       part: 'pour',
       text: pourText,
-      ...careful(first ? cautions(reaction.pouring, s) : []),
+      ...careful(first ? reaction.pouring : []),
     },
     { part: 'temperature', text: warm },
     { part: 'baseline', text: s.baseline },
     {
       part: 'start',
       text: say('startRun', { run: run?.label ?? s.firstLabel }),
-      ...careful([...(first ? cautions(reaction.running, s) : []), s.holdStopper]),
+      ...careful([...(first ? reaction.running : []), s.holdStopper]),
     },
     { part: 'first-reading', text: s.firstReading },
     { part: 'read', text: say('callEvery', { step, span: written(setup.spanMl) }) },
     { part: 'end', text: s.endRun },
   ];
+}
+
+/** "20 of water": an example of a call, of the run's own first solution. */
+function firstPour(plan: Plan, run: PlannedRun, s: ChecklistSentences): string {
+  const pour = run.pours.find(({ volumeMl }) => volumeMl > 0);
+  const name = solutionsOf(plan).find(({ id }) => id === pour?.solution)?.name ?? pour?.solution ?? '';
+  return `${written(pour?.volumeMl ?? 0).replace('.', s.decimalSign)} ${s.of} ${name}`;
 }
 
 const changeover = ({ s }: Aloud): readonly Step[] => [
@@ -237,14 +246,10 @@ const changeover = ({ s }: Aloud): readonly Step[] => [
 ];
 
 const cleanUp = (reaction: ChecklistReaction, { s }: Aloud): Step[] => [
-  { part: 'clean-up', text: s.leftovers, ...careful(cautions(reaction.cleaning, s)) },
+  { part: 'clean-up', text: s.leftovers, ...careful(reaction.cleaning) },
   { part: 'clean-up', text: s.rinseAll },
   { part: 'clean-up', text: s.wipe },
 ];
-
-/** The cautions of the reagents; where they are not known in the language, where to read them. */
-const cautions = (sentences: readonly string[], s: ChecklistSentences): readonly string[] =>
-  sentences.length === 0 || s.cautions === '' ? sentences : [s.cautions];
 
 const careful = (sentences: readonly string[]): { caution?: string } =>
   sentences.length === 0 ? {} : { caution: sentences.join(' ') };

@@ -1,9 +1,11 @@
 import type { PouredVolume } from '../analysis/poured.ts';
 import { atStartPressure } from '../analysis/rising-head.ts';
 import type { Prepared } from '../chemistry/preparation.ts';
-import { rateConstantAt, warmingText } from '../chemistry/reactions.ts';
+import { rateConstantAt } from '../chemistry/reactions.ts';
+import type { PageLanguage } from '../language/page-language.ts';
 import type { Plan, PlannedRun } from '../log/plan.ts';
 import type { Setup } from '../log/setup.ts';
+import { adviceTexts } from './advice-texts.ts';
 import { type Budget, budgetOf } from './plan-budget.ts';
 import { type DesignPoint, isolations, joined, missingOrders } from './plan-design.ts';
 import { type FlaskMixture, mixtureOf, type PlanReaction, planReactionOf, preparedOf } from './plan-mixture.ts';
@@ -64,13 +66,18 @@ const longestRunS = 30 * 60;
  *
  * @param earlier runs of the same reaction done before; the latest that can be compared is preferred to published values
  */
-export function adviceOf(plan: Plan, setup: Setup, earlier: readonly EarlierRun[] = []): PlanAdvice {
-  const reaction = planReactionOf(plan);
+export function adviceOf(
+  plan: Plan,
+  setup: Setup,
+  earlier: readonly EarlierRun[] = [],
+  language: PageLanguage = 'en',
+): PlanAdvice {
+  const reaction = planReactionOf(plan, language);
   const { orderSpecies, nameOf } = reaction;
   const prepared = preparedOf(plan);
-  const guide = guideOf(prepared, setup, reaction, earlier);
+  const guide = guideOf(prepared, setup, reaction, earlier, language);
   const flasks = plan.runs.map((run): FlaskAdvice => {
-    const mixture = mixtureOf(prepared, setup, reaction, run.pours.map(planned), run.temperatureC ?? null);
+    const mixture = mixtureOf(prepared, setup, reaction, run.pours.map(planned), run.temperatureC ?? null, language);
     return { ...mixture, label: run.label, course: flaskCourse(mixture, reaction, setup, guide) };
   });
   const points = flasks.flatMap((flask, index): DesignPoint[] => {
@@ -78,18 +85,21 @@ export function adviceOf(plan: Plan, setup: Setup, earlier: readonly EarlierRun[
     const concentrations = Object.fromEntries(flask.species.map((entry) => [entry.key, entry.molPerL]));
     return [{ label: flask.label, concentrations, temperatureC: plan.runs[index]?.temperatureC ?? null }];
   });
-  const budget = budgetOf(plan);
+  const budget = budgetOf(plan, language);
   return {
     reaction,
     flasks,
-    isolates: isolations(points, orderSpecies, nameOf),
+    isolates: isolations(points, orderSpecies, nameOf, language),
     warnings: [
-      ...missingOrders(points, orderSpecies, nameOf),
-      ...gathered(flasks.flatMap((flask) => flaskWarnings(flask, setup, reaction))),
+      ...missingOrders(points, orderSpecies, nameOf, language),
+      ...gathered(
+        flasks.flatMap((flask) => flaskWarnings(flask, setup, reaction, language)),
+        language,
+      ),
       ...budget.shortages,
     ],
     budget,
-    courseFrom: courseFrom(flasks, guide),
+    courseFrom: courseFrom(flasks, guide, language),
   };
 }
 
@@ -114,7 +124,9 @@ function guideOf(
   setup: Setup,
   reaction: PlanReaction,
   earlier: readonly EarlierRun[],
+  language: PageLanguage,
 ): Guide | null {
+  const t = adviceTexts[language];
   const heated =
     (value: number, fromC: number, source: string) =>
     (toC: number): number =>
@@ -126,20 +138,19 @@ function guideOf(
     const unit =
       flask.unknown === null && flask.mixture ? courseOf({ ...flask.mixture, k: 1, orders: reaction.orders }) : null;
     if (!unit || !(run.rateMlPerS > 0)) continue;
-    const orders = reaction.orderSpecies.map(
-      (key) =>
-        `${reaction.orders[key] ?? 0} in ${reaction.nameOf(key)}${reaction.assumed.includes(key) ? ' (assumed)' : ''}`,
+    const orders = reaction.orderSpecies.map((key) =>
+      t.orderIn(reaction.orders[key] ?? 0, reaction.nameOf(key), reaction.assumed.includes(key)),
     );
     return {
       kAt: heated(run.rateMlPerS / unit.rateMlPerS, flask.temperatureC, 'this notebook'),
-      words: `Rates are predicted from run ${run.label} of this notebook, with order ${joined(orders, 'and')}.`,
+      words: t.fromEarlier(run.label, joined(orders, t.and)),
     };
   }
   if (!reaction.published || reaction.assumed.length > 0) return null;
   const { k, temperatureC, source } = reaction.published;
   return {
     kAt: heated(k, temperatureC, source),
-    words: `Rates are predicted from a published constant (${source}), carried to the temperature of the run. Yours may differ by a good deal: strengths of bottles do.`,
+    words: t.fromPublished(source),
   };
 }
 
@@ -162,11 +173,11 @@ function flaskCourse(
   );
 }
 
-function courseFrom(flasks: readonly FlaskAdvice[], guide: Guide | null): string | null {
+function courseFrom(flasks: readonly FlaskAdvice[], guide: Guide | null, language: PageLanguage): string | null {
   const predicted = flasks.filter((flask) => flask.course !== null);
   if (!guide || predicted.length === 0) return null;
   const room = predicted.find((flask) => !flask.temperatureStated);
-  return room ? `${guide.words} No temperature is stated: ${room.temperatureC} °C is taken.` : guide.words;
+  return room ? guide.words + adviceTexts[language].noTemperature(room.temperatureC) : guide.words;
 }
 
 /** What is said of a run, to be put together with the same of other runs: "Runs 1 and 2: ...". */
@@ -175,15 +186,15 @@ interface RunWarning {
   readonly words: string;
 }
 
-function gathered(warnings: readonly RunWarning[]): string[] {
+function gathered(warnings: readonly RunWarning[], language: PageLanguage): string[] {
+  const t = adviceTexts[language];
   const byWords = new Map<string, string[]>();
   for (const { label, words } of warnings) byWords.set(words, [...(byWords.get(words) ?? []), label]);
-  return [...byWords].map(([words, labels]) =>
-    labels.length === 1 ? `Run ${labels[0]}: ${words}` : `Runs ${joined(labels, 'and')}: ${words}`,
-  );
+  return [...byWords].map(([words, labels]) => `${t.runs(joined(labels, t.and), labels.length > 1)}: ${words}`);
 }
 
-function flaskWarnings(flask: FlaskAdvice, setup: Setup, reaction: PlanReaction): RunWarning[] {
+function flaskWarnings(flask: FlaskAdvice, setup: Setup, reaction: PlanReaction, language: PageLanguage): RunWarning[] {
+  const t = adviceTexts[language];
   const { label, course } = flask;
   const warn = (words: string): RunWarning => ({ label, words });
   const capacityMl = setup.cylinder.capacityMl;
@@ -191,51 +202,42 @@ function flaskWarnings(flask: FlaskAdvice, setup: Setup, reaction: PlanReaction)
   const warnings = flask.coarse.map(warn);
   if (flask.unknown !== null) warnings.push(warn(flask.unknown));
   for (const { name, molPerL } of flask.species)
-    if (flask.unknown === null && molPerL === 0) warnings.push(warn(`there is no ${name} in the flask.`));
-  if (setup.spanMl > capacityMl)
-    warnings.push(warn(`the cylinder of ${written(capacityMl)} mL is full before the span of ${span} is reached.`));
+    if (flask.unknown === null && molPerL === 0) warnings.push(warn(t.nothingOf(name)));
+  if (setup.spanMl > capacityMl) warnings.push(warn(t.cylinderFull(written(capacityMl), span)));
   const warming = warmingOf(flask, setup, reaction);
   if (warming !== null)
     warnings.push(
       warn(
-        `by the end of the span its own heat can warm it by ${warmingText(warming)}. Call the temperature of the flask at the start and at the end of the run.`,
+        t.warms(
+          warming.riseK.toPrecision(2),
+          warming.fasterBy === null ? null : String(Number((100 * warming.fasterBy).toPrecision(2))),
+        ),
       ),
     );
-  if (flask.mixture === null)
-    warnings.push(
-      warn(
-        `at the temperature and pressure of the setup gas cannot be collected over water: its volume is not predicted.`,
-      ),
-    );
+  if (flask.mixture === null) warnings.push(warn(t.noGas));
   const { ceiling } = flask;
   if (ceiling === null) return warnings;
   const ceilingMl = ceiling.volumeMl;
   const full = `${Math.round(ceilingMl)} mL`;
-  if (ceilingMl > capacityMl)
-    warnings.push(
-      warn(
-        `left to itself it makes ${full} of gas, and the cylinder of ${written(capacityMl)} mL will overflow. Open the stopper at the end of the span.`,
-      ),
-    );
+  if (ceilingMl > capacityMl) warnings.push(warn(t.overflows(full, written(capacityMl))));
   const conversion = ceiling.conversionAt(setup.spanMl);
   const shorter = Math.max(setup.stepMl, Math.floor((shortSpan * ceilingMl) / setup.stepMl + 1e-9) * setup.stepMl);
-  if (conversion >= 1) warnings.push(warn(`it makes only ${full} of gas: the span of ${span} is never reached.`));
+  if (conversion >= 1) warnings.push(warn(t.tooLittleGas(full, span)));
   else if (conversion > longSpan)
     warnings.push(
       warn(
-        `${span} is ${Math.round(conversion * 100)} % conversion: choose a shorter span (${written(shorter)} mL would be ${Math.round(ceiling.conversionAt(shorter) * 100)} %).`,
+        t.longSpan(
+          span,
+          Math.round(conversion * 100),
+          written(shorter),
+          Math.round(ceiling.conversionAt(shorter) * 100),
+        ),
       ),
     );
   if (!course) return warnings;
   const perMarkS = setup.stepMl / course.rateMlPerS;
-  if (perMarkS < fastestCallS)
-    warnings.push(
-      warn(
-        `the first marks pass every ${perMarkS.toPrecision(2)} s, faster than they can be called. Dilute, or take a longer step.`,
-      ),
-    );
-  if (course.spanS !== null && course.spanS > longestRunS)
-    warnings.push(warn(`it would take ${inMinutes(course.spanS)} to the end of the span.`));
+  if (perMarkS < fastestCallS) warnings.push(warn(t.tooFast(perMarkS.toPrecision(2))));
+  if (course.spanS !== null && course.spanS > longestRunS) warnings.push(warn(t.tooSlow(inMinutes(course.spanS))));
   return warnings;
 }
 

@@ -1,4 +1,6 @@
+import type { PageLanguage } from '../language/page-language.ts';
 import type { Dilution, Plan, PlannedRun } from '../log/plan.ts';
+import { adviceTexts } from './advice-texts.ts';
 import { joined } from './plan-design.ts';
 import { written } from './pour-check.ts';
 import { solutionsOf } from './reagent-name.ts';
@@ -29,7 +31,8 @@ export const madeMl = (dilution: Dilution): number =>
  * How much of each bottle the plan needs, against what there is. A dilution is made once as written; what the runs
  * do not use of it is left for a repeat. Water is not counted.
  */
-export function budgetOf(plan: Plan): Budget {
+export function budgetOf(plan: Plan, language: PageLanguage = 'en'): Budget {
+  const t = adviceTexts[language];
   const needs = needsOf(plan, plan.runs);
   const nameOf = new Map(solutionsOf(plan).map((entry) => [entry.id, entry.name]));
   const line = (solution: string, availableMl: number | null): BudgetLine => {
@@ -50,10 +53,10 @@ export function budgetOf(plan: Plan): Budget {
     .filter((entry) => !entry.enough)
     .map(({ name, neededMl, availableMl }) =>
       plan.dilutions.some((dilution) => nameOf.get(dilution.id) === name)
-        ? `The runs need ${written(neededMl)} mL of ${name}, but its dilution makes ${written(availableMl ?? 0)} mL.`
-        : `The plan needs ${written(neededMl)} mL of ${name}, but there are ${written(availableMl ?? 0)} mL.`,
+        ? t.dilutionShort(written(neededMl), name, written(availableMl ?? 0))
+        : t.bottleShort(written(neededMl), name, written(availableMl ?? 0)),
     );
-  return { lines, repeats: shortages.length > 0 ? '' : repeatsInWords(plan, lines), shortages };
+  return { lines, repeats: shortages.length > 0 ? '' : repeatsInWords(plan, lines, language), shortages };
 }
 
 /** Millilitres taken of each solution: what the runs pour, and what the dilutions take of their source. */
@@ -67,17 +70,16 @@ function needsOf(plan: Plan, runs: readonly PlannedRun[]): Map<string, number> {
   return needs;
 }
 
-function repeatsInWords(plan: Plan, lines: readonly BudgetLine[]): string {
+function repeatsInWords(plan: Plan, lines: readonly BudgetLine[], language: PageLanguage): string {
+  const t = adviceTexts[language];
   if (plan.runs.length === 0) return '';
   const known = lines.filter((line) => line.availableMl !== null && line.neededMl > 0);
-  if (!known.some((line) => plan.stocks.some((stock) => stock.id === line.solution)))
-    return 'How much there is in the bottles is not stated, so nothing can be said about a repeat.';
+  if (!known.some((line) => plan.stocks.some((stock) => stock.id === line.solution))) return t.amountsUnknown;
   const left = new Map(known.map((line) => [line.solution, (line.availableMl ?? 0) - line.neededMl]));
   const possible = plan.runs.filter((run) => canRepeat(plan, run, left)).map((run) => run.label);
-  if (possible.length === 0) return 'Nothing is left for a repeat of any run.';
-  if (possible.length === plan.runs.length && plan.runs.length > 1)
-    return `After all runs a repeat of any one of them is still possible.`;
-  return `After all runs a repeat of run ${joined(possible, 'or')} is still possible.`;
+  if (possible.length === 0) return t.noRepeat;
+  if (possible.length === plan.runs.length && plan.runs.length > 1) return t.anyRepeat;
+  return t.repeatOf(joined(possible, t.or));
 }
 
 /** Whether what is left is enough for one more flask; a dilution that has run out may be made again. */

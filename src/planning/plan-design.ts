@@ -1,3 +1,6 @@
+import type { PageLanguage } from '../language/page-language.ts';
+import { adviceTexts } from './advice-texts.ts';
+
 /**
  * What a set of runs can tell: which runs isolate which species, and which orders the design cannot give. Works on
  * starting concentrations alone.
@@ -24,7 +27,9 @@ export function isolations(
   points: readonly DesignPoint[],
   species: readonly string[],
   nameOf: (species: string) => string,
+  language: PageLanguage = 'en',
 ): string[] {
+  const t = adviceTexts[language];
   const sentences: string[] = [];
   for (const wanted of species) {
     const found = new Set<string>();
@@ -35,9 +40,9 @@ export function isolations(
           species.every((key) => key === wanted || same(other.concentrations[key], point.concentrations[key])),
       );
       if (!group.some((other) => !same(other.concentrations[wanted], point.concentrations[wanted]))) continue;
-      found.add(runs(group));
+      found.add(runs(group, language));
     }
-    for (const group of found) sentences.push(`${group} differ only in ${nameOf(wanted)}: they give its order.`);
+    for (const group of found) sentences.push(t.differOnly(group, nameOf(wanted)));
   }
   const alike = new Set<string>();
   const heated = new Set<string>();
@@ -46,11 +51,11 @@ export function isolations(
       species.every((key) => same(other.concentrations[key], point.concentrations[key])),
     );
     const twins = mixed.filter((other) => sameHeat(other, point));
-    if (twins.length > 1) alike.add(runs(twins));
-    if (mixed.some((other) => !sameHeat(other, point))) heated.add(runs(mixed));
+    if (twins.length > 1) alike.add(runs(twins, language));
+    if (mixed.some((other) => !sameHeat(other, point))) heated.add(runs(mixed, language));
   }
-  for (const group of alike) sentences.push(`${group} are alike: they show how well a run repeats.`);
-  for (const group of heated) sentences.push(`${group} differ only in temperature: they give the activation energy.`);
+  for (const group of alike) sentences.push(t.alike(group));
+  for (const group of heated) sentences.push(t.differInHeat(group));
   return sentences;
 }
 
@@ -59,29 +64,25 @@ export function missingOrders(
   points: readonly DesignPoint[],
   species: readonly string[],
   nameOf: (species: string) => string,
+  language: PageLanguage = 'en',
 ): string[] {
+  const t = adviceTexts[language];
   const sentences: string[] = [];
   const usable = points.filter((point) => species.every((key) => (point.concentrations[key] ?? 0) > 0));
   if (usable.length === 0) return sentences;
-  if (usable.length === 1)
-    return species.length === 0
-      ? []
-      : ['One run gives a rate, but no order: plan at least one more with another concentration.'];
+  if (usable.length === 1) return species.length === 0 ? [] : [t.oneRun];
   const logs = (key: string): number[] => usable.map((point) => Math.log(point.concentrations[key] ?? 1));
   const still: string[] = [];
   for (const key of species) {
     if (spreadLeft(logs(key), []) >= leastSpread) continue;
     still.push(key);
-    sentences.push(`No run varies ${nameOf(key)}: its order cannot be found.`);
+    sentences.push(t.notVaried(nameOf(key)));
   }
   const moving = species.filter((key) => !still.includes(key));
   const tied = moving.filter(
     (key) => spreadLeft(logs(key), moving.filter((other) => other !== key).map(logs)) < leastSpread,
   );
-  if (tied.length > 1)
-    sentences.push(
-      `${joined(tied.map(nameOf), 'and')} change together in these runs: their orders cannot be told apart. Vary one while the other stays.`,
-    );
+  if (tied.length > 1) sentences.push(t.together(joined(tied.map(nameOf), t.and)));
   return sentences;
 }
 
@@ -114,14 +115,17 @@ const same = (a = 0, b = 0): boolean => a === b || Math.abs(a - b) <= sameWithin
 const sameHeat = (a: DesignPoint, b: DesignPoint): boolean =>
   a.temperatureC === null || b.temperatureC === null || Math.abs(a.temperatureC - b.temperatureC) <= sameTemperature;
 
-const runs = (points: readonly DesignPoint[]): string =>
-  `Runs ${joined(
-    points.map((point) => point.label),
-    'and',
-  )}`;
+const runs = (points: readonly DesignPoint[], language: PageLanguage): string =>
+  adviceTexts[language].runs(
+    joined(
+      points.map((point) => point.label),
+      adviceTexts[language].and,
+    ),
+    true,
+  );
 
 /** "1, 2 and 3". */
-export function joined(parts: readonly string[], joint: 'and' | 'or'): string {
+export function joined(parts: readonly string[], joint: string): string {
   const last = parts.at(-1) ?? '';
   return parts.length < 2 ? last : `${parts.slice(0, -1).join(', ')} ${joint} ${last}`;
 }

@@ -6,9 +6,12 @@ import { generalCautions, solutionCautions } from '../chemistry/cautions.ts';
 import { collectedPressure, headspaceCorrection, levelGrowth, volumeOverWater } from '../chemistry/gas.ts';
 import { fillFlask, type Prepared, prepareSolutions } from '../chemistry/preparation.ts';
 import { noticeableWarming, type Reaction, reactionOf, reactions, type Warming } from '../chemistry/reactions.ts';
+import type { PageLanguage } from '../language/page-language.ts';
 import type { Plan } from '../log/plan.ts';
 import type { Setup } from '../log/setup.ts';
 import { NumericsError } from '../numerics/errors.ts';
+import { adviceTexts } from './advice-texts.ts';
+import { nameIn } from './names.ts';
 import { type Ceiling, ceilingOf, type Mixture } from './run-prediction.ts';
 
 /** The reaction of a plan, as far as planning needs it. Concentrations in mol/L, times in s. */
@@ -84,7 +87,7 @@ export function speciesChoices(plan: Plan): readonly { readonly key: string; rea
 }
 
 /** A reaction that is not known (a plan of a newer version) has no species and predicts nothing. */
-export function planReactionOf(plan: Plan): PlanReaction {
+export function planReactionOf(plan: Plan, language: PageLanguage = 'en'): PlanReaction {
   const reaction = knownReaction(plan);
   const orderSpecies = reaction?.orderSpecies ?? [];
   const usual = reaction?.usualOrders ?? {};
@@ -115,7 +118,7 @@ export function planReactionOf(plan: Plan): PlanReaction {
     activationJPerMol: reaction?.activation[0]?.jPerMol ?? null,
     warming: (...made) => (reaction ? noticeableWarming(reaction, ...made) : null),
     remarks: reaction?.remarks ?? [],
-    nameOf: (key) => names.get(key) ?? key,
+    nameOf: (key) => nameIn(names.get(key) ?? key, language),
   };
 }
 
@@ -141,6 +144,7 @@ export function mixtureOf(
   reaction: PlanReaction,
   volumes: readonly PouredVolume[],
   temperatureC: number | null = null,
+  language: PageLanguage = 'en',
 ): FlaskMixture {
   const filled = fillFlask(volumes, prepared);
   const flask = filled.ok ? filled.flask : null;
@@ -167,7 +171,7 @@ export function mixtureOf(
     uTotalMl: (flask?.volume.u ?? 0) * 1e6,
     species,
     unknown: filled.ok ? null : filled.sentence,
-    coarse: coarseVolumes(volumes, prepared),
+    coarse: coarseVolumes(volumes, prepared, language),
     ceiling: mixture && ceilingOf(mixture),
     temperatureC: celsius,
     temperatureStated: temperatureC !== null || setup.temperatureC !== undefined,
@@ -199,14 +203,13 @@ function pressurePa(setup: Setup): number {
   return collectedPressure(station, -waterHeadMm / 1000, (setup.temperatureC ?? roomC) + 273.15);
 }
 
-function coarseVolumes(volumes: readonly PouredVolume[], prepared: Prepared): string[] {
+function coarseVolumes(volumes: readonly PouredVolume[], prepared: Prepared, language: PageLanguage): string[] {
   return volumes.flatMap(({ solution, volumeMl, vesselMl }) => {
     if (volumeMl <= 0 || solution === 'water' || !prepared.solutions.has(solution)) return [];
     const alone = fillFlask([{ solution, volumeMl, vesselMl }], prepared);
     const relative = alone.ok ? alone.flask.volume.u / alone.flask.volume.m3 : 0;
     if (relative <= coarseAbove) return [];
-    const vessel = vesselMl === null ? 'the smallest cylinder that holds it' : `a ${vesselMl} mL cylinder`;
-    return [`${volumeMl} mL is good to ${Math.round(relative * 100)} % only with ${vessel}: take a pipette.`];
+    return [adviceTexts[language].coarse(volumeMl, Math.round(relative * 100), vesselMl)];
   });
 }
 
@@ -221,6 +224,10 @@ export function cautionsOf(plan: Plan, prepared: Prepared = preparedOf(plan)): r
   ];
   return all.filter((caution, index) => all.findIndex((other) => other.sentence === caution.sentence) === index);
 }
+
+/** A caution in German for German, in English for any other language. */
+export const cautionText = ({ sentence, german }: Caution, language: string): string =>
+  language.toLowerCase().split('-')[0] === 'de' ? german : sentence;
 
 /** Formula of the gas that the plan makes, "other" when it is not known. */
 export const gasOf = (plan: Plan): Reaction['gas'] => knownReaction(plan)?.gas ?? 'other';

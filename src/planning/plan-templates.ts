@@ -1,10 +1,11 @@
+import { type Catalogue, catalogue } from '../language/page-language.ts';
 import type { Plan } from '../log/plan.ts';
 
 /** A plan to start from. Volumes and strengths are ours; every one of them is meant to be changed. */
 export interface PlanTemplate {
   readonly id: string;
-  readonly title: string;
-  readonly words: string;
+  readonly title: Catalogue<string>;
+  readonly words: Catalogue<string>;
   readonly plan: Plan;
 }
 
@@ -32,8 +33,11 @@ const flask = (water: number, iodideMl: number, peroxideMl: number, salt = 'iodi
 export const planTemplates: readonly PlanTemplate[] = [
   {
     id: 'three-runs',
-    title: 'Peroxide and iodide, three runs',
-    words: 'One mixture, then half the iodide, then half the peroxide: both orders and the rate constant.',
+    title: catalogue('Peroxide and iodide, three runs', 'Peroxid und Iodid, drei Läufe'),
+    words: catalogue(
+      'One mixture, then half the iodide, then half the peroxide: both orders and the rate constant.',
+      'Eine Mischung, dann halb so viel Iodid, dann halb so viel Peroxid: beide Ordnungen und die Geschwindigkeitskonstante.',
+    ),
     plan: {
       reaction: 'peroxide-iodide',
       stocks: [peroxide, iodide],
@@ -47,8 +51,11 @@ export const planTemplates: readonly PlanTemplate[] = [
   },
   {
     id: 'dilutions',
-    title: 'Peroxide and iodide, iodide diluted twice',
-    words: 'The same volumes in every flask, the iodide from three bottles: full, half and a quarter.',
+    title: catalogue('Peroxide and iodide, iodide diluted twice', 'Peroxid und Iodid, Iodid zweimal verdünnt'),
+    words: catalogue(
+      'The same volumes in every flask, the iodide from three bottles: full, half and a quarter.',
+      'Gleiche Volumina in jedem Kolben, das Iodid aus drei Flaschen: ganz, halb und ein Viertel.',
+    ),
     plan: {
       reaction: 'peroxide-iodide',
       stocks: [peroxide, iodide],
@@ -66,8 +73,11 @@ export const planTemplates: readonly PlanTemplate[] = [
   },
   {
     id: 'temperatures',
-    title: 'Peroxide and iodide at three temperatures',
-    words: 'One mixture at 15, 25 and 35 °C: the activation energy.',
+    title: catalogue('Peroxide and iodide at three temperatures', 'Peroxid und Iodid bei drei Temperaturen'),
+    words: catalogue(
+      'One mixture at 15, 25 and 35 °C: the activation energy.',
+      'Eine Mischung bei 15, 25 und 35 °C: die Aktivierungsenergie.',
+    ),
     plan: {
       reaction: 'peroxide-iodide',
       stocks: [peroxide, iodide],

@@ -40,7 +40,7 @@ const en: PourSentences = {
   moreInAll: '{name}: {value} more, {total} in all?',
   takenAsPoured: '{name} {value}: taken as poured. {rest}',
   planTaken: '{name} {value}, plan {plan}: taken as poured. {rest}',
-  concentrationsFollow: '{name} {value}: taken as poured, the concentrations follow. {rest}',
+  concentrationsFollow: '{name} {value} is kept, and used for the concentrations. {rest}',
   differs: 'Plan says {plan} mL of {name}; you said {value}. Say yes to keep {value}, or the right volume.',
   rightVolume: 'Then say the right volume. To empty the flask, say “disregard” and pour it again.',
   noFlask: 'No flask holds {value} mL. Say the right volume.',
@@ -50,7 +50,7 @@ const en: PourSentences = {
   getsNot: 'Run {run} gets {meant}, not {name}. Is {name} {value} in the flask instead?',
   getsNo: 'Run {run} gets no {name}. Is {name} {value} in the flask?',
   takenBack: 'Taken back. Run {run} gets {pours}.',
-  instead: '{name} {value} instead of {meant}: taken as poured, the concentrations follow.',
+  instead: '{name} {value} instead of {meant} is kept, and used for the concentrations.',
   and: 'and',
   or: 'or',
 };
@@ -66,7 +66,7 @@ const de: PourSentences = {
   moreInAll: '{name}: noch {value} dazu, zusammen {total}?',
   takenAsPoured: '{name} {value}: so übernommen. {rest}',
   planTaken: '{name} {value}, Plan {plan}: so übernommen. {rest}',
-  concentrationsFollow: '{name} {value}: so übernommen, die Konzentrationen richten sich danach. {rest}',
+  concentrationsFollow: '{name} {value} bleibt und zählt für die Konzentrationen. {rest}',
   differs:
     'Im Plan stehen {plan} mL {name}, angesagt sind {value}. „Ja“ behält {value}; sonst das richtige Volumen sagen.',
   rightVolume: 'Dann das richtige Volumen sagen. Um den Kolben zu leeren, „streichen“ sagen und neu eingießen.',
@@ -77,7 +77,7 @@ const de: PourSentences = {
   getsNot: 'Lauf {run} bekommt {meant}, nicht {name}. Ist stattdessen {name} {value} im Kolben?',
   getsNo: 'Lauf {run} bekommt kein {name}. Ist {name} {value} im Kolben?',
   takenBack: 'Zurückgenommen. Lauf {run} bekommt {pours}.',
-  instead: '{name} {value} statt {meant}: so übernommen, die Konzentrationen richten sich danach.',
+  instead: '{name} {value} statt {meant} bleibt und zählt für die Konzentrationen.',
   and: 'und',
   or: 'oder',
 };

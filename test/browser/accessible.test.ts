@@ -9,6 +9,9 @@ const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.mi
 const screens = [
   'start',
   'run-sheet',
+  'run-sheet/bottles',
+  'run-sheet/runs',
+  'run-sheet/hand-out',
   'bench',
   'readings',
   'rates',
@@ -159,6 +162,10 @@ test('by keys alone the focus is never lost: a plan is chosen, a bottle taken ou
   await page.getByRole('button', { name: /Peroxide and iodide, three runs/ }).focus();
   await page.keyboard.press('Enter');
   await expect.poll(focused).toBe('Run sheet');
+  await page.getByRole('link', { name: 'Bottles', exact: true }).focus();
+  await page.keyboard.press('Enter');
+  await expect.poll(focused).toBe('In the bottles');
+  await page.getByRole('group', { name: 'iodide' }).getByText('0.2 mol/L').click();
   await page.getByRole('button', { name: 'Take out iodide' }).focus();
   await page.keyboard.press('Enter');
   await expect.poll(focused).toBe('In the bottles');

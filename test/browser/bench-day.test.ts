@@ -6,6 +6,7 @@ import type { Plan } from '../../src/log/plan.ts';
 import type { Setup } from '../../src/log/setup.ts';
 import { launch } from './browser.ts';
 import { fakeRecogniser } from './fake-recogniser.ts';
+import { fakeVoice } from './fake-voice.ts';
 import { notebookOnDisk } from './notebook-in-page.ts';
 import { speechFile } from './speech-sound.ts';
 
@@ -79,7 +80,7 @@ const touches = (page: Page) => page.evaluate(() => Number(Reflect.get(window, '
 
 test('a whole day at the bench by voice: one tap, a plan from a link, a wrong pour, three runs, a leak, the table', async () => {
   const { path } = await speechFile([], { tailS: 200 });
-  const launched = await launch({ microphoneWav: path, initScripts: [fakeRecogniser(), countTouches] });
+  const launched = await launch({ microphoneWav: path, initScripts: [fakeRecogniser(), fakeVoice, countTouches] });
   open.push(launched.close);
   const { page } = launched;
 
@@ -89,6 +90,7 @@ test('a whole day at the bench by voice: one tap, a plan from a link, a wrong po
   await page.waitForFunction(() => location.hash === '#/bench');
   await page.goto(`${inject('address')}#/run-sheet`);
   await page.getByRole('heading', { name: 'Run sheet' }).waitFor();
+  await page.getByRole('link', { name: 'Runs' }).click();
   await page.getByText('Runs 1 and 2 differ only in iodide: they give its order.').waitFor();
   await page.goto(`${inject('address')}#/bench`);
   await page.getByText('How it hears and answers').click();
@@ -105,27 +107,27 @@ test('a whole day at the bench by voice: one tap, a plan from a link, a wrong po
 
   // Checklist.
   await say('next step', /Goggles on/);
-  await say('next step', /spills, waste/);
+  await say('next step', /spills and waste/);
   await say('previous step', /Goggles on/);
   await say('read step', /Goggles on/);
 
   // Pours of run 1; one is wrong, is noticed before mixing and kept.
   await say('poured 20 of water', /as planned\. Next: iodide 20/);
-  await say('poured 20 of iodide', /as planned\. Next: peroxide 10/);
-  await say('poured five of peroxide', /peroxide 5\. Plan says 10: pour 5 more\?/);
-  await say('negative', /taken as poured, the concentrations follow/);
+  await say('poured 20 of iodide', /as planned\. peroxide 10 goes in last/);
+  await say('poured five of peroxide', /Plan says 10 mL of peroxide; you said 5\. Say yes to keep 5/);
+  await say('yes', /peroxide 5 is kept/);
 
   await run(page, say, '1', 1000);
   // Changeover; run 2 as planned.
   await say('poured 30 of water', /Next: iodide 10/);
-  await say('poured 10 of iodide', /Next: peroxide 10/);
+  await say('poured 10 of iodide', /peroxide 10 goes in last/);
   await say('poured 10 of peroxide', /Everything for run 2 is poured/);
   await run(page, say, '2', 1400);
   // Run 3: too little peroxide is topped up; the run slows down, is warned of, and the leak is called.
   await say('poured 25 of water', /Next: iodide 20/);
-  await say('poured 20 of iodide', /Next: peroxide 5/);
-  await say('poured three of peroxide', /pour 2 more\?/);
-  await say('affirm', /peroxide now 5, as planned/);
+  await say('poured 20 of iodide', /peroxide 5 goes in last/);
+  await say('poured three of peroxide', /Plan says 5 mL of peroxide; you said 3/);
+  await say('poured two of peroxide', /peroxide now 5, as planned/);
   await say('baseline 0', /Baseline/i);
   await say('start run three', /Run 3 started/);
   await call(page, say, [2, 4, 6, 8, 10], 1000);
@@ -201,3 +203,143 @@ async function call(
     await page.waitForTimeout(Math.max(0, everyMs - (Date.now() - began)));
   }
 }
+
+const threeRuns: Plan = {
+  ...plan,
+  runs: [
+    { label: '1', pours: flask(18, 20, 12) },
+    { label: '2', pours: flask(28, 10, 12) },
+    { label: '3', pours: flask(24, 20, 6) },
+  ],
+};
+
+/** A run called from any volume; one mark is missed, one reading is struck, one is put right. */
+async function calledRun(
+  page: Page,
+  say: ReturnType<typeof person>,
+  { from, missed, struck, wrong }: { from: number; missed: number; struck: string; wrong: readonly [string, string] },
+): Promise<void> {
+  for (let k = 0; k <= 10; k++) {
+    const ml = String(from + 2 * k);
+    if (k === missed) continue;
+    if (k === 6) await say(wrong[0], /mL/);
+    await say(
+      k === 6 ? wrong[1].replace('{ml}', ml) : ml,
+      k === 6 ? new RegExp(`to ${ml} mL`) : new RegExp(`${ml} mL at`),
+    );
+    await page.waitForTimeout(400);
+    if (k !== 3) continue;
+    await say(struck, /mL/);
+    await say(k === 3 && from > 40 ? 'scratch that' : 'disregard', /Struck/);
+  }
+}
+
+test('three runs from 41, 31.5 and 8, led by voice through wrong pours, corrections and changeovers, without a touch', async () => {
+  const { path } = await speechFile([], { tailS: 400 });
+  const launched = await launch({ microphoneWav: path, initScripts: [fakeRecogniser(), fakeVoice, countTouches] });
+  open.push(launched.close);
+  const { page } = launched;
+  const { pressure: _p, temperatureC: _t, ...bare } = setup;
+  await page.goto(planLink(inject('address'), { title: 'Led by voice', plan: threeRuns, setup: bare }));
+  await page.getByRole('button', { name: 'Start with this run sheet' }).click();
+  await page.waitForFunction(() => location.hash === '#/bench');
+  await page.getByText('How it hears and answers').click();
+  await page.getByRole('radio', { name: /Yes, it may send/ }).check();
+  await page.getByRole('checkbox', { name: /The recogniser in this page/ }).uncheck();
+  await page.getByText('How it hears and answers').click();
+  await page.getByRole('button', { name: 'Open the microphone' }).click();
+  await page.getByText(/Hears words/).waitFor();
+  const afterTheTap = await touches(page);
+  const transcript: string[] = [];
+  const asked = person(page);
+  let heardSoFar = 0;
+  const say: typeof asked = async (text, expected) => {
+    transcript.push(`  > ${text}`);
+    await asked(text, expected);
+    await page.waitForTimeout(150);
+    const spoken = await page.evaluate(() => Reflect.get(window, 'spoken') as string[]);
+    for (const sentence of spoken.slice(heardSoFar)) transcript.push(sentence);
+    heardSoFar = spoken.length;
+  };
+
+  await say('what now', /Before you begin/);
+  for (let k = 0; k < 4; k++) await say('done', /\w/);
+  await say('pressure 1005', /Air pressure 1005 hPa/);
+
+  // Run 1: a wrong pour, put right in other words.
+  await say('poured 18 of water', /as planned\. Next: iodide 20/);
+  await say('poured 30 of iodide', /Plan says 20 mL of iodide; you said 30\. Say yes to keep 30, or the right volume/);
+  await say('no, twenty', /iodide 20, as planned\. peroxide 12 goes in last/);
+  await say('temperature 296', /looks like 296 K/);
+  await say('temperature 21', /Temperature 21 °C/);
+  await say('baseline 40', /Baseline 40 mL/);
+  await say('start run one', /Run 1 started/);
+  await say('poured 12 of peroxide', /Everything for run 1 is poured/);
+  await calledRun(page, say, { from: 41, missed: 4, struck: '90', wrong: ['52', 'no, {ml}'] });
+  await say('end run', /Run 1 ended with 10 readings/);
+  await say('next step', /Rinse the flask twice/);
+  await say('rinsed', /Pour back some water/);
+  await say('done', /Pour for run 2/);
+
+  // Run 2: a wrong pour that is kept.
+  await say('poured 28 of water', /Next: iodide 10/);
+  await say('poured 8 of iodide', /Plan says 10 mL of iodide; you said 8/);
+  await say('yes', /iodide 8 is kept/);
+  await say('temperature 21.5', /Temperature/);
+  await say('baseline 30', /Baseline 30/);
+  await say('scratch that', /Taken back: Baseline 30/);
+  await say('baseline 31', /Baseline 31/);
+  await say('start run two', /Run 2 started/);
+  await say('poured 12 of peroxide', /Everything for run 2 is poured/);
+  await calledRun(page, say, { from: 31.5, missed: 8, struck: '80', wrong: ['42.5', 'I said {ml}'] });
+  await say('end run', /Run 2 ended with 10 readings/);
+  await say('what now', /empty the flask into the waste/);
+  await say('done', /Rinse the flask twice/);
+  await say('done', /Pour back/);
+
+  // Run 3: poured out of turn, and told by a number alone.
+  await say('poured 24 of water', /Next: iodide 20/);
+  await say('poured 20 of iodide', /peroxide 6 goes in last/);
+  await say('poured 9 of peroxide', /Plan says 6 mL of peroxide; you said 9/);
+  await say('6', /peroxide 6, as planned/);
+  await say('temperature 22', /Temperature/);
+  await say('baseline 8', /Baseline 8/);
+  await say('start run three', /Run 3 started/);
+  await calledRun(page, say, { from: 8, missed: 5, struck: '60', wrong: ['19', 'make that {ml}'] });
+  await say('what now', /Say “end run”/);
+  await say('end run', /Run 3 ended with 10 readings/);
+  await say('done', /Rinse flasks/);
+  await say('done', /Wipe up spills/);
+  await say('done', /Everything is done/);
+  expect(await touches(page)).toBe(afterTheTap);
+  if (process.env.TRANSCRIPT) console.log(transcript.join('\n'));
+
+  const state = await notebookOnDisk(page);
+  const volumes = (from: number, missed: number): string[] =>
+    Array.from({ length: 11 }, (_, k) => String(from + 2 * k)).filter((_, k) => k !== missed);
+  expect(state.runs.map(({ readings }) => readings.filter((one) => !one.struck).map((one) => one.value))).toEqual([
+    volumes(41, 4),
+    volumes(31.5, 8),
+    volumes(8, 5),
+  ]);
+  expect(state.runs.map((one) => one.baseline)).toEqual(['40', '31', '8']);
+  expect(
+    state.runs.map((one) => Object.fromEntries(pouredVolumes(state, one).map((v) => [v.solution, v.volumeMl]))),
+  ).toEqual([
+    { water: 18, i: 20, p: 12 },
+    { water: 28, i: 8, p: 12 },
+    { water: 24, i: 20, p: 6 },
+  ]);
+  expect(state.setup.pressure).toEqual({ kind: 'station', hPa: 1005 });
+
+  await page.goto(`${inject('address')}#/report`);
+  const row = (label: string) =>
+    page
+      .getByRole('row', { name: new RegExp(`^${label}\\b`) })
+      .first()
+      .textContent();
+  // 3 % w/v is 0.882 mol/L: 0.882 x 12/50, 12/48 and 6/50.
+  await expect.poll(() => row('1')).toMatch(/0\.21/);
+  await expect.poll(() => row('2')).toMatch(/0\.22/);
+  await expect.poll(() => row('3')).toMatch(/0\.10[56]/);
+}, 400_000);

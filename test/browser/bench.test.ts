@@ -66,7 +66,7 @@ test('nothing lies over the volumes to pour or the words to say on a phone, and 
   await page.getByText('Ease glass tubes through stoppers').waitFor();
   await page.goto(`${inject('address')}#/run-sheet`);
   await page.getByRole('button', { name: /Peroxide and iodide, three runs/ }).click();
-  await page.getByRole('heading', { name: 'What this plan gives' }).waitFor();
+  await page.getByRole('navigation', { name: 'Steps of the run sheet' }).waitFor();
   await expect.poll(async () => (await notebookOnDisk(page)).plan?.runs.length).toBe(3);
   await page.goto(`${inject('address')}#/bench`);
   await page.getByText('Do not swallow iodide').waitFor();
@@ -88,7 +88,7 @@ test('once a phone hears, the volumes to pour and the answer to a call are in si
   const { page, heard } = await bench();
   await page.goto(`${inject('address')}#/run-sheet`);
   await page.getByRole('button', { name: /Peroxide and iodide, three runs/ }).click();
-  await page.getByRole('heading', { name: 'What this plan gives' }).waitFor();
+  await page.getByRole('navigation', { name: 'Steps of the run sheet' }).waitFor();
   await page.goto(`${inject('address')}#/bench`);
   await page.getByText('Do not swallow iodide').waitFor();
   const inSight = (part: Locator) =>

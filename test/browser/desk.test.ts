@@ -83,7 +83,10 @@ test('what is typed into the setup is in the hand-out, and all of it opens ready
   await page.getByText('Cylinder, marks and conditions').click();
   await page.getByRole('textbox', { name: 'A mark every (mL)' }).fill('4');
   await page.getByRole('textbox', { name: 'A run is complete after (mL)' }).fill('16');
-  await page.getByRole('textbox', { name: 'Temperature (°C)' }).fill('21.5');
+  await page.getByRole('link', { name: 'Runs' }).click();
+  await page.getByRole('textbox', { name: /^Temperature/ }).fill('21.5');
+  await page.getByRole('link', { name: 'Print', exact: true }).click();
+  await page.getByText('Groups and questions').click();
   await page.getByLabel('Names of the groups (one a line)').fill('Otters\nHerons');
   await page.getByLabel('Questions of the work sheet (one a line)').fill('What is the order?');
   await page.getByRole('button', { name: 'Copy the link' }).click();

@@ -19,15 +19,29 @@ async function sheet(template: RegExp, colorScheme: 'light' | 'dark' = 'light'):
   await page.getByRole('button', { name: 'Begin a notebook' }).click();
   await page.getByRole('link', { name: 'Run sheet' }).click();
   await page.getByRole('button', { name: template }).click();
-  await page.getByRole('heading', { name: 'What this plan gives' }).waitFor();
+  await page.getByRole('navigation', { name: 'Steps of the run sheet' }).waitFor();
   return page;
 }
 
 const run = (page: Page, label: string) => page.getByRole('group', { name: `Run ${label}`, exact: true });
 
+/** Goes to a step, and opens what is folded there. */
+async function step(
+  page: Page,
+  name: 'What' | 'Bottles' | 'Runs' | 'Print',
+  ...folds: readonly string[]
+): Promise<void> {
+  await page.getByRole('navigation', { name: 'Steps of the run sheet' }).getByRole('link', { name }).click();
+  for (const fold of folds) {
+    const summary = page.locator('summary', { hasText: new RegExp(`^${fold}`) });
+    await summary.click();
+  }
+}
+
 test('a plan is changed by typing, what follows from it is shown at once, and undo takes a change back', async () => {
   const page = await sheet(/Peroxide and iodide, three runs/);
   await expect.poll(async () => (await notebookOnDisk(page)).plan?.runs.length).toBe(3);
+  await step(page, 'Runs', 'Run 1', 'What this plan gives');
   await page.getByText('After all runs a repeat of any one of them is still possible.').waitFor();
 
   const iodide = run(page, '1').getByLabel('iodide');
@@ -54,12 +68,16 @@ test('a plan is changed by typing, what follows from it is shown at once, and un
 
 test('one temperature is set for all runs, a run may have its own, and it is said which of them counts', async () => {
   const page = await sheet(/Peroxide and iodide, three runs/);
-  await page.getByText('Cylinder, marks and conditions').click();
-  await page.getByText(/holds for every run that has none of its own on the run sheet/).waitFor();
-  await page.getByLabel('Temperature (°C)', { exact: true }).fill('21');
+  await step(page, 'Runs', 'Run 2');
+  const ofAll = page.getByRole('textbox', { name: /^Temperature/ });
+  await ofAll.fill('294');
+  await ofAll.press('Enter');
+  await page.getByText('it looks like 294 K. That is 20.85 °C').waitFor();
+  await ofAll.fill('21');
   const own = run(page, '2').getByLabel('Own temperature');
   await own.fill('31.5');
   await own.press('Enter');
+  await page.getByText('For every run without its own; a temperature that you call comes first.').waitFor();
   await expect
     .poll(async () => (await notebookOnDisk(page)).plan?.runs.map((entry) => entry.temperatureC))
     .toEqual([undefined, 31.5, undefined]);
@@ -81,6 +99,7 @@ test('one temperature is set for all runs, a run may have its own, and it is sai
 
 test('what cannot be a volume is said at its field and changes nothing', async () => {
   const page = await sheet(/Peroxide and iodide, three runs/);
+  await step(page, 'Runs', 'Run 1');
   const iodide = run(page, '1').getByLabel('iodide');
   await iodide.fill('-3');
   await iodide.press('Enter');
@@ -92,10 +111,8 @@ test('what cannot be a volume is said at its field and changes nothing', async (
 
 test('a strength that cannot be is refused at its field, an unusual one is kept and asked about', async () => {
   const page = await sheet(/Peroxide and iodide, three runs/);
-  const bottle = page
-    .getByRole('group')
-    .filter({ has: page.getByLabel('Strength on the label') })
-    .first();
+  await step(page, 'Bottles', 'peroxide');
+  const bottle = page.getByRole('group', { name: 'peroxide', exact: true });
   const strength = bottle.getByLabel('Strength on the label');
   const before = await strength.inputValue();
   await bottle.getByLabel('Unit').selectOption('% (g in 100 g)');
@@ -108,6 +125,7 @@ test('a strength that cannot be is refused at its field, an unusual one is kept 
   expect(await bottle.getByText(/cannot be/).count()).toBe(0);
   await expect.poll(async () => (await notebookOnDisk(page)).plan?.stocks[0]?.strength).toMatchObject({ value: 90 });
   expect(before).not.toBe('90');
+  await step(page, 'Runs', 'Run 1');
   const water = run(page, '1').getByLabel('water');
   await water.fill('2500');
   await water.press('Enter');
@@ -118,6 +136,7 @@ test('a strength that cannot be is refused at its field, an unusual one is kept 
 
 test('the hand-out link carries the plan into a new notebook of another browser', async () => {
   const page = await sheet(/iodide diluted twice/);
+  await step(page, 'Print');
   await page.getByRole('button', { name: 'Copy the link' }).click();
   const link = await page.getByLabel('The link', { exact: true }).inputValue();
   const other = await launch();
@@ -126,6 +145,7 @@ test('the hand-out link carries the plan into a new notebook of another browser'
   await other.page.getByRole('button', { name: 'Start with this run sheet' }).click();
   await other.page.waitForFunction(() => location.hash === '#/bench');
   await other.page.getByRole('link', { name: 'Run sheet' }).click();
+  await step(other.page, 'Runs');
   await other.page.getByText('Runs 1, 2 and 3 differ only in iodide: they give its order.').waitFor();
   // The sheet records what was changed after a moment of rest; on a fast machine that may still be to come.
   await expect.poll(async () => (await notebookOnDisk(page)).plan).not.toBeNull();
@@ -147,3 +167,68 @@ test.each(['light', 'dark'] as const)('the sheet prints on one page, from the %s
     .evaluate((item) => getComputedStyle(item).color);
   expect(ink).toBe('rgb(0, 0, 0)');
 });
+
+test('each step is short, shows its own cautions, and the whole list is one tap away', async () => {
+  const page = await sheet(/Peroxide and iodide, three runs/);
+  /** Words that a person sees without opening anything; of a list to choose from, the chosen one. */
+  const words = () =>
+    page.evaluate(() => {
+      const main = document.querySelector('main');
+      const count = (text: string): number => text.split(/\s+/).filter((word) => /[\p{L}\p{N}]/u.test(word)).length;
+      const unchosen = [...(main?.querySelectorAll('select') ?? [])]
+        .filter((select) => select.checkVisibility())
+        .flatMap((select) => [...select.options].filter((option) => !option.selected).map((option) => option.text));
+      // biome-ignore lint/performance/useDomNodeTextContent: what is folded away is not to be counted
+      return count(main?.innerText ?? '') - count(unchosen.join(' '));
+    });
+  const cautions = page.getByRole('region', { name: 'Careful' });
+  for (const [name, caution] of [
+    ['What', 'Wear goggles and gloves'],
+    ['Bottles', 'Do not swallow iodide'],
+    ['Runs', 'no flames nearby'],
+    ['Print', 'can burst the bottle'],
+  ] as const) {
+    await step(page, name);
+    await cautions.getByText(caution).waitFor();
+    expect(await words(), name).toBeLessThanOrEqual(120);
+    await cautions.getByText('All cautions').click();
+    for (const other of ['goggles and gloves', 'swallow iodide', 'no flames', 'burst the bottle'])
+      expect(await cautions.getByText(other).isVisible(), `${name}: ${other}`).toBe(true);
+    await cautions.getByText('All cautions').click();
+  }
+  // The whole checklist, on request; on paper it always is.
+  const list = page.getByText('Rinse the flask twice with water');
+  expect(await list.isVisible()).toBe(false);
+  await page.getByRole('button', { name: 'The full list' }).click();
+  await list.waitFor();
+}, 60_000);
+
+test('in German the run sheet, its cautions, its advice and its setup are German', async () => {
+  const page = await sheet(/Peroxide and iodide, three runs/);
+  await page.evaluate(() => {
+    location.hash = '#/help';
+  });
+  await page.getByLabel('Language of the page').selectOption('de');
+  const english =
+    /\b(the|and|with|runs?|bottles?|next|undo|careful|add|of|take|water|there|enough|gives|print|list|label|bench|or)\b/i;
+  for (const [address, sections] of [
+    ['what', ['Zylinder, Marken']],
+    ['bottles', ['peroxide', 'iodide']],
+    ['runs', ['Lauf 1', 'Messgefäße', 'Was dieser Plan']],
+    ['hand-out', ['Gruppen und Fragen']],
+  ] as const) {
+    await page.evaluate((to) => {
+      location.hash = `#/run-sheet/${to}`;
+    }, address);
+    await page.getByText('Alle Warnungen').click();
+    for (const section of sections) await page.locator('summary', { hasText: section }).click();
+    if (address === 'hand-out') await page.getByRole('button', { name: 'Die ganze Liste' }).click();
+    const shown = await page.evaluate(() => {
+      // biome-ignore lint/performance/useDomNodeTextContent: only what is shown counts
+      return document.querySelector('main')?.innerText ?? '';
+    });
+    // Names that the person gave, and a source as it is cited, are as they are.
+    const own = shown.replace(/peroxide|iodide|water|J\. Am\. Chem\. Soc\.|Liebhafsky and Mohammad/g, '');
+    expect(own.match(english)?.[0], address).toBeUndefined();
+  }
+}, 60_000);

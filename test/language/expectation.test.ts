@@ -489,6 +489,13 @@ describe('what is said aloud', () => {
     expect(isEcho('logged 25', 'logged two five', 700, en)).toBe(true);
     expect(isEcho('25', 'logged two five', 700, en)).toBe(true);
     expect(isEcho('25', 'logged two five', 2500, en)).toBe(false);
+    // Who answers what the tool asked for says its own words again.
+    const question = 'say yes to keep 8 or the right volume';
+    expect([-200, 300].map((sinceMs) => isEcho('yes', question, sinceMs, en))).toEqual([true, false]);
+    expect([300, 1200].map((sinceMs) => isEcho('done', 'then say done', sinceMs, en))).toEqual([true, false]);
+    expect([-200, 300].map((sinceMs) => isEcho('8', question, sinceMs, en))).toEqual([true, false]);
+    const start = 'call start run 1 and pour the last solution in';
+    expect([-200, 300].map((sinceMs) => isEcho('start run one', start, sinceMs, en))).toEqual([true, false]);
     expect(isEcho('27', 'logged two five', 700, en)).toBe(false);
     expect(isEcho('disregard', 'logged two five', 700, en)).toBe(false);
   });

@@ -107,12 +107,13 @@ test('units are words where they are spoken', () => {
 });
 
 test('in German every step is German, with the German words to call; no sentence is missing', () => {
-  const aloud = stepsAloud(plan, defaultSetup, reaction, 'de-DE');
+  const aloud = stepsAloud(plan, defaultSetup, checklistReactionOf(plan, 'de-DE'), 'de-DE');
   expect(aloud).toHaveLength(steps.length);
   const english =
     /\b(the|and|with|into|call|pour|water tube|run|flask|open|rinse|bottle|stopper|gas flows|millilitres?|degrees|oxygen)\b/i;
   for (const step of aloud) expect(`${step.section}. ${step.say}`).not.toMatch(english);
   const all = aloud.map((step) => step.say).join('\n');
+  expect(all).toMatch(/Iod, das Haut und Stoff färbt.*keine Flammen in der Nähe.*die Flasche sprengen/s);
   expect(all).toContain('Milliliter');
   expect(all).toContain('Sauerstoff');
   expect(all).not.toMatch(/\{\w+\}/);

@@ -143,7 +143,7 @@ test('too little is noticed before mixing and can be mended', () => {
 test('too little that is kept is carried into the flask, and the history says so', () => {
   const day = bench();
   day.pour('5', 'peroxide');
-  expect(day.reply(true)?.say).toMatch(/taken as poured, the concentrations follow/);
+  expect(day.reply(true)?.say).toMatch(/peroxide 5 is kept, and used for the concentrations/);
   day.start('1');
   expect(day.flask(0).p).toBe(5);
   const last = day.state().timed.at(-1);
@@ -195,7 +195,7 @@ test('too much is kept on yes; on no the right volume is asked for, and the ques
   expect(misheard.reply(false)).toMatchObject({ events: [], asks: true, say: expect.stringMatching(/right volume/) });
   expect(openPour(misheard.state())).not.toBeNull();
   misheard.putRight('9');
-  expect(misheard.reply(true)?.say).toMatch(/^peroxide 9: taken as poured/);
+  expect(misheard.reply(true)?.say).toMatch(/^peroxide 9 is kept/);
   misheard.start('1');
   expect(misheard.flask(0).p).toBe(9);
 });
@@ -340,7 +340,7 @@ test('in German all of it is German, with decimal commas: each question and each
   expect(said.slice(0, 3)).toEqual([
     'peroxide 10, wie geplant. Als Nächstes: strong iodide 10.',
     'Im Plan stehen 10 mL peroxide, angesagt sind 7,5. „Ja“ behält 7,5; sonst das richtige Volumen sagen.',
-    'peroxide 7,5: so übernommen, die Konzentrationen richten sich danach. Als Nächstes: strong iodide 10.',
+    'peroxide 7,5 bleibt und zählt für die Konzentrationen. Als Nächstes: strong iodide 10.',
   ]);
   const english =
     /\b(the|plan says|as planned|next|pour|taken|is|noted|keep|more|empty|everything|gets|and|or|say|in all|none?)\b/i;

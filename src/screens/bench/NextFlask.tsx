@@ -1,33 +1,82 @@
 import { createMemo, For, Show } from 'solid-js';
+import { daySteps, missingConditions, stepTo, whereInTheDay } from '../../bench/day.ts';
 import { nextFlaskOf } from '../../planning/next-flask.ts';
+import { ConditionsForm } from '../conditions/ConditionsForm.tsx';
 import { useDesk } from '../desk.tsx';
+import { preferences } from '../preferences/device.ts';
 import { stateOf } from '../state-of.ts';
+import { textsOf } from '../texts.ts';
+import { texts } from './texts.ts';
 import './next-flask.css';
 
-/** What goes into the next flask, and what was called of it: large enough to pour by. */
+/**
+ * What is due between runs: the step of the day, as the voice says it, what goes into the next flask, large enough to
+ * pour by, and before the first run the conditions that are missing.
+ */
 export function NextFlask() {
-  const state = stateOf(useDesk());
+  const desk = useDesk();
+  const state = stateOf(desk);
+  const t = textsOf(texts);
   const flask = createMemo(() => nextFlaskOf(state()));
+  const place = createMemo(() => whereInTheDay(state(), daySteps(state())));
+  /** The flask below says it better. */
+  const due = createMemo(() =>
+    place().step === 0 || (place().part === 'pour' && flask() !== null)
+      ? null
+      : stepTo(state(), 'read', preferences().language).say,
+  );
+  const missing = createMemo(() => (state().runs.length === 0 ? missingConditions(state()) : []));
+  /** A notebook in which nothing was begun does not ask yet. */
+  const asks = () => missing().length > 0 && (state().plan !== null || place().step > 0);
   return (
-    <Show when={flask()}>
-      {(next) => (
-        <div class="next-flask">
-          <p>Into the flask of run {next().label}, mL. Call each: “poured”, the number, “of”, the name.</p>
-          <ul>
-            <For each={next().lines}>
-              {(line) => (
-                <li classList={{ differs: line.differs }}>
-                  {line.name} <strong>{line.plannedMl}</strong>
-                  <Show when={line.pouredMl}>
-                    {(poured) => <span class="poured">{line.differs ? `✗ ${poured()} poured` : '✓ poured'}</span>}
-                  </Show>
-                </li>
-              )}
-            </For>
-          </ul>
-        </div>
-      )}
-    </Show>
+    <>
+      <Show
+        when={due()}
+        fallback={
+          <Show when={place().step === 0 && state().plan}>
+            <p class="due">{t().askForSteps}</p>
+          </Show>
+        }
+      >
+        {(sentence) => (
+          <p class="due">
+            <strong>{t().capitalNow}:</strong> {sentence()}
+          </p>
+        )}
+      </Show>
+      <Show when={flask()}>
+        {(next) => (
+          <div class="next-flask">
+            <p>{t().intoFlask(next().label)}</p>
+            <ul>
+              <For each={next().lines}>
+                {(line) => (
+                  <li classList={{ differs: line.differs }}>
+                    {line.name} <strong>{line.plannedMl}</strong>
+                    <Show when={line.pouredMl}>
+                      {(poured) => <span class="poured">{line.differs ? t().pouredElse(poured()) : t().pouredSo}</span>}
+                    </Show>
+                  </li>
+                )}
+              </For>
+            </ul>
+          </div>
+        )}
+      </Show>
+      <Show when={asks()}>
+        <section class="missing-before" aria-label={t().missing}>
+          <ConditionsForm
+            state={state()}
+            pressure={missing().includes('pressure')}
+            temperature={missing().includes('temperature')}
+            stocks={[]}
+            onSkip={() =>
+              void desk.record(...missing().map((condition) => ({ kind: 'condition-skipped', condition }) as const))
+            }
+          />
+        </section>
+      </Show>
+    </>
   );
 }
 

@@ -6,6 +6,7 @@ import type { Listening, ListeningState } from '../../hearing/listening.ts';
 import type { TroubleSentence } from '../../hearing/trouble.ts';
 import type { Journal } from '../../log/journal.ts';
 import type { Desk } from '../desk.tsx';
+import { loadGerman } from '../german.ts';
 import { preferences } from '../preferences/device.ts';
 import { textsOf } from '../texts.ts';
 import { inUse } from '../voice/known-voice.ts';
@@ -96,7 +97,11 @@ function makeBench(desk: Desk, journal: Journal): BenchSession {
     say: (reply) => void ears?.speaker.say(reply.saying ? ears.aloud(reply.saying) : (reply.say ?? reply.text)),
     preferences,
     hearsWords: () => (state()?.ears.length ?? 0) > 0,
-    decisions: async () => (await import('../../bench/decisions.ts')).runSheetDecisions,
+    decisions: async () => {
+      // Calls in German are answered in German, whatever language the page is read in.
+      if (preferences().language.startsWith('de')) await loadGerman();
+      return (await import('../../bench/decisions.ts')).runSheetDecisions;
+    },
   });
   const [view, setView] = createSignal(session.view());
   session.subscribe(() => setView(session.view()));

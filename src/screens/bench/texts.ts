@@ -37,6 +37,12 @@ export const texts = catalogue(
     oneMoment: 'One moment.',
     loud: 'It is loud around you; still hearing you.',
     tooLoud: 'Too loud to hear you: come nearer, please.',
+    intoFlask: (run: string) => `Into the flask of run ${run}, mL. Call each: “poured”, the number, “of”, the name.`,
+    pouredSo: '✓ poured',
+    pouredElse: (ml: string) => `✗ ${ml} poured`,
+    missing: 'Missing conditions',
+    capitalNow: 'Now',
+    askForSteps: 'Say “what now” to be led step by step.',
   },
   {
     last: (run) => `Lauf ${run}, letzter Messwert, mL`,
@@ -73,6 +79,12 @@ export const texts = catalogue(
     oneMoment: 'Einen Moment.',
     loud: 'Um dich herum ist es laut; ich höre dich noch.',
     tooLoud: 'Zu laut, um dich zu hören: Komm bitte näher.',
+    intoFlask: (run) => `In den Kolben von Lauf ${run}, mL. Sage jedes an: „eingegossen“, die Zahl, „von“, den Namen.`,
+    pouredSo: '✓ eingegossen',
+    pouredElse: (ml) => `✗ ${ml} eingegossen`,
+    missing: 'Fehlende Bedingungen',
+    capitalNow: 'Jetzt',
+    askForSteps: 'Sage „was jetzt“, um Schritt für Schritt geführt zu werden.',
   },
 );
 

@@ -1,9 +1,10 @@
-import { createSignal, createUniqueId, For, Show } from 'solid-js';
+import { For, Show } from 'solid-js';
 import { countingPours, type PouredEvent } from '../../analysis/poured.ts';
 import type { Run } from '../../log/state.ts';
 import { putPourRight } from '../../planning/pour-put-right.ts';
 import { solutionsOf } from '../../planning/reagent-name.ts';
 import { useDesk } from '../desk.tsx';
+import { createRefusal } from '../form/refusal.tsx';
 import { typedValue } from '../readings/call-list.ts';
 import type { RunProps } from './run-props.ts';
 import { ratesTexts as t } from './texts.ts';
@@ -29,8 +30,7 @@ export function Poured(props: RunProps & { onDone: () => void }) {
 
 function PourForm(props: RunProps & { onDone: () => void; run: Run; pour: PouredEvent }) {
   const desk = useDesk();
-  const [wrong, setWrong] = createSignal('');
-  const id = createUniqueId();
+  const refusal = createRefusal();
   let volume!: HTMLInputElement;
   let solution!: HTMLSelectElement;
   const choices = () => (props.state.plan ? solutionsOf(props.state.plan) : []);
@@ -39,7 +39,7 @@ function PourForm(props: RunProps & { onDone: () => void; run: Run; pour: Poured
   const put = async (): Promise<void> => {
     const really = { value: typedValue(volume.value), solution: solution.value };
     const found = putPourRight(props.state, props.run, props.pour, really);
-    setWrong(found.ok ? '' : found.sentence);
+    refusal.say(found.ok ? '' : found.sentence);
     if (!found.ok || !(await desk.record(found.event))) return;
     desk.announce(t().pourPutRight(props.named.label));
     props.onDone();
@@ -66,8 +66,7 @@ function PourForm(props: RunProps & { onDone: () => void; run: Run; pour: Poured
             autocomplete="off"
             size="6"
             value={props.pour.value}
-            aria-invalid={wrong() !== ''}
-            aria-describedby={wrong() ? id : undefined}
+            {...refusal.field}
           />
         </label>
         <label>
@@ -87,11 +86,7 @@ function PourForm(props: RunProps & { onDone: () => void; run: Run; pour: Poured
         </label>
         <button type="submit">{t().putRight}</button>
       </div>
-      <Show when={wrong()}>
-        <p id={id} role="alert" class="wrong">
-          {wrong()}
-        </p>
-      </Show>
+      <refusal.Line />
     </form>
   );
 }

@@ -1,4 +1,5 @@
 import { catalogue } from '../../language/page-language.ts';
+import type { Condition } from '../../log/event.ts';
 import { causeTexts } from '../readings/cause-texts.ts';
 import { textsOf } from '../texts.ts';
 
@@ -26,24 +27,9 @@ const texts = catalogue(
     inGas:
       'This k counts millilitres of gas. With air pressure and temperature it becomes a k in moles, which you can compare.',
     missing: 'What is missing',
-    missingConditions: 'For k in moles:',
-    pressure: 'Air pressure (hPa)',
-    pressureFrom: 'read from',
-    barometer: 'a barometer here',
-    weather: 'a weather report',
-    altitude: 'Height above the sea (m)',
-    temperature: 'Temperature (°C)',
-    strength: (name: string) => `Strength of ${name} (mol/L)`,
     save: 'Save',
-    saved: 'Saved; everything is worked out again.',
-    outOfRange: (what: string) => `That cannot be right: ${what}.`,
-    ranges: {
-      temperature: 'a temperature is between −5 and 100 °C',
-      station: 'air pressure is between 500 and 1100 hPa',
-      seaLevel: 'a weather report says 900 to 1100 hPa, and the height is −500 to 5000 m',
-      strength: 'a strength is a number above 0',
-      nothing: 'nothing was filled in',
-    },
+    skipped: (conditions: readonly Condition[]) =>
+      `Left out on the day: ${conditions.map((one) => (one === 'pressure' ? 'air pressure' : 'temperature')).join(', ')}.`,
     noPlan: 'The law also needs what was in each flask. You can say it after the runs too.',
     toRunSheet: 'Go to the Run sheet',
     check: (count: number) => `Check ${readings(count)}`,
@@ -255,24 +241,9 @@ const texts = catalogue(
     inGas:
       'Dieses k zählt Milliliter Gas. Mit Luftdruck und Temperatur wird daraus ein k in Mol, das sich vergleichen lässt.',
     missing: 'Was fehlt',
-    missingConditions: 'Für k in Mol:',
-    pressure: 'Luftdruck (hPa)',
-    pressureFrom: 'abgelesen an',
-    barometer: 'einem Barometer hier',
-    weather: 'einem Wetterbericht',
-    altitude: 'Höhe über dem Meer (m)',
-    temperature: 'Temperatur (°C)',
-    strength: (name) => `Stärke von ${name} (mol/L)`,
     save: 'Speichern',
-    saved: 'Gespeichert; alles wird neu berechnet.',
-    outOfRange: (what) => `Das kann nicht stimmen: ${what}.`,
-    ranges: {
-      temperature: 'eine Temperatur liegt zwischen −5 und 100 °C',
-      station: 'Luftdruck liegt zwischen 500 und 1100 hPa',
-      seaLevel: 'ein Wetterbericht sagt 900 bis 1100 hPa, und die Höhe ist −500 bis 5000 m',
-      strength: 'eine Stärke ist eine Zahl über 0',
-      nothing: 'nichts wurde eingetragen',
-    },
+    skipped: (conditions) =>
+      `Am Tag selbst ausgelassen: ${conditions.map((one) => (one === 'pressure' ? 'Luftdruck' : 'Temperatur')).join(', ')}.`,
     noPlan: 'Für das Gesetz fehlt, was in jedem Kolben war. Du kannst es auch nach den Läufen sagen.',
     toRunSheet: 'Zum Laufblatt',
     check: (count) => `${ablesungen(count)} prüfen`,

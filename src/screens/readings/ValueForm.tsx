@@ -1,6 +1,6 @@
-import { createSignal, createUniqueId, Show } from 'solid-js';
 import { impossibleReading } from '../../bench/plausible.ts';
 import { useDesk } from '../desk.tsx';
+import { createRefusal } from '../form/refusal.tsx';
 import { typedValue } from './call-list.ts';
 import { readingsTexts as t } from './texts.ts';
 
@@ -15,7 +15,7 @@ export function ValueForm(props: {
   onValue: (value: string) => void;
 }) {
   const desk = useDesk();
-  const [wrong, setWrong] = createSignal('');
+  const refusal = createRefusal();
   const wrongWith = (value: string | null): string => {
     if (value === null) return t().notANumber;
     if (props.stands && value === props.value) return t().standsAlready(value);
@@ -23,7 +23,6 @@ export function ValueForm(props: {
     const refusal = setup ? impossibleReading(value, setup) : null;
     return refusal ? t().refused(refusal) : '';
   };
-  const id = createUniqueId();
   let field!: HTMLInputElement;
   return (
     <form
@@ -31,28 +30,16 @@ export function ValueForm(props: {
       onSubmit={(event) => {
         event.preventDefault();
         const value = typedValue(field.value);
-        setWrong(wrongWith(value));
-        if (value !== null && wrong() === '') props.onValue(value);
+        refusal.say(wrongWith(value));
+        if (value !== null && refusal.sentence() === '') props.onValue(value);
       }}
     >
       <label>
         {props.label}
-        <input
-          ref={field}
-          inputmode="decimal"
-          autocomplete="off"
-          size="8"
-          value={props.value}
-          aria-invalid={wrong() !== ''}
-          aria-describedby={wrong() ? id : undefined}
-        />
+        <input ref={field} inputmode="decimal" autocomplete="off" size="8" value={props.value} {...refusal.field} />
       </label>
       <button type="submit">{props.save ?? t().take}</button>
-      <Show when={wrong()}>
-        <p id={id} role="alert" class="wrong">
-          {wrong()}
-        </p>
-      </Show>
+      <refusal.Line />
     </form>
   );
 }

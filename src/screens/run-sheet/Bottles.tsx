@@ -1,36 +1,33 @@
 import { For, Index, Show } from 'solid-js';
+import type { PageLanguage } from '../../language/page-language.ts';
 import type { Plan, Stock, StrengthUnit } from '../../log/plan.ts';
 import { oddStrength } from '../../planning/plan-limits.ts';
+import { pageLanguage, textsOf } from '../texts.ts';
+import { EntryFold, openNewest } from './EntryFold.tsx';
 import { NumberField } from './NumberField.tsx';
 import type { PlanDraft } from './plan-draft.ts';
 import { addStock, changeStock, removeSolution } from './plan-edits.ts';
+import { texts } from './texts.ts';
 
-const units: readonly { readonly unit: StrengthUnit; readonly words: string }[] = [
-  { unit: 'mol/L', words: 'mol/L' },
-  { unit: '%w/v', words: '% (g in 100 mL)' },
-  { unit: '%w/w', words: '% (g in 100 g)' },
-  { unit: 'g/L', words: 'g/L' },
-  { unit: 'vol-stp', words: 'volumes, at 0 °C (22.4 L/mol)' },
-  { unit: 'vol-room', words: 'volumes, at room temperature (24 L/mol)' },
-  { unit: 'M-unknown', words: 'not known' },
-];
+const units = Object.keys(texts.en.units) as readonly StrengthUnit[];
 
 /** What is in the bottles, as their labels say it. */
 export function Bottles(props: { plan: Plan; draft: PlanDraft; species: readonly { key: string; name: string }[] }) {
+  const t = textsOf(texts);
+  let section!: HTMLElement;
   const change = (stock: Stock, next: Partial<Stock>): void =>
     props.draft.change((plan) => changeStock(plan, stock.id, next));
   return (
-    <section aria-labelledby="bottles">
+    <section aria-labelledby="bottles" ref={section}>
       <h2 id="bottles" tabindex="-1">
-        In the bottles
+        {t().inBottles}
       </h2>
-      <Index each={props.plan.stocks} fallback={<p class="quiet">No bottle yet.</p>}>
+      <Index each={props.plan.stocks} fallback={<p class="quiet">{t().noBottle}</p>}>
         {(stock) => (
-          <fieldset class="entry">
-            <legend>{stock().name}</legend>
+          <EntryFold name={stock().name} brief={briefOf(stock(), t())}>
             <div class="row">
               <label class="broad">
-                Name, as you will call it
+                {t().name}
                 <input
                   value={stock().name}
                   maxlength="80"
@@ -39,7 +36,7 @@ export function Bottles(props: { plan: Plan; draft: PlanDraft; species: readonly
                 />
               </label>
               <label class="broad">
-                Contains
+                {t().contains}
                 <select onChange={(event) => change(stock(), { species: event.currentTarget.value })}>
                   <For each={props.species}>
                     {({ key, name }) => (
@@ -51,23 +48,23 @@ export function Bottles(props: { plan: Plan; draft: PlanDraft; species: readonly
                 </select>
               </label>
               <NumberField
-                label="Strength on the label"
+                label={t().strength}
                 value={stock().strength.value}
-                refuse={(value) => impossible({ ...stock().strength, value })}
+                refuse={(value) => impossible({ ...stock().strength, value }, pageLanguage())}
                 onCommit={(value = 0) => change(stock(), { strength: { ...stock().strength, value } })}
               />
               <label class="broad">
-                Unit
+                {t().unit}
                 <select
                   onChange={(event) => {
-                    const unit = units.find((entry) => entry.unit === event.currentTarget.value)?.unit;
+                    const unit = units.find((entry) => entry === event.currentTarget.value);
                     if (unit) change(stock(), { strength: { ...stock().strength, unit } });
                   }}
                 >
                   <For each={units}>
-                    {({ unit, words }) => (
+                    {(unit) => (
                       <option value={unit} selected={unit === stock().strength.unit}>
-                        {words}
+                        {t().units[unit]}
                       </option>
                     )}
                   </For>
@@ -75,7 +72,7 @@ export function Bottles(props: { plan: Plan; draft: PlanDraft; species: readonly
               </label>
               <Show when={stock().strength.unit === '%w/w'}>
                 <NumberField
-                  label="Density"
+                  label={t().density}
                   unit="g/mL"
                   positive
                   max={5}
@@ -88,7 +85,7 @@ export function Bottles(props: { plan: Plan; draft: PlanDraft; species: readonly
                 />
               </Show>
               <NumberField
-                label="Label may be off by"
+                label={t().tolerance}
                 unit="%"
                 max={100}
                 optional
@@ -99,7 +96,7 @@ export function Bottles(props: { plan: Plan; draft: PlanDraft; species: readonly
                 }}
               />
               <NumberField
-                label="There is"
+                label={t().available}
                 unit="mL"
                 optional
                 value={stock().availableMl}
@@ -117,34 +114,47 @@ export function Bottles(props: { plan: Plan; draft: PlanDraft; species: readonly
               <button
                 type="button"
                 class="take-out"
-                aria-label={`Take out ${stock().name}`}
+                aria-label={t().takeOutOf(stock().name)}
                 onClick={() => {
                   props.draft.change((plan) => removeSolution(plan, stock().id));
                   document.getElementById('bottles')?.focus();
                 }}
               >
-                Take out
+                {t().takeOut}
               </button>
             </div>
-            <Show when={oddStrength(stock().strength)}>
+            <Show when={oddStrength(stock().strength, pageLanguage())}>
               {(odd) => (
                 <p class="odd" classList={{ 'field-wrong': odd().impossible }} role="status">
                   {odd().sentence}
                 </p>
               )}
             </Show>
-          </fieldset>
+          </EntryFold>
         )}
       </Index>
-      <button type="button" onClick={() => props.draft.change((plan) => addStock(plan, props.species[0]?.key ?? 'A'))}>
-        Add a bottle
+      <button
+        type="button"
+        onClick={() => {
+          props.draft.change((plan) => addStock(plan, props.species[0]?.key ?? 'A'));
+          openNewest(section);
+        }}
+      >
+        {t().addBottle}
       </button>
     </section>
   );
 }
 
-const impossible = (strength: Stock['strength']): string | null => {
-  const odd = oddStrength(strength);
+/** "3 % (g in 100 mL), 100 mL". */
+const briefOf = ({ strength: { value, unit }, availableMl }: Stock, t: typeof texts.en): string =>
+  [
+    unit === 'M-unknown' ? t.units[unit] : `${value} ${t.units[unit]}`,
+    ...(availableMl === undefined ? [] : [`${availableMl} mL`]),
+  ].join(', ');
+
+const impossible = (strength: Stock['strength'], language: PageLanguage): string | null => {
+  const odd = oddStrength(strength, language);
   return odd?.impossible ? odd.sentence : null;
 };
 

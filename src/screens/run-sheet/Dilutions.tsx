@@ -1,25 +1,38 @@
 import { For, Index, Show } from 'solid-js';
 import type { Dilution, Plan } from '../../log/plan.ts';
+import { written } from '../../planning/pour-check.ts';
+import { textsOf } from '../texts.ts';
+import { EntryFold, openNewest } from './EntryFold.tsx';
 import { NumberField } from './NumberField.tsx';
 import type { PlanDraft } from './plan-draft.ts';
 import { addDilution, changeDilution, removeSolution, sourcesFor } from './plan-edits.ts';
+import { texts } from './texts.ts';
 
 /** How the bottles are thinned: take so much, add water or make up to the mark. */
 export function Dilutions(props: { plan: Plan; draft: PlanDraft; strengthOf: (solution: string) => string | null }) {
+  const t = textsOf(texts);
+  let section!: HTMLElement;
   const change = (id: string, next: (dilution: Dilution) => Dilution): void =>
     props.draft.change((plan) => changeDilution(plan, id, next));
+  const sourceOf = ({ from }: Dilution): string =>
+    [...props.plan.stocks, ...props.plan.dilutions].find(({ id }) => id === from)?.name ?? from;
   return (
-    <section aria-labelledby="dilutions">
+    <section aria-labelledby="dilutions" ref={section}>
       <h2 id="dilutions" tabindex="-1">
-        Dilutions
+        {t().dilutions}
       </h2>
-      <Index each={props.plan.dilutions} fallback={<p class="quiet">None: the bottles are used as they are.</p>}>
+      <Index each={props.plan.dilutions} fallback={<p class="quiet">{t().noDilution}</p>}>
         {(dilution) => (
-          <fieldset class="entry">
-            <legend>{dilution().name}</legend>
+          <EntryFold
+            name={dilution().name}
+            brief={[
+              `${written(dilution().takeMl)} mL ${t().of} ${sourceOf(dilution())}`,
+              ...(props.strengthOf(dilution().id) ? [t().gives(props.strengthOf(dilution().id) ?? '')] : []),
+            ].join(', ')}
+          >
             <div class="row">
               <label class="broad">
-                Name, as you will call it
+                {t().name}
                 <input
                   value={dilution().name}
                   maxlength="80"
@@ -31,14 +44,14 @@ export function Dilutions(props: { plan: Plan; draft: PlanDraft; strengthOf: (so
                 />
               </label>
               <NumberField
-                label="Take"
+                label={t().take}
                 unit="mL"
                 positive
                 value={dilution().takeMl}
                 onCommit={(takeMl = 1) => change(dilution().id, (entry) => ({ ...entry, takeMl }))}
               />
               <label>
-                of
+                {t().of}
                 <select
                   value={dilution().from}
                   onChange={(event) => {
@@ -56,20 +69,20 @@ export function Dilutions(props: { plan: Plan; draft: PlanDraft; strengthOf: (so
                 </select>
               </label>
               <label class="broad">
-                then
+                {t().afterThat}
                 <select
                   value={dilution().makeUpToMl === undefined ? 'add' : 'make-up'}
                   onChange={(event) => change(dilution().id, event.currentTarget.value === 'add' ? asAdded : asMadeUp)}
                 >
-                  <option value="add">add water</option>
-                  <option value="make-up">make up with water to</option>
+                  <option value="add">{t().addWater}</option>
+                  <option value="make-up">{t().makeUp}</option>
                 </select>
               </label>
               <Show
                 when={dilution().makeUpToMl !== undefined}
                 fallback={
                   <NumberField
-                    label="Water"
+                    label={t().water}
                     unit="mL"
                     positive
                     value={dilution().addWaterMl}
@@ -78,7 +91,7 @@ export function Dilutions(props: { plan: Plan; draft: PlanDraft; strengthOf: (so
                 }
               >
                 <NumberField
-                  label="Mark"
+                  label={t().mark}
                   unit="mL"
                   positive
                   min={dilution().takeMl}
@@ -87,7 +100,7 @@ export function Dilutions(props: { plan: Plan; draft: PlanDraft; strengthOf: (so
                 />
               </Show>
               <NumberField
-                label="Measured with a vessel of"
+                label={t().vessel}
                 unit="mL"
                 positive
                 optional
@@ -101,23 +114,30 @@ export function Dilutions(props: { plan: Plan; draft: PlanDraft; strengthOf: (so
               <button
                 type="button"
                 class="take-out"
-                aria-label={`Take out ${dilution().name}`}
+                aria-label={t().takeOutOf(dilution().name)}
                 onClick={() => {
                   props.draft.change((plan) => removeSolution(plan, dilution().id));
                   document.getElementById('dilutions')?.focus();
                 }}
               >
-                Take out
+                {t().takeOut}
               </button>
             </div>
             <Show when={props.strengthOf(dilution().id)}>
-              {(strength) => <p class="computed">gives {strength()}</p>}
+              {(strength) => <p class="computed">{t().gives(strength())}</p>}
             </Show>
-          </fieldset>
+          </EntryFold>
         )}
       </Index>
-      <button type="button" disabled={props.plan.stocks.length === 0} onClick={() => props.draft.change(addDilution)}>
-        Add a dilution
+      <button
+        type="button"
+        disabled={props.plan.stocks.length === 0}
+        onClick={() => {
+          props.draft.change(addDilution);
+          openNewest(section);
+        }}
+      >
+        {t().addDilution}
       </button>
     </section>
   );

@@ -1,4 +1,4 @@
-import { createSignal, lazy, Show, Suspense } from 'solid-js';
+import { createSignal, lazy, Show, Suspense, untrack } from 'solid-js';
 import { type HandOut, handOutToJson } from '../../files/hand-out.ts';
 import { planLink } from '../../files/link.ts';
 import { fitsQrCode } from '../../files/qr-text.ts';
@@ -71,18 +71,26 @@ export function HandOutPart(props: { title: string; plan: Plan; setup: Setup }) 
     <section class="hand-out no-print" aria-labelledby="hand-out">
       <h2 id="hand-out">{t().heading}</h2>
       <p class="quiet">{t().about}</p>
-      <form class="row" onInput={settled.touch} onFocusOut={settled.flush} onSubmit={(event) => event.preventDefault()}>
-        <label>
-          {t().groups}
-          <textarea name="groups" rows="4" ref={groupField} />
-        </label>
-        <label>
-          {t().questions}
-          <textarea name="questions" rows="4" ref={questionField} />
-        </label>
-      </form>
+      <details open={untrack(() => classPlan().groups.length > 0 || classPlan().questions !== '')}>
+        <summary>{t().groupsAndQuestions}</summary>
+        <form
+          class="row"
+          onInput={settled.touch}
+          onFocusOut={settled.flush}
+          onSubmit={(event) => event.preventDefault()}
+        >
+          <label>
+            {t().groups}
+            <textarea name="groups" rows="4" ref={groupField} />
+          </label>
+          <label>
+            {t().questions}
+            <textarea name="questions" rows="4" ref={questionField} />
+          </label>
+        </form>
+      </details>
       <p class="row">
-        <button type="button" class="primary" onClick={() => void copy()}>
+        <button type="button" onClick={() => void copy()}>
           {t().copy}
         </button>
         <button type="button" aria-expanded={qr()} onClick={() => setQr(!qr())}>

@@ -1,4 +1,7 @@
 import { createSignal, createUniqueId, Show } from 'solid-js';
+import { type InputKind, implausible } from '../../planning/plausible-input.ts';
+import { pageLanguage, textsOf } from '../texts.ts';
+import { texts } from './texts.ts';
 
 /** A number with its unit. Commits when the person leaves the field or presses Enter; says what is wrong. */
 export function NumberField(props: {
@@ -9,6 +12,8 @@ export function NumberField(props: {
   max?: number;
   /** Zero itself is refused. */
   positive?: boolean;
+  /** What it measures: a figure that cannot be true is refused with the slip of the unit that it looks like. */
+  kind?: InputKind;
   /** What is wrong with a number within the limits, as a sentence; null when nothing is. */
   refuse?: (value: number) => string | null;
   /** An empty field means "not stated". */
@@ -17,30 +22,25 @@ export function NumberField(props: {
   hideLabel?: boolean;
   onCommit: (value: number | undefined) => void;
 }) {
+  const t = textsOf(texts);
   const [wrong, setWrong] = createSignal<string | null>(null);
   const id = createUniqueId();
-  const commit = (text: string): void => {
-    const plain = text.trim().replace(',', '.');
-    if (plain === '') {
-      if (props.optional) {
-        setWrong(null);
-        if (props.value !== undefined) props.onCommit(undefined);
-      } else setWrong('A number is needed.');
-      return;
-    }
-    const value = Number(plain);
+  /** Why a figure is refused; null where it is taken. */
+  const refusal = (value: number): string | null => {
     const min = props.min ?? 0;
     const max = props.max ?? 1e6;
-    const refused = Number.isFinite(value) ? (props.refuse?.(value) ?? null) : null;
-    if (!Number.isFinite(value)) setWrong('This is not a number.');
-    else if (value < min || (props.positive && value <= 0))
-      setWrong(props.positive ? 'It must be more than 0.' : `At least ${min}.`);
-    else if (value > max) setWrong(`At most ${max}.`);
-    else if (refused !== null) setWrong(refused);
-    else {
-      setWrong(null);
-      if (value !== props.value) props.onCommit(value);
-    }
+    if (!Number.isFinite(value)) return t().notANumber;
+    const slip = props.kind ? implausible(props.kind, value, pageLanguage()) : null;
+    if (slip !== null) return slip;
+    if (!props.kind && (value < min || (props.positive && value <= 0)))
+      return props.positive ? t().moreThanZero : t().atLeast(min);
+    return value > max ? t().atMost(max) : (props.refuse?.(value) ?? null);
+  };
+  const commit = (text: string): void => {
+    const plain = text.trim().replace(',', '.');
+    const value = plain === '' ? undefined : Number(plain);
+    setWrong(value === undefined ? (props.optional ? null : t().needsNumber) : refusal(value));
+    if (wrong() === null && value !== props.value) props.onCommit(value);
   };
   return (
     <label class="number-field" for={id}>

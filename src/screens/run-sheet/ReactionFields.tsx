@@ -1,22 +1,28 @@
 import { For, Show } from 'solid-js';
 import type { Plan } from '../../log/plan.ts';
+import { nameIn } from '../../planning/names.ts';
 import { reactionChoices } from '../../planning/plan-mixture.ts';
 import { emptyPlan } from '../../planning/plan-templates.ts';
+import { pageLanguage, textsOf } from '../texts.ts';
 import { NumberField } from './NumberField.tsx';
 import type { PlanDraft } from './plan-draft.ts';
+import { texts } from './texts.ts';
 
 type Own = NonNullable<Plan['own']>;
 
 /** Which reaction: one whose facts are known, or one's own in a few words. */
 export function ReactionFields(props: { plan: Plan; draft: PlanDraft }) {
+  const t = textsOf(texts);
   const own = () => (props.plan.reaction === 'own' ? props.plan.own : undefined);
   const change = (next: Partial<Own>): void =>
     props.draft.change((plan) => (plan.own ? { ...plan, own: { ...plan.own, ...next } } : plan));
   return (
     <section aria-labelledby="reaction">
-      <h2 id="reaction">Reaction</h2>
+      <h2 id="reaction" class="for-screen-readers" tabindex="-1">
+        {t().reaction}
+      </h2>
       <label>
-        Which one
+        {t().reaction}
         <select
           onChange={(event) => {
             const reaction = event.currentTarget.value;
@@ -30,12 +36,12 @@ export function ReactionFields(props: { plan: Plan; draft: PlanDraft }) {
           <For each={reactionChoices}>
             {(choice) => (
               <option value={choice.id} selected={choice.id === props.plan.reaction}>
-                {choice.name}
+                {nameIn(choice.name, pageLanguage())}
               </option>
             )}
           </For>
           <option value="own" selected={props.plan.reaction === 'own'}>
-            another one, described here
+            {t().another}
           </option>
         </select>
       </label>
@@ -43,30 +49,30 @@ export function ReactionFields(props: { plan: Plan; draft: PlanDraft }) {
         {(described) => (
           <div class="row own-reaction">
             <label>
-              Its name
+              {t().itsName}
               <input
                 value={described().name}
                 maxlength="80"
                 autocomplete="off"
-                onChange={(event) => change({ name: event.currentTarget.value.trim() || 'my reaction' })}
+                onChange={(event) => change({ name: event.currentTarget.value.trim() || t().myReaction })}
               />
             </label>
             <label>
-              Gas
+              {t().gas}
               <select
                 onChange={(event) => change({ gas: gases.find((gas) => gas === event.currentTarget.value) ?? 'other' })}
               >
                 <For each={gases}>
                   {(gas) => (
                     <option value={gas} selected={gas === described().gas}>
-                      {gas === 'other' ? 'another' : gas}
+                      {gas === 'other' ? t().otherGas : gas}
                     </option>
                   )}
                 </For>
               </select>
             </label>
             <label>
-              Rate depends on (with commas)
+              {t().dependsOn}
               <input
                 value={described().orderSpecies.join(', ')}
                 autocomplete="off"
@@ -79,7 +85,7 @@ export function ReactionFields(props: { plan: Plan; draft: PlanDraft }) {
               />
             </label>
             <label>
-              Runs out first
+              {t().runsOut}
               <select onChange={(event) => change({ limiting: event.currentTarget.value })}>
                 <For each={described().orderSpecies}>
                   {(species) => (
@@ -91,10 +97,9 @@ export function ReactionFields(props: { plan: Plan; draft: PlanDraft }) {
               </select>
             </label>
             <NumberField
-              label={`Gas made per mol of ${described().limiting}`}
+              label={t().gasPerMol(described().limiting)}
               unit="mol"
-              positive
-              max={100}
+              kind="gasPerLimiting"
               value={described().gasPerLimiting}
               onCommit={(gasPerLimiting = 1) => change({ gasPerLimiting })}
             />

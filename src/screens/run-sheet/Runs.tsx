@@ -2,39 +2,55 @@ import { For, Index, Show } from 'solid-js';
 import type { Plan, PlannedRun } from '../../log/plan.ts';
 import type { FlaskAdvice } from '../../planning/plan-advice.ts';
 import { largestPourMl, oddFlask } from '../../planning/plan-limits.ts';
+import { written } from '../../planning/pour-check.ts';
 import { solutionsOf } from '../../planning/reagent-name.ts';
+import { useDesk } from '../desk.tsx';
+import { stateOf } from '../state-of.ts';
+import { pageLanguage, textsOf } from '../texts.ts';
+import { EntryFold, openNewest } from './EntryFold.tsx';
 import { FlaskFigures } from './FlaskFigures.tsx';
 import { NumberField } from './NumberField.tsx';
 import type { PlanDraft } from './plan-draft.ts';
 import { addRun, changeRun, removeRun, setPour, setVessel, vesselOf } from './plan-edits.ts';
+import { texts } from './texts.ts';
 
-/** The flasks: what each run gets of each solution, and what follows from that. */
+/** The flasks: what each run gets of each solution, at what temperature, and what follows from that. */
 export function Runs(props: { plan: Plan; draft: PlanDraft; flasks: readonly FlaskAdvice[] }) {
+  const t = textsOf(texts);
+  let section!: HTMLElement;
   return (
-    <section aria-labelledby="runs">
-      <h2 id="runs" tabindex="-1">
-        Runs
+    <section aria-labelledby="runs" ref={section}>
+      <h2 id="runs" class="for-screen-readers" tabindex="-1">
+        {t().runs}
       </h2>
-      <Index each={props.plan.runs} fallback={<p class="quiet">No run yet.</p>}>
+      <Temperature runs={props.plan.runs} />
+      <Show when={props.plan.runs.length > 0}>
+        <p class="columns">{t().columns(pouredSolutions(props.plan).map((id) => nameOf(props.plan, id)))}</p>
+      </Show>
+      <Index each={props.plan.runs} fallback={<p class="quiet">{t().noRun}</p>}>
         {(run, index) => (
           <RunFields plan={props.plan} run={run()} index={index} draft={props.draft} flask={props.flasks[index]} />
         )}
       </Index>
-      <button type="button" disabled={props.plan.stocks.length === 0} onClick={() => props.draft.change(addRun)}>
-        Add a run
+      <button
+        type="button"
+        disabled={props.plan.stocks.length === 0}
+        onClick={() => {
+          props.draft.change(addRun);
+          openNewest(section);
+        }}
+      >
+        {t().addRun}
       </button>
       <Show when={props.plan.runs.length > 0}>
-        <details class="entry">
-          <summary>What the solutions are measured with</summary>
-          <p class="quiet">
-            The volumes are as good as the vessel. Without an entry the smallest measuring cylinder that holds the
-            volume is taken, of unknown class.
-          </p>
+        <details>
+          <summary>{t().measuredWith}</summary>
+          <p class="quiet">{t().vesselHint}</p>
           <div class="row">
             <For each={solutionsOf(props.plan).map((solution) => solution.id)}>
               {(id) => (
                 <NumberField
-                  label={`${nameOf(props.plan, id)}: a vessel of`}
+                  label={t().vesselOf(nameOf(props.plan, id))}
                   unit="mL"
                   positive
                   optional
@@ -50,6 +66,43 @@ export function Runs(props: { plan: Plan; draft: PlanDraft; flasks: readonly Fla
   );
 }
 
+/** The one place for the temperature of all runs; a run's own stands with the run. */
+function Temperature(props: { runs: Plan['runs'] }) {
+  const desk = useDesk();
+  const t = textsOf(texts);
+  const state = stateOf(desk);
+  const change = (part: 'temperatureC' | 'uTemperatureC', value: number | undefined): void => {
+    const { [part]: _, ...rest } = state().setup;
+    void desk.record({ kind: 'set-up', setup: value === undefined ? rest : { ...rest, [part]: value } });
+  };
+  return (
+    <div class="row temperature-of-all">
+      <NumberField
+        label={t().temperature}
+        unit="°C"
+        kind="temperatureC"
+        optional
+        value={state().setup.temperatureC}
+        onCommit={(value) => change('temperatureC', value)}
+      />
+      <Show when={state().setup.temperatureC !== undefined}>
+        <NumberField
+          label={t().giveOrTake}
+          unit="°C"
+          positive
+          max={20}
+          optional
+          value={state().setup.uTemperatureC}
+          onCommit={(value) => change('uTemperatureC', value)}
+        />
+      </Show>
+      <Show when={props.runs.some((run) => run.temperatureC !== undefined)}>
+        <p class="quiet">{t().temperatureHolds}</p>
+      </Show>
+    </div>
+  );
+}
+
 function RunFields(props: {
   plan: Plan;
   run: PlannedRun;
@@ -57,13 +110,22 @@ function RunFields(props: {
   draft: PlanDraft;
   flask: FlaskAdvice | undefined;
 }) {
+  const t = textsOf(texts);
   const change = (next: (run: PlannedRun) => PlannedRun): void =>
     props.draft.change((plan) => changeRun(plan, props.index, next));
   const volumeOf = (solution: string): number =>
     props.run.pours.reduce((sum, pour) => sum + (pour.solution === solution ? pour.volumeMl : 0), 0);
+  /** "20 + 20 + 10, 3 min", in the order of the names above the runs. */
+  const brief = (): string =>
+    [
+      pouredSolutions(props.plan)
+        .map((id) => written(volumeOf(id)))
+        .join(' + '),
+      ...(props.run.temperatureC === undefined ? [] : [`${props.run.temperatureC} °C`]),
+      ...(props.flask?.course?.spanS ? [t().minutes(Math.max(1, Math.round(props.flask.course.spanS / 60)))] : []),
+    ].join(', ');
   return (
-    <fieldset class="entry">
-      <legend>Run {props.run.label}</legend>
+    <EntryFold name={t().run(props.run.label)} brief={brief()}>
       <div class="row">
         <For each={solutionsOf(props.plan).map((solution) => solution.id)}>
           {(id) => (
@@ -77,10 +139,9 @@ function RunFields(props: {
           )}
         </For>
         <NumberField
-          label="Own temperature"
+          label={t().ownTemperature}
           unit="°C"
-          min={-10}
-          max={100}
+          kind="temperatureC"
           optional
           value={props.run.temperatureC}
           onCommit={(temperatureC) =>
@@ -90,25 +151,35 @@ function RunFields(props: {
         <button
           type="button"
           class="take-out"
-          aria-label={`Take out run ${props.run.label}`}
+          aria-label={t().takeOutRun(props.run.label)}
           onClick={() => {
             props.draft.change((plan) => removeRun(plan, props.index));
             document.getElementById('runs')?.focus();
           }}
         >
-          Take out
+          {t().takeOut}
         </button>
       </div>
       <Show when={props.flask}>{(flask) => <FlaskFigures flask={flask()} />}</Show>
-      <Show when={oddFlask(props.run.pours.reduce((sum, pour) => sum + pour.volumeMl, 0))}>
+      <Show
+        when={oddFlask(
+          props.run.pours.reduce((sum, pour) => sum + pour.volumeMl, 0),
+          pageLanguage(),
+        )}
+      >
         {(odd) => (
           <p class="odd" role="status">
             {odd().sentence}
           </p>
         )}
       </Show>
-    </fieldset>
+    </EntryFold>
   );
 }
+
+/** Solutions that some run gets, in the order of pouring. */
+const pouredSolutions = (plan: Plan): readonly string[] => [
+  ...new Set(plan.runs.flatMap((run) => run.pours.filter((pour) => pour.volumeMl > 0).map((pour) => pour.solution))),
+];
 
 const nameOf = (plan: Plan, id: string): string => solutionsOf(plan).find((solution) => solution.id === id)?.name ?? id;

@@ -1,11 +1,15 @@
 import { For, Show } from 'solid-js';
 import type { Plan } from '../../log/plan.ts';
-import { type ChecklistSection, deferral } from '../../planning/checklist.ts';
+import type { ChecklistSection } from '../../planning/checklist.ts';
+import { checklistSentencesFor } from '../../planning/checklist-sentences.ts';
 import { written } from '../../planning/pour-check.ts';
 import { solutionsOf } from '../../planning/reagent-name.ts';
+import { pageLanguage, textsOf } from '../texts.ts';
+import { texts } from './texts.ts';
 
 /** The sheet for the bench: volumes and checklist, made to fill one printed page. Boxes are for a pencil. */
 export function Sheet(props: { title: string; plan: Plan; sections: readonly ChecklistSection[] }) {
+  const t = textsOf(texts);
   /** Columns in the order in which they are poured: as the runs list them. */
   const used = () => {
     const ids = new Set(
@@ -24,16 +28,16 @@ export function Sheet(props: { title: string; plan: Plan; sections: readonly Che
   return (
     <article class="sheet">
       <header>
-        <h2>{props.title || 'Run sheet'}</h2>
-        <p>{deferral}</p>
+        <h2>{props.title || t().title}</h2>
+        <p>{checklistSentencesFor(pageLanguage()).deferral}</p>
       </header>
       <Show when={props.plan.runs.length > 0}>
-        <section class="table-scroll" aria-label="Volumes of the runs" tabindex="0">
+        <section class="table-scroll" aria-label={t().volumes} tabindex="0">
           <table>
-            <caption>Volumes in mL, in the order of pouring</caption>
+            <caption>{t().volumesCaption}</caption>
             <thead>
               <tr>
-                <th scope="col">Run</th>
+                <th scope="col">{t().runColumn}</th>
                 <For each={used()}>
                   {(solution) => (
                     <th scope="col" class="number">
@@ -75,7 +79,7 @@ export function Sheet(props: { title: string; plan: Plan; sections: readonly Che
                     <li>
                       {step.text}
                       <Show when={step.caution}>
-                        {(caution) => <strong class="hazard"> Careful: {caution()}</strong>}
+                        {(caution) => <strong class="hazard">{t().hazard(caution())}</strong>}
                       </Show>
                     </li>
                   )}

@@ -1,34 +1,34 @@
 import { For } from 'solid-js';
 import type { Plan } from '../../log/plan.ts';
 import { emptyPlan, planTemplates } from '../../planning/plan-templates.ts';
+import { pageLanguage, textsOf } from '../texts.ts';
+import { texts } from './texts.ts';
 
 /** Plans to start from. */
 export function Templates(props: { onChoose: (plan: Plan) => void }) {
+  const t = textsOf(texts);
   return (
     <section aria-labelledby="templates">
-      <h2 id="templates">Start from</h2>
+      <h2 id="templates">{t().startFrom}</h2>
       <ul class="templates">
         <For each={planTemplates}>
           {(template) => (
             <li>
               <button type="button" onClick={() => props.onChoose(template.plan)}>
-                <strong>{template.title}</strong>
-                <span>{template.words}</span>
+                <strong>{template.title[pageLanguage()]}</strong>
+                <span>{template.words[pageLanguage()]}</span>
               </button>
             </li>
           )}
         </For>
         <li>
           <button type="button" onClick={() => props.onChoose(emptyPlan)}>
-            <strong>An empty sheet</strong>
-            <span>For a reaction of your own.</span>
+            <strong>{t().emptySheet}</strong>
+            <span>{t().ownReaction}</span>
           </button>
         </li>
       </ul>
-      <p class="quiet">
-        A plan may also come as a link or a file from whoever prepared the day. Strengths and volumes here are examples:
-        put in what your labels say.
-      </p>
+      <p class="quiet">{t().templateHint}</p>
     </section>
   );
 }

@@ -3,8 +3,8 @@ import { catalogue } from '../../language/page-language.ts';
 export const handOutTexts = catalogue(
   {
     heading: 'Hand it out',
-    about:
-      'A link, a QR code or a file for your groups. It holds what stands below, and no readings. Nothing is stored anywhere else.',
+    about: 'A link, a QR code or a file for your groups, with this sheet and all settings, without readings.',
+    groupsAndQuestions: 'Groups and questions',
     groups: 'Names of the groups (one a line)',
     questions: 'Questions of the work sheet (one a line)',
     copy: 'Copy the link',
@@ -20,7 +20,8 @@ export const handOutTexts = catalogue(
   {
     heading: 'Austeilen',
     about:
-      'Ein Link, ein QR-Code oder eine Datei für deine Gruppen. Darin steht, was unten steht, und keine Ablesungen. Sonst wird nichts gespeichert.',
+      'Ein Link, ein QR-Code oder eine Datei für deine Gruppen, mit diesem Blatt und allen Einstellungen, ohne Ablesungen.',
+    groupsAndQuestions: 'Gruppen und Fragen',
     groups: 'Namen der Gruppen (einer pro Zeile)',
     questions: 'Fragen des Arbeitsblatts (eine pro Zeile)',
     copy: 'Link kopieren',
@@ -31,6 +32,6 @@ export const handOutTexts = catalogue(
     copyFromField: 'Der Link steht im Feld: kopiere ihn dort',
     tooLong: 'Das ist zu lang für einen QR-Code. Nimm den Link oder die Datei, oder kürze die Fragen.',
     carries: 'Das bekommen deine Gruppen',
-    sheet: 'Laufplan',
+    sheet: 'Laufblatt',
   },
 );

@@ -13,8 +13,8 @@ export interface PlanDraft {
   flush(): void;
   /** Takes back the last recorded change of this sheet (plan or set-up). */
   undo(): void;
-  /** What `undo` would take back, to be put after "Undo the last change"; null when nothing. */
-  undoes(): string | null;
+  /** What `undo` would take back; null when nothing. */
+  undoes(): 'sheet' | 'setup' | null;
 }
 
 /**
@@ -70,11 +70,11 @@ export function createPlanDraft(desk: Desk): PlanDraft {
       if (event !== undefined) void desk.record({ kind: 'undone', event });
     },
     undoes() {
-      if (settled.waiting()) return 'of the run sheet';
+      if (settled.waiting()) return 'sheet';
       const event = latest();
       const at = desk.state()?.undoable.indexOf(event ?? '') ?? -1;
       if (at < 0) return null;
-      return desk.state()?.acts[at]?.kind === 'set-up' ? 'of cylinder, marks and conditions' : 'of the run sheet';
+      return desk.state()?.acts[at]?.kind === 'set-up' ? 'setup' : 'sheet';
     },
   };
 }

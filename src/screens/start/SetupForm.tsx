@@ -2,16 +2,22 @@ import { createSignal, Show } from 'solid-js';
 import { defaultSetup, Setup } from '../../log/setup.ts';
 import { useDesk } from '../desk.tsx';
 import { createSettled } from '../settled.ts';
-import { textsOf } from '../texts.ts';
+import { pageLanguage, textsOf } from '../texts.ts';
 import { Field } from './Field.tsx';
 import { FinePoints } from './FinePoints.tsx';
 import { savingTexts } from './saving-texts.ts';
-import { altitudeOf, fieldNames, outdoorsOf, type PressureKind, typedSetup } from './typed-setup.ts';
+import { setupTexts } from './setup-texts.ts';
+import { altitudeOf, implausibleSetup, outdoorsOf, type PressureKind, typedSetup } from './typed-setup.ts';
 
 /** Cylinder, marks and conditions. Saves as one types, and says in words what does not fit and is not saved. */
-export function SetupForm(props: { onDone?: () => void }) {
+export function SetupForm(props: {
+  onDone?: () => void;
+  /** The temperature has its place elsewhere on the screen. */
+  withoutTemperature?: boolean;
+}) {
   const desk = useDesk();
-  const t = textsOf(savingTexts);
+  const saving = textsOf(savingTexts);
+  const t = textsOf(setupTexts);
   const setup = () => desk.state()?.setup ?? defaultSetup;
   const [trouble, setTrouble] = createSignal('');
   const [pressureKind, setPressureKind] = createSignal<PressureKind>(setup().pressure?.kind ?? 'unknown');
@@ -25,29 +31,31 @@ export function SetupForm(props: { onDone?: () => void }) {
       const text = String(typed.get(name) ?? '').trim();
       return text === '' ? undefined : Number(text.replace(',', '.'));
     };
+    const slip = implausibleSetup(field, pageLanguage());
+    if (slip !== null) {
+      setTrouble(slip);
+      return false;
+    }
     const parsed = Setup.safeParse(
       typedSetup(setup(), field, {
         accuracy: String(typed.get('accuracy')),
         pressure: pressureKind(),
         headspaceCounts: typed.has('headspaceCounts'),
+        withoutTemperature: props.withoutTemperature === true,
       }),
     );
     if (!parsed.success) {
       const at = parsed.error.issues[0]?.path.join(' ') ?? '';
-      setTrouble(`Something is missing or out of range: ${fieldNames[at] ?? at}.`);
+      setTrouble(t().refused(t().fields[at] ?? at));
       return false;
     }
     const { stepMl, spanMl, cylinder } = parsed.data;
     const unfit =
-      stepMl < cylinder.divisionMl
-        ? 'The marks are closer together than the divisions.'
-        : spanMl > cylinder.capacityMl
-          ? 'The span does not fit into the cylinder.'
-          : '';
+      stepMl < cylinder.divisionMl ? t().marksTooClose : spanMl > cylinder.capacityMl ? t().spanTooLong : '';
     setTrouble(unfit);
     if (unfit !== '') return false;
     if (JSON.stringify(parsed.data) !== JSON.stringify(Setup.parse(setup())))
-      void desk.record({ kind: 'set-up', setup: parsed.data }).then(() => desk.announce(t().saved));
+      void desk.record({ kind: 'set-up', setup: parsed.data }).then(() => desk.announce(saving().saved));
     return true;
   };
   const settled = createSettled(() => void save());
@@ -64,15 +72,15 @@ export function SetupForm(props: { onDone?: () => void }) {
       }}
     >
       <fieldset>
-        <legend>Marks and cylinder</legend>
+        <legend>{t().marks}</legend>
         <div class="row">
-          <Field name="stepMl" label="A mark every (mL)" value={setup().stepMl} />
-          <Field name="spanMl" label="A run is complete after (mL)" value={setup().spanMl} />
-          <Field name="firstMarkMl" label="First mark, if you know it (mL)" value={setup().firstMarkMl} />
-          <Field name="capacityMl" label="Cylinder holds (mL)" value={setup().cylinder.capacityMl} />
-          <Field name="divisionMl" label="One division is (mL)" value={setup().cylinder.divisionMl} />
+          <Field name="stepMl" label={t().stepMl} value={setup().stepMl} />
+          <Field name="spanMl" label={t().spanMl} value={setup().spanMl} />
+          <Field name="firstMarkMl" label={t().firstMarkMl} value={setup().firstMarkMl} />
+          <Field name="capacityMl" label={t().capacityMl} value={setup().cylinder.capacityMl} />
+          <Field name="divisionMl" label={t().divisionMl} value={setup().cylinder.divisionMl} />
           <label>
-            Class on the glass
+            {t().accuracy}
             <select name="accuracy">
               <option value="A" selected={setup().cylinder.accuracy === 'A'}>
                 A
@@ -81,19 +89,21 @@ export function SetupForm(props: { onDone?: () => void }) {
                 B
               </option>
               <option value="unknown" selected={setup().cylinder.accuracy === 'unknown'}>
-                not stated
+                {t().notStated}
               </option>
             </select>
           </label>
         </div>
       </fieldset>
       <fieldset>
-        <legend>Conditions</legend>
+        <legend>{t().conditions}</legend>
         <div class="row">
-          <Field name="temperatureC" label="Temperature (°C)" value={setup().temperatureC} />
-          <Field name="uTemperatureC" label="give or take (°C)" value={setup().uTemperatureC} />
+          <Show when={!props.withoutTemperature}>
+            <Field name="temperatureC" label={t().temperatureC} value={setup().temperatureC} />
+            <Field name="uTemperatureC" label={t().uTemperatureC} value={setup().uTemperatureC} />
+          </Show>
           <label>
-            Air pressure
+            {t().pressure}
             <select
               value={pressureKind()}
               onChange={(event) => {
@@ -101,31 +111,25 @@ export function SetupForm(props: { onDone?: () => void }) {
                 setPressureKind(value === 'station' || value === 'sea-level' ? value : 'unknown');
               }}
             >
-              <option value="unknown">not known</option>
-              <option value="station">from a barometer here</option>
-              <option value="sea-level">from a weather report (sea level)</option>
+              <option value="unknown">{t().unknown}</option>
+              <option value="station">{t().station}</option>
+              <option value="sea-level">{t().seaLevel}</option>
             </select>
           </label>
           <Show when={pressureKind() !== 'unknown'}>
-            <Field name="hPa" label="Pressure (hPa)" value={setup().pressure?.hPa} />
+            <Field name="hPa" label={t().hPa} value={setup().pressure?.hPa} />
           </Show>
           <Show when={pressureKind() === 'sea-level'}>
-            <Field name="altitudeM" label="Height above the sea (m)" value={altitudeOf(setup())} />
-            <Field name="outdoorC" label="Outdoors, if a weather map’s (°C)" value={outdoorsOf(setup())} />
+            <Field name="altitudeM" label={t().altitudeM} value={altitudeOf(setup())} />
+            <Field name="outdoorC" label={t().outdoorC} value={outdoorsOf(setup())} />
           </Show>
         </div>
+        <Show when={!props.withoutTemperature}>
+          <p class="quiet">{t().temperatureHolds}</p>
+        </Show>
         <p class="quiet">
-          The temperature holds for every run that has none of its own on the run sheet; one that is called comes before
-          both.
-        </p>
-        <p class="quiet">
-          Weather reports give the pressure as if at sea level. At 400 m the true one is some 47 hPa lower, and so are
-          the moles of gas by 5 %.
-          <Show when={pressureKind() === 'sea-level'}>
-            {' '}
-            Weather maps use the temperature outdoors (QFF): give it. Airfields and most apps use the standard air
-            (QNH): leave it empty.
-          </Show>
+          {t().weatherHint}
+          <Show when={pressureKind() === 'sea-level'}> {t().mapHint}</Show>
         </p>
       </fieldset>
       <FinePoints setup={setup()} />
@@ -134,10 +138,10 @@ export function SetupForm(props: { onDone?: () => void }) {
           {trouble()}
         </p>
       </Show>
-      <p class="quiet">{t().saves}</p>
+      <p class="quiet">{saving().saves}</p>
       <Show when={props.onDone}>
         <button type="submit" class="primary">
-          {t().done}
+          {saving().done}
         </button>
       </Show>
     </form>

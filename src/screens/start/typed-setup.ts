@@ -1,4 +1,6 @@
+import type { PageLanguage } from '../../language/page-language.ts';
 import type { Setup } from '../../log/setup.ts';
+import { type InputKind, implausible } from '../../planning/plausible-input.ts';
 
 export type PressureKind = 'station' | 'sea-level' | 'unknown';
 
@@ -8,31 +10,39 @@ export const altitudeOf = (setup: Setup): number | undefined =>
 export const outdoorsOf = (setup: Setup): number | undefined =>
   setup.pressure?.kind === 'sea-level' ? setup.pressure.outdoorC : undefined;
 
-/** What a person calls a field, by its path in the setup. */
-export const fieldNames: Readonly<Record<string, string>> = {
-  stepMl: 'the distance of the marks',
-  firstMarkMl: 'the first mark',
-  spanMl: 'the volume of a run',
-  'cylinder capacityMl': 'what the cylinder holds',
-  'cylinder divisionMl': 'the division',
-  temperatureC: 'the temperature',
-  uTemperatureC: 'the uncertainty of the temperature',
-  'pressure hPa': 'the pressure',
-  'pressure altitudeM': 'the height above the sea',
-  'pressure outdoorC': 'the temperature outdoors',
-  waterHeadMm: 'the height of the water',
-  'backPressure headspaceMl': 'the gas above the reaction',
-  'backPressure uHeadspaceMl': 'the uncertainty of the gas above the reaction',
-  'backPressure cylinderBoreMm': 'the bore of the cylinder',
-  'backPressure uCylinderBoreMm': 'the uncertainty of the bore',
-  uCallMs: 'what a call is good to',
+/** What fields measure, by their name in the form. */
+const kinds: Readonly<Record<string, InputKind>> = {
+  stepMl: 'stepMl',
+  temperatureC: 'temperatureC',
+  hPa: 'pressureHPa',
+  headspaceMl: 'headspaceMl',
+  cylinderBoreMm: 'boreMm',
 };
 
-/** The setup as typed, not yet checked; what the form does not ask for stays as it was. */
+/** Why a figure that was typed cannot be true, with the slip of the unit that it looks like; null where all can. */
+export function implausibleSetup(field: (name: string) => number | undefined, language: PageLanguage): string | null {
+  for (const [name, kind] of Object.entries(kinds)) {
+    const value = field(name);
+    const sentence = value === undefined || Number.isNaN(value) ? null : implausible(kind, value, language);
+    if (sentence !== null) return sentence;
+  }
+  return null;
+}
+
+/**
+ * The setup as typed, not yet checked; what the form does not ask for stays as it was.
+ *
+ * @param chosen `withoutTemperature`: the form has no field for it
+ */
 export function typedSetup(
   old: Setup,
   field: (name: string) => number | undefined,
-  chosen: { readonly accuracy: string; readonly pressure: PressureKind; readonly headspaceCounts: boolean },
+  chosen: {
+    readonly accuracy: string;
+    readonly pressure: PressureKind;
+    readonly headspaceCounts: boolean;
+    readonly withoutTemperature: boolean;
+  },
 ): unknown {
   const {
     firstMarkMl: _f,
@@ -45,8 +55,8 @@ export function typedSetup(
     ...rest
   } = old;
   const firstMarkMl = field('firstMarkMl');
-  const temperatureC = field('temperatureC');
-  const uTemperatureC = field('uTemperatureC');
+  const temperatureC = chosen.withoutTemperature ? old.temperatureC : field('temperatureC');
+  const uTemperatureC = chosen.withoutTemperature ? old.uTemperatureC : field('uTemperatureC');
   const waterHeadMm = field('waterHeadMm');
   const headspaceMl = field('headspaceMl');
   const uHeadspaceMl = field('uHeadspaceMl');
