@@ -1,66 +1,68 @@
 import { createHash } from 'node:crypto';
-import { readdirSync, readFileSync } from 'node:fs';
+import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join, relative, sep } from 'node:path';
 import type { Plugin } from 'vite';
 import solid from 'vite-plugin-solid';
 import { defineConfig } from 'vitest/config';
+import { headersFile, pagePolicy } from './src/commands/headers.ts';
 
-/**
- * Nothing inline, nothing remote, nothing evaluated. A meta element, so that it holds on any static host; only in
- * builds, since the development server injects styles.
- */
-const policy = [
-  "default-src 'none'",
-  "script-src 'self'",
-  "style-src 'self'",
-  "img-src 'self' data: blob:",
-  "media-src 'self' blob:",
-  "font-src 'self'",
-  "connect-src 'self'",
-  "worker-src 'self'",
-  "manifest-src 'self'",
-  "base-uri 'none'",
-  "form-action 'none'",
-].join('; ');
-
+/** The policy in the page, so that it holds on any host, and the headers for hosts that read them from a file. */
 function contentSecurityPolicy(): Plugin {
   return {
     name: 'content-security-policy',
     apply: 'build',
     transformIndexHtml: () => [
-      { tag: 'meta', attrs: { 'http-equiv': 'Content-Security-Policy', content: policy }, injectTo: 'head-prepend' },
+      {
+        tag: 'meta',
+        attrs: { 'http-equiv': 'Content-Security-Policy', content: pagePolicy },
+        injectTo: 'head-prepend',
+      },
     ],
+    generateBundle() {
+      this.emitFile({ type: 'asset', fileName: headersName, source: headersFile() });
+    },
   };
 }
 
 /** The notices that the packages inside ask for; Help links to it. Written after all plugins have run. */
 const licences = 'licences.txt';
 
-/** Tells the service worker its version and which files make it, once the bundle is known. */
+/** Read by some hosts and hidden by them: not a file that can be fetched. */
+const headersName = '_headers';
+
+/**
+ * Tells the service worker its version and which files make it, each with its SHA-256, from what was written: the worker
+ * serves nothing else.
+ */
 function serviceWorkerFiles(): Plugin {
   return {
     name: 'service-worker-files',
     apply: 'build',
     enforce: 'post',
-    generateBundle(_, bundle) {
-      const worker = bundle['service-worker.js'];
-      if (worker?.type !== 'chunk') throw new Error('the build made no service-worker.js');
-      const hash = createHash('sha256');
-      const files = ['./', licences];
-      for (const [name, item] of Object.entries(bundle)) {
-        if (name === 'service-worker.js') continue;
-        hash.update(name).update(item.type === 'chunk' ? item.code : item.source);
-        if (name !== 'index.html') files.push(name);
-      }
-      for (const entry of readdirSync('public', { recursive: true, withFileTypes: true })) {
-        if (!entry.isFile()) continue;
-        const path = join(entry.parentPath, entry.name);
-        hash.update(readFileSync(path));
-        files.push(relative('public', path).split(sep).join('/'));
-      }
-      worker.code = worker.code
-        .replaceAll('__VERSION__', JSON.stringify(hash.digest('hex').slice(0, 16)))
-        .replaceAll('__FILES__', JSON.stringify(files));
+    writeBundle: {
+      order: 'post',
+      sequential: true,
+      handler({ dir = 'dist' }) {
+        const worker = join(dir, 'service-worker.js');
+        const files = readdirSync(dir, { recursive: true, withFileTypes: true })
+          .filter((entry) => entry.isFile())
+          .map((entry) => relative(dir, join(entry.parentPath, entry.name)).split(sep).join('/'))
+          .filter((name) => name !== 'service-worker.js' && name !== headersName)
+          .sort();
+        const sums = files.map((name) => [
+          name === 'index.html' ? './' : name,
+          createHash('sha256')
+            .update(readFileSync(join(dir, name)))
+            .digest('hex'),
+        ]);
+        const version = createHash('sha256').update(JSON.stringify(sums)).digest('hex').slice(0, 16);
+        writeFileSync(
+          worker,
+          readFileSync(worker, 'utf8')
+            .replaceAll('__VERSION__', JSON.stringify(version))
+            .replaceAll('__FILES__', JSON.stringify(sums)),
+        );
+      },
     },
   };
 }

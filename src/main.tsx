@@ -1,3 +1,5 @@
+// First: from here on, markup and scripts go through its policy.
+import './screens/trusted-types.ts';
 import { render } from 'solid-js/web';
 import { z } from 'zod/mini';
 import { App } from './screens/App.tsx';

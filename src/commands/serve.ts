@@ -2,6 +2,7 @@ import { readFile, realpath } from 'node:fs/promises';
 import { createServer, type IncomingMessage, type ServerResponse } from 'node:http';
 import { extname, join, normalize, sep } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { headers, neverChanges } from './headers.ts';
 
 /**
  * Serves the built app on the loopback address: `npm start`. The port is the environment's PORT, else 4173; 0 picks
@@ -49,19 +50,37 @@ async function answer(root: string, request: IncomingMessage, response: ServerRe
   const file = await realpath(join(root, normalize(path.endsWith('/') ? `${path}index.html` : path)));
   if (!file.startsWith(root + sep)) return refuse(response, 403, 'Outside the app');
   const body = await readFile(file);
-  response.writeHead(200, {
+  const part = rangeOf(request.headers.range, body.length);
+  const head = {
+    ...headers,
+    'accept-ranges': 'bytes',
     'content-type': types[extname(file)] ?? 'application/octet-stream',
-    'content-length': body.length,
-    'cache-control': path.includes('/assets/') ? 'public, max-age=31536000, immutable' : 'no-cache',
-    // The rest of the policy is in the page; only a header can forbid frames.
-    'content-security-policy': "frame-ancestors 'none'",
-    'cross-origin-opener-policy': 'same-origin',
-    'cross-origin-resource-policy': 'same-origin',
-    'permissions-policy': 'microphone=(self), screen-wake-lock=(self), camera=(self), geolocation=()',
-    'referrer-policy': 'no-referrer',
-    'x-content-type-options': 'nosniff',
+    'cache-control': path.includes('/assets/') ? neverChanges : 'no-cache',
+  };
+  if (part === 'none') {
+    response.writeHead(416, { ...head, 'content-range': `bytes */${body.length}` });
+    response.end();
+    return;
+  }
+  const sent = part ? body.subarray(part.from, part.to + 1) : body;
+  response.writeHead(part ? 206 : 200, {
+    ...head,
+    'content-length': sent.length,
+    ...(part ? { 'content-range': `bytes ${part.from}-${part.to}/${body.length}` } : {}),
   });
-  response.end(request.method === 'HEAD' ? undefined : body);
+  response.end(request.method === 'HEAD' ? undefined : sent);
+}
+
+/**
+ * One range of bytes (RFC 9110, section 14.2); null for no range, for several and for what is none: then all is sent.
+ * 'none' where the file has nothing there.
+ */
+function rangeOf(header: string | undefined, length: number): { from: number; to: number } | 'none' | null {
+  const [, first = '', last = ''] = /^bytes=(\d{0,15})-(\d{0,15})$/.exec(header ?? '') ?? [];
+  if (first === '' && last === '') return null;
+  const from = first === '' ? Math.max(0, length - Number(last)) : Number(first);
+  const to = first === '' || last === '' ? length - 1 : Math.min(Number(last), length - 1);
+  return from > to ? 'none' : { from, to };
 }
 
 /** Serves `folder` on 127.0.0.1. Rejects with the system's error when the port is taken. */

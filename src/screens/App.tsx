@@ -7,10 +7,13 @@ import { Problem } from './Problem.tsx';
 import { createRoute, type Screen } from './route.ts';
 import { Start } from './start/Start.tsx';
 import { textsOf } from './texts.ts';
-import { Unsaved } from './Unsaved.tsx';
 import { createUpdates } from './updates.ts';
 
 const PracticeBand = lazy(() => import('./practice/PracticeBand.tsx'));
+
+/** Not in the first load, and fetched soon after it: when it is needed there may be no network. */
+const Unsaved = lazy(() => import('./Unsaved.tsx'));
+setTimeout(() => void Unsaved.preload().catch(() => {}), 1000);
 
 const screenOf: Record<Screen, ReturnType<typeof lazy>> = {
   start: lazy(async () => ({ default: Start })),
@@ -67,7 +70,11 @@ export function App() {
       <Show when={desk.problem()}>
         {(sentence) => <Problem sentence={sentence()} onDismiss={desk.dismissProblem} />}
       </Show>
-      <Unsaved />
+      <Show when={desk.unsaved()}>
+        <Suspense>
+          <Unsaved />
+        </Suspense>
+      </Show>
       <Show when={desk.elsewhere()}>
         <div class="problem" role="alert">
           <p>{t().elsewhere}</p>

@@ -1,9 +1,9 @@
 import { onCleanup, Show } from 'solid-js';
 import { notebookToJson, withoutHoles } from '../log/notebook-json.ts';
 import { useDesk } from './desk.tsx';
-import { deskTexts } from './desk-texts.ts';
 import { fileStem, saveFile } from './report/save-file.ts';
 import { textsOf } from './texts.ts';
+import { unsavedTexts } from './unsaved-texts.ts';
 
 /** How often storing is tried again by itself, ms. */
 const retryMs = 10_000;
@@ -11,7 +11,7 @@ const retryMs = 10_000;
 /** Banner for unsaved entries, with the ways to make them safe. */
 export function Unsaved() {
   const desk = useDesk();
-  const t = textsOf(deskTexts);
+  const t = textsOf(unsavedTexts);
   const timer = setInterval(() => {
     if (desk.unsaved()) void desk.retry();
   }, retryMs);
@@ -27,7 +27,7 @@ export function Unsaved() {
     <Show when={desk.unsaved()}>
       {(why) => (
         <div class="problem no-print">
-          <p role="alert">{why()}</p>
+          <p role="alert">{t().why[why()]}</p>
           <button type="button" onClick={save}>
             {t().saveNotebook}
           </button>
@@ -39,3 +39,5 @@ export function Unsaved() {
     </Show>
   );
 }
+
+export default Unsaved;

@@ -22,20 +22,8 @@ export const deskTexts = catalogue(
     notOpened: (title: string) =>
       `“${title}” could not be opened. It is still stored: in the list below you can save it as a file. The other notebooks are not affected.`,
     slow: 'The browser is not returning stored data. Reload the page, or restart the browser.',
-    why: {
-      'no-answer':
-        'The browser does not answer when asked to store. The last entries are in this page only: save the notebook as a file now, then reload the page.',
-      full: 'The device has no room left. The last entries are in this page only: save the notebook as a file now, then free some space.',
-      'other-window': 'This notebook was changed in another window. Save what is here as a file, then reload the page.',
-      deleted:
-        'This notebook was deleted in another window. What you see is in this page only: save it as a file if you want to keep it.',
-      refused:
-        'The browser did not store the last entries (a private window, storage switched off, or a fault of the disk). They are in this page only: save the notebook as a file before you close it.',
-    },
     takesNone:
       'Nothing is recorded here: this is the example or a rehearsal. Leave it to work in a notebook of your own.',
-    saveNotebook: 'Save the notebook as a file',
-    storeAgain: 'Try to store it again',
     elsewhere: 'This notebook is open in another window. Only one window can add to it; nothing is lost there.',
     takeOver: 'Go on in this window',
     newVersion: 'A newer version of Meniscall is stored on this device.',
@@ -69,21 +57,8 @@ export const deskTexts = catalogue(
     notOpened: (title) =>
       `„${title}“ ließ sich nicht öffnen. Es ist weiter gespeichert: Unten in der Liste kannst du es als Datei sichern. Die anderen Hefte sind nicht betroffen.`,
     slow: 'Der Browser gibt gespeicherte Daten nicht heraus. Lade die Seite neu oder starte den Browser neu.',
-    why: {
-      'no-answer':
-        'Der Browser antwortet nicht, wenn gespeichert werden soll. Die letzten Einträge sind nur in dieser Seite: Sichere das Heft jetzt als Datei und lade die Seite dann neu.',
-      full: 'Auf dem Gerät ist kein Platz mehr. Die letzten Einträge sind nur in dieser Seite: Sichere das Heft jetzt als Datei und schaffe dann Platz.',
-      'other-window':
-        'Dieses Heft wurde in einem anderen Fenster geändert. Sichere als Datei, was hier steht, und lade die Seite dann neu.',
-      deleted:
-        'Dieses Heft wurde in einem anderen Fenster gelöscht. Was du siehst, ist nur in dieser Seite: Sichere es als Datei, wenn du es behalten willst.',
-      refused:
-        'Der Browser hat die letzten Einträge nicht gespeichert (ein privates Fenster, abgeschalteter Speicher oder ein Fehler des Datenträgers). Sie sind nur in dieser Seite: Sichere das Heft als Datei, bevor du sie schließt.',
-    },
     takesNone:
       'Hier wird nichts aufgenommen: Das ist das Beispiel oder ein Probelauf. Verlasse es, um in einem eigenen Heft zu arbeiten.',
-    saveNotebook: 'Heft als Datei sichern',
-    storeAgain: 'Noch einmal speichern',
     elsewhere:
       'Dieses Heft ist in einem anderen Fenster offen. Nur ein Fenster kann etwas eintragen; dort geht nichts verloren.',
     takeOver: 'In diesem Fenster weitermachen',

@@ -48,8 +48,8 @@ export interface Desk {
   readonly dismissProblem: () => void;
   /** Shows a sentence about trouble. */
   complain(sentence: string): void;
-  /** Why entries of the open notebook are only in this page, as a sentence; null when all are stored. */
-  readonly unsaved: Accessor<string | null>;
+  /** Why entries of the open notebook are only in this page; null when all are stored. */
+  readonly unsaved: Accessor<WhyNotStored | null>;
   /** Tries again to store what is only in this page. */
   retry(): Promise<void>;
   /** The notebook as it now is was handed out as a file: nothing is lost when it is closed. */
@@ -105,12 +105,8 @@ export function createDesk(first: NotebookStore = makeNotebookStore(), app = '')
   const [failing, setFailing] = createSignal<ReadonlySet<string>>(new Set());
   const [elsewhere, setElsewhere] = createSignal<string | null>(null);
   const [keeping, setKeeping] = createSignal<Keeping>('unknown');
-  const [whyUnsaved, setWhyUnsaved] = createSignal<WhyNotStored | null>(null);
+  const [unsaved, setUnsaved] = createSignal<WhyNotStored | null>(null);
   const t = textsOf(deskTexts);
-  const unsaved = (): string | null => {
-    const why = whyUnsaved();
-    return why && t().why[why];
-  };
   /** How many events the file held that the notebook was last saved as. */
   let inFile = 0;
   const copy = secondCopyLater();
@@ -144,7 +140,7 @@ export function createDesk(first: NotebookStore = makeNotebookStore(), app = '')
     holding = null;
     setJournal(null);
     setState(null);
-    setWhyUnsaved(null);
+    setUnsaved(null);
     inFile = 0;
   };
   onCleanup(close);
@@ -208,7 +204,7 @@ export function createDesk(first: NotebookStore = makeNotebookStore(), app = '')
   const show = (opened: Journal): void => {
     const update = (): void => {
       setState(opened.state());
-      setWhyUnsaved(opened.whyUnsaved());
+      setUnsaved(opened.whyUnsaved());
       // Said there with the ways out; twice is noise.
       if (unsaved() !== null && problem() === t().nothingKept) setProblem(null);
     };

@@ -31,6 +31,9 @@ export function createUpdates(): Updates {
   };
   // A host or browser that refuses service workers costs the offline start, nothing else; Help says so.
   navigator.serviceWorker.register(new URL('service-worker.js', document.baseURI)).then(watch, () => {});
+  // What was damaged in the store, or cleared from it, is put right while there is a network.
+  const check = setTimeout(() => navigator.serviceWorker.controller?.postMessage('check'), 5000);
+  onCleanup(() => clearTimeout(check));
 
   return {
     waiting: () => worker() !== null,

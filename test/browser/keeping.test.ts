@@ -88,13 +88,18 @@ test('the policy stops code that did not come with the app', async () => {
     const refused: string[] = [];
     document.addEventListener('securitypolicyviolation', (event) => refused.push(event.effectiveDirective));
     const script = document.createElement('script');
-    script.textContent = 'window.intruder = true';
+    // As a text node: text set by a property is refused before it is there.
+    script.append(document.createTextNode('window.intruder = true'));
     document.body.append(script);
     const image = document.createElement('img');
     image.src = 'http://127.0.0.1:9/x.png';
     document.body.append(image);
     // A string timer, since the driver's own evaluation is exempt from the policy.
-    setTimeout('window.evaluated = true', 0);
+    try {
+      setTimeout('window.evaluated = true', 0);
+    } catch {
+      // Refused at once where text must go through the page's policy for scripts: it has none.
+    }
     await new Promise((resolve) => setTimeout(resolve, 200));
     return { refused, evaluated: 'evaluated' in window, intruder: 'intruder' in window };
   });

@@ -3,6 +3,7 @@ import { connect } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, expect, test } from 'vitest';
+import { headers, headersFile } from '../../src/commands/headers.ts';
 import { type Served, serve } from '../../src/commands/serve.ts';
 
 let served: Served;
@@ -53,6 +54,27 @@ test('only names of this machine are served', async () => {
 
 test('a symbolic link does not lead out of the folder', async () => {
   expect(await ask('GET /link.txt')).not.toContain('secret');
+});
+
+test('a part of a file is sent when it is asked for, and nothing beyond its end', async () => {
+  const asked = (range: string) => ask(`GET / HTTP/1.1\r\nRange: ${range}\r\nX-Rest:`);
+  expect(await asked('bytes=4-6')).toMatch(/^HTTP\/1\.1 206 .*content-range: bytes 4-6\/7\r\n.*\r\n\r\napp$/s);
+  expect(await asked('bytes=-3')).toMatch(/^HTTP\/1\.1 206 .*\r\n\r\napp$/s);
+  expect(await asked('bytes=4-')).toMatch(/^HTTP\/1\.1 206 .*\r\n\r\napp$/s);
+  expect(await asked('bytes=99-')).toMatch(/^HTTP\/1\.1 416 .*content-range: bytes \*\/7/s);
+  for (const odd of ['bytes=0-1,3-4', 'bytes=-', 'lines=1-2'])
+    expect(await asked(odd)).toMatch(/^HTTP\/1\.1 200 .*the app$/s);
+});
+
+test('every answer carries the whole policy, and a static host finds the same in a file', async () => {
+  const answer = await ask('GET /');
+  const lines = headersFile().split('\n');
+  for (const [name, value] of Object.entries(headers)) {
+    expect(answer).toContain(`${name}: ${value}`);
+    expect(lines).toContain(`  ${name}: ${value}`);
+  }
+  expect(answer).toMatch(/require-trusted-types-for 'script'/);
+  expect(answer).toMatch(/microphone=\(self\), camera=\(self\)/);
 });
 
 test('other pages may not put the app into a frame', async () => {
