@@ -34,6 +34,8 @@ export interface FollowingEvents {
 
 /** An ear that has not answered for so long has died or hangs, ms: it answers in some 20 ms. */
 const answerWithinMs = 1700;
+/** One that was just started anew gets longer, ms: it may be the whole machine that is slow. */
+const patientMs = 5000;
 /** A page that was busy itself finds the answer in its mail after so long, ms. */
 const mailMs = 120;
 /** An ear that stops again so soon after it was started anew is given up, ms. */
@@ -89,18 +91,19 @@ export function makeFollowing(
 
   const watch = (): void => {
     if (cancelWatch) return;
-    const dueMs = lastAnswerMs + answerWithinMs;
+    const withinMs = clock.now() - restartedMs < againMs ? patientMs : answerWithinMs;
+    const dueMs = lastAnswerMs + withinMs;
     cancelWatch = clock.after(Math.max(0, dueMs - clock.now()), () => {
       cancelWatch = null;
       if (!ear || unanswered.length === 0) return;
-      if (clock.now() < lastAnswerMs + answerWithinMs) {
+      if (clock.now() < lastAnswerMs + withinMs) {
         watch();
         return;
       }
       const [waiting, before] = [ear, lastAnswerMs];
       cancelWatch = clock.after(mailMs, () => {
         cancelWatch = null;
-        if (lastAnswerMs === before) stopped(waiting, `no answer within ${answerWithinMs} ms`);
+        if (lastAnswerMs === before) stopped(waiting, `no answer within ${withinMs} ms`);
         else if (unanswered.length > 0) watch();
       });
     });

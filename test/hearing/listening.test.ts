@@ -423,7 +423,7 @@ describe('the ear of our own', () => {
     await room.listening.open();
     await room.clock.advance(10);
     await say(room, 'a');
-    await room.clock.advance(4000);
+    await room.clock.advance(8000);
     expect(room.listening.state()).toMatchObject({ ownEar: 'failed', hearsWords: false, hearsSound: true });
     expect(room.listening.state().troubles).toMatchObject([{ kind: 'recogniser-missing', stopped: true }]);
   });
