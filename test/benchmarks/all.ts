@@ -19,8 +19,10 @@ const tables: readonly { name: string; what: string }[] = [
   { name: 'ear', what: 'the embedded recogniser on sound it was not trained on' },
   { name: 'people', what: 'the embedded recogniser on people who had no part in its training' },
   { name: 'class', what: 'a class of 1,000 notebooks; links; damaged files' },
+  { name: 'fuzz', what: 'damaged files, links, archives and tables at the door (`--cases=N`)' },
   { name: 'page', what: 'the page: first load, time until usable, a large notebook, memory, durability' },
   { name: 'engines', what: 'the main job in Firefox and WebKitGTK, where they are installed' },
+  { name: 'faults', what: 'spoken runs while parts fail at random moments (`--runs=N`)' },
   { name: 'crash', what: 'kill and reopen: acknowledged events that were lost' },
 ];
 
