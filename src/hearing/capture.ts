@@ -1,4 +1,5 @@
-import { likelySpeech, makeOnsetFinder } from './onset.ts';
+import { makeCallerSounds } from './caller-sounds.ts';
+import { likelySpeech } from './onset.ts';
 
 /**
  * What the audio worklet does with sound, as plain code: passes it on, finds utterances, keeps the last seconds in a
@@ -44,7 +45,7 @@ const levelsPerSecond = 15;
 const stretchS = 0.08;
 
 export function makeCapture(sampleRate: number, send: (message: CaptureMessage) => void): Capture {
-  const finder = makeOnsetFinder(sampleRate);
+  const finder = makeCallerSounds(sampleRate);
   const ring = new Float32Array(Math.ceil(ringS * sampleRate));
   const levelEvery = Math.round(sampleRate / levelsPerSecond);
   const stretch = Math.round(sampleRate * stretchS);
