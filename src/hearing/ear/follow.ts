@@ -215,10 +215,18 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
     taken.push({ fromS: onsetS, toS: endS });
     if (!isCaller || lead) return null;
     const cutOut = nextFrame === null && meant === first ? cutByLoudness(atS, spreadS, endS) : undefined;
-    if (cutOut) return hearSound(cutOut);
+    if (cutOut) return unlessNoise(hearSound(cutOut));
     const answer = { best, speech: 1 - decoded.silence, other: Math.max(0, 1 - ours - decoded.silence) };
-    return found(onsetS, endS, uS, answer, true);
+    return unlessNoise(found(onsetS, endS, uS, answer, maybeVoice(onsetS, endS)));
   };
+
+  /** The onset finder heard a voice there, or is still in a sound; a beep or a hum is none. */
+  const maybeVoice = (onsetS: number, endS: number): boolean =>
+    (soundingS !== null && soundingS < endS) ||
+    heardSounds.some(
+      ({ onsetFrame, endFrame, speech }) =>
+        speech >= likelySpeech && onsetFrame / RATE < endS && endFrame / RATE > onsetS,
+    );
 
   /** A sentence that is surely one tells how loud the caller is. */
   const learnCaller = ({ best }: Decoded, levelDb: number, toFrame: number, endS: number): void => {
@@ -284,8 +292,8 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
       const [fromS, toS] = [sound.onsetFrame / RATE, sound.endFrame / RATE];
       if (taken.some((one) => one.fromS < toS + leadS && one.toS > fromS) || toS - fromS > longestUnknownS) continue;
       if (caller.below(levelBetween(Math.round(fromS / stepS), toS)) > doubtBelowDb) continue;
-      const call = hearSound(sound);
-      if (call.voice || isSure(call.answer)) out.push(call);
+      const call = unlessNoise(hearSound(sound));
+      if (call) out.push(call);
     }
     taken = taken.filter(({ toS }) => toS > written / RATE - keptS);
     return out;
@@ -354,6 +362,9 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
     room: () => ({ callerDb: caller.db(), othersDb }),
   };
 }
+
+/** What does not sound like a person needs a sure answer to be a call. */
+const unlessNoise = (call: FoundCall): FoundCall | null => (call.voice || isSure(call.answer) ? call : null);
 
 /** Someone farther away than the caller: what is said counts for less. */
 const nearness = (belowDb: number): number => 10 ** (Math.min(0, doubtBelowDb - belowDb) / 6);
