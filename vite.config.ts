@@ -76,7 +76,7 @@ const catalogues = (): string[] =>
   readdirSync('src', { recursive: true, encoding: 'utf8' })
     .filter((path) => /\.tsx?$/.test(path))
     .map((path) => join(import.meta.dirname, 'src', path))
-    .filter((path) => /= catalogue\(/.test(readFileSync(path, 'utf8')));
+    .filter((path) => /= catalogue[<(]/.test(readFileSync(path, 'utf8')));
 
 /**
  * Takes the German texts out of the first load. `catalogue(en, de)` becomes `catalogue(en, undefined, place)` in its module

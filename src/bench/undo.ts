@@ -1,6 +1,8 @@
+import type { PageLanguage } from '../language/page-language.ts';
 import type { EventBody } from '../log/event.ts';
 import { durationText, zeroMs } from '../log/runs.ts';
 import type { Change, NotebookState, Reading, Run } from '../log/state.ts';
+import { type UndoTexts, undoTexts } from './undo-texts.ts';
 
 /** What "undo" would take back now. */
 export interface Undo {
@@ -13,12 +15,12 @@ export interface Undo {
 }
 
 /** "The correction of 12 mL to 14 mL", or null when nothing can be taken back. */
-export function undoSentence(state: NotebookState): string | null {
-  return latestUndo(state)?.sentence ?? null;
+export function undoSentence(state: NotebookState, language: PageLanguage = 'en'): string | null {
+  return latestUndo(state, language)?.sentence ?? null;
 }
 
 /** The latest act that can be taken back, or null. */
-export function latestUndo(state: NotebookState): Undo | null {
+export function latestUndo(state: NotebookState, language: PageLanguage = 'en'): Undo | null {
   const event = state.undoable.at(-1);
   const body = state.acts.at(-1);
   if (event === undefined || body === undefined) return null;
@@ -27,7 +29,7 @@ export function latestUndo(state: NotebookState): Undo | null {
   // A start that ended the run before it is one act.
   if (body.kind === 'run-started' && before?.kind === 'run-ended' && before.timeMs === body.timeMs)
     events.unshift(state.undoable.at(-2)!);
-  return { events, ...whatOf(body, event, before, state) };
+  return { events, ...whatOf(body, event, before, state, undoTexts[language]) };
 }
 
 const plain = (sentence: string): Omit<Undo, 'events'> => ({ sentence, asks: false });
@@ -37,113 +39,111 @@ function whatOf(
   event: string,
   before: EventBody | undefined,
   state: NotebookState,
+  t: UndoTexts,
 ): Omit<Undo, 'events'> {
   switch (body.kind) {
     case 'titled':
-      return { sentence: `the naming of the notebook as “${short(body.title)}”`, asks: true };
+      return { sentence: t.titled(short(body.title)), asks: true };
     case 'grouped':
-      return plain(`the naming of the group as “${short(body.group)}”`);
+      return plain(t.grouped(short(body.group)));
     case 'members-named':
-      return plain('the names of the group’s members');
+      return plain(t.members);
     case 'class-planned':
-      return plain('the latest change of the groups and questions');
+      return plain(t.classPlanned);
     case 'run-renamed':
-      return plain(`the name “${short(body.label)}” of a run`);
+      return plain(t.runNamed(short(body.label)));
     case 'run-removed': {
       const gone = state.removedRuns.find(({ run }) => run.id === body.run);
-      const what = body.how === 'deleted' ? 'the deletion' : 'the setting aside';
-      return plain(`${what} of ${gone ? `run ${gone.run.label}` : 'a run'}`);
+      return plain(t.runOut[body.how](gone ? t.run(gone.run.label) : t.aRun));
     }
     case 'run-returned':
-      return plain(`the return of ${labelOf(body.run, state)}`);
+      return plain(t.runReturned(labelOf(body.run, state, t)));
     case 'run-split':
-      return plain(`the split that made run ${short(body.label)}`);
+      return plain(t.split(short(body.label)));
     case 'run-joined':
-      return plain(`the joining of two runs into ${labelOf(body.into, state)}`);
+      return plain(t.joined(labelOf(body.into, state, t)));
     case 'runs-ordered':
-      return plain('the new order of the runs');
-    case 'readings-entered': {
-      const how = body.timing === 'hand' ? 'typed' : 'taken from a file';
-      return plain(
-        `${counted(body.readings.length, 'reading')} of run ${short(body.label)} that ${body.readings.length === 1 ? 'was' : 'were'} ${how}`,
-      );
-    }
+      return plain(t.ordered);
+    case 'readings-entered':
+      return plain(t.entered[body.timing](body.readings.length, short(body.label)));
     case 'set-up':
-      return { sentence: 'the latest change of cylinder, marks or uncertainties', asks: true };
+      return { sentence: t.setUp, asks: true };
     case 'planned':
-      return { sentence: 'the latest change of the run sheet', asks: true };
+      return { sentence: t.planned, asks: true };
     case 'run-started':
-      return start(body.run, before?.kind === 'run-ended' && before.timeMs === body.timeMs ? before.run : null, state);
+      return start(
+        body.run,
+        before?.kind === 'run-ended' && before.timeMs === body.timeMs ? before.run : null,
+        state,
+        t,
+      );
     case 'run-ended':
-      return plain(`the end of ${labelOf(body.run, state)}`);
+      return plain(t.ended(labelOf(body.run, state, t)));
     case 'corrected': {
       const reading = readingOf(body.reading, state);
       const was = reading && valueBefore(reading.history, event);
-      return plain(
-        was ? `the correction of ${was} mL to ${body.value} mL${at(reading, state)}` : `the value ${body.value} mL`,
-      );
+      return plain(was ? t.corrected(was, body.value, at(reading, state)) : t.value(body.value));
     }
     case 'struck':
-      return plain(`the striking of ${named(body.reading, state)}`);
+      return plain(t.struck(named(body.reading, state, t)));
     case 'restored':
-      return plain(`the restoring of ${named(body.reading, state)}`);
+      return plain(t.restored(named(body.reading, state, t)));
     case 'set-aside':
-      return plain(`the setting aside of ${named(body.reading, state)}`);
+      return plain(t.setAside(named(body.reading, state, t)));
     case 'put-back':
-      return plain(`the putting back of ${named(body.reading, state)}`);
+      return plain(t.putBack(named(body.reading, state, t)));
     case 'judged':
-      return judged(body, state);
+      return judged(body, state, t);
     case 'happened':
-      return plain(`the event “${body.what.replace('-', ' ')}”`);
+      return plain(t.happened(t.happenings[body.what]));
     case 'baseline':
-      return plain(`the baseline of ${body.value} mL`);
+      return plain(t.baseline(body.value));
     case 'temperature':
-      return plain(`the temperature of ${body.value} °C`);
+      return plain(t.temperature(body.value));
     case 'poured':
-      return plain(pouring(body, state));
+      return plain(pouring(body, state, t));
     case 'note':
-      return plain(`the note “${short(body.text)}”`);
+      return plain(t.note(short(body.text)));
     case 'clock-settled':
-      return plain(body.byMs === 0 ? 'keeping the times over the gap' : 'the moved times before the gap');
+      return plain(body.byMs === 0 ? t.timesKept : t.timesMoved);
     case 'condition-skipped':
-      return plain(`leaving out the ${body.condition === 'pressure' ? 'air pressure' : 'temperature'}`);
+      return plain(t.skipped[body.condition]);
     case 'estimate-chosen':
-      return plain(`the choice of the way to the rate of ${labelOf(body.run, state)}`);
+      return plain(t.estimator(labelOf(body.run, state, t)));
     default:
-      return plain('the last act');
+      return plain(t.lastAct);
   }
 }
 
-function pouring(body: Extract<EventBody, { kind: 'poured' }>, state: NotebookState): string {
-  const now = `${body.value} mL of ${short(body.reagent)}`;
+function pouring(body: Extract<EventBody, { kind: 'poured' }>, state: NotebookState, t: UndoTexts): string {
+  const now = t.amount(body.value, short(body.reagent));
   const before = state.timed.find(({ event }) => event === body.replaces);
-  return before?.kind === 'poured'
-    ? `the putting right of ${before.value} mL of ${short(before.reagent)} to ${now}`
-    : `the pouring of ${now}`;
+  return before?.kind === 'poured' ? t.pourMended(t.amount(before.value, short(before.reagent)), now) : t.poured(now);
 }
 
-function start(id: string, ended: string | null, state: NotebookState): Omit<Undo, 'events'> {
+function start(id: string, ended: string | null, state: NotebookState, t: UndoTexts): Omit<Undo, 'events'> {
   const run = state.runs.find((known) => known.id === id);
   const count = run?.readings.length ?? 0;
   const again = state.acts.filter((act) => act.kind === 'run-started' && act.run === id).length > 1;
-  const what = `the start of ${labelOf(id, state)}${ended ? `, so that ${labelOf(ended, state)} goes on` : ''}`;
-  if (again) return plain(`${what}, which was started twice`);
+  const what = t.started(labelOf(id, state, t), ended && labelOf(ended, state, t));
+  if (again) return plain(t.startedTwice(what));
   const waiting = state.calls.filter((call) => call.run === id && call.outcome === 'unresolved').length;
   if (count + waiting === 0) return plain(what);
-  const hanging = count > 0 ? counted(count, 'reading') : counted(waiting, 'call');
-  return { sentence: `${what} (${hanging} would be in no run)`, asks: true };
+  return { sentence: t.wouldBeInNoRun(what, count > 0 ? t.readings(count) : t.calls(waiting)), asks: true };
 }
 
-function judged(body: Extract<EventBody, { kind: 'judged' }>, state: NotebookState): Omit<Undo, 'events'> {
+function judged(
+  body: Extract<EventBody, { kind: 'judged' }>,
+  state: NotebookState,
+  t: UndoTexts,
+): Omit<Undo, 'events'> {
   const call = state.calls.find((known) => known.id === body.call);
   const values = body.meaning?.kind === 'reading' ? body.meaning.values.map(({ value }) => value).join(', ') : null;
   const run = state.runs.find((known) => known.id === call?.run);
-  const when = call && run ? ` at ${durationText(call.onsetMs - zeroMs(run))}` : '';
-  if (values === null) return plain(`the judgement that the call${when} is no reading`);
+  const when = call && run ? durationText(call.onsetMs - zeroMs(run)) : null;
+  if (values === null) return plain(t.noReading(when));
   return plain(
-    call?.timing === 'key' && call.history.length < 2
-      ? `the reading of ${values} mL${when}`
-      : `the value of ${values} mL for the call${when}`,
+    call?.timing === 'key' && call.history.length < 2 ? t.reading(values, when) : t.valueForCall(values, when),
   );
 }
 
@@ -160,20 +160,19 @@ function readingOf(id: string, state: NotebookState): Reading | null {
   return null;
 }
 
-function named(id: string, state: NotebookState): string {
+function named(id: string, state: NotebookState, t: UndoTexts): string {
   const reading = readingOf(id, state);
-  return reading ? `${reading.value} mL${at(reading, state)}` : 'a reading';
+  return reading ? t.named(reading.value, at(reading, state)) : t.aReading;
 }
 
-function at(reading: Reading | null, state: NotebookState): string {
+function at(reading: Reading | null, state: NotebookState): string | null {
   const run = state.runs.find((known) => known.id === reading?.run);
-  return reading && run ? ` at ${durationText(reading.timeMs - zeroMs(run))}` : '';
+  return reading && run ? durationText(reading.timeMs - zeroMs(run)) : null;
 }
 
-function labelOf(id: string, state: NotebookState): string {
+function labelOf(id: string, state: NotebookState, t: UndoTexts): string {
   const run: Run | undefined = state.runs.find((known) => known.id === id);
-  return run ? `run ${run.label}` : 'a run';
+  return run ? t.run(run.label) : t.aRun;
 }
 
-const counted = (count: number, noun: string): string => `${count} ${count === 1 ? noun : `${noun}s`}`;
 const short = (text: string): string => (text.length > 40 ? `${text.slice(0, 39)}…` : text);

@@ -2,12 +2,14 @@ import { createEffect, For, on, onCleanup, Show } from 'solid-js';
 import { givenValue } from '../../bench/act.ts';
 import type { Call, Reading } from '../../log/state.ts';
 import { useDesk } from '../desk.tsx';
+import { pageLanguage } from '../texts.ts';
 import { ClipPlayer } from './ClipPlayer.tsx';
 import { choicesOf, timingText } from './call-list.ts';
 import { Heard } from './Heard.tsx';
 import { History, historyOf } from './History.tsx';
 import { OutsideCall } from './OutsideCall.tsx';
 import { ReadingActs } from './ReadingActs.tsx';
+import { readingsTexts as t } from './texts.ts';
 import { ValueForm } from './ValueForm.tsx';
 
 /** One call in full: sound, words, choices, what was done to it. */
@@ -62,10 +64,10 @@ export function CallDetail(props: { call: Call; readings: readonly Reading[]; ze
       </Show>
       <Heard call={props.call} />
       <p>
-        <span class="quiet">Moment:</span> {timingText(props.call)}.
+        <span class="quiet">{t().moment}</span> {timingText(props.call, pageLanguage())}.
         <Show when={props.call.reason}>
           {' '}
-          <span class="quiet">Judged:</span> {props.call.reason}.
+          <span class="quiet">{t().judged}</span> {props.call.reason}.
         </Show>
       </p>
       <Show when={canHaveValue()}>
@@ -75,7 +77,7 @@ export function CallDetail(props: { call: Call; readings: readonly Reading[]; ze
         <For each={props.readings.length === 0 ? [undefined] : props.readings}>
           {(one) => (
             <ValueForm
-              label={one ? `Correct ${one.value} mL to` : 'Give it the value (mL)'}
+              label={one ? t().correct(one.value) : t().give}
               value={one?.value ?? ''}
               stands={one !== undefined && (one.outcome === 'taken' || one.settled)}
               onValue={(value) => give(value, one)}
@@ -102,7 +104,7 @@ export function CallDetail(props: { call: Call; readings: readonly Reading[]; ze
             })
           }
         >
-          It is no reading
+          {t().noReading}
         </button>
       </Show>
       <History changes={historyOf(props.call, props.readings)} zeroMs={props.zeroMs} />
@@ -114,7 +116,7 @@ function Choices(props: { values: readonly string[]; onValue: (value: string) =>
   return (
     <Show when={props.values.length > 0}>
       <fieldset class="choices">
-        <legend>It was</legend>
+        <legend>{t().itWas}</legend>
         <div class="row">
           <For each={props.values}>
             {(value) => (

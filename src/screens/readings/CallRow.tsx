@@ -3,6 +3,7 @@ import { durationText } from '../../log/runs.ts';
 import type { Call, Reading } from '../../log/state.ts';
 import { CallDetail } from './CallDetail.tsx';
 import { stateText } from './call-list.ts';
+import { readingsTexts as t } from './texts.ts';
 
 /** One call as a line; opened, it shows everything about it. */
 export function CallRow(props: {
@@ -44,7 +45,7 @@ export function CallRow(props: {
         </span>
         <span class="value">{value() === '' ? '' : `${value()} mL`}</span>
         <span class="words">{words() ? `“${words()}”` : ''}</span>
-        <span class="state">{state()}</span>
+        <span class="state">{t().states[state()]}</span>
       </button>
       <Show when={props.remark}>
         <p class="remark">{props.remark}</p>

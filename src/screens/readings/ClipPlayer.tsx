@@ -1,5 +1,6 @@
 import { createResource, createSignal, onCleanup, Show } from 'solid-js';
 import { useDesk } from '../desk.tsx';
+import { readingsTexts as t } from './texts.ts';
 
 /** The sound of a call. It plays by itself when its row is reached, where the browser allows. */
 export function ClipPlayer(props: { call: string }) {
@@ -25,14 +26,14 @@ export function ClipPlayer(props: { call: string }) {
   );
   return (
     <Show when={!source.loading} fallback={<p class="quiet">…</p>}>
-      <Show when={source()} fallback={<p class="quiet">The sound of this call is not kept on this device.</p>}>
+      <Show when={source()} fallback={<p class="quiet">{t().noSound}</p>}>
         {(from) => (
           <p class="clip">
             {/* biome-ignore lint/a11y/useMediaCaption: what was heard of it stands beside it as text */}
             <audio
               controls
               src={from()}
-              aria-label="Sound of this call"
+              aria-label={t().sound}
               // Refused until the person has touched the page: then the control is there to press.
               onCanPlay={(event) => {
                 if (played) return;
@@ -41,7 +42,7 @@ export function ClipPlayer(props: { call: string }) {
               }}
             />
             <Show when={refused()}>
-              <span class="quiet">Press play to listen.</span>
+              <span class="quiet">{t().pressPlay}</span>
             </Show>
           </p>
         )}

@@ -1,6 +1,7 @@
 import { createSignal, Show } from 'solid-js';
 import { useDesk } from '../desk.tsx';
 import { prefer, preferences } from '../preferences/device.ts';
+import { readingsTexts as t } from './texts.ts';
 
 /** What becomes of the sounds: kept or not, and away with all of them by one control. */
 export function ClipsControl() {
@@ -13,16 +14,12 @@ export function ClipsControl() {
     setAsking(false);
     await desk.store.deleteClips(journal.id);
     await desk.record({ kind: 'clips-deleted' });
-    desk.announce('All sounds of this notebook are deleted');
+    desk.announce(t().soundsDeleted);
   };
   return (
     <section class="clips" aria-labelledby="clips-heading">
-      <h2 id="clips-heading">Sounds</h2>
-      <p>
-        {kept() === 0
-          ? 'No sounds are kept in this notebook.'
-          : `The sounds of ${kept()} calls are kept, on this device only.`}
-      </p>
+      <h2 id="clips-heading">{t().sounds}</h2>
+      <p>{kept() === 0 ? t().noSounds : t().soundsKept(kept())}</p>
       <div class="row">
         <label class="beside">
           <input
@@ -30,26 +27,26 @@ export function ClipsControl() {
             checked={preferences().clips}
             onChange={(event) => prefer({ clips: event.currentTarget.checked })}
           />
-          <span>Keep the sounds of future calls</span>
+          <span>{t().keepSounds}</span>
         </label>
         <Show when={kept() > 0}>
           <Show
             when={asking()}
             fallback={
               <button type="button" onClick={() => setAsking(true)}>
-                Delete all sounds of this notebook…
+                {t().deleteSounds}
               </button>
             }
           >
             <button type="button" class="danger" onClick={() => void remove()}>
-              Delete {kept()} sounds for good
+              {t().deleteForGood(kept())}
             </button>
             <button
               type="button"
               ref={(button) => queueMicrotask(() => button.focus())}
               onClick={() => setAsking(false)}
             >
-              Keep them
+              {t().keepThem}
             </button>
           </Show>
         </Show>

@@ -1,20 +1,20 @@
 import { For, Show } from 'solid-js';
-import type { By } from '../../log/event.ts';
 import { durationText } from '../../log/runs.ts';
 import type { Call, Change, Reading } from '../../log/state.ts';
+import { readingsTexts as t } from './texts.ts';
 
 /** What was done to a call and its readings, in order. */
 export function History(props: { changes: readonly Change[]; zeroMs: number }) {
   return (
     <Show when={props.changes.length > 0}>
       <details class="history">
-        <summary>History ({props.changes.length})</summary>
+        <summary>{t().history(props.changes.length)}</summary>
         <ol>
           <For each={props.changes}>
             {(change) => (
               <li>
-                {durationText(change.atMs - props.zeroMs)} {change.what.replace('-', ' ')}
-                {change.value === null ? '' : ` ${change.value} mL`}, {byNames[change.by]}
+                {durationText(change.atMs - props.zeroMs)} {t().did[change.what]}
+                {change.value === null ? '' : ` ${change.value} mL`}, {t().by[change.by]}
                 {change.reason ? `: ${change.reason}` : ''}
               </li>
             )}
@@ -32,10 +32,3 @@ export function historyOf(call: Call, readings: readonly Reading[]): readonly Ch
     changes.set(change.event + change.what, change);
   return [...changes.values()].sort((a, b) => a.atMs - b.atMs);
 }
-
-const byNames: Readonly<Record<By, string>> = {
-  ear: 'as heard',
-  expectation: 'in the light of later readings',
-  voice: 'by voice',
-  hand: 'by hand',
-};

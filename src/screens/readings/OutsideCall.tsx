@@ -3,6 +3,7 @@ import { givenValue } from '../../bench/act.ts';
 import type { Call, Run } from '../../log/state.ts';
 import { useDesk } from '../desk.tsx';
 import { choicesOf, runForOutside } from './call-list.ts';
+import { readingsTexts as t } from './texts.ts';
 import { ValueForm } from './ValueForm.tsx';
 
 /** A call made while no run was open: it is kept, and can be put into a run after all. */
@@ -22,19 +23,19 @@ export function OutsideCall(props: { call: Call; runs: readonly Run[] }) {
   return (
     <Show when={props.runs.length > 0}>
       <label>
-        It belongs to
+        {t().belongsTo}
         <select ref={(select) => (chosen = select)}>
           <For each={props.runs}>
             {(run) => (
               <option value={run.id} selected={run.id === likely()?.id}>
-                run {run.label}
+                {t().optionRun(run.label)}
               </option>
             )}
           </For>
         </select>
       </label>
       <ValueForm
-        label="with the value (mL)"
+        label={t().withValue}
         value={choicesOf(props.call, undefined)[0] ?? numberIn(props.call)}
         onValue={take}
       />

@@ -14,12 +14,15 @@ import { groupsOf, isOpenDoubt, readingsById } from './call-list.ts';
 import { type Flagged, flaggedCalls, resultOf } from './flagged.ts';
 import { type Held, withHeld } from './held.ts';
 import { moveByArrows } from './move-by-arrows.ts';
+import { RemovedRuns } from './RemovedRuns.tsx';
 import { RunGroup } from './RunGroup.tsx';
 import { causeText } from './SetAside.tsx';
 import { ToLookAt } from './ToLookAt.tsx';
+import { readingsTexts as t } from './texts.ts';
 import { UndoButton } from './UndoButton.tsx';
 import './readings.css';
 
+const PasteIn = lazy(() => import('../share-in/PasteIn.tsx'));
 const RunCurve = lazy(() => import('./RunCurve.tsx'));
 
 /** Every utterance in order, doubts first; the curve beside them follows every correction at once. */
@@ -49,6 +52,8 @@ export function Readings() {
 
   /** The open row, and in which list it is open. */
   const [open, setOpen] = createSignal<{ call: string; list: string } | null>(null);
+  /** Columns that were pasted, to be looked at before they are taken. */
+  const [pasted, setPasted] = createSignal<string | null>(null);
   const [chosenRun, setChosenRun] = createSignal<string | null>(null);
   /** The call that the address names. */
   const wanted = (): string | null => {
@@ -100,11 +105,11 @@ export function Readings() {
   );
   const remarkOf = (call: string): string => {
     const flag = flagged().get(call);
-    return flag ? `Likely cause: ${causeText(flag.cause)}. ${flag.sentence}` : '';
+    return flag ? t().remark(causeText(flag.cause), flag.sentence) : '';
   };
   const placeOf = (call: Call): string => {
     const run = runs().get(call.run ?? '');
-    return run ? `Run ${run.label}` : 'No run';
+    return run ? t().run(run.label) : t().noRun;
   };
 
   const contained = textsOf(containedTexts);
@@ -115,11 +120,11 @@ export function Readings() {
   return (
     <div class="readings">
       <div class="readings-head">
-        <h1>Readings</h1>
+        <h1>{t().heading}</h1>
         <UndoButton />
       </div>
       <Show when={wanted() !== null && !calls().has(wanted() ?? '')}>
-        <p class="problem">This notebook has no call by that address. Here are all that it has.</p>
+        <p class="problem">{t().noSuchCall}</p>
       </Show>
       <div class="readings-columns">
         <div ref={(list) => list.addEventListener('keydown', moveByArrows)}>
@@ -135,8 +140,9 @@ export function Readings() {
             each={groups().map((group) => group.run)}
             fallback={
               <p>
-                No calls yet. Go to the <a href="#/bench">bench</a>, open the microphone and say “start run one”; every
-                sound you make there is kept here with its moment.
+                {t().noCalls[0]}
+                <a href="#/bench">{t().noCalls[1]}</a>
+                {t().noCalls[2]}
               </p>
             }
           >
@@ -144,6 +150,7 @@ export function Readings() {
               <Contained what={runName(run)} {...deletable(run)}>
                 <RunGroup
                   run={runs().get(run ?? '') ?? null}
+                  runs={state().runs}
                   calls={groups().find((group) => group.run === run)?.calls ?? []}
                   // The latest run is open at first, and the one a link points into.
                   open={run === state().runs.at(-1)?.id || calls().get(open()?.call ?? '')?.run === run}
@@ -153,12 +160,18 @@ export function Readings() {
               </Contained>
             )}
           </For>
+          <RemovedRuns runs={state().removedRuns} />
+          <Show when={desk.practice() === null}>
+            <Suspense>
+              <PasteIn text={pasted()} onText={setPasted} intoOpen />
+            </Suspense>
+          </Show>
           <ClipsControl />
         </div>
         <Show when={shownRun()}>
           {(run) => (
-            <aside class="curve" aria-label={`Curve of run ${run().label}`}>
-              <Suspense fallback={<p class="quiet">One moment.</p>}>
+            <aside class="curve" aria-label={t().curveOf(run().label)}>
+              <Suspense fallback={<p class="quiet">{t().oneMoment}</p>}>
                 <Contained what={contained().plot(runName(run().id))}>
                   <RunCurve
                     run={run()}

@@ -11,6 +11,7 @@ import type { Held } from './held.ts';
 import { RunDoubt, RunRate } from './RunRate.tsx';
 import { watchTheme } from './resolved-colour.ts';
 import { dataOf, heightOf, optionsOf, pointsOf } from './run-plot.ts';
+import { readingsTexts as t } from './texts.ts';
 
 /**
  * Volume against time of one run as its readings stand now. Readings in doubt are open circles, those struck or set
@@ -64,14 +65,9 @@ export function RunCurve(props: {
   return (
     <>
       <div class="curve-now">
-        <h2>Run {props.run.label}</h2>
+        <h2>{t().run(props.run.label)}</h2>
         <RunRate result={props.result} />
-        <div
-          class="plot"
-          ref={frame}
-          role="img"
-          aria-label={`Volume against time of run ${props.run.label}; the readings are in the list beside it.`}
-        />
+        <div class="plot" ref={frame} role="img" aria-label={t().curve(props.run.label)} />
       </div>
       <RunDoubt result={props.result} />
     </>

@@ -1,9 +1,10 @@
 import { Match, Show, Switch } from 'solid-js';
 import type { RunAnalysis } from '../../analysis/analyse-run.ts';
-import type { EstimatorName, Refused } from '../../analysis/run-data.ts';
+import type { Refused } from '../../analysis/run-data.ts';
 import { flagsSentence } from '../../results/sentences.ts';
 import { figure } from '../rates/figures.ts';
 import { hrefOf } from '../route.ts';
+import { readingsTexts as t } from './texts.ts';
 
 /** The rate that Rates uses, and what was left out. */
 export function RunRate(props: { result: RunAnalysis | Refused | null }) {
@@ -13,18 +14,17 @@ export function RunRate(props: { result: RunAnalysis | Refused | null }) {
   const readings = (): string => {
     const all = done()?.run.readings ?? [];
     const aside = all.filter(({ setAside }) => setAside !== undefined).length;
-    const counted = `${all.length - aside} ${all.length - aside === 1 ? 'reading' : 'readings'}`;
-    return aside === 0 ? counted : `${counted}, ${aside} set aside`;
+    return t().counted(all.length - aside, aside);
   };
   return (
     <p class="rate-now" aria-live="polite">
-      <Switch fallback={props.result ? 'No rate can be had from this run.' : 'One moment.'}>
+      <Switch fallback={props.result ? t().noRate : t().oneMoment}>
         <Match when={used()}>
           {(rate) => (
             <>
               <strong>{figure(rate().rateM3PerS, rate().u, 1e6)} mL/s</strong>{' '}
               <span class="quiet">
-                {estimators[rate().estimator]}, {readings()}
+                {t().estimators[rate().estimator]}, {readings()}
               </span>
             </>
           )}
@@ -42,15 +42,9 @@ export function RunDoubt(props: { result: RunAnalysis | Refused | null }) {
     <Show when={flagged()}>
       {(result) => (
         <p class="rate-doubt">
-          {flagsSentence(result())} <a href={hrefOf('rates')}>See Rates</a>
+          {flagsSentence(result())} <a href={hrefOf('rates')}>{t().seeRates}</a>
         </p>
       )}
     </Show>
   );
 }
-
-const estimators: Readonly<Record<EstimatorName, string>> = {
-  line: 'straight line',
-  quadratic: 'slope at the start of a bent curve',
-  firstOrder: 'start of a first-order curve',
-};

@@ -3,6 +3,7 @@ import type { Reading } from '../../log/state.ts';
 import { useDesk } from '../desk.tsx';
 import { textsOf } from '../texts.ts';
 import { causeTexts } from './cause-texts.ts';
+import { readingsTexts as t } from './texts.ts';
 
 const causes = textsOf(causeTexts);
 
@@ -25,7 +26,7 @@ export function SetAside(props: { reading: Reading }) {
       }}
     >
       <label>
-        Set aside because of
+        {t().because}
         <select ref={cause}>
           <option value="own-judgement">{causes()['own-judgement']}</option>
           <option value="misheard">{causes().misheard}</option>
@@ -38,10 +39,10 @@ export function SetAside(props: { reading: Reading }) {
         </select>
       </label>
       <label>
-        In words
+        {t().inWords}
         <input ref={why} type="text" maxlength="500" autocomplete="off" />
       </label>
-      <button type="submit">Set aside</button>
+      <button type="submit">{t().setAside}</button>
     </form>
   );
 }

@@ -1,4 +1,5 @@
 import { For, type JSX, Show } from 'solid-js';
+import { readingsTexts as t } from './texts.ts';
 
 /** What waits for a person: calls in doubt, and readings that the rest of their run speaks against. */
 export function ToLookAt(props: {
@@ -9,8 +10,8 @@ export function ToLookAt(props: {
   row: (call: string) => JSX.Element;
 }) {
   const heading = (): string => {
-    if (props.calls.length > 0) return `To look at: ${props.calls.length}`;
-    return props.known ? 'Nothing is in doubt' : 'One moment.';
+    if (props.calls.length > 0) return t().toLookAt(props.calls.length);
+    return props.known ? t().nothingInDoubt : t().oneMoment;
   };
   return (
     <section aria-labelledby="doubts-heading" class="doubts">
@@ -19,7 +20,7 @@ export function ToLookAt(props: {
       </h2>
       <Show when={props.failed}>{(sentence) => <p class="problem">{sentence()}</p>}</Show>
       <Show when={props.calls.length > 0}>
-        <p class="quiet key-hint">Arrow keys go from one to the next; Enter opens one and plays its sound.</p>
+        <p class="quiet key-hint">{t().arrows}</p>
         <ul class="calls">
           <For each={props.calls}>{(id) => props.row(id)}</For>
         </ul>

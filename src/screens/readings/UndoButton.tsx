@@ -1,13 +1,15 @@
 import { createEffect, createMemo, createSignal, on, Show } from 'solid-js';
 import { latestUndo } from '../../bench/undo.ts';
 import { useDesk } from '../desk.tsx';
+import { pageLanguage } from '../texts.ts';
+import { readingsTexts as t } from './texts.ts';
 
 /** Takes the latest act back and says which; asks first where more hangs on it. What was undone stays in the log. */
 export function UndoButton() {
   const desk = useDesk();
   const latest = createMemo(() => {
     const state = desk.state();
-    return state && latestUndo(state);
+    return state && latestUndo(state, pageLanguage());
   });
   const [asking, setAsking] = createSignal(false);
   createEffect(
@@ -25,7 +27,7 @@ export function UndoButton() {
       return;
     }
     const stored = await desk.record(...found.events.map((event) => ({ kind: 'undone', event }) as const));
-    if (stored) desk.announce(`Taken back: ${found.sentence}`);
+    if (stored) desk.announce(t().takenBack(found.sentence));
   };
   return (
     <Show when={latest()}>
@@ -34,21 +36,21 @@ export function UndoButton() {
           when={asking()}
           fallback={
             <button type="button" class="undo" onClick={() => void undo()}>
-              Take back {found().sentence}
+              {t().takeBack(found().sentence)}
             </button>
           }
         >
-          <fieldset class="row asking" aria-label={`Take back ${found().sentence}?`}>
-            <p>Take back {found().sentence}?</p>
+          <fieldset class="row asking" aria-label={t().takeBackQuestion(found().sentence)}>
+            <p>{t().takeBackQuestion(found().sentence)}</p>
             <button type="button" class="danger" onClick={() => void undo()}>
-              Yes, take it back
+              {t().yes}
             </button>
             <button
               type="button"
               onClick={() => setAsking(false)}
               ref={(button) => queueMicrotask(() => button.focus())}
             >
-              Leave it
+              {t().leaveIt}
             </button>
           </fieldset>
         </Show>

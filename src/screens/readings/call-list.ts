@@ -1,4 +1,6 @@
+import type { PageLanguage } from '../../language/page-language.ts';
 import type { Call, NotebookState, Reading, Run } from '../../log/state.ts';
+import { type CallState, texts } from './catalogue.ts';
 
 /** Calls of one run, or of no run, by time. Ids only: a row looks its call up, so that rows survive changes. */
 export interface CallGroup {
@@ -34,24 +36,13 @@ export function choicesOf(call: Call, reading: Reading | undefined): readonly st
 }
 
 /** How the moment was obtained, and how well: one line. */
-export function timingText(call: Pick<Call, 'timing' | 'uOnsetMs'>): string {
-  const u = `give or take ${(call.uOnsetMs / 1000).toFixed(2)} s`;
-  switch (call.timing) {
-    case 'sound':
-      return `from the beginning of the sound, ${u}`;
-    case 'words':
-      return `from the first words less the usual delay, ${u}`;
-    case 'key':
-      return `from a key or tap, ${u}`;
-    case 'hand':
-      return `typed in by hand, ${u}`;
-    case 'file':
-      return `from a file, ${u}`;
-  }
+export function timingText(call: Pick<Call, 'timing' | 'uOnsetMs'>, language: PageLanguage = 'en'): string {
+  const u = (call.uOnsetMs / 1000).toFixed(2);
+  return texts[language].timing[call.timing](language === 'de' ? u.replace('.', ',') : u);
 }
 
-/** State of a call in one word, for the row. */
-export function stateText(call: Call, reading: Reading | undefined): string {
+/** State of a call, for the row. */
+export function stateText(call: Call, reading: Reading | undefined): CallState {
   if (reading?.struck) return 'struck';
   if (reading?.setAside) return 'set aside';
   if (reading && reading.outcome === 'doubtful' && !reading.settled) return 'in doubt';
@@ -59,6 +50,8 @@ export function stateText(call: Call, reading: Reading | undefined): string {
   if (call.outcome === 'waiting') return 'not judged';
   if (call.outcome === 'command') return 'command';
   if (call.outcome === 'not-a-reading') return 'no reading';
+  if (reading?.timing === 'hand') return 'typed';
+  if (reading?.timing === 'file') return 'from a file';
   return reading?.marked ? 'mark' : '';
 }
 

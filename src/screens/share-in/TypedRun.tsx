@@ -1,5 +1,6 @@
 import { createSignal, For, Index, onMount, Show } from 'solid-js';
-import { enteredEvents, pastedReadings } from '../../files/pasted-readings.ts';
+import { enteredEvents } from '../../files/pasted-readings.ts';
+import { typedFigure } from '../../files/typed-figure.ts';
 import type { EnteredReading } from '../../log/event.ts';
 import { distinctLabel, nextRunLabel } from '../../log/runs.ts';
 import { useDesk } from '../desk.tsx';
@@ -9,13 +10,6 @@ import { texts } from './texts.ts';
 
 /** How well a time that was read from a stopwatch and written down is known, s (a judgement, no source). */
 const usualTimeS = '0.5';
-
-/** One typed cell: a time such as 65.5, 65,5 or 1:05.5 in seconds, or a volume; null for anything else. */
-export function typedFigure(text: string): string | null {
-  const read = pastedReadings(`time_s;volume_mL\n0;0\n${text.trim().replace(/;/g, '')};1`, 'en');
-  const time = read.ok ? read.runs[0]?.readings[1]?.time : undefined;
-  return text.trim() === '' ? null : (time ?? null);
-}
 
 /**
  * A table for a run on paper, filled by keys alone: Enter goes to the next cell, and after the last volume to a new row.
