@@ -12,7 +12,6 @@ import { gridMoved, gridOf, type MarkGrid, spanReached } from './marks.ts';
 import { impossibleReading, unlikelyReading } from './plausible.ts';
 import type { Preferences } from './preferences.ts';
 import type { Understanding } from './understanding.ts';
-import { latestUndo } from './undo.ts';
 
 /**
  * The data's way: a sound becomes a durable call; its words are recorded and judged; what they mean is recorded with
@@ -587,6 +586,7 @@ export function makeSession(parts: SessionParts): Session {
     },
     undo() {
       return queue(async () => {
+        const { latestUndo } = await import('./undo.ts');
         const undo = latestUndo(parts.state());
         if (undo === null) {
           answer({ tone: 'trouble', text: 'There is nothing to take back' }, '');

@@ -12,7 +12,6 @@ import './bench.css';
 import { BetweenRuns } from './BetweenRuns.tsx';
 import { benchSession } from './bench-session.ts';
 import { Cylinder } from './Cylinder.tsx';
-import { Figures } from './Figures.tsx';
 import { Hearing } from './Hearing.tsx';
 import { type KeyContext, noKeys, pressKey } from './keys.ts';
 import { LastHeard } from './LastHeard.tsx';
@@ -23,6 +22,8 @@ const RehearsalPanel = lazy(() => import('../rehearsal/RehearsalPanel.tsx'));
 const LookOnly = lazy(() => import('../practice/LookOnly.tsx'));
 const Watching = lazy(() => import('../practice/Watching.tsx'));
 const ClockDoubts = lazy(async () => ({ default: (await import('../clock/ClockDoubts.tsx')).ClockDoubts }));
+const figures = () => import('./Figures.tsx');
+const Figures = lazy(figures);
 const ByHand = lazy(() => import('./ByHand.tsx'));
 
 /** The bench: seen from two metres with one eye, worked without touching. In the example there is only the look of it. */
@@ -110,7 +111,11 @@ function WorkingBench() {
     if (outcome.said) bench.session.tell({ tone: 'unresolved', text: outcome.said });
     if (outcome.undo) void bench.session.undo();
   };
-  onMount(() => addEventListener('keydown', onKey));
+  onMount(() => {
+    addEventListener('keydown', onKey);
+    // There long before the first run is started.
+    void figures().catch(() => {});
+  });
   onCleanup(() => removeEventListener('keydown', onKey));
 
   return (
@@ -148,7 +153,11 @@ function WorkingBench() {
             </Show>
           }
         >
-          {(open) => <Figures run={open()} nowMs={now()} nextMark={nextMark()} live={live()} />}
+          {(open) => (
+            <Suspense>
+              <Figures run={open()} nowMs={now()} nextMark={nextMark()} live={live()} />
+            </Suspense>
+          )}
         </Show>
         <Show when={keys().digits || keys().typing !== 'reading'}>
           <p class="typed" role="status">

@@ -84,3 +84,5 @@ export function Figures(props: {
     </dl>
   );
 }
+
+export default Figures;

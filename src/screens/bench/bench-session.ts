@@ -1,7 +1,6 @@
 import { type Accessor, createEffect, createRoot, createSignal, getOwner, runWithOwner } from 'solid-js';
 import { type Cue, cueTones, makeCues } from '../../answering/cues.ts';
 import { makeSession, type Session, type SessionView } from '../../bench/session.ts';
-import { clipType, encodeClip } from '../../hearing/clip.ts';
 import type { Listening, ListeningState } from '../../hearing/listening.ts';
 import type { TroubleSentence } from '../../hearing/trouble.ts';
 import type { Journal } from '../../log/journal.ts';
@@ -9,7 +8,7 @@ import type { Desk } from '../desk.tsx';
 import { loadGerman } from '../german.ts';
 import { preferences } from '../preferences/device.ts';
 import { textsOf } from '../texts.ts';
-import { inUse } from '../voice/known-voice.ts';
+import { inUse } from '../voice/in-use.ts';
 import type { Ears } from './ears.ts';
 import { type Hearing, hearingOf } from './hearing-state.ts';
 import { texts } from './texts.ts';
@@ -84,6 +83,7 @@ function makeBench(desk: Desk, journal: Journal): BenchSession {
     timeOf: journal.timeOf,
     now: journal.now,
     keepClip: async (call, { samples, sampleRate }) => {
+      const { clipType, encodeClip } = await import('../../hearing/clip.ts');
       const clip = new Blob([encodeClip(samples, sampleRate)], { type: clipType });
       await desk.store.putClip(journal.id, call, clip).catch((error) => {
         // Room for figures may be left where there is none for sounds; while both fail, one sentence is enough.

@@ -1,5 +1,5 @@
 import type { ListeningState } from '../../hearing/listening.ts';
-import type { VoiceInUse } from '../voice/known-voice.ts';
+import type { VoiceInUse } from '../voice/in-use.ts';
 import { type BenchTexts, texts } from './texts.ts';
 
 /** What the bench says about hearing; it never claims more than is so. */

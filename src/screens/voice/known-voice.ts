@@ -9,19 +9,13 @@ import {
   loadOthers,
   loadVoice,
 } from '../../hearing/voice-store.ts';
-
-/** What the ear at work knows of the voice: nothing; it hears with it; it was learnt with weights now gone. */
-export type VoiceInUse =
-  | { readonly kind: 'none' }
-  | { readonly kind: 'outdated' }
-  | { readonly kind: 'used' /** '' where they did not say. */; readonly name: string };
+import { setInUse } from './in-use.ts';
 
 /** The voices of this device, one value for all screens, and the ears that hear with that of the caller. */
 const device = createRoot(() => {
   const [voice, setVoice] = createSignal<KeptVoice | null>(null);
   const [others, setOthers] = createSignal<readonly KeptVoice[]>([]);
   const [turn, setTurn] = createSignal(0);
-  const [inUse, setInUse] = createSignal<VoiceInUse>({ kind: 'none' });
   const ears = new Set<() => Promise<void>>();
 
   const loaded = Promise.all([loadVoice(), loadOthers()])
@@ -98,11 +92,11 @@ const device = createRoot(() => {
     };
   };
 
-  return { voice, others, turn, inUse, loaded, keep, callAs, forget, earWithVoice };
+  return { voice, others, turn, loaded, keep, callAs, forget, earWithVoice };
 });
 
 /**
  * `others`: voices of other people who call on this device. `callAs(index of others)`: that person calls from now on;
  * null: somebody new. `turn` changes with it, so that nobody's calls are learnt for somebody else.
  */
-export const { voice, others, turn, inUse, loaded, keep, callAs, forget, earWithVoice } = device;
+export const { voice, others, turn, loaded, keep, callAs, forget, earWithVoice } = device;
