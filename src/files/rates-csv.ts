@@ -173,7 +173,8 @@ function cellOf(table: Table, row: number, column: number | undefined): string {
   return column === undefined ? '' : oneLine(table.rows[row]![column] ?? '');
 }
 
-function numberAt(table: Table, row: number, column: number | undefined, name: string): number {
+/** @param most what is larger is not a measurement */
+function numberAt(table: Table, row: number, column: number | undefined, name: string, most = 1e12): number {
   const cell = cellOf(table, row, column);
   const value = csvNumber(cell, table.decimal);
   if (value === null)
@@ -182,6 +183,7 @@ function numberAt(table: Table, row: number, column: number | undefined, name: s
         ? `Line ${table.lines[row]} has no ${name}.`
         : `Line ${table.lines[row]}: "${cell.slice(0, 40)}" is not a number (${name}).`,
     );
+  if (!(Math.abs(value) <= most)) throw new BadCell(`Line ${table.lines[row]}: ${name} is too large to be true.`);
   return value;
 }
 
@@ -189,7 +191,7 @@ function numberAt(table: Table, row: number, column: number | undefined, name: s
 const [leastU, mostU] = [1e-12, 1e12];
 
 function uncertaintyAt(table: Table, row: number, column: number | undefined, name: string): number {
-  const u = numberAt(table, row, column, name);
+  const u = numberAt(table, row, column, name, Number.POSITIVE_INFINITY);
   if (u < 0) throw new BadCell(`Line ${table.lines[row]}: a standard uncertainty cannot be negative (${name}).`);
   if (u !== 0 && !(u >= leastU && u <= mostU))
     throw new BadCell(
@@ -213,7 +215,6 @@ function ofRun(
   for (const row of rows) {
     if (cellOf(table, row, column) === '') continue;
     const value = numberAt(table, row, column, name);
-    if (!(Math.abs(value) <= 1e12)) throw new BadCell(`Line ${table.lines[row]}: ${name} is too large to be true.`);
     const slip = kind && implausible(kind, value);
     if (slip) throw new BadCell(`Line ${table.lines[row]}, ${name}: ${slip}`);
     if (found !== null && value !== found)

@@ -24,6 +24,7 @@ const tables: readonly { name: string; what: string }[] = [
   { name: 'engines', what: 'the main job in Firefox and WebKitGTK, where they are installed' },
   { name: 'faults', what: 'spoken runs while parts fail at random moments (`--runs=N`)' },
   { name: 'crash', what: 'kill and reopen: acknowledged events that were lost' },
+  { name: 'kills', what: 'kills in imports, deletions and second copies (`--kills=N`)' },
 ];
 
 const flags = process.argv.slice(2).filter((argument) => argument.startsWith('--'));

@@ -32,7 +32,7 @@ const noteTones = `(() => {
 
 /**
  * A device that can be full: every write then ends as browsers end it, with an abort of the transaction whose error is
- * QuotaExceededError. (A quota set through the driver lets small writes pass.)
+ * QuotaExceededError.
  */
 const fillableDevice = `(() => {
   window.deviceFull = false;
@@ -140,6 +140,49 @@ test('storage full in the middle of a run: said, never cued as taken, saved as a
   await expect.poll(() => page.getByText('The device has no room left.').count()).toBe(0);
   expect(valuesOf(await notebookOnDisk(page))).toEqual(['0', '2', '4']);
 });
+
+test('a quota that the browser itself enforces: shown to refuse a write, said, and nothing acknowledged is lost', async () => {
+  const { page, context } = await start();
+  await runWithTwoMarks(page);
+  const session = await context.newCDPSession(page);
+  const { origin } = new URL(inject('address'));
+  await session.send('Storage.overrideQuotaForOrigin', { origin, quotaSize: 1 });
+  /** A small write into a database of its own: what the browser makes of it. */
+  const probe = (): Promise<string> =>
+    page.evaluate(
+      () =>
+        new Promise<string>((resolve) => {
+          const opening = indexedDB.open('probe', 1);
+          opening.onupgradeneeded = () => opening.result.createObjectStore('all');
+          opening.onerror = () => resolve(String(opening.error?.name));
+          opening.onsuccess = () => {
+            const transaction = opening.result.transaction('all', 'readwrite');
+            transaction.objectStore('all').put('x'.repeat(100), Math.random());
+            const end = (said: string): void => {
+              opening.result.close();
+              resolve(said);
+            };
+            transaction.oncomplete = () => end('written');
+            transaction.onabort = () => end(String(transaction.error?.name));
+          };
+        }),
+    );
+  // The browser goes by what it knew of the free space for half a minute.
+  await expect.poll(probe, { timeout: 90_000, interval: 1000 }).toBe('QuotaExceededError');
+  await page.evaluate(() => window.tones.splice(0));
+  await mark(page, 4);
+  await lastHeard(page)
+    .getByText(/4 mL at .*; not stored, in this page only/)
+    .waitFor();
+  await page.getByText('The device has no room left.').waitFor();
+  expect(await page.evaluate(() => window.tones)).not.toContain(takenHz);
+  expect(valuesOf(await savedAsFile(page))).toEqual(['0', '2', '4']);
+  await session.send('Storage.overrideQuotaForOrigin', { origin });
+  await expect.poll(probe, { timeout: 60_000, interval: 1000 }).toBe('written');
+  await page.getByRole('button', { name: 'Try to store it again' }).click();
+  await expect.poll(() => page.getByText('The device has no room left.').count()).toBe(0);
+  expect(valuesOf(await notebookOnDisk(page))).toEqual(['0', '2', '4']);
+}, 200_000);
 
 test('no room for a sound but for figures: the reading is taken, and that its sound is not kept is said', async () => {
   const sound = await speechFile(callsEvery(2), { tailS: 60 });

@@ -69,3 +69,13 @@ test('an uncertainty without its concentration, a negative one, or one given twi
   const twice = ratesTable('time_s,volume_mL,conc_X_M,u_conc_X_M,u_conc_X_M\n0,1,1,0.1,0.1\n1,2,1,0.1,0.1');
   expect(twice.ok ? '' : twice.sentence).toMatch(/comes twice/);
 });
+
+test.each(['1,1e300,14', '1,10,1e300', '1,-1e200,14'])(
+  'a reading that no clock or cylinder gives is refused by its line: %s',
+  (row) => {
+    expect(ratesTable(`run,time_s,volume_mL\n1,0,12\n${row}\n1,20,16`)).toMatchObject({
+      ok: false,
+      sentence: expect.stringMatching(/^Line 3: .* is too large to be true\.$/),
+    });
+  },
+);
