@@ -65,7 +65,7 @@ export interface Act {
 
 export type HandedOver = Extract<
   Meaning,
-  { kind: 'poured' | 'step' | 'reply' | 'correction' | 'settle' | 'disregard' | 'reading' }
+  { kind: 'poured' | 'step' | 'reply' | 'ask' | 'correction' | 'settle' | 'disregard' | 'reading' }
 >;
 
 /** Makes an id for a run; injected in tests. */
@@ -136,6 +136,7 @@ export function act(verdict: Verdict, moment: Moment, state: NotebookState, newI
     case 'poured':
     case 'step':
     case 'reply':
+    case 'ask':
       return { ...command(verdict, [], ''), handOver: meaning };
     case 'note':
       return command(verdict, [{ kind: 'note', text: meaning.text, ...timed(moment) }], `Noted: “${meaning.text}”`);
@@ -151,6 +152,7 @@ function handedOver(meaning: Meaning, state: NotebookState): HandedOver | null {
     case 'poured':
     case 'step':
     case 'reply':
+    case 'ask':
       return meaning;
     case 'correction':
     case 'settle':

@@ -14,6 +14,7 @@ import { pourSentencesFor } from '../planning/pour-sentences.ts';
 import type { Act, Moment, Reply } from './act.ts';
 import { leadAfter, stepTo } from './day.ts';
 import { dayLanguage, dayTexts } from './day-texts.ts';
+import { figuresAloud } from './figures-aloud.ts';
 import type { Preferences } from './preferences.ts';
 import { latestPrepared, type Prepared } from './prepared.ts';
 import type { Decision, Decisions } from './session.ts';
@@ -37,6 +38,11 @@ export const runSheetDecisions: Decisions = {
         const answer = answerPour(state, meaning.yes, momentOf(moment), sentences);
         return answer && decisionOf(answer, language);
       }
+      case 'ask':
+        return {
+          events: [],
+          reply: { tone: 'told', asked: true, ...figuresAloud(state, meaning.what, moment.timeMs, language) },
+        };
       case 'disregard':
         return takeBack(state, language);
       case 'reading':

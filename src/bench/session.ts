@@ -270,7 +270,12 @@ export function makeSession(parts: SessionParts): Session {
       if (moment.call !== null) event.call = moment.call;
       return { events: [event], reply: { tone: 'told', text: `Poured ${value} mL of ${reagent}` } };
     }
-    const text = handOver.kind === 'step' ? 'There is no run sheet to read' : 'Nothing was asked';
+    const text =
+      handOver.kind === 'step'
+        ? 'There is no run sheet to read'
+        : handOver.kind === 'ask'
+          ? 'There are no figures of this run yet'
+          : 'Nothing was asked';
     return { events: [], reply: { tone: 'trouble', text } };
   }
 

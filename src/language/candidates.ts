@@ -14,9 +14,25 @@ export function candidates(text: string, words: Words): Candidate[] {
   const normal = normalise(text);
   const tokens = cut(tokenise(normal), words);
   if (tokens.length === 0 || tokens.length > 60) return [];
-  const found = [...commandCandidates(text, tokens, words), ...readings(tokens, words)];
+  const bare = withoutNow(tokens, words);
+  const single = bare ? readings(bare, words).filter((one) => one.kind === 'reading' && one.values.length === 1) : [];
+  const found = single.length > 0 ? single : [...commandCandidates(text, tokens, words), ...readings(tokens, words)];
   const top = Math.max(0, ...found.map((candidate) => candidate.weight));
   return found.filter(({ weight }) => weight > top * 0.001).sort((a, b) => b.weight - a.weight);
+}
+
+/** "that is forty one now": the tokens of the number; null where nothing of the kind is said after it. */
+function withoutNow(tokens: readonly Token[], words: Words): readonly Token[] | null {
+  const texts = tokens.map(({ text }) => text);
+  const starts = (phrase: string): boolean => phrase.split(' ').every((part, k) => texts[k] === part);
+  const ends = (phrase: string): boolean =>
+    phrase.split(' ').every((part, k, all) => texts[texts.length - all.length + k] === part);
+  const after = words.withReading.after.find(ends);
+  if (after === undefined) return null;
+  const before = words.withReading.before.find(starts);
+  const from = before === undefined ? 0 : before.split(' ').length;
+  const to = tokens.length - after.split(' ').length;
+  return to > from ? tokens.slice(from, to) : null;
 }
 
 /** The classes of the table of spoken cases: one value, ambiguous, several values, command, incomplete, no reading. */

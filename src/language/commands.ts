@@ -1,47 +1,27 @@
-import type { HappeningKind, Meaning } from '../log/meaning.ts';
-import { type Candidate, oneNumber } from './numbers.ts';
+import type { Meaning } from '../log/meaning.ts';
+import { type Candidate, oneNumber, readings } from './numbers.ts';
 import type { Reason } from './reasons.ts';
+import { type CommandName, commandNames, commandRow, type NumberCommand } from './spoken-commands.ts';
 import type { Token } from './tokens.ts';
-import type { CommandName, Words } from './words.ts';
+import type { Words } from './words.ts';
 
-/** Commands that are a word alone. */
-const bare: Partial<Record<CommandName, Meaning>> = {
-  mark: { kind: 'mark' },
-  disregard: { kind: 'disregard' },
-  'say-again': { kind: 'say-again' },
-  'stand-by': { kind: 'stand-by' },
-  'go-ahead': { kind: 'go-ahead' },
-  'end-run': { kind: 'end-run' },
-  ...happening('swirling'),
-  ...happening('swirl-stopped'),
-  ...happening('leak'),
-  ...happening('spill'),
-  'next-step': { kind: 'step', which: 'next' },
-  'previous-step': { kind: 'step', which: 'previous' },
-  'read-step': { kind: 'step', which: 'read' },
-  yes: { kind: 'reply', yes: true },
-  no: { kind: 'reply', yes: false },
-};
-
-const bareKeys = new Set(Object.values(bare).map((meaning) => JSON.stringify(meaning)));
+const bareKeys = new Set(
+  commandNames.flatMap((name) => {
+    const row = commandRow(name);
+    return row.takes === 'nothing' ? [JSON.stringify(row.means)] : [];
+  }),
+);
 /** How many different things a word alone can mean. */
 export const bareCommands = bareKeys.size;
 /** A command that is a word alone: it can sound like a number. */
 export const isBare = (meaning: Meaning): boolean => bareKeys.has(JSON.stringify(meaning));
 
-function happening(what: HappeningKind): Partial<Record<CommandName, Meaning>> {
-  return { [what]: { kind: 'happening', what } };
+/** What a number said after the words is; "no 25" corrects. */
+function numberCommand(name: CommandName): NumberCommand | null {
+  const row = commandRow(name);
+  if (row.takes === 'number') return row.means;
+  return name === 'no' ? 'correction' : null;
 }
-
-/** Commands followed by a number. "no 25" corrects, as "correction 25" does, but must be asked for. */
-const withNumber: Partial<Record<CommandName, 'correction' | 'settle' | 'baseline' | 'temperature' | 'pressure'>> = {
-  correction: 'correction',
-  'that-was': 'settle',
-  baseline: 'baseline',
-  temperature: 'temperature',
-  pressure: 'pressure',
-  no: 'correction',
-};
 
 type Entry = { name: CommandName; parts: readonly string[]; misheard: boolean };
 const entriesOf = new WeakMap<Words, readonly Entry[]>();
@@ -50,7 +30,7 @@ const entriesOf = new WeakMap<Words, readonly Entry[]>();
 function entries(words: Words): readonly Entry[] {
   const known = entriesOf.get(words);
   if (known) return known;
-  const all = (Object.keys(words.commands) as CommandName[]).flatMap((name) => {
+  const all = commandNames.flatMap((name) => {
     const { said, misheard } = words.commands[name];
     return [
       ...said.map((phrase) => ({ name, parts: phrase.split(' '), misheard: false })),
@@ -62,6 +42,19 @@ function entries(words: Words): readonly Entry[] {
   return all;
 }
 
+/** What engines write instead of a command counts for so much of it (reasoned). */
+const misheardWeight = 0.8;
+
+/**
+ * One word that is another word ("leek", "spell", "shop"), not a form of the command's own ("leaks", "notes", "goahead").
+ * Two words in a row ("and run", "this regard") are nothing that anybody would say.
+ */
+function onlySoundsAlike(parts: readonly string[], said: readonly string[]): boolean {
+  const [word = ''] = parts;
+  const own = said.map((phrase) => phrase.replaceAll(' ', ''));
+  return parts.length === 1 && !own.some((one) => word.startsWith(one) || one.startsWith(word));
+}
+
 /** Commands that the whole of an utterance can be. */
 export function commandCandidates(text: string, all: readonly Token[], words: Words): Candidate[] {
   const tokens = withoutFillers(all, words);
@@ -71,7 +64,9 @@ export function commandCandidates(text: string, all: readonly Token[], words: Wo
     if (seen.has(name) || !parts.every((part, k) => tokens[k]?.text === part)) continue;
     const rest = withoutCommas(tokens.slice(parts.length));
     const reasons: Reason[] = misheard ? ['misheard-command'] : [];
-    const weight = misheard ? 0.8 : 1;
+    if (misheard && rest.length === 0 && onlySoundsAlike(parts, words.commands[name].said))
+      reasons.push('sounds-alike');
+    const weight = misheard ? misheardWeight : 1;
     // "no 25" corrects, "negative 5" is a number.
     if (name === 'no' && rest.length > 0 && !words.repair.includes(parts.join(' '))) continue;
     const found = complete(name, rest, text, words, weight, reasons);
@@ -91,21 +86,22 @@ function complete(
   weight: number,
   reasons: readonly Reason[],
 ): Candidate[] {
-  const alone = bare[name];
-  if (alone && rest.length === 0) return [{ kind: 'command', meaning: alone, weight, ask: false, reasons }];
-  const kind = withNumber[name];
+  const row = commandRow(name);
+  if (row.takes === 'nothing' && rest.length === 0)
+    return [{ kind: 'command', meaning: row.means, weight, ask: false, reasons }];
+  const kind = numberCommand(name);
   if (kind) {
     if (rest.length === 0)
       return kind === 'settle' || name === 'no' ? [] : [{ kind: 'incomplete', wants: 'number', said: null, weight }];
     return oneNumber(rest, words).map((found) => ({
       kind: 'command',
       meaning: { kind, value: found.value },
-      weight: weight * found.weight * (name === 'no' ? 0.7 : 1),
-      ask: found.ask || name === 'no',
+      weight: weight * found.weight,
+      ask: found.ask,
       reasons: [...reasons, ...found.reasons],
     }));
   }
-  if (name === 'start-run') {
+  if (row.takes === 'run') {
     if (rest.length === 0) return [{ kind: 'incomplete', wants: 'run', said: null, weight }];
     return oneNumber(rest, words).map((found) => ({
       kind: 'command',
@@ -115,7 +111,7 @@ function complete(
       reasons: [...reasons, ...found.reasons],
     }));
   }
-  if (name === 'note' && rest.length > 0) {
+  if (row.takes === 'text' && rest.length > 0) {
     // As heard, with its own capitals: what follows the first word of the text.
     const said = text
       .trim()
@@ -123,7 +119,7 @@ function complete(
       .slice(0, 2000);
     return said ? [{ kind: 'command', meaning: { kind: 'note', text: said }, weight, ask: false, reasons }] : [];
   }
-  if (name === 'poured') return poured(rest, words, weight, reasons);
+  if (row.takes === 'pour') return poured(rest, words, weight, reasons);
   return [];
 }
 
@@ -151,7 +147,7 @@ function poured(rest: readonly Token[], words: Words, weight: number, reasons: r
   return [];
 }
 
-/** "25 disregard": said and taken back in one breath. */
+/** "25 disregard": said and taken back in one breath; of "25 27 disregard", 25 stays. */
 function withdrawal(tokens: readonly Token[], words: Words): Candidate | null {
   for (const { name, parts, misheard } of entries(words)) {
     if (name !== 'disregard' || misheard || tokens.length <= parts.length) continue;
@@ -159,6 +155,9 @@ function withdrawal(tokens: readonly Token[], words: Words): Candidate | null {
     if (!parts.every((part, k) => tokens[start + k]?.text === part)) continue;
     const comma = /^[,.;]$/.test(tokens[start - 1]?.text ?? '');
     const before = tokens.slice(0, comma ? start - 1 : start);
+    const [said] = readings(before, words);
+    if (said?.kind === 'reading' && said.values.length > 1)
+      return { ...said, values: said.values.slice(0, -1), weight: 1 };
     if (oneNumber(before, words).length > 0) return { kind: 'withdrawn', weight: 1 };
   }
   return null;

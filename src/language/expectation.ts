@@ -193,7 +193,16 @@ function commanded(best: Share, shares: readonly Share[]): Judgement {
 function asCommand(best: Share, shares: readonly Share[], unsure: boolean): Judgement {
   if (best.candidate?.kind !== 'command') throw new Error('not a command');
   const rivals = rivalsOf(shares, best.key);
-  const { meaning, ask } = best.candidate;
+  const { meaning, ask, reasons: why } = best.candidate;
+  // Nothing is carried out on a word that only sounds like a command: said once more, it is heard rightly or not at all.
+  if (why.includes('sounds-alike'))
+    return {
+      outcome: 'unresolved',
+      meaning: null,
+      rivals: [{ meaning, p: best.p, why: reasons['sounds-alike'] }, ...rivals],
+      p: best.p,
+      reason: reasons['sounds-alike'],
+    };
   if (best.p < 0.6 || (ask && best.p < 0.8) || unsure)
     return {
       outcome: 'unresolved',

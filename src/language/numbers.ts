@@ -135,7 +135,7 @@ function inNumbers(tokens: readonly Token[], words: Words): Parse[] {
   ];
 }
 
-/** "25, no, 26": the second, if the speaker meant to mend; else both. */
+/** "25, no, 26": the second at the moment of the first; "25 26 no 27": the last of them is mended. */
 function repaired(tokens: readonly Token[], words: Words): Parse[] {
   const texts = tokens.map((token) => token.text);
   for (const phrase of words.repair) {
@@ -144,22 +144,21 @@ function repaired(tokens: readonly Token[], words: Words): Parse[] {
       if (!parts.every((part, k) => texts[at + k] === part)) continue;
       let before = at;
       let after = at + parts.length;
-      while (before > 0 && /^[,.;]$/.test(texts[before - 1]!)) before--;
+      while (before > 0 && /^[,.;]$/.test(texts[before - 1] ?? '')) before--;
       while (/^[,.;]$/.test(texts[after] ?? '')) after++;
       const first = valid(numerals(tokens.slice(0, before), words))[0];
       const second = valid(numerals(tokens.slice(after), words));
       if (!first || second.length === 0) continue;
-      return [
-        ...second.map(
+      return second
+        .filter(({ values }) => values.length === 1)
+        .map(
           (parse): Parse => ({
             ...parse,
-            weight: parse.weight * 0.8,
-            ask: true,
+            values: [...first.values.slice(0, -1), ...parse.values],
+            ask: parse.ask || first.ask,
             reasons: [...parse.reasons, 'repair'],
           }),
-        ),
-        { values: [...first.values, ...second[0]!.values], weight: 0.2, ask: true, reasons: ['repair'] },
-      ];
+        );
     }
   }
   return [];
@@ -172,7 +171,9 @@ function labelled(tokens: readonly Token[], words: Words): Parse[] {
   const rest = tokens.slice(/^[.:]$/.test(tokens[1]?.text ?? '') ? 2 : 1);
   const out: Parse[] = [];
   for (const { values, weight, reasons } of valid(numerals(rest, words))) {
-    if (values.length === 1) out.push({ values, weight, ask: true, reasons: [...reasons, 'label'] });
+    // "no 31" corrects far more often than it names a label.
+    const share = words.repair.includes(first.text) ? 0.1 : 1;
+    if (values.length === 1) out.push({ values, weight: share * weight, ask: true, reasons: [...reasons, 'label'] });
     if (values.length === 2)
       out.push({ values: [values[1]!], weight: 2 * weight, ask: true, reasons: [...reasons, 'after-label'] });
   }

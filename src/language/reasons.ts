@@ -24,6 +24,7 @@ export const reasons = {
   unit: 'the unit is doubtful',
   power: 'a power of ten was said',
   decimals: 'it is unclear where the decimals end',
+  'sounds-alike': 'the word only sounds like a command',
   'misheard-command': 'a command may have been written as another word',
   'phone-number': 'the digits were written as a telephone number',
 } as const;

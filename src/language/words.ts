@@ -1,3 +1,5 @@
+import type { CommandName, CommandWords } from './spoken-commands.ts';
+
 /**
  * What a language brings to understanding: data only, one file per language under `words/`. All entries are written
  * as `normalise` leaves them: lower case, no hyphens, single spaces.
@@ -13,6 +15,8 @@ export interface Words {
   /** Unit of what was said: the words that may follow a number, by unit. */
   readonly units: readonly UnitWords[];
   readonly fillers: readonly string[];
+  /** "forty one now", "that is forty one now": said with a reading, before it only where something follows it too. */
+  readonly withReading: { readonly before: readonly string[]; readonly after: readonly string[] };
   /** Said between two readings of one breath: "25 next 27". */
   readonly between: readonly string[];
   /** Said between the ends of a range: "25 to 27". */
@@ -96,38 +100,6 @@ export interface UnitWords {
   readonly unsure?: boolean;
   /** true: stands before the number ("pH 7.4"). */
   readonly before?: boolean;
-}
-
-export type CommandName =
-  | 'mark'
-  | 'correction'
-  | 'that-was'
-  | 'disregard'
-  | 'say-again'
-  | 'stand-by'
-  | 'go-ahead'
-  | 'baseline'
-  | 'start-run'
-  | 'end-run'
-  | 'swirling'
-  | 'swirl-stopped'
-  | 'leak'
-  | 'spill'
-  | 'temperature'
-  | 'pressure'
-  | 'poured'
-  | 'next-step'
-  | 'previous-step'
-  | 'read-step'
-  | 'note'
-  | 'yes'
-  | 'no';
-
-export interface CommandWords {
-  /** The first is the one shown and taught. */
-  readonly said: readonly string[];
-  /** What engines write instead. Less sure. */
-  readonly misheard: readonly string[];
 }
 
 /** Two numbers (0 to 20, 30 … 90) whose words are mistaken for one another. */

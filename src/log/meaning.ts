@@ -42,6 +42,8 @@ export const Meaning = z.discriminatedUnion('kind', [
   z.object({ kind: z.literal('pressure'), value: Decimal }),
   z.object({ kind: z.literal('poured'), value: Decimal, reagent: z.string().check(z.maxLength(80)) }),
   z.object({ kind: z.literal('step'), which: z.enum(['next', 'previous', 'read']) }),
+  /** "how fast", "how long": figures of the run, said aloud. */
+  z.object({ kind: z.literal('ask'), what: z.enum(['rate', 'time']) }),
   z.object({ kind: z.literal('note'), text: z.string().check(z.maxLength(2000)) }),
   /** "yes" / "no" to a question the tool asked ("plan says ten: pour five more?"). */
   z.object({ kind: z.literal('reply'), yes: z.boolean() }),

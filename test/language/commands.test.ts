@@ -1,8 +1,9 @@
 import { describe, expect, test } from 'vitest';
 import { candidates, classOf } from '../../src/language/candidates.ts';
+import type { CommandName } from '../../src/language/spoken-commands.ts';
 import { de } from '../../src/language/words/de.ts';
 import { en } from '../../src/language/words/en.ts';
-import type { CommandName, Words } from '../../src/language/words.ts';
+import type { Words } from '../../src/language/words.ts';
 import type { Meaning } from '../../src/log/meaning.ts';
 
 const meaningOf = (text: string, words: Words = en): Meaning | null => {

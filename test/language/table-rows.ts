@@ -328,7 +328,7 @@ export const rows: readonly Row[] = [
   }),
   // Repair, fillers, commands.
   row(134, 'um, twenty-five', 'N', ['25'], ['um 25', '25', 'and 25', "I'm 25", 'M 25']),
-  row(135, 'twenty-five, no, twenty-six', 'A', ['26'], ['25 no 26', '25 know 26', '25 No. 26']),
+  row(135, 'twenty-five, no, twenty-six', 'N', ['26'], ['25 no 26', '25 know 26', '25 No. 26']),
   row(136, 'no, twenty-five', 'A', ['25', '!correction 25'], ['no 25', 'No. 25', 'know 25', 'number 25']),
   row(137, 'correction, twenty-five', 'C', ['!correction 25'], ['correction 25', 'Correction, 25.', 'connection 25']),
   row(138, 'disregard', 'C', ['!disregard'], ['disregard', 'this regard', 'the regard', 'disregarded']),

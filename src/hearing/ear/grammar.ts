@@ -3,6 +3,8 @@
  * a stranger's sentence is not one of them.
  */
 
+import { commandNames, commandRow } from '../../language/spoken-commands.ts';
+
 /** What may be said, as a small language of its own. */
 type Phrase =
   | { readonly kind: 'word'; readonly word: string }
@@ -80,22 +82,20 @@ const slots: Readonly<Record<string, Phrase>> = {
   '{reagent}': reagent,
 };
 
-const alone =
-  'mark|end run|next run|disregard|scratch that|say again|repeat|last one|stand by|go ahead|swirling|swirl stopped|leak|spill|next step|skip|previous step|read step|what now|ready|done|rinsed|affirm|affirmative|negative|yes|no';
-const beforeVolume = 'mark|correction|make that|i said|no|that was|at|baseline';
+/** Volumes in sentences that are no command. Not "{volume} now" alone: "forty now" sounds like "forty nine". */
+const readingTemplates: readonly string[] = ['at {volume}', 'that is {volume} now'];
+
+/** Three reagents and a volume make many sentences. */
+const weightOf = (text: string): number => (text.includes('{reagent}') ? 3 : 1);
 
 /**
  * The sentences besides bare numbers: the live grammar and, through `npm run vocabulary`, the training sentences are
  * made of these. What is added here is heard once weights know its words.
  */
 export const sentenceTemplates: readonly SentenceTemplate[] = [
-  ...alone.split('|').map((text) => ({ text, weight: 1 })),
-  ...beforeVolume.split('|').map((text) => ({ text: `${text} {volume}`, weight: 1 })),
-  { text: 'temperature {temperature}', weight: 1 },
-  { text: 'pressure {pressure}', weight: 1 },
-  { text: 'start run {run}', weight: 1 },
-  { text: 'poured {volume} of {reagent}', weight: 3 },
-];
+  ...commandNames.flatMap((name) => commandRow(name).ear.filter((text) => !text.includes('{anything}'))),
+  ...readingTemplates,
+].map((text) => ({ text, weight: weightOf(text) }));
 
 const template = ({ text }: SentenceTemplate): Phrase =>
   sequence(...text.split(' ').map((part) => slots[part] ?? word(part)));

@@ -1,3 +1,4 @@
+import { commandWords } from '../spoken-commands.ts';
 import type { Words } from '../words.ts';
 
 /**
@@ -102,75 +103,16 @@ export const de: Words = {
     },
     { unit: 'other', words: ['ms', 'mv'], unsure: true },
   ],
-  fillers: ['äh', 'ähm', 'hm', 'und', 'also', 'so', 'jetzt', 'okay', 'ok', 'bei'],
+  withReading: { before: ['das sind', 'das ist', 'es sind', 'wir sind bei'], after: ['jetzt', 'nun'] },
+  fillers: ['marke', 'äh', 'ähm', 'hm', 'und', 'also', 'so', 'jetzt', 'okay', 'ok', 'bei'],
   between: ['dann', 'danach', 'mal', 'x', '*', '×'],
   range: ['bis'],
-  repair: ['nein', 'ne', 'korrektur', 'quatsch', 'entschuldigung', 'ich meine'],
+  repair: ['nein', 'ne', 'korrektur', 'quatsch', 'entschuldigung', 'ich meine', 'ich sagte', 'streich das'],
   labels: ['nummer', 'nr', '#', 'zeile', 'reihe'],
   qualifiers: ['weniger als', 'mehr als', 'etwa', 'ungefähr', 'circa', 'ca', 'rund', 'fast', '<', '>', '~'],
   spokenStops: ['punkt'],
   clock: { before: ['halb', 'viertel vor', 'viertel nach'], after: ['uhr'] },
-  commands: {
-    mark: { said: ['marke', 'jetzt'], misheard: ['marko', 'marken', 'barke'] },
-    correction: {
-      said: ['korrektur', 'berichtigung', 'ich sagte'],
-      misheard: ['korrekturen', 'korrekt', 'direktor', 'kollektur'],
-    },
-    'that-was': { said: ['das war', 'das waren', 'es war'], misheard: ['das wahr', 'das wären'] },
-    disregard: {
-      said: ['streichen', 'verwerfen', 'streich das'],
-      misheard: ['streich', 'gestrichen', 'streiche', 'verworfen', 'vorwerfen'],
-    },
-    'say-again': {
-      said: ['wiederholen', 'noch einmal', 'noch mal', 'letzter wert'],
-      misheard: ['wiederhole', 'wieder holen', 'nochmal', 'wiederholung'],
-    },
-    'stand-by': { said: ['warten', 'halt', 'stopp'], misheard: ['warte', 'garten', 'wart', 'stop', 'stoff', 'top'] },
-    'go-ahead': {
-      said: ['weitermachen', 'fortfahren'],
-      misheard: ['weiter machen', 'vortfahren', 'fort fahren'],
-    },
-    baseline: {
-      said: ['grundlinie', 'anfangsstand'],
-      misheard: ['grund linie', 'grundlinien', 'anfang stand', 'anfangs stand'],
-    },
-    'start-run': {
-      said: ['start lauf', 'beginn lauf', 'starte lauf', 'nächster lauf'],
-      misheard: ['start auf', 'startlauf', 'start laufen', 'stadtlauf', 'starte auf'],
-    },
-    'end-run': {
-      said: ['ende lauf', 'lauf beenden', 'lauf ende'],
-      misheard: ['ende auf', 'endlauf', 'ende laufen', 'auf beenden'],
-    },
-    swirling: { said: ['schwenken', 'umschwenken'], misheard: ['schenken', 'schwanken', 'schwenke'] },
-    'swirl-stopped': {
-      said: ['schwenken beendet', 'schwenken aus'],
-      misheard: ['schenken beendet', 'schwanken beendet', 'schenken aus', 'schwenken beenden'],
-    },
-    leak: { said: ['leck', 'undicht'], misheard: ['lack', 'leg', 'lecken', 'und dicht'] },
-    spill: { said: ['verschüttet'], misheard: ['verschütte', 'verschütten', 'verschluckt'] },
-    temperature: { said: ['temperatur'], misheard: ['temperaturen', 'die temperatur', 'temperatur ist'] },
-    pressure: { said: ['luftdruck', 'druck'], misheard: ['luft druck', 'der luftdruck', 'luftdruck ist'] },
-    poured: {
-      said: ['eingegossen', 'zugegeben'],
-      misheard: ['eingeflossen', 'ein gegossen', 'zu gegeben', 'gegossen'],
-    },
-    'next-step': {
-      said: ['nächster schritt', 'weiter', 'überspringen', 'bereit', 'fertig', 'gespült'],
-      misheard: ['nächste schritt', 'nächsten schritt', 'leiter', 'nächster schnitt'],
-    },
-    'previous-step': {
-      said: ['voriger schritt', 'schritt zurück'],
-      misheard: ['vorige schritt', 'vorheriger schritt', 'schnitt zurück'],
-    },
-    'read-step': {
-      said: ['schritt vorlesen', 'schritt lesen', 'was jetzt'],
-      misheard: ['schnitt vorlesen', 'schritt verlesen', 'schritt vorlese'],
-    },
-    note: { said: ['notiz'], misheard: ['notizen', 'notitz'] },
-    yes: { said: ['positiv', 'ja', 'jawohl', 'jo'], misheard: ['positive'] },
-    no: { said: ['negativ', 'nein', 'nee', 'ne'], misheard: ['negative'] },
-  },
+  commands: commandWords('de'),
   of: ['von', 'vom'],
   confusions: [
     { a: 13, b: 30, share: 0.25, why: 'dreizehn und dreißig gleichen sich bis auf die letzte Silbe' },

@@ -1,3 +1,4 @@
+import { commandWords } from '../spoken-commands.ts';
 import type { Words } from '../words.ts';
 
 /**
@@ -134,63 +135,16 @@ export const en: Words = {
     },
     { unit: 'other', words: ['homes', 'ms', 'mv'], unsure: true },
   ],
-  fillers: ['at', 'um', 'uh', 'er', 'erm', 'and', "i'm", 'm', 'so', 'now', 'okay', 'ok'],
+  withReading: { before: ['that is', "that's", 'it is', "it's", 'we are at', "we're at"], after: ['right now', 'now'] },
+  fillers: ['mark', 'at', 'um', 'uh', 'er', 'erm', 'and', "i'm", 'm', 'so', 'now', 'okay', 'ok'],
   between: ['next', 'by', 'x', '*', '×'],
   range: ['to'],
-  repair: ['no', 'know', 'sorry', 'correction', 'i mean'],
+  repair: ['no', 'know', 'sorry', 'correction', 'i mean', 'i said', 'make that', 'scratch that'],
   labels: ['number', 'no', 'know', '#', 'row'],
   qualifiers: ['less than', 'more than', 'about', 'around', 'roughly', 'almost', '<', '>', '~'],
   spokenStops: ['period', 'full stop'],
   clock: { before: ['half past', 'quarter to', 'quarter past'], after: ['am', 'pm', 'a.m', 'p.m', "o'clock"] },
-  commands: {
-    mark: { said: ['mark'], misheard: ['marc', 'marks', 'marked', 'mark it'] },
-    correction: {
-      said: ['correction', 'make that', 'i said'],
-      misheard: ['connection', 'corrections', 'correct', 'collection'],
-    },
-    'that-was': { said: ['that was', 'it was', 'was'], misheard: ['that is', "that's"] },
-    disregard: {
-      said: ['disregard', 'undo', 'scratch that'],
-      misheard: ['this regard', 'the regard', 'disregarded', 'disregards', 'this guard', 'disregard that'],
-    },
-    'say-again': { said: ['say again', 'repeat', 'last one'], misheard: ['repeats', 'say it again', 'say a gain'] },
-    'stand-by': { said: ['stand by', 'standby', 'stop'], misheard: ['stand bye', 'top', 'stock', 'shop', 'stand buy'] },
-    'go-ahead': { said: ['go ahead', 'resume'], misheard: ['go a head', 'goahead', 'go head'] },
-    baseline: { said: ['baseline', 'base line'], misheard: ['bass line', 'vaseline', 'based line', 'base lines'] },
-    'start-run': {
-      said: ['start run', 'next run'],
-      misheard: ['start ran', 'star run', 'started run', 'start the run', 'starts run', 'start rum'],
-    },
-    'end-run': {
-      said: ['end run', 'end of run'],
-      misheard: ['and run', 'end ran', 'end the run', 'ended run', 'n run'],
-    },
-    swirling: { said: ['swirling'], misheard: ['swelling', 'whirling', 'twirling', 'swirl in'] },
-    'swirl-stopped': {
-      said: ['swirl stopped', 'swirling stopped'],
-      misheard: ['swirl stop', 'whirl stopped', 'swell stopped', 'world stopped'],
-    },
-    leak: { said: ['leak'], misheard: ['leek', 'leaked', 'leaks', 'league'] },
-    spill: { said: ['spill'], misheard: ['spilled', 'spills', 'spelled', 'spell'] },
-    temperature: { said: ['temperature'], misheard: ['temperatures', 'temp', 'temperature is', 'temperature was'] },
-    pressure: {
-      said: ['pressure', 'air pressure'],
-      misheard: ['pressures', 'pressure is', 'the pressure', 'air pressure is'],
-    },
-    poured: { said: ['poured'], misheard: ['port', 'pored', 'pour', 'board', 'poor'] },
-    'next-step': {
-      said: ['next step', 'next', 'skip', 'ready', 'done', 'rinsed'],
-      misheard: ['necks', 'text', 'scape', 'next steps', 'next stop', 'text step'],
-    },
-    'previous-step': { said: ['previous step', 'previous'], misheard: ['previous steps', 'previous stop'] },
-    'read-step': {
-      said: ['read step', 'read the step', 'what now'],
-      misheard: ['red step', 'reed step', 'read steps', 'reads step', 'read stop'],
-    },
-    note: { said: ['note'], misheard: ['notes'] },
-    yes: { said: ['affirm', 'affirmative', 'yes', 'yeah', 'yep'], misheard: ['a firm', 'affirmed', 'the firm'] },
-    no: { said: ['negative', 'no', 'nope', 'nah'], misheard: ['know'] },
-  },
+  commands: commandWords('en'),
   of: ['of'],
   confusions: [
     { a: 13, b: 30, share: 0.3, why: 'thirteen and thirty differ by the last sound' },

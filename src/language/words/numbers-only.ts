@@ -35,6 +35,7 @@ export function numbersOnly(
     },
     units,
     fillers: [],
+    withReading: { before: [], after: [] },
     between: [],
     range: [],
     repair: [],

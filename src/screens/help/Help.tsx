@@ -1,4 +1,5 @@
 import { For } from 'solid-js';
+import { helpLines } from '../../language/spoken-commands.ts';
 import { keyHelp } from '../bench/key-help.ts';
 import { Settings } from '../preferences/Settings.tsx';
 import { BrowserReport } from './BrowserReport.tsx';
@@ -124,27 +125,15 @@ const answers: readonly (readonly [string, string])[] = [
   ['two long low tones', 'trouble: it stands on the bench in words, as everything does'],
 ];
 
+const quoted = (says: readonly string[]): string => says.map((one) => `“${one}”`).join(', ');
+
+/** Numbers, then every row of the table of spoken commands. */
 const sayings: readonly (readonly [string, string])[] = [
-  ['“twenty-five”, “two five”, “25 and a half”, “twenty-five decimal five”', 'a reading of that many mL, now'],
-  ['“mark”', 'a reading at the next mark, now: the first volume you called plus whole steps'],
   [
-    '“correction twenty-four”, “make that twenty-four”, “I said twenty-four”',
-    'puts the latest reading right; its moment stays',
+    '“25”, “two five”, “25 and a half”, “25 decimal 5”, “at 25”, “that is 25 now”',
+    'a reading of that many mL, now; two in one breath are two readings, “25, no, 26” is one',
   ],
-  ['“that was fifty”', 'settles the latest reading in doubt'],
-  ['“disregard”, “scratch that”', 'strikes the latest reading (kept, struck through)'],
-  ['“say again”, “repeat”, “last one”', 'speaks the latest reading and its time'],
-  ['“stand by”, “go ahead”', 'stops and resumes taking readings; times go on'],
-  ['“baseline ten”', 'the cylinder’s reading before mixing'],
-  ['“start run one”, “next run”, “end run”', 'begins and ends a run'],
-  ['“swirling”, “swirl stopped”, “leak”, “spill”', 'notes that it happened, and when'],
-  ['“temperature twenty-two decimal five”', 'temperature of flask or bath, now'],
-  ['“pressure one thousand and five”', 'air pressure at the bench, hPa'],
-  ['“skip”', 'leaves out what was asked for, such as the air pressure; k is then given without it'],
-  ['“poured five of peroxide”', 'what really went in; compared with the run sheet'],
-  ['“next step”, “done”, “ready”, “rinsed”', 'reads the next step of the run sheet aloud'],
-  ['“what now”, “read step”, “previous step”', 'reads this step, or the one before it'],
-  ['“note …”', 'keeps what follows as a note'],
+  ...helpLines('en').map(({ says, does }) => [quoted(says), does] as const),
 ];
 
 export default Help;
