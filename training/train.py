@@ -127,15 +127,7 @@ def other_throat(rng, spread):
 
 
 # Share of the clips of a batch that each kind of people's recordings has; the rest are synthetic.
-SHARES = {"phone": 0.14, "digits": 0.08, "words": 0.08, "strangers": 0.12}
-TEENS = set(sentences.TEENS[3:])
-TENS = set(sentences.TENS)
-
-
-def often(meta):
-    """How much more often a clip is drawn than others like it: a short -teen or -ty, which people mix up most."""
-    words = set(meta["words"])
-    return 2.0 if len(meta["words"]) <= 3 and (words & TEENS or words & TENS) else 1.0
+SHARES = {"phone": 0.15, "digits": 0.09, "words": 0.07, "strangers": 0.14}
 
 
 def shares(meta):
@@ -153,11 +145,9 @@ def shares(meta):
         # A person of few clips is not repeated for ever: by the square root of their number.
         total = sum(len(g) ** 0.5 for g in groups.values())
         for group in groups.values():
-            more = np.array([often(meta[i]) for i in group])
-            out[group] = SHARES[kind] * len(group) ** 0.5 / total * more / more.sum()
+            out[group] = SHARES[kind] * len(group) ** 0.5 / total / len(group)
     rest = [i for i, k in enumerate(kinds) if not k]
-    more = np.array([often(meta[i]) for i in rest])
-    out[rest] = (1 - sum(SHARES[k] for k in persons)) * more / max(1.0, more.sum())
+    out[rest] = (1 - sum(SHARES[k] for k in persons)) / max(1, len(rest))
     return out / out.sum()
 
 
@@ -286,9 +276,6 @@ class Spoiler:
         x = x.clamp(-1, 1)
         coarse = torch.round(x * 127) / 127
         x = torch.where(rand() < 0.04, coarse, x)
-        # Telephones: eight bits on a curve (mu-law, ITU-T G.711).
-        curve = torch.round(x.sign() * torch.log1p(255 * x.abs()) / math.log(256) * 127) / 127
-        x = torch.where(rand() < 0.1, curve.sign() * torch.expm1(curve.abs() * math.log(256)) / 255, x)
         # Recordings that are trimmed tight or gated: nothing at all before and after.
         at = torch.arange(n, device=dev)[None, :]
         start = on.float().argmax(1, keepdim=True) - rand() * 0.1 * RATE
@@ -366,32 +353,6 @@ def batches(data, phones, rng, seconds_a_batch):
             group.append(p)
         for k in rng.permutation(len(groups)):
             yield groups[k]
-
-
-# What people hear for each other, found in the slips of people who are learnt from, and -teen against -ty.
-ALIKE = {"three": ["eight", "thirteen", "thirty"], "six": ["eight"], "eight": ["three", "six", "a"], "five": ["nine", "four"], "nine": ["five", "one"],
-         "four": ["five", "one", "oh"], "one": ["nine", "four"], "zero": ["two", "seven"], "two": ["three", "zero"], "seven": ["eleven", "ten"],
-         "ten": ["seven"], "eleven": ["seven"]}
-for teen, ten in zip(sentences.TEENS[3:], sentences.TENS[1:]):
-    ALIKE[teen], ALIKE[ten] = [ten], [teen]
-ALIKE = {sentences.LABELS.index(k): [sentences.LABELS.index(w) for w in v if w in sentences.LABELS] for k, v in ALIKE.items()}
-READINGS = [sentences.LABELS.index(w) for w in sentences.UNITS[1:] + sentences.TEENS + sentences.TENS]
-
-
-def rival_of(labels, answered, rng):
-    """
-    A wrong answer to be told apart from the right one: what the net itself answered where that is wrong, else a word
-    that sounds like one of these in its place, else (speech that is not ours) a reading. None: there is none.
-    """
-    if answered != labels and answered and rng.random() < 0.6:
-        ours = [v for v in answered if v != GARBAGE] if GARBAGE in labels else answered
-        if ours and ours != labels:
-            return ours
-    places = [i for i, v in enumerate(labels) if v in ALIKE]
-    if places:
-        i = places[rng.integers(len(places))]
-        return labels[:i] + [ALIKE[labels[i]][rng.integers(len(ALIKE[labels[i]]))]] + labels[i + 1 :]
-    return [READINGS[rng.integers(len(READINGS))]] if labels == [GARBAGE] else None
 
 
 def find_norms(net, batch):
@@ -485,7 +446,6 @@ def main():
     a.add_argument("--init", help="go on from this .pt, with its batch norms left as they are")
     a.add_argument("--spread", type=float, default=1.0, help="how far other vocal tracts and wandering speeds go")
     a.add_argument("--phone-weight", type=float, default=0.15)
-    a.add_argument("--rival-weight", type=float, default=0.0, help="weight of telling the right words from a likely wrong answer")
     a.add_argument("--net", default="{}", help="JSON of net settings")
     a.add_argument("--workers", type=int, default=os.cpu_count())
     a.add_argument("--device", default="cuda" if torch.cuda.is_available() else "cpu")
@@ -570,19 +530,7 @@ def main():
             sizes = torch.tensor([len(p[k]) for p in group], dtype=torch.long)
             each = F.ctc_loss(lp.transpose(0, 1), flat, lengths, sizes, reduction="none", zero_infinity=True)
             parts.append((each / sizes.clamp(min=1).float().sqrt().to(device)).mean())
-            if k == 6:
-                right = each
         loss = parts[0] + a.phone_weight * parts[1]
-        if a.rival_weight:
-            rivals = [rival_of(p[6], answered, rng) for p, answered in zip(group, greedy(logp.detach()))]
-            rows = [i for i, r in enumerate(rivals) if r]
-            flat = torch.tensor([v for i in rows for v in rivals[i]], dtype=torch.long, device=device)
-            sizes = torch.tensor([len(rivals[i]) for i in rows], dtype=torch.long)
-            other = F.ctc_loss(logp[rows].transpose(0, 1), flat, lengths[rows], sizes, reduction="none", zero_infinity=True)
-            # Where the sound is too short for the rival, or for the words, both say 0.
-            apart = F.softplus(right[rows] - other + 1.0) * (other > 0) * (right[rows] > 0)
-            parts.append(apart.sum() / len(group))
-            loss = loss + a.rival_weight * parts[2]
         opt.zero_grad(set_to_none=True)
         loss.backward()
         part = ((step + 1) / a.steps) if a.steps else (time.time() - began) / (a.minutes * 60)
@@ -601,14 +549,14 @@ def main():
         if torch.isfinite(size):
             opt.step()
         with torch.no_grad():
-            decay = min(0.999, (step + 1) / (step + 20))
+            decay = min(0.999 if not a.init or weights_file else 0.99, (step + 1) / (step + 20))
             torch._foreach_mul_(floats(ema), decay)
             torch._foreach_add_(floats(ema), floats(net), alpha=1 - decay)
         step += 1
         if rank:
             continue
         if step % (100 if a.init else 500) == 0 or step == 20:
-            print(f"step {step} {time.time() - began:.0f} s lr {lr:.5f} loss", *[f"{float(p.detach()):.3f}" for p in parts], flush=True)
+            print(f"step {step} {time.time() - began:.0f} s lr {lr:.5f} loss {float(parts[0].detach()):.3f} phones {float(parts[1].detach()):.3f}", flush=True)
         if a.init and step % 300 == 0:
             save(a, ema, names, step, {}, data)
         if step % a.judge == 0:

@@ -20,6 +20,8 @@ export const Preferences = z.object({
   clips: z.catch(z.boolean(), true),
   /** The ear learns the caller from calls that stayed or were put right, after each run. */
   learnAtWork: z.catch(z.boolean(), true),
+  /** The twenty words were offered before a first run, and left out: they are not offered again. */
+  twentyWordsLeftOut: z.catch(z.boolean(), false),
   readBack: z.catch(z.enum(['off', 'when-doubtful', 'always']), 'off'),
   /** 0 to 1. */
   cueVolume: z.catch(z.number().check(z.gte(0), z.lte(1)), 0.6),

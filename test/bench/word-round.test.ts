@@ -7,6 +7,7 @@ import {
   beginRound,
   callsOf,
   type Round,
+  twentyWords,
   type Wish,
   wishes,
   wordOf,
@@ -19,6 +20,16 @@ const sound = { samples: new Float32Array(4), rate: 16_000 };
 const heard = (text: string, p = 0.95): Answer => [{ text, p }];
 const after = (round: Round, ...answers: Answer[]): Round =>
   answers.reduce((now, answer) => afterSound(now, sound, answer).round, round);
+
+test('the twenty words are of the list or digits of it; each -teen that is asked for has its -ty, and like never follows like', () => {
+  expect(twentyWords).toHaveLength(20);
+  for (const text of twentyWords) expect(wordsToSay).toContain(text);
+  const teens = twentyWords.filter((text) => text.endsWith('teen'));
+  const tens: Record<string, string> = { thirteen: 'thirty', fourteen: 'forty', fifteen: 'fifty', sixteen: 'sixty' };
+  for (const teen of teens) expect(twentyWords).toContain(tens[teen] ?? teen.replace('teen', 'ty'));
+  for (const [i, text] of twentyWords.entries())
+    expect(twentyWords[i + 1]?.slice(0, 3) === text.slice(0, 3), `${text} ${twentyWords[i + 1]}`).toBe(false);
+});
 
 test('every word of the list is a sentence of the ear, none is there twice, forty or so fit in two minutes', () => {
   const { labels } = shippedNet();

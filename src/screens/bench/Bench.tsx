@@ -24,6 +24,7 @@ const Watching = lazy(() => import('../practice/Watching.tsx'));
 const ClockDoubts = lazy(async () => ({ default: (await import('../clock/ClockDoubts.tsx')).ClockDoubts }));
 const figures = () => import('./Figures.tsx');
 const Figures = lazy(figures);
+const TwentyWords = lazy(async () => ({ default: (await import('../voice/TwentyWords.tsx')).TwentyWords }));
 const ByHand = lazy(() => import('./ByHand.tsx'));
 
 /** The bench: seen from two metres with one eye, worked without touching. In the example there is only the look of it. */
@@ -150,6 +151,9 @@ function WorkingBench() {
                 setup={state().setup}
                 plan={state().plan}
               />
+              <Suspense>
+                <TwentyWords state={state()} />
+              </Suspense>
             </Show>
           }
         >
@@ -171,6 +175,9 @@ function WorkingBench() {
         </Show>
         <Show when={run() && !watching()}>
           <Hearing bench={bench} />
+          <Suspense>
+            <TwentyWords state={state()} />
+          </Suspense>
         </Show>
       </div>
       <Show when={run() && !practice()}>

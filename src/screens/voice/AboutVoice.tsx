@@ -1,15 +1,16 @@
 import { Show } from 'solid-js';
-import { wordsToSay } from '../../bench/word-round.ts';
+import { twentyWords } from '../../bench/word-round.ts';
 
 /** What the step is, what it takes, and what becomes of the sounds. */
-export function AboutVoice(props: { known: boolean }) {
+export function AboutVoice(props: { known: boolean; words: number }) {
+  const minutes = () => (props.words === twentyWords.length ? 'Half a minute' : 'Two minutes');
   return (
     <>
-      <h2>{props.known ? 'Once more' : 'Two minutes to teach it your voice'}</h2>
+      <h2>{props.known ? 'Once more' : `${minutes()} to teach it your voice`}</h2>
       <p>
-        The recogniser in this page learns your voice from {wordsToSay.length} words, one after the other: it reads a
-        word aloud and shows it large, you say it, the next one comes. After the first tap nothing needs to be touched.
-        Stand where you will stand later, with the same microphone.
+        The recogniser in this page learns your voice from {props.words} words, one after the other: it reads a word
+        aloud and shows it large, you say it, the next one comes. After the first tap nothing needs to be touched. Stand
+        where you will stand later, with the same microphone.
         <Show when={props.known}> What you say is added to what it knows of your voice.</Show>
       </p>
       <p>

@@ -1,6 +1,7 @@
 import { Show } from 'solid-js';
+import { twentyWords, wordsToSay } from '../../bench/word-round.ts';
 import { useDesk } from '../desk.tsx';
-import { hrefOf } from '../route.ts';
+import { createRoute, hrefOf } from '../route.ts';
 import { AboutVoice } from './AboutVoice.tsx';
 import { KnownVoice } from './KnownVoice.tsx';
 import { voice } from './known-voice.ts';
@@ -8,12 +9,17 @@ import { SayingWords } from './SayingWords.tsx';
 import { createTeaching } from './teaching.ts';
 import './voice.css';
 
-/** Teaching the recogniser in this page one voice: the optional step before the day's work. */
+/**
+ * Teaching the ear of this page one voice: the optional step before the day's work. `#/voice/twenty` asks for the
+ * twenty words that it mixes up most.
+ */
 export function Voice() {
   const desk = useDesk();
+  const route = createRoute();
+  const words = () => (route().rest[0] === 'twenty' ? twentyWords : wordsToSay);
   let heading!: HTMLHeadingElement;
   const toHeading = (): void => queueMicrotask(() => heading.focus());
-  const teaching = createTeaching(toHeading);
+  const teaching = createTeaching(words, toHeading);
   const busy = () => teaching.part() !== null;
   return (
     <div class="voice">
@@ -42,7 +48,7 @@ export function Voice() {
             />
           )}
         </Show>
-        <AboutVoice known={voice() !== null} />
+        <AboutVoice known={voice() !== null} words={words().length} />
         <Show when={busy()}>
           <progress max="1" value={teaching.part() ?? 0} aria-label="Learning" />
         </Show>

@@ -56,16 +56,18 @@ const said: Readonly<Record<Step, string>> = {
 
 /**
  * Begins at once: call it in a tap.
+ * @param words what is asked for, in order
  * @param learn what to do with the calls that were said
  * @param onOver the step is over, in whatever way
  */
 export function makeSayWords(
   preferences: Preferences,
+  words: readonly string[],
   learn: (ear: OwnEar, round: Round, progress: (part: number) => void) => Promise<void>,
   onOver: () => void,
 ): SayWords {
   const [phase, setPhase] = createSignal<Phase>('opening');
-  const [round, setRound] = createSignal(beginRound());
+  const [round, setRound] = createSignal(beginRound(words));
   const [now, setNow] = createSignal('Opening the microphone…');
   const [sounding, setSounding] = createSignal(false);
   const [troubles, setTroubles] = createSignal<readonly TroubleSentence[]>([]);

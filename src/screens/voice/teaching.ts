@@ -26,8 +26,11 @@ export interface Teaching {
 
 const notKept = 'The browser did not keep that.';
 
-/** @param onDone the step is over and something else is on the screen */
-export function createTeaching(onDone: () => void): Teaching {
+/**
+ * @param words what is asked for
+ * @param onDone the step is over and something else is on the screen
+ */
+export function createTeaching(words: () => readonly string[], onDone: () => void): Teaching {
   const [step, setStep] = createSignal<SayWords | null>(null);
   const [trouble, setTrouble] = createSignal('');
   const [told, tell] = createSignal('');
@@ -58,6 +61,7 @@ export function createTeaching(onDone: () => void): Teaching {
       setStep(
         makeSayWords(
           preferences(),
+          words(),
           (ear, round, progress) =>
             learn(
               ear,

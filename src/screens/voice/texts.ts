@@ -28,6 +28,11 @@ export const texts = catalogue(
     notKept: 'The browser did not keep that choice.',
     change: 'Name or delete this voice',
     say: 'Say these words',
+    twenty: 'Half a minute now, hands free: say twenty words (“thirteen, thirty, fifteen …”), and it hears you better.',
+    sayTwenty: 'Say twenty words',
+    notNow: 'Not now',
+    /** At the first doubt of a caller whose voice it does not know. */
+    doubted: 'It was not sure of a call, and does not know your voice. Say twenty words after this run.',
   },
   {
     yourVoice: 'Deine Stimme',
@@ -51,5 +56,11 @@ export const texts = catalogue(
     notKept: 'Der Browser hat das nicht behalten.',
     change: 'Stimme benennen oder löschen',
     say: 'Diese Wörter sagen',
+    twenty:
+      'Jetzt eine halbe Minute, ohne Hände: sage zwanzig englische Wörter („thirteen, thirty, fifteen …“), dann hört es dich besser.',
+    sayTwenty: 'Zwanzig Wörter sagen',
+    notNow: 'Nicht jetzt',
+    doubted:
+      'Es war sich bei einer Ansage nicht sicher und kennt deine Stimme nicht. Sage nach diesem Lauf zwanzig Wörter.',
   },
 );
