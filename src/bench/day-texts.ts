@@ -24,7 +24,7 @@ export const dayTexts = catalogue(
     ended: (run: string, readings: number) =>
       `Run ${run} is over, with ${readings} ${readings === 1 ? 'reading' : 'readings'}.`,
     takenBack: (what: string) => `Taken back: ${what}.`,
-    nothingToCorrect: 'There is nothing to correct.',
+    notTaken: 'Nothing was taken.',
   },
   {
     next: (step) => `Als Nächstes: ${step}`,
@@ -46,7 +46,7 @@ export const dayTexts = catalogue(
     pressure: (hPa) => `Luftdruck ${hPa}.`,
     ended: (run, readings) => `Lauf ${run} ist zu Ende, mit ${readings} ${readings === 1 ? 'Ablesung' : 'Ablesungen'}.`,
     takenBack: (what) => `Zurückgenommen: ${what}.`,
-    nothingToCorrect: 'Es gibt nichts zu ändern.',
+    notTaken: 'Nichts wurde notiert.',
   },
 );
 

@@ -2,6 +2,7 @@ import { openRunOf } from '../log/runs.ts';
 import type { NotebookState } from '../log/state.ts';
 import { asSpoken } from '../planning/checklist.ts';
 import { checklistSentencesFor } from '../planning/checklist-sentences.ts';
+import { implausible } from '../planning/plausible-input.ts';
 import {
   answerPour,
   checkPour,
@@ -55,7 +56,7 @@ export const runSheetDecisions: Decisions = {
   lead(earlier, state, done, reply, preferences) {
     const { language } = preferences;
     if (!isLed(earlier, preferences)) return reply;
-    if (reply.tone === 'trouble') return { ...reply, say: spoken(reply.text, language), asked: true };
+    if (reply.tone === 'trouble') return refusedAloud(done, reply, language);
     const lead = leadAfter(earlier, state, language);
     // The answer to a pour names the next one itself.
     if (lead === null) return done.handOver === null ? reply : { ...reply, asked: true };
@@ -69,6 +70,18 @@ export const runSheetDecisions: Decisions = {
 /** The voice leads whoever asked for a step once, and whoever wants everything read back. */
 const isLed = (state: NotebookState, { readBack }: Pick<Preferences, 'readBack'>): boolean =>
   state.step > 0 || readBack === 'always';
+
+/** A refusal, aloud: unheard, the person would take the figure for noted. */
+function refusedAloud({ verdict }: Act, reply: Reply, language: string): Reply {
+  const { meaning } = verdict;
+  const t = dayTexts[dayLanguage(language)];
+  if (meaning?.kind === 'temperature' || meaning?.kind === 'pressure') {
+    const kind = meaning.kind === 'temperature' ? 'temperatureC' : 'pressureHPa';
+    const sentence = implausible(kind, Number(meaning.value), dayLanguage(language));
+    return { ...reply, say: spoken(`${sentence ?? ''} ${t.notTaken}`.trim(), language), asked: true };
+  }
+  return dayLanguage(language) === 'en' ? { ...reply, say: spoken(reply.text, language), asked: true } : reply;
+}
 
 /** What was done, in the language of the calls. */
 function confirmed(earlier: NotebookState, { verdict }: Act, reply: Reply, language: string): string {

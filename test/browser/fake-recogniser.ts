@@ -51,7 +51,7 @@ export interface FakeRecogniserHandle {
   fail(code: string, end?: boolean): void;
   readonly sessions: number;
   readonly running: boolean;
-  /** Phrases said while no session heard. */
+  /** Phrases of which no session heard anything. */
   readonly lost: readonly string[];
 }
 
@@ -217,6 +217,10 @@ function install(script: FakeScript): void {
     const lag = phrase.lagMs ?? 600;
     const interims = phrase.interim ?? [(texts[0] ?? '').split(' ')[0] ?? ''];
     const finalMs = phrase.finalMs ?? 500;
+    // The session may end while the phrase is on its way.
+    later(lag, () => {
+      if (session.over) lost.push(texts[0] ?? '');
+    });
     interims.forEach((text, index) => {
       later(lag + (finalMs * index) / interims.length, () => owner.answer(session, [text], false, 0));
     });

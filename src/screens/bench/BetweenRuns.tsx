@@ -1,13 +1,18 @@
 import { createSignal, lazy, Show, Suspense } from 'solid-js';
 import type { Plan } from '../../log/plan.ts';
 import type { Setup } from '../../log/setup.ts';
+import { loadGerman } from '../german.ts';
 import { preferences } from '../preferences/device.ts';
 import { hrefOf } from '../route.ts';
 import { textsOf } from '../texts.ts';
 import { Cautions } from './Cautions.tsx';
 import { callWords, texts } from './texts.ts';
 
-const NextFlask = lazy(() => import('./NextFlask.tsx'));
+const NextFlask = lazy(async () => {
+  // The step is written as the voice says it: in the language of the calls.
+  if (preferences().language.startsWith('de')) await loadGerman();
+  return import('./NextFlask.tsx');
+});
 const PlanCautions = lazy(() => import('./PlanCautions.tsx'));
 const SetupForm = lazy(() => import('../start/SetupForm.tsx'));
 
@@ -15,6 +20,7 @@ const SetupForm = lazy(() => import('../start/SetupForm.tsx'));
 export function BetweenRuns(props: { label: string; first: boolean; setup: Setup; plan: Plan | null }) {
   const t = textsOf(texts);
   const words = () => callWords(preferences().language);
+  const startRun = () => `${words().startRun} ${props.label}`;
   const [changing, setChanging] = createSignal(false);
   let change!: HTMLButtonElement;
   return (
@@ -28,15 +34,21 @@ export function BetweenRuns(props: { label: string; first: boolean; setup: Setup
           )}
         </Show>
       </Show>
-      <p class="say">
-        <Show when={props.first} fallback={t().mixThenSay}>
-          {t().say} <strong>{t().spoken(words().baseline)}</strong> {t().andTheLevel}
-        </Show>{' '}
-        <strong>{t().spoken(`${words().startRun} ${props.label}`)}</strong>. {t().thenCall}
-      </p>
+      <Show when={props.first}>
+        <p class="say">
+          {t().say} <strong>{t().spoken(words().baseline)}</strong> {t().andTheLevel}{' '}
+          <strong>{t().spoken(startRun())}</strong>. {t().thenCall}
+        </p>
+      </Show>
       <Suspense>
         <NextFlask />
       </Suspense>
+      <Show when={!props.first}>
+        {/* After what is due before it: the changeover, the pours. */}
+        <p class="say">
+          {t().mixThenSay} <strong>{t().spoken(startRun())}</strong>. {t().thenCall}
+        </p>
+      </Show>
       <p class="setup-line">
         <span>{t().setupLine(props.setup.stepMl, props.setup.spanMl)}</span>
         <button ref={change} type="button" aria-expanded={changing()} onClick={() => setChanging(!changing())}>

@@ -2,6 +2,7 @@ import { For, Index, Show } from 'solid-js';
 import type { PageLanguage } from '../../language/page-language.ts';
 import type { Plan, Stock, StrengthUnit } from '../../log/plan.ts';
 import { oddStrength } from '../../planning/plan-limits.ts';
+import { implausible } from '../../planning/plausible-input.ts';
 import { pageLanguage, textsOf } from '../texts.ts';
 import { EntryFold, openNewest } from './EntryFold.tsx';
 import { NumberField } from './NumberField.tsx';
@@ -99,6 +100,7 @@ export function Bottles(props: { plan: Plan; draft: PlanDraft; species: readonly
                 label={t().available}
                 unit="mL"
                 optional
+                refuse={(ml) => (ml === 0 ? null : implausible('solutionMl', ml, pageLanguage()))}
                 value={stock().availableMl}
                 onCommit={(availableMl) =>
                   props.draft.change((plan) => ({
