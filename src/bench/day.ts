@@ -248,7 +248,9 @@ function sentenceNow(state: NotebookState, step: SpokenStep, language: string): 
   const prepared = preparation(state);
   const [next] = prepared.left;
   if (step.part !== 'pour' || step.run !== prepared.label || !next || !state.plan || !prepared.begun) return null;
-  const name = solutionsOf(state.plan).find(({ id }) => id === next.solution)?.name ?? next.solution;
+  const name =
+    solutionsOf(state.plan, checklistSentencesFor(language).water).find(({ id }) => id === next.solution)?.name ??
+    next.solution;
   return t.pourNext(prepared.label ?? '', name, written(next.volumeMl));
 }
 

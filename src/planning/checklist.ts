@@ -153,7 +153,7 @@ const beginning = (reaction: ChecklistReaction, { s }: Aloud): Step[] => [
 ];
 
 function labels(plan: Plan, { s, say }: Aloud): Step[] {
-  const used = usedSolutions(plan);
+  const used = usedSolutions(plan, s.water);
   const names = joined(used.map((entry) => entry.name));
   return [
     { part: 'label', text: say('flasks', { names: joined(plan.runs.map((run) => run.label)) || s.oneEach }) },
@@ -166,7 +166,7 @@ function labels(plan: Plan, { s, say }: Aloud): Step[] {
 }
 
 function dilutions(plan: Plan, { s, say }: Aloud): Step[] {
-  const names = new Map(solutionsOf(plan).map((entry) => [entry.id, entry.name]));
+  const names = new Map(solutionsOf(plan, s.water).map((entry) => [entry.id, entry.name]));
   return plan.dilutions.map((dilution) => {
     const water =
       dilution.makeUpToMl !== undefined
@@ -235,7 +235,7 @@ function runSteps(
 /** "20 of water": an example of a call, of the run's own first solution. */
 function firstPour(plan: Plan, run: PlannedRun, s: ChecklistSentences): string {
   const pour = run.pours.find(({ volumeMl }) => volumeMl > 0);
-  const name = solutionsOf(plan).find(({ id }) => id === pour?.solution)?.name ?? pour?.solution ?? '';
+  const name = solutionsOf(plan, s.water).find(({ id }) => id === pour?.solution)?.name ?? pour?.solution ?? '';
   return `${written(pour?.volumeMl ?? 0).replace('.', s.decimalSign)} ${s.of} ${name}`;
 }
 
@@ -255,11 +255,11 @@ const careful = (sentences: readonly string[]): { caution?: string } =>
   sentences.length === 0 ? {} : { caution: sentences.join(' ') };
 
 /** Stocks, dilutions and water that some run gets, in the order of the run sheet. */
-function usedSolutions(plan: Plan): readonly { readonly id: string; readonly name: string }[] {
+function usedSolutions(plan: Plan, water: string): readonly { readonly id: string; readonly name: string }[] {
   const used = new Set(
     plan.runs.flatMap((run) => run.pours.filter((pour) => pour.volumeMl > 0).map((pour) => pour.solution)),
   );
-  return solutionsOf(plan).filter((entry) => used.has(entry.id));
+  return solutionsOf(plan, water).filter((entry) => used.has(entry.id));
 }
 
 const joined = (parts: readonly string[]): string => parts.join(', ');

@@ -21,12 +21,12 @@ export interface NextFlask {
 }
 
 /** The flask that is being filled now, with what was called of it so far; null without a plan, or when all are done. */
-export function nextFlaskOf(state: NotebookState): NextFlask | null {
+export function nextFlaskOf(state: NotebookState, water = 'water'): NextFlask | null {
   const planned = runBeingPrepared(state);
   if (!state.plan || !planned) return null;
   const open = state.runs.find((run) => run.id === state.openRun);
   const here = open && plannedRunOf(state.plan, open.label) === planned;
-  const names = new Map(solutionsOf(state.plan).map((solution) => [solution.id, solution.name]));
+  const names = new Map(solutionsOf(state.plan, water).map((solution) => [solution.id, solution.name]));
   const volumes = volumesOf(planned, here ? poursOf(state, open) : poursBefore(state, planned.label));
   const lines = volumes
     .filter((volume) => volume.volumeMl > 0 || (volume.plannedMl ?? 0) > 0)

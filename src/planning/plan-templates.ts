@@ -1,5 +1,6 @@
-import { type Catalogue, catalogue } from '../language/page-language.ts';
+import { type Catalogue, catalogue, type PageLanguage } from '../language/page-language.ts';
 import type { Plan } from '../log/plan.ts';
+import { nameIn } from './names.ts';
 
 /** A plan to start from. Volumes and strengths are ours; every one of them is meant to be changed. */
 export interface PlanTemplate {
@@ -90,6 +91,13 @@ export const planTemplates: readonly PlanTemplate[] = [
     },
   },
 ];
+
+/** A template's plan, its bottles named in the language of the page: they are called by these names. */
+export const planIn = (plan: Plan, language: PageLanguage): Plan => ({
+  ...plan,
+  stocks: plan.stocks.map((stock) => ({ ...stock, name: nameIn(stock.name, language) })),
+  dilutions: plan.dilutions.map((dilution) => ({ ...dilution, name: nameIn(dilution.name, language) })),
+});
 
 /** A sheet with nothing on it yet, for a reaction of one's own. */
 export const emptyPlan: Plan = {

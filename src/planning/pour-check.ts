@@ -64,14 +64,14 @@ export function runBeingPrepared(state: NotebookState): PlannedRun | null {
 }
 
 /** The question that is open now, derived from the log, so that it survives a reload. */
-export function openPour(state: NotebookState): OpenPour | null {
+export function openPour(state: NotebookState, sentences: PourSentences = english): OpenPour | null {
   const { plan } = state;
   const planned = runBeingPrepared(state);
   if (!plan || !planned) return null;
   const pours = poursOfPlanned(state, planned);
   const pour = pours.at(-1);
   if (pour?.settled !== 'open') return null;
-  const solution = solutionsOf(plan).find((entry) => entry.id === pour.solution);
+  const solution = solutionsOf(plan, sentences.water).find((entry) => entry.id === pour.solution);
   if (!solution) return null;
   const before = pours.slice(0, -1).findLast((entry) => entry.solution === pour.solution);
   return {
@@ -98,7 +98,7 @@ export function checkPour(
   const planned = runBeingPrepared(state);
   const record = recorder(said.reagent, planned, moment);
   if (!state.plan || !planned) {
-    const known = state.plan ? matchReagent(said.reagent, solutionsOf(state.plan), []) : null;
+    const known = state.plan ? matchReagent(said.reagent, solutionsOf(state.plan, sentences.water), []) : null;
     const solution = known?.kind === 'one' ? known.solution : null;
     return agreed(
       [record(said.value, solution, 'accepted')],
@@ -106,7 +106,7 @@ export function checkPour(
     );
   }
   const inRun = planned.pours.map((pour) => pour.solution);
-  const match = matchReagent(said.reagent, solutionsOf(state.plan), inRun);
+  const match = matchReagent(said.reagent, solutionsOf(state.plan, sentences.water), inRun);
   if (match.kind !== 'one') {
     const choice =
       match.kind === 'several'
@@ -169,7 +169,7 @@ export function answerPour(
   moment: PourMoment,
   sentences: PourSentences = english,
 ): PourAnswer | null {
-  const open = openPour(state);
+  const open = openPour(state, sentences);
   if (!open || !state.plan) return null;
   const { pour, planned, solution, plannedMl, beforeMl } = open;
   const record = recorder(pour.reagent, planned, moment);
@@ -205,7 +205,8 @@ export function putPouringRight(
   });
   if (Number(value) > largestMl) return asked([], filled(sentences, 'noFlask', { value }));
   const without = { ...state, timed: state.timed.filter(({ event }) => event !== pour.event) };
-  const name = solutionsOf(state.plan ?? noPlan).find(({ id }) => id === pour.solution)?.name ?? pour.reagent;
+  const name =
+    solutionsOf(state.plan ?? noPlan, sentences.water).find(({ id }) => id === pour.solution)?.name ?? pour.reagent;
   return replacing(checkPour(without, { value, reagent: name }, moment, sentences));
 }
 
@@ -220,7 +221,7 @@ const noPlan: Plan = { reaction: 'own', stocks: [], dilutions: [], runs: [] };
 
 /** Volumes of a planned run in words: "peroxide 10, iodide 5 and water 15". */
 export function poursInWords(plan: Plan, planned: PlannedRun, sentences: PourSentences = english): string {
-  const names = new Map(solutionsOf(plan).map((entry) => [entry.id, entry.name]));
+  const names = new Map(solutionsOf(plan, sentences.water).map((entry) => [entry.id, entry.name]));
   return list(
     planned.pours
       .filter((pour) => pour.volumeMl > 0)
@@ -277,7 +278,8 @@ function whatIsLeft(state: NotebookState, planned: PlannedRun, now: string, sent
   const called = new Set(poursOfPlanned(state, planned).map((pour) => pour.solution));
   const next = planned.pours.find((pour) => pour.volumeMl > 0 && pour.solution !== now && !called.has(pour.solution));
   if (!next) return filled(sentences, 'allPoured', { run: planned.label });
-  const name = solutionsOf(state.plan).find((entry) => entry.id === next.solution)?.name ?? next.solution;
+  const name =
+    solutionsOf(state.plan, sentences.water).find((entry) => entry.id === next.solution)?.name ?? next.solution;
   const isLast = next === planned.pours.findLast((pour) => pour.volumeMl > 0);
   return filled(sentences, isLast ? 'lastWaits' : 'next', { name, plan: written(next.volumeMl) });
 }

@@ -4,6 +4,7 @@
  */
 export interface PourSentences {
   readonly decimalSign: '.' | ',';
+  readonly water: string;
   readonly noneNext: string;
   readonly whichOne: string;
   readonly runGets: string;
@@ -31,6 +32,7 @@ export interface PourSentences {
 
 const en: PourSentences = {
   decimalSign: '.',
+  water: 'water',
   noneNext: '{name} {value}. No run is planned next: noted.',
   whichOne: 'Which one: {names}?',
   runGets: 'Run {run} gets {pours}.',
@@ -57,6 +59,7 @@ const en: PourSentences = {
 
 const de: PourSentences = {
   decimalSign: ',',
+  water: 'Wasser',
   noneNext: '{name} {value}. Kein weiterer Lauf ist geplant: notiert.',
   whichOne: 'Welche Lösung: {names}?',
   runGets: 'Lauf {run} bekommt {pours}.',

@@ -14,11 +14,15 @@ export type ReagentMatch =
   | { readonly kind: 'several'; readonly solutions: readonly NamedSolution[] }
   | { readonly kind: 'none' };
 
-/** Stocks, dilutions and water of a plan. A dilution has the species of what it is made from. */
-export function solutionsOf(plan: Plan): readonly NamedSolution[] {
+/**
+ * Stocks, dilutions and water of a plan. A dilution has the species of what it is made from.
+ *
+ * @param water what water is called in the language of the sentence
+ */
+export function solutionsOf(plan: Plan, water = 'water'): readonly NamedSolution[] {
   const stocks = plan.stocks.map(({ id, name, species }) => ({ id, name, species }));
   const dilutions = plan.dilutions.map(({ id, name }) => ({ id, name, species: speciesOf(plan, id) }));
-  return [...stocks, ...dilutions, { id: 'water', name: 'water', species: null }];
+  return [...stocks, ...dilutions, { id: 'water', name: water, species: null }];
 }
 
 /** Species of a solution, following dilutions to their stock; null for water, for what is missing, and for a circle. */
@@ -34,7 +38,7 @@ export function speciesOf(plan: Plan, solution: string): string | null {
   return null;
 }
 
-const waterNames = 'water distilled deionised deionized pure';
+const waterNames = 'water distilled deionised deionized pure wasser destilliertes entionisiertes reines';
 const noise = new Set([
   'of',
   'the',
@@ -48,6 +52,15 @@ const noise = new Set([
   'millilitres',
   'milliliters',
   'and',
+  'von',
+  'vom',
+  'der',
+  'die',
+  'das',
+  'lösung',
+  'flasche',
+  'milliliter',
+  'und',
 ]);
 
 /**
@@ -97,7 +110,7 @@ const wordsOf = (text: string): string[] =>
     .replace(/\bpercent\b|%/g, ' % ')
     .replace(/\bh (?:two|2) o (?:two|2)\b/g, 'h2o2')
     .replace(/\bk i\b/g, 'ki')
-    .split(/[^a-z0-9.%]+/)
+    .split(/[^\p{L}\p{N}.%]+/u)
     .map((word) => word.replace(/^\.+|\.+$/g, ''))
     .filter((word) => word !== '' && !noise.has(word));
 

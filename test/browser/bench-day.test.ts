@@ -228,14 +228,14 @@ async function calledRun(
   for (let k = 0; k <= 10; k++) {
     const ml = String(from + 2 * k);
     if (k === missed) continue;
-    if (k === 6) await say(wrong[0], /mL/);
+    if (k === 6) await say(wrong[0], /mL|Which/);
     await say(
       k === 6 ? wrong[1].replace('{ml}', ml) : ml,
       k === 6 ? new RegExp(`to ${ml} mL`) : new RegExp(`${ml} mL at`),
     );
     await page.waitForTimeout(400);
     if (k !== 3) continue;
-    await say(struck, /mL/);
+    await say(struck, /mL|Which/);
     await say(k === 3 && from > 40 ? 'scratch that' : 'disregard', /Struck/);
   }
 }

@@ -299,6 +299,20 @@ test('"iodide" means the iodide of this run; with two of them in one run it is a
   expect(matched('iodide', ['i', 'h'])).toBe('several');
 });
 
+test('in German the usual German names are understood, and water is "Wasser"', () => {
+  expect(matched('Wasser', ['water'])).toBe('water');
+  expect(matched('Kaliumiodid', ['p', 'i', 'water'])).toBe('i');
+  expect(matched('Wasserstoffperoxid', ['p', 'i', 'water'])).toBe('p');
+  const said = checkPour(
+    bench().state(),
+    { value: '10', reagent: 'peroxid' },
+    { timeMs: 1, run: null },
+    pourSentencesFor('de'),
+  );
+  expect(said.say).toBe('peroxide 10, wie geplant. Als Nächstes: strong iodide 10.');
+  expect(poursInWords(plan, plan.runs[0]!, pourSentencesFor('de'))).toBe('peroxide 10, strong iodide 10 und Wasser 10');
+});
+
 test('a full name wins over what this run gets', () => {
   expect(matched('strong iodide', ['h'])).toBe('i');
 });

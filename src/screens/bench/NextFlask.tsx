@@ -17,7 +17,7 @@ export function NextFlask() {
   const desk = useDesk();
   const state = stateOf(desk);
   const t = textsOf(texts);
-  const flask = createMemo(() => nextFlaskOf(state()));
+  const flask = createMemo(() => nextFlaskOf(state(), t().water));
   const place = createMemo(() => whereInTheDay(state(), daySteps(state())));
   /** The flask below says it better. */
   const due = createMemo(() =>

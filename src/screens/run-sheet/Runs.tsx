@@ -1,5 +1,6 @@
 import { For, Index, Show } from 'solid-js';
 import type { Plan, PlannedRun } from '../../log/plan.ts';
+import { nameIn } from '../../planning/names.ts';
 import type { FlaskAdvice } from '../../planning/plan-advice.ts';
 import { largestPourMl, oddFlask } from '../../planning/plan-limits.ts';
 import { written } from '../../planning/pour-check.ts';
@@ -182,4 +183,5 @@ const pouredSolutions = (plan: Plan): readonly string[] => [
   ...new Set(plan.runs.flatMap((run) => run.pours.filter((pour) => pour.volumeMl > 0).map((pour) => pour.solution))),
 ];
 
-const nameOf = (plan: Plan, id: string): string => solutionsOf(plan).find((solution) => solution.id === id)?.name ?? id;
+const nameOf = (plan: Plan, id: string): string =>
+  solutionsOf(plan, nameIn('water', pageLanguage())).find((solution) => solution.id === id)?.name ?? id;

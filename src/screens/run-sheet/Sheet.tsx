@@ -2,6 +2,7 @@ import { For, Show } from 'solid-js';
 import type { Plan } from '../../log/plan.ts';
 import type { ChecklistSection } from '../../planning/checklist.ts';
 import { checklistSentencesFor } from '../../planning/checklist-sentences.ts';
+import { nameIn } from '../../planning/names.ts';
 import { written } from '../../planning/pour-check.ts';
 import { solutionsOf } from '../../planning/reagent-name.ts';
 import { pageLanguage, textsOf } from '../texts.ts';
@@ -15,7 +16,9 @@ export function Sheet(props: { title: string; plan: Plan; sections: readonly Che
     const ids = new Set(
       props.plan.runs.flatMap((run) => run.pours.filter((pour) => pour.volumeMl > 0).map((pour) => pour.solution)),
     );
-    const names = new Map(solutionsOf(props.plan).map((solution) => [solution.id, solution.name]));
+    const names = new Map(
+      solutionsOf(props.plan, nameIn('water', pageLanguage())).map((solution) => [solution.id, solution.name]),
+    );
     // The last one poured starts the reaction: it goes last although other runs may list others after it.
     const last = new Set(props.plan.runs.map((run) => run.pours.at(-1)?.solution));
     const ordered = [...[...ids].filter((id) => !last.has(id)), ...[...ids].filter((id) => last.has(id))];

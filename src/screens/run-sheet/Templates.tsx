@@ -1,6 +1,6 @@
 import { For } from 'solid-js';
 import type { Plan } from '../../log/plan.ts';
-import { emptyPlan, planTemplates } from '../../planning/plan-templates.ts';
+import { emptyPlan, planIn, planTemplates } from '../../planning/plan-templates.ts';
 import { pageLanguage, textsOf } from '../texts.ts';
 import { texts } from './texts.ts';
 
@@ -14,7 +14,7 @@ export function Templates(props: { onChoose: (plan: Plan) => void }) {
         <For each={planTemplates}>
           {(template) => (
             <li>
-              <button type="button" onClick={() => props.onChoose(template.plan)}>
+              <button type="button" onClick={() => props.onChoose(planIn(template.plan, pageLanguage()))}>
                 <strong>{template.title[pageLanguage()]}</strong>
                 <span>{template.words[pageLanguage()]}</span>
               </button>
