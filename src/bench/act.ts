@@ -50,6 +50,8 @@ export interface Reply {
   readonly say?: string;
   /** Spoken even when read-back is off: the person asked. */
   readonly asked?: boolean;
+  /** Shown only, with no tone: it was said before. */
+  readonly quiet?: boolean;
 }
 
 export interface Act {
@@ -238,7 +240,7 @@ function takeReading(
     if (outcome === 'command') outcome = 'taken';
     const { markMl, otherMl, unknown } = dueMark(run, state.setup, state.calls);
     // The moment is kept: a correction right after it gives the first volume.
-    if (unknown) return askForFirst(verdict);
+    if (unknown) return askForFirst(verdict, run, state);
     if (markMl === null) return notTaken('No mark is left on the cylinder');
     reading = markReading(markMl, state.setup);
     if (otherMl !== undefined) {
@@ -252,13 +254,19 @@ function takeReading(
   return { verdict: taken, events: [], reply: readingReply(taken, reading, run, moment.timeMs), handOver: null };
 }
 
-/** No volume was called yet, so a mark has none: the sound is kept with its moment, and the volume asked for. */
-function askForFirst(verdict: Verdict): Act {
-  const reason = 'no first volume was called yet';
+const noFirst = 'no first volume was called yet';
+
+/**
+ * No volume was called yet, so a mark has none: the moment is kept, and the volume asked for. Once: the sounds after the
+ * first are only kept.
+ */
+function askForFirst(verdict: Verdict, run: Run, state: NotebookState): Act {
+  const askedBefore = state.calls.some((call) => call.run === run.id && call.reason === noFirst);
+  const text = 'At what volume do you start? Say the number.';
   return {
-    verdict: { ...verdict, outcome: 'unresolved', meaning: null, rivals: [], reason },
+    verdict: { ...verdict, outcome: 'unresolved', meaning: null, rivals: [], reason: noFirst },
     events: [],
-    reply: { tone: 'unresolved', text: 'At what volume do you start? Say the number.', asked: true },
+    reply: { tone: 'unresolved', text, ...(askedBefore ? { quiet: true } : { asked: true }) },
     handOver: null,
   };
 }

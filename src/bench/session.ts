@@ -245,6 +245,11 @@ export function makeSession(parts: SessionParts): Session {
         return ofTheAct;
       }
     }
+    if (decided.reply.quiet === true) {
+      const { text, tone } = decided.reply;
+      change({ exchange: { heard, answer: text, tone, atMs: parts.now() }, coming: '' });
+      return ofTheAct;
+    }
     const reached = !wasReached && reachedSpan();
     const moved = gridMoved(gridBefore, openGrid());
     if (reached) {

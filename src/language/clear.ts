@@ -11,7 +11,7 @@ import { keyOf, type Understood, type Witness } from './understand.ts';
 /** An ear's share from which one number was heard clearly: the one place to change it for a calibrated ear. */
 export const clearFrom = 0.85;
 /** Everything else a calibrated ear thought possible comes to so little beside it, as a share of its own (reasoned). */
-const besides = 0.05;
+export const besides = 0.05;
 /** An engine names its alternatives without figures: any other number may be the one. Rounding is no alternative. */
 const leftOver = 0.012;
 

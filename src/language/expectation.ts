@@ -1,6 +1,6 @@
 import type { Outcome } from '../log/event.ts';
 import type { Decimal, Meaning } from '../log/meaning.ts';
-import { clearKey, type Objection, objection } from './clear.ts';
+import { besides, clearKey, type Objection, objection } from './clear.ts';
 import { bareCommands, isBare } from './commands.ts';
 import { confusability, floorShare, partners } from './confusability.ts';
 import { type Frame, firstValue, nextValue, type Prediction } from './course.ts';
@@ -242,7 +242,30 @@ function clearlySaid(shares: readonly Share[], understood: Understood, context: 
   const said = shares.find((share) => share.key === key && share.values.length === 1);
   // It may answer the question that was just asked.
   if (context.question?.choices.some((choice) => choice === key)) return null;
-  return said && objectionTo(said, context) === null ? said : null;
+  if (said) return objectionTo(said, context) === null ? said : null;
+  return severalSaid(shares, context);
+}
+
+/**
+ * Several numbers in one breath ("35 36"), where all else that the text may be ("3536", "35.36") is nothing that the
+ * cylinder can show: taken when each follows from the one before.
+ */
+function severalSaid(shares: readonly Share[], context: Context): Share | null {
+  const shown = (value: Decimal): boolean => {
+    const against = objection(Number(value), [], context.frame, null, false);
+    return against === null;
+  };
+  const heard = shares.filter((share) => share.heard > 0 && share.values.every(shown));
+  const [best, ...others] = heard.sort((a, b) => b.heard - a.heard);
+  if (!best || best.values.length < 2 || best.candidate?.kind !== 'reading' || best.candidate.ask) return null;
+  if (others.some((other) => other.heard > besides * best.heard)) return null;
+  const { earlier, frame, prediction, disturbed } = context;
+  const levels = best.values.map((value) => ({ value, settled: false, clear: true }));
+  const follow = best.values.every(
+    (value, k) =>
+      objection(Number(value), [...earlier, ...levels.slice(0, k)], frame, prediction, disturbed ?? false) === null,
+  );
+  return follow ? best : null;
 }
 
 const objectionTo = (said: Share, { earlier, frame, prediction, disturbed }: Context): Objection | null =>

@@ -196,6 +196,11 @@ function statesOf(calls: readonly RunCall[], frame: Frame, words: Words, clear: 
         return [{ key: call.settled, values: [Number(call.settled)], emission: 1, heard: true }];
       const sure = clear[i] ?? null;
       if (sure !== null) return [{ key: sure, values: [Number(sure)], emission: 1, heard: true }];
+      // Several in one breath were taken because nothing else was possible.
+      if (call.current && !call.current.doubtful && call.current.values.length > 1)
+        return [
+          { key: call.current.values.join(' '), values: call.current.values.map(Number), emission: 1, heard: true },
+        ];
       const keys = new Set<string>();
       const heard = new Set<string>();
       for (const { candidate } of call.understood?.candidates ?? []) {

@@ -474,3 +474,107 @@ test('other marks are said once, aloud, when two readings agree on them', async 
   expect(moved).toEqual(['46: 46 mL at 0:50. Calling every 1 mL']);
   expect(bench.said).toContain('calling every one millilitres');
 });
+
+test('sound marks before the first volume ask for it once, and every moment is kept', async () => {
+  const bench = await testBench();
+  bench.prefer({ soundMarks: true });
+  await bench.say('start run one', 5);
+  const cues = bench.cues.length;
+  for (const atS of [10, 14, 18]) await bench.say('', atS);
+  expect(bench.said.filter((said) => said.includes('At what volume'))).toHaveLength(1);
+  expect(bench.cues.length - cues).toBe(1);
+  expect(bench.state().calls.filter(({ outcome }) => outcome === 'unresolved')).toHaveLength(3);
+  await bench.say('63', 22);
+  await bench.say('', 42);
+  expect(bench.run('1').readings.map(({ value }) => value)).toEqual(['63', '65']);
+});
+
+test.each([
+  ['63', '65', 'disregard', ['63']],
+  ['35', '36', 'no, 37', ['35', '37']],
+])(
+  'two calls 0.4 s apart are two readings with their own moments; “%3$s” means the last of them',
+  async (first, second, word, left) => {
+    const bench = await testBench();
+    await bench.say('start run one', 5);
+    await bench.say(first, 10);
+    await bench.say(second, 10.9);
+    expect(bench.run('1').readings.map(({ value, timeMs }) => [value, timeMs])).toEqual([
+      [first, 10_000],
+      [second, 10_900],
+    ]);
+    await bench.say(word, 14);
+    const counting = bench.run('1').readings.filter(({ struck }) => !struck);
+    expect(counting.map(({ value }) => value)).toEqual(left);
+    expect(counting.map(({ timeMs }) => timeMs)).toEqual([10_000, 10_900].slice(0, left.length));
+  },
+);
+
+test('one breath that an ear wrote as one text: two readings; a correction in it has the moment of the first word', async () => {
+  const bench = await testBench();
+  await bench.say('start run one', 5);
+  await bench.say('31', 10);
+  await bench.say('33', 20);
+  await bench.say('thirty five thirty six', 30, { endMs: 31_600 });
+  await bench.say('thirty seven, no, thirty eight', 42, { endMs: 44_000 });
+  const { readings } = bench.run('1');
+  expect(readings.map(({ value }) => value)).toEqual(['31', '33', '35', '36', '38']);
+  expect(readings.map(({ outcome }) => outcome)).toEqual(['taken', 'taken', 'taken', 'taken', 'taken']);
+  expect(readings[2]?.timeMs).toBe(30_000);
+  expect(readings[3]?.timeMs).toBeGreaterThan(30_300);
+  expect(readings[4]?.timeMs).toBe(42_000);
+});
+
+test('one ear that changes its mind about a command does not take it back; two ears that differ do', async () => {
+  for (const ears of [1, 2]) {
+    const bench = await testBench();
+    await bench.say('start run one', 5);
+    await bench.say('12', 10);
+    await bench.say('disregard', 15, { id: 'x' });
+    expect(bench.run('1').readings[0]?.struck).toBe(true);
+    const heard = (ear: 'browser' | 'own', text: string) => ({
+      ear,
+      generation: 1,
+      phrase: `x-${ear}-${text}`,
+      alternatives: [{ text, confidence: ear === 'own' ? 0.97 : null }],
+      final: true,
+      tentative: false,
+      firstWordsMs: 15_600,
+      atMs: 16_900,
+      utterance: 'x',
+    });
+    const all = ears === 1 ? [heard('browser', '14')] : [heard('browser', 'disregard'), heard('own', '14')];
+    bench.session.hear({
+      kind: 'call',
+      call: {
+        id: 'x',
+        onsetMs: 15_000,
+        endMs: 15_500,
+        timing: 'sound',
+        uOnsetMs: 15,
+        utterance: null,
+        heard: all,
+        settled: true,
+      },
+    });
+    await bench.session.idle();
+    expect(bench.run('1').readings[0]?.struck, `${ears}`).toBe(ears === 1);
+  }
+});
+
+test('a number that may as well be one of the next three marks is no answer to a question', async () => {
+  const bench = await testBench();
+  await bench.say('start run one', 5);
+  for (const [k, text] of ['11', '13', '15'].entries()) await bench.say(text, 10 + 20 * k);
+  // "17 or 21?": 21 said next is the reading two marks on, not the answer.
+  await bench.say('', 70, { alternatives: ['17', '23'] });
+  const last = bench.run('1').readings.at(-1);
+  if (last?.outcome !== 'doubtful') return;
+  await bench.say('23', 75);
+  expect(
+    bench
+      .run('1')
+      .readings.map(({ value }) => value)
+      .at(-1),
+  ).toBe('23');
+});

@@ -59,6 +59,25 @@ test('keys alone: baseline, run, marks, a value, a correction, a strike, an undo
   ]);
 });
 
+test('after a click on the menu a number typed with Enter is one reading, and no link is followed', async () => {
+  const { page, heard } = await bench();
+  const link = page.getByRole('link', { name: 'Bench', exact: true });
+  await link.click();
+  for (const key of ['6', '8', 'Enter']) await page.keyboard.press(key);
+  await heard.getByText(/No run is open/).waitFor();
+  await link.click();
+  for (const key of ['s', '6', '8', 'Enter', '7', '0', 'Enter']) await page.keyboard.press(key);
+  await heard.getByText(/70 mL at/).waitFor();
+  const [run] = (await notebookOnDisk(page)).runs;
+  expect(run?.readings.map(({ value }) => value)).toEqual(['68', '70']);
+  // In a field digits are the field's.
+  await page.getByText('By hand').click();
+  const field = page.getByRole('textbox').first();
+  await field.fill('');
+  await field.pressSequentially('72');
+  expect(await field.inputValue()).toBe('72');
+});
+
 test('nothing lies over the volumes to pour or the words to say on a phone, and the cautions are those of the plan', async () => {
   const { page } = await bench();
   // Without a plan the long list of cautions is one tap away.

@@ -102,7 +102,9 @@ function WorkingBench() {
   const press = (meaning: Meaning, atMs = performance.now()): void => void bench.session.press(meaning, atMs);
   const onKey = (event: KeyboardEvent): void => {
     if (watching() || event.ctrlKey || event.altKey || event.metaKey || isTyping(event.target)) return;
-    if (isPressable(event.target) && (event.key === ' ' || event.key === 'Enter')) return;
+    // After a click on the menu the focus is still there: Enter ends the number that was typed, and follows no link.
+    const endsNumber = event.key === 'Enter' && keys().digits !== '';
+    if (isPressable(event.target) && !endsNumber && (event.key === ' ' || event.key === 'Enter')) return;
     const outcome = pressKey(event.key, event.timeStamp, keys(), context());
     if (!outcome) return;
     event.preventDefault();
