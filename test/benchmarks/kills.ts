@@ -6,7 +6,8 @@ import { fileURLToPath } from 'node:url';
 import { serve } from '../../src/commands/serve.ts';
 import { killKinds, killWrites } from '../browser/kill-writes.ts';
 
-/** `npm run bench -- kills --kills=200 --seed=1`: that many kills in each of import, deletion and second copy. */
+/** `npm run bench -- kills --kills=200 --seed=1`: that many kills in each of a spoken run, import,
+ * deletion and second copy; `--only=voice` for one of them. */
 if (process.argv[1] === fileURLToPath(import.meta.url)) {
   const number = (name: string, otherwise: number): number =>
     Number(process.argv.find((argument) => argument.startsWith(`--${name}=`))?.slice(name.length + 3) ?? otherwise);
@@ -20,10 +21,11 @@ if (process.argv[1] === fileURLToPath(import.meta.url)) {
   );
   const served = await serve(dist, 0);
   try {
-    for (const kind of killKinds) {
+    const only = process.argv.find((argument) => argument.startsWith('--only='))?.slice(7);
+    for (const kind of killKinds.filter((kind) => only === undefined || kind === only)) {
       const tally = await killWrites(served.address, kind, kills, number('seed', 20));
       console.log(
-        `  ${kind}: ${tally.kills} kills, ${tally.inTheMiddle} of them before the act was done, ${tally.wrong.length} wrong`,
+        `  ${kind}: ${tally.kills} kills, ${tally.inTheMiddle} of them before the act was done, ${tally.acknowledged} spoken readings acknowledged, ${tally.wrong.length} wrong`,
       );
       for (const wrong of tally.wrong.slice(0, 5)) console.log(`  WRONG ${wrong}`);
     }

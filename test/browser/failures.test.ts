@@ -357,6 +357,7 @@ test('a clock twenty days ahead at a reload in a run: said on Bench and Rates, a
   await runWithTwoMarks(page);
   await page.addInitScript('window.clockShiftMs = 20 * 86_400_000;');
   await page.reload();
+  await page.getByText('Run 1: do its times still fit together?').click();
   await page.getByText('By the device’s clock 20 days went by').waitFor();
   await mark(page, 4);
   await page.goto(`${inject('address')}#/rates`);

@@ -4,19 +4,23 @@ import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import type { NotebookEvent } from '../../src/log/event.ts';
 import { notebookToJson } from '../../src/log/notebook-json.ts';
+import { reduce } from '../../src/log/reduce.ts';
+import { calledRun } from '../benchmarks/called-run.ts';
 import { largeEvents } from '../benchmarks/large-events.ts';
 import { eventsInPage } from './events-in-page.ts';
 import { type Killable, startKillable } from './killable-browser.ts';
-import { makeChance } from './speech-sound.ts';
+import { callsEvery, makeChance, speechFile } from './speech-sound.ts';
 
 /**
- * The browser is killed in the middle of an import, a deletion, the writing of the second copy and the restoring from it.
+ * The browser is killed in the middle of a spoken run, an import, a deletion, the writing of the second copy and the restoring from it.
  * Afterwards a notebook is there whole or not at all, and what was acknowledged holds.
  */
 export interface KillTally {
   kills: number;
   /** Kills that fell before the act was done: proof that they hit it. */
   inTheMiddle: number;
+  /** Spoken readings whose cue had been given. */
+  acknowledged: number;
   readonly wrong: string[];
 }
 
@@ -43,7 +47,48 @@ const titled = (events: readonly NotebookEvent[], title: string): NotebookEvent[
 
 const large = largeEvents(4, 500);
 
+/** Notes every value that the page answers as taken; takes the browser's own recogniser away. */
+const noteTaken = `(() => {
+  delete window.SpeechRecognition;
+  delete window.webkitSpeechRecognition;
+  window.takenValues = [];
+  new MutationObserver(() => {
+    const answer = document.querySelector('.last-heard .answer')?.textContent ?? '';
+    const value = /^✓ (\\d+(?:\\.\\d+)?) mL at/.exec(answer)?.[1];
+    if (value && !/not stored/.test(answer) && !window.takenValues.includes(value)) window.takenValues.push(value);
+  }).observe(document, { subtree: true, childList: true, characterData: true });
+})();`;
+
+declare global {
+  interface Window {
+    takenValues: string[];
+  }
+}
+
 const acts: Readonly<Record<string, Act>> = {
+  /** A run spoken into the microphone, heard by the embedded ear; what was cued as taken is there. */
+  async voice({ address, chance, tally, page, killAndStart }) {
+    const title = `Voice ${tally.kills}`;
+    await page().addInitScript(noteTaken);
+    // A new document: the scripts above come before its code.
+    await page().goto('about:blank');
+    await toStart(page(), address);
+    await page().getByLabel('Name of the new notebook').fill(title);
+    await page().getByRole('button', { name: 'Begin a notebook' }).click();
+    await page().getByRole('button', { name: 'Open the microphone' }).click();
+    await page().waitForFunction(() => window.takenValues.length > 0, null, { timeout: 60_000 });
+    await wait(5000 * chance());
+    const acknowledged = await page().evaluate(() => [...window.takenValues]);
+    await killAndStart();
+    const values = reduce(await eventsInPage(page(), title)).runs.flatMap(({ readings }) =>
+      readings.map(({ value }) => value),
+    );
+    tally.inTheMiddle++;
+    tally.acknowledged += acknowledged.length;
+    const lost = acknowledged.filter((value) => !values.includes(value));
+    if (lost.length > 0) tally.wrong.push(`voice: acknowledged ${lost.join(' ')} mL lost`);
+  },
+
   async import({ address, chance, tally, page, killAndStart }) {
     const title = `Import ${tally.kills}`;
     await toStart(page(), address);
@@ -157,8 +202,10 @@ export async function killWrites(address: string, kind: string, kills: number, s
   const act = acts[kind];
   if (!act) throw new Error(`no act called ${kind}`);
   const profile = await mkdtemp(join(tmpdir(), 'meniscall-kills-'));
-  let current: Killable = await startKillable(profile);
-  const tally: KillTally = { kills: 0, inTheMiddle: 0, wrong: [] };
+  const sound = await speechFile(callsEvery(1.7, calledRun), { tailS: 1.5 });
+  const spoken = [`--use-file-for-fake-audio-capture=${sound.path}`];
+  let current: Killable = await startKillable(profile, spoken);
+  const tally: KillTally = { kills: 0, inTheMiddle: 0, acknowledged: 0, wrong: [] };
   const bench: KillBench = {
     address,
     tally,
@@ -167,7 +214,7 @@ export async function killWrites(address: string, kind: string, kills: number, s
     async killAndStart() {
       await current.kill();
       tally.kills++;
-      current = await startKillable(profile);
+      current = await startKillable(profile, spoken);
       await toStart(current.page, address);
     },
   };

@@ -16,11 +16,18 @@ export interface Killable {
 }
 
 /** A browser in a process group of its own, so that all of it can be killed at once. */
-export async function startKillable(profile: string): Promise<Killable> {
+export async function startKillable(profile: string, more: readonly string[] = []): Promise<Killable> {
   const found = await findBrowser();
   const child = spawn(
     found.executable,
-    [...browserArguments(), '--headless=new', '--remote-debugging-port=0', `--user-data-dir=${profile}`, 'about:blank'],
+    [
+      ...browserArguments(),
+      '--headless=new',
+      '--remote-debugging-port=0',
+      `--user-data-dir=${profile}`,
+      ...more,
+      'about:blank',
+    ],
     { detached: process.platform !== 'win32', stdio: 'ignore', env: { ...process.env, ...found.environment } },
   );
   const gone = new Promise<void>((resolve) => child.once('exit', () => resolve()));

@@ -138,7 +138,7 @@ function WorkingBench() {
       <div class="beside-cylinder">
         <Show when={!practice()}>
           <Suspense>
-            <ClockDoubts />
+            <ClockDoubts small />
           </Suspense>
         </Show>
         <Show

@@ -7,7 +7,10 @@ import { textsOf } from '../texts.ts';
 import { texts } from './texts.ts';
 
 /** Asks what is to become of times over a gap that the run does not explain. Shown where the times are used. */
-export function ClockDoubts() {
+export function ClockDoubts(props: {
+  /** One line that opens: at the bench the numbers need the room. */
+  small?: boolean;
+}) {
   const desk = useDesk();
   const doubts = () => {
     const state = desk.state();
@@ -15,11 +18,11 @@ export function ClockDoubts() {
   };
   return (
     // One at a time: settling one may settle what follows from it.
-    <For each={doubts().slice(0, 1)}>{(doubt) => <Doubt doubt={doubt} />}</For>
+    <For each={doubts().slice(0, 1)}>{(doubt) => <Doubt doubt={doubt} open={!props.small} />}</For>
   );
 }
 
-function Doubt(props: { doubt: ClockDoubt }) {
+function Doubt(props: { doubt: ClockDoubt; open: boolean }) {
   const desk = useDesk();
   const t = textsOf(texts);
   const [wrong, setWrong] = createSignal(false);
@@ -44,38 +47,40 @@ function Doubt(props: { doubt: ClockDoubt }) {
   };
   return (
     <section class="problem" aria-label={t().heading(run.label)} role="alert">
-      <p>
-        <strong>{t().heading(run.label)}</strong>{' '}
-        {joint.why === 'unknown-gap' ? t().back : t().jumped(gapText(t(), gapMs))}
-      </p>
-      <p class="row">
-        <button type="button" onClick={() => void settle(t().kept, settled(0))}>
-          {t().keep}
-        </button>
-        <label>
-          {t().pause}
-          <input
-            ref={field}
-            type="text"
-            inputmode="numeric"
-            autocomplete="off"
-            size="6"
-            value={durationText(likelyMs ?? 60_000)}
-            aria-invalid={wrong()}
-          />
-        </label>
-        <button type="button" onClick={shift}>
-          {t().shift}
-        </button>
-        <button type="button" onClick={end}>
-          {t().end}
-        </button>
-      </p>
-      <Show when={wrong()}>
-        <p class="wrong" role="alert">
-          {t().wrong}
+      <details open={props.open}>
+        <summary>
+          <strong>{t().heading(run.label)}</strong>
+        </summary>
+        <p>{joint.why === 'unknown-gap' ? t().back : t().jumped(gapText(t(), gapMs))}</p>
+        <p class="row">
+          <button type="button" onClick={() => void settle(t().kept, settled(0))}>
+            {t().keep}
+          </button>
+          <label>
+            {t().pause}
+            <input
+              ref={field}
+              type="text"
+              inputmode="numeric"
+              autocomplete="off"
+              size="6"
+              value={durationText(likelyMs ?? 60_000)}
+              aria-invalid={wrong()}
+            />
+          </label>
+          <button type="button" onClick={shift}>
+            {t().shift}
+          </button>
+          <button type="button" onClick={end}>
+            {t().end}
+          </button>
         </p>
-      </Show>
+        <Show when={wrong()}>
+          <p class="wrong" role="alert">
+            {t().wrong}
+          </p>
+        </Show>
+      </details>
     </section>
   );
 }
