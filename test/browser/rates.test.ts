@@ -405,15 +405,18 @@ test('one press gives the primary action its place: a single primary button on t
 test('without air pressure k is in millilitres of gas, says so, and the field for it is beside it', async () => {
   const { setup } = reduce(demoNotebook(0).events);
   const { pressure: _, ...bare } = setup;
-  const page = await rates(demoWith({ kind: 'set-up', setup: bare }));
+  const page = await rates(
+    demoWith({ kind: 'set-up', setup: bare }, { kind: 'condition-skipped', condition: 'pressure' }),
+  );
   await page.locator('.constant').getByText('mL/s').waitFor();
   const missing = part(page, 'What is missing');
   await missing.getByText(/counts millilitres of gas/).waitFor();
+  await missing.getByText('Left out on the day: air pressure.').waitFor();
   await missing.getByLabel('Air pressure (hPa)').fill('90');
   await missing.getByRole('button', { name: 'Save' }).click();
   await missing
     .getByRole('alert')
-    .getByText(/between 500 and 1100 hPa/)
+    .getByText(/it looks like 90 kPa\. That is 900 hPa/)
     .waitFor();
   await missing.getByLabel('Air pressure (hPa)').fill('1004');
   await missing.getByRole('button', { name: 'Save' }).click();
