@@ -124,7 +124,9 @@ function putRight(state: NotebookState, value: string, moment: Moment, language:
   if (latest.kind === 'poured')
     return decisionOf(putPouringRight(state, latest, value, momentOf(moment), pourSentencesFor(language)), language);
   const text = dayTexts[dayLanguage(language)][latest.kind](value);
-  const { timeMs, run } = latest;
+  const { timeMs } = latest;
+  // A run that was started since has what was called for it.
+  const run = state.openRun ?? latest.run;
   return {
     events: [
       { kind: 'undone', event: latest.event },

@@ -86,6 +86,16 @@ test('a pour as planned is shown and cued; it is not said when read-back is off'
   expect(bench.said).toEqual([]);
 });
 
+test('a baseline put right after the run was started, before its first reading, is that run’s baseline', async () => {
+  const bench = await day();
+  await bench.say('baseline forty', 40);
+  await bench.say('start run one', 50);
+  await bench.say('no, forty one', 55);
+  await bench.say('forty two', 60);
+  expect(bench.run('1').baseline).toBe('41');
+  expect(bench.run('1').readings.map((reading) => reading.value)).toEqual(['42']);
+});
+
 test('"next step" is read aloud and remembered', async () => {
   const bench = await day();
   await bench.say('next step', 10);
