@@ -1,6 +1,7 @@
 import { Decimal, type Meaning } from '../log/meaning.ts';
 import { lexiconOf } from './lexicon.ts';
-import { numerals, type Parse, prune, shift } from './numerals.ts';
+import { shift } from './numerals/shift.ts';
+import { numerals, type Parse, prune } from './numerals.ts';
 import type { Reason } from './reasons.ts';
 import type { Token } from './tokens.ts';
 import type { Unit, Words } from './words.ts';
