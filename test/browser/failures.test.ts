@@ -359,6 +359,8 @@ test('a clock twenty days ahead at a reload in a run: said on Bench and Rates, a
   await page.reload();
   await page.getByText('Run 1: do its times still fit together?').click();
   await page.getByText('By the device’s clock 20 days went by').waitFor();
+  // Away from the question: the space bar belongs to what has the focus.
+  await lastHeard(page).click();
   await mark(page, 4);
   await page.goto(`${inject('address')}#/rates`);
   const asked = page.getByRole('alert', { name: 'Run 1: do its times still fit together?' });
