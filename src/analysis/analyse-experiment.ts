@@ -2,7 +2,7 @@ import { GAS_CONSTANT } from '../chemistry/constants.ts';
 import { type AnalysisOptions, analyseRun, applyFlags, type RunAnalysis, rateOnly } from './analyse-run.ts';
 import type { RateEstimate } from './estimate.ts';
 import { amountPerVolumeRate, ceilingOf, growthPerM3 } from './gas-frame.ts';
-import { bare, uncertainInputs } from './inputs.ts';
+import { bare, inputsToMove } from './inputs.ts';
 import { type Evidence, headlineOf, judgeLaw, lawsDiffer, missingUncertainties } from './judge-law.ts';
 import type { LawRow } from './law-row.ts';
 import { type InputEffect, type LawValues, lawMover, type RateLaw, rateLaw } from './rate-law.ts';
@@ -299,26 +299,28 @@ function lawOf(
   const curveOf = new Map(
     runs.flatMap((a) => (a.ok && a.used?.uCurve ? [[a.run.label, a.used.uCurve / a.used.rateM3PerS] as const] : [])),
   );
+  const unmoved = new Set(experiment.runs);
+  const rowOf = new Map(rows.map((row) => [row.label, row]));
   // Most inputs touch one run only; the others are the same object and need no new fit.
   const fitted = new Map<RunData, RunAnalysis | Refused>();
   const rateOf = (run: RunData): (RunAnalysis | Refused)[] => {
     const estimator = estimatorOf.get(run.label);
     if (!estimator) return [];
     const found = fitted.get(run) ?? rateOnly(bare(run), estimator, setting.activationJPerMol);
-    if (experiment.runs.includes(run)) fitted.set(run, found);
+    if (unmoved.has(run)) fitted.set(run, found);
     return [found];
   };
   const at = (moved: Experiment): LawValues | null => {
     const analysed = moved.runs.flatMap(rateOf);
     // The weights stay those of the unmoved rows: they are no part of what an input does.
     const movedRows = lawRows(analysed, setting).map((row) => {
-      const own = rows.find((other) => other.label === row.label)!;
+      const own = rowOf.get(row.label) ?? row;
       return { ...row, uRate: (own.uRate! / own.rate) * row.rate, concentrations: withU(row, own) };
     });
     return mover.at(movedRows);
   };
   const half = (a: number | null, b: number | null): number => (a && b ? Math.log(a / b) / 2 : 0);
-  const moves = uncertainInputs(experiment).flatMap((input) => {
+  const moves = inputsToMove(experiment).flatMap((input) => {
     const up = at(input.move(experiment, 1));
     const down = at(input.move(experiment, -1));
     return up && down ? [{ input, up, down }] : [];

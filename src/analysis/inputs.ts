@@ -22,8 +22,6 @@ export function uncertainInputs(experiment: Experiment): readonly UncertainInput
     ...experiment_,
     runs: experiment_.runs.map(change),
   });
-  const onRun = (label: string, change: (run: RunData) => RunData) => (experiment_: Experiment) =>
-    eachRun(experiment_, (run) => (run.label === label ? change(run) : run));
 
   const cylinders = new Map<string, number>();
   for (const run of experiment.runs)
@@ -77,39 +75,118 @@ export function uncertainInputs(experiment: Experiment): readonly UncertainInput
       move: (e, z) => eachRun(e, (run) => withConcentration(run, name, (c) => c.value * (1 + z * c.uCommonRelative))),
     });
   }
-  for (const run of experiment.runs) {
-    for (const [name, c] of Object.entries(run.concentrations ?? {}))
-      if (c.u > 0)
-        inputs.push({
-          name: `poured ${name}, run ${run.label}`,
-          source: 'poured volumes',
-          shared: false,
-          move: (e, z) => onRun(run.label, (r) => withConcentration(r, name, (own) => own.value + z * own.u))(e),
-        });
-    if (run.baselineM3 && run.baselineM3.u > 0)
-      inputs.push({
-        name: `baseline, run ${run.label}`,
-        source: 'baseline',
-        shared: false,
-        move: (e, z) => onRun(run.label, (r) => (r.baselineM3 ? { ...r, baselineM3: moved(r.baselineM3, z) } : r))(e),
-      });
-    if (run.ceilingM3 && run.ceilingM3.u > 0)
-      inputs.push({
-        name: `ceiling, run ${run.label}`,
-        source: 'ceiling',
-        shared: false,
-        move: (e, z) => onRun(run.label, (r) => (r.ceilingM3 ? { ...r, ceilingM3: moved(r.ceilingM3, z) } : r))(e),
-      });
-    if (run.gas && run.gas.solutionM3.u > 0)
-      inputs.push({
-        name: `volume of the solution, run ${run.label}`,
-        source: 'poured volumes',
-        shared: false,
-        move: (e, z) =>
-          onRun(run.label, (r) => (r.gas ? { ...r, gas: { ...r.gas, solutionM3: moved(r.gas.solutionM3, z) } } : r))(e),
-      });
-  }
+  for (const own of experiment.runs.flatMap(inputsOfRun))
+    inputs.push({
+      name: `${own.name}, run ${own.label}`,
+      source: own.source,
+      shared: false,
+      move: (e, z) => eachRun(e, (run) => (run.label === own.label ? own.change(run, z) : run)),
+    });
   return inputs;
+}
+
+/** An input that belongs to one run alone. */
+interface RunInput {
+  readonly label: string;
+  readonly name: string;
+  readonly source: string;
+  readonly change: (run: RunData, z: number) => RunData;
+}
+
+function inputsOfRun(run: RunData): RunInput[] {
+  const { label, baselineM3, ceilingM3, gas } = run;
+  const inputs: RunInput[] = [];
+  for (const [name, c] of Object.entries(run.concentrations ?? {}))
+    if (c.u > 0)
+      inputs.push({
+        label,
+        name: `poured ${name}`,
+        source: 'poured volumes',
+        change: (r, z) => withConcentration(r, name, (own) => own.value + z * own.u),
+      });
+  if (baselineM3 && baselineM3.u > 0)
+    inputs.push({
+      label,
+      name: 'baseline',
+      source: 'baseline',
+      change: (r, z) => (r.baselineM3 ? { ...r, baselineM3: moved(r.baselineM3, z) } : r),
+    });
+  if (ceilingM3 && ceilingM3.u > 0)
+    inputs.push({
+      label,
+      name: 'ceiling',
+      source: 'ceiling',
+      change: (r, z) => (r.ceilingM3 ? { ...r, ceilingM3: moved(r.ceilingM3, z) } : r),
+    });
+  if (gas && gas.solutionM3.u > 0)
+    inputs.push({
+      label,
+      name: 'volume of the solution',
+      source: 'poured volumes',
+      change: (r, z) => (r.gas ? { ...r, gas: { ...r.gas, solutionM3: moved(r.gas.solutionM3, z) } } : r),
+    });
+  return inputs;
+}
+
+/** More inputs of single runs than this are moved in groups. */
+const mostSingle = 96;
+/** Runs times groups of one kind of input: what a large file may cost. */
+const groupBudget = 20_000;
+
+/**
+ * The inputs to move one after the other when effects are added in quadrature. In a notebook of very many runs those of
+ * single runs are moved in groups, each run by a sign of its own: the mean square of what a group does is the sum of the
+ * squares of its members (Hutchinson, Commun. Stat. Simul. 18 (1989) 1059). Their share of the result is small by then.
+ */
+export function inputsToMove(experiment: Experiment): readonly UncertainInput[] {
+  const single = experiment.runs.flatMap(inputsOfRun);
+  if (single.length <= mostSingle) return uncertainInputs(experiment);
+  const shared = uncertainInputs({ ...experiment, runs: experiment.runs.map(withoutOwn) });
+  const count = Math.max(4, Math.min(32, Math.round(groupBudget / experiment.runs.length)));
+  const groups = new Map<string, Map<string, RunInput>>();
+  const seen = new Map<string, number>();
+  for (const input of single) {
+    const nth = seen.get(input.name) ?? 0;
+    seen.set(input.name, nth + 1);
+    const key = `${input.name} ${nth % count}`;
+    const group = groups.get(key) ?? new Map<string, RunInput>();
+    groups.set(key, group.set(input.label, input));
+  }
+  return [...shared, ...[...groups].map(([name, members]) => groupInput(name, members))];
+}
+
+function groupInput(name: string, members: ReadonlyMap<string, RunInput>): UncertainInput {
+  // Plus and minus in the order of Thue and Morse, which goes along with no pattern of the runs.
+  const signs = new Map([...members.keys()].map((label, i) => [label, thueMorse(i)]));
+  return {
+    name,
+    source: [...members.values()][0]?.source ?? name,
+    shared: false,
+    move: (e, z) => ({
+      ...e,
+      runs: e.runs.map((run) => members.get(run.label)?.change(run, z * (signs.get(run.label) ?? 1)) ?? run),
+    }),
+  };
+}
+
+function thueMorse(i: number): 1 | -1 {
+  let odd = false;
+  for (let rest = i; rest > 0; rest >>= 1) odd = odd !== ((rest & 1) === 1);
+  return odd ? -1 : 1;
+}
+
+/** The run with what is uncertain in it alone taken as exact. */
+function withoutOwn(run: RunData): RunData {
+  const { concentrations, gas } = run;
+  return {
+    ...run,
+    ...(run.baselineM3 ? { baselineM3: { ...run.baselineM3, u: 0 } } : {}),
+    ...(run.ceilingM3 ? { ceilingM3: { ...run.ceilingM3, u: 0 } } : {}),
+    ...(gas ? { gas: { ...gas, solutionM3: { ...gas.solutionM3, u: 0 } } } : {}),
+    ...(concentrations
+      ? { concentrations: Object.fromEntries(Object.entries(concentrations).map(([n, c]) => [n, { ...c, u: 0 }])) }
+      : {}),
+  };
 }
 
 const moved = (measured: Measured, z: number): Measured => ({ ...measured, value: measured.value + z * measured.u });

@@ -14,13 +14,14 @@ const enough = 30;
  */
 export function moderated(rows: readonly LawRow[]): readonly LawRow[] {
   const known = rows.filter(({ uRate, rate, dfRate }) => uRate !== null && uRate > 0 && rate > 0 && dfRate > 0);
+  const among = new Set(known);
   if (known.length < 2 || known.every(({ dfRate }) => dfRate >= enough)) return rows;
   const own = ({ uReadings, uRate, rate }: LawRow): number => ((uReadings ?? uRate ?? 0) / rate) ** 2;
   const weight = ({ dfRate }: LawRow): number => Math.min(dfRate, enough);
   const total = known.reduce((sum, row) => sum + weight(row), 0);
   const mean = known.reduce((sum, row) => sum + weight(row) * own(row), 0) / total;
   return rows.map((row) => {
-    if (!known.includes(row) || row.dfRate >= enough) return row;
+    if (!among.has(row) || row.dfRate >= enough) return row;
     const d0 = Math.min(priorDf, total - weight(row));
     const variance = (d0 * mean + row.dfRate * own(row)) / (d0 + row.dfRate);
     const rest = Math.max(0, ((row.uRate ?? 0) / row.rate) ** 2 - own(row));

@@ -518,9 +518,16 @@ function acceptedLaw(
     u: (effects ? (row.uReadings ?? row.uRate ?? 0) / row.rate : Math.sqrt(relative[i]!)) / relative[i]! / sumW,
     df: row.dfRate,
   }));
+  const fewReadings = meierFactor(
+    relative.map((v) => 1 / v / sumW),
+    used.map(({ dfRate }) => dfRate),
+  );
   const endless = Number.POSITIVE_INFINITY;
   const part = (effect: InputEffect): Contribution => ({ u: Math.abs(effect.lnKAccepted), df: endless });
-  const prior = combineContributions([...parts, ...(effects ?? []).filter((e) => !e.shared).map(part)]);
+  const prior = combineContributions([
+    ...parts.map(({ u, df }) => ({ u: u * Math.sqrt(fewReadings), df })),
+    ...(effects ?? []).filter((e) => !e.shared).map(part),
+  ]);
   const own = pooledWithScatter(prior, chi2, n - 1);
   const common = effects ? effects.filter((e) => e.shared).map(part) : stocks;
   const total = combineContributions([own, ...common]);
@@ -541,6 +548,15 @@ function acceptedLaw(
         : species.map((name, j) => ({ source: `strength of ${name}`, u: stocks[j]!.u }))),
     ]),
   };
+}
+
+/**
+ * By what the variance of a weighted mean grows because its weights come from few degrees of freedom:
+ * 1 + 4 sum w (1 - w)/df, w being the shares of the weights.
+ * Source: Meier, "Variance of a weighted mean", Biometrics 9 (1953) 59.
+ */
+export function meierFactor(shares: readonly number[], dfs: readonly number[]): number {
+  return shares.reduce((sum, w, i) => sum + (4 * w * (1 - w)) / Math.max(dfs[i] ?? 1, 1), 1);
 }
 
 /** Contributions of the same source added in quadrature, largest first; those of nothing left out. */

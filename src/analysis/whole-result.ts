@@ -1,4 +1,4 @@
-import { type UncertainInput, uncertainInputs } from './inputs.ts';
+import { inputsToMove, type UncertainInput } from './inputs.ts';
 import { judgeOrder } from './judge-order.ts';
 import { type Experiment, type Refused, type RunData, refuse } from './run-data.ts';
 import { type Contribution, combineContributions, halfWidth95 } from './scatter.ts';
@@ -78,7 +78,7 @@ export function wholeResult(
   ].flatMap(({ options, fit }) => (fit.ok ? [{ options, fit }] : []));
   const [best] = [...curves].sort((a, b) => a.fit.aicc - b.fit.aicc);
   if (!best) return plain.ok ? refuse('no-convergence', 'The fit of all readings did not settle.') : plain;
-  const inputs = uncertainInputs(experiment);
+  const inputs = inputsToMove(experiment);
   const { kParts, orderParts } = partsOf(experiment, best, inputs);
   const total = combineContributions(kParts);
   const half = halfWidth95(total);

@@ -354,7 +354,11 @@ export function averaged(analysis: RunAnalysis | Refused, within: WithinOrder | 
 }
 
 function withRate(first: RateEstimate, rate: StartingRate): RateEstimate {
-  const { rateM3PerS, uReadings, uCurve, df, scatter, residualsM3 } = rate;
+  const { df, scatter, residualsM3 } = rate;
+  // Engines differ in the last bits of exp and log: ten digits are the same on all of them.
+  const [rateM3PerS, uReadings, uCurve] = [rate.rateM3PerS, rate.uReadings, rate.uCurve].map((value) =>
+    Number(value.toPrecision(10)),
+  ) as [number, number, number];
   const total = combineContributions([
     { u: uReadings, df },
     ...Object.values(first.uShared).map((u) => ({ u, df: Number.POSITIVE_INFINITY })),

@@ -14,7 +14,7 @@ export interface BlockedProblem {
   readonly sharedStart: readonly number[];
   /** By block, all of one length. */
   readonly ownStart: readonly (readonly number[])[];
-  /** Size of a change of each parameter (shared, then own) that matters: derivatives step by a millionth of it. */
+  /** Size of a change of each parameter (shared, then own) that matters: derivatives step by a ten-thousandth of it. */
   readonly scales: readonly number[];
   /** Shared parameters known beforehand to be near 0: inverse variances; 0: nothing is known. */
   readonly precision?: readonly number[];
@@ -39,8 +39,9 @@ export interface BlockedFit {
 }
 
 const most = 40;
-const derivativeStep = 1e-6;
-const settledStep = 1e-9;
+/** Small enough for nine digits of the derivative, and large enough to keep rounding, which differs between engines, out. */
+const derivativeStep = 1e-4;
+const settledStep = 1e-11;
 
 /**
  * Nonlinear least squares for many alike blocks (runs) with shared parameters (k, orders) and own ones (their start):
@@ -67,9 +68,13 @@ export function fitBlocks(problem: BlockedProblem): BlockedFit | null {
   let at: Point | null = pointAt(problem, problem.sharedStart, problem.ownStart);
   if (!at) return null;
   let damping = 0;
+  let last: Normal | null = null;
+  let still = 0;
+  let nearly = false;
   for (let iteration = 0; iteration < most; iteration++) {
-    if (iteration === problem.steps) return finish(problem, at, precision);
+    if (iteration === problem.steps) return finish(at, precision, last);
     const normal = normalEquations(problem, at, precision);
+    last = normal;
     const before: number = costOf(at, at.states, precision);
     let settled = false;
     for (let attempt = 0; ; attempt++) {
@@ -78,7 +83,10 @@ export function fitBlocks(problem: BlockedProblem): BlockedFit | null {
       const after = there ? costOf(there, at.states, precision) : Number.POSITIVE_INFINITY;
       const small = step !== null && isSmall(step, problem.scales);
       if (there && (after <= before * (1 + 1e-12) || small)) {
-        settled = small || (attempt === 0 && before - after <= 1e-14 * before);
+        still = before - after <= 1e-13 * before ? still + 1 : 0;
+        nearly = before - after <= 1e-8 * before;
+        // Three times no gain: what still moves is a direction that the data do not tell.
+        settled = small || still >= 3;
         at = there;
         damping = damping > 1e-5 ? damping / 10 : 0;
         break;
@@ -90,8 +98,9 @@ export function fitBlocks(problem: BlockedProblem): BlockedFit | null {
       }
       damping = Math.max(damping * 10, 1e-4);
     }
-    if (settled) return finish(problem, at, precision);
+    if (settled) return finish(at, precision, normalEquations(problem, at, precision));
   }
+  if (nearly) return finish(at, precision, normalEquations(problem, at, precision));
   throw new NonConvergence('The fit did not settle.', `${most} iterations`);
 }
 
@@ -155,7 +164,7 @@ function normalEquations(problem: BlockedProblem, at: Point, precision: readonly
     const own = matrix(q, q);
     const side = new Array<number>(q).fill(0);
     const { residuals = [], weights = [] } = at.states[block] ?? {};
-    const columns = derivatives(problem, block, [...at.shared, ...mine], residuals);
+    const columns = derivatives(problem, block, [...at.shared, ...mine]);
     columns.forEach((column, a) => {
       for (let b = a; b < m + q; b++) {
         const other = columns[b] ?? [];
@@ -184,19 +193,16 @@ function addBoth(to: Matrix, a: number, b: number, value: number): void {
   other[a] = (other[a] ?? 0) + value;
 }
 
-/** Derivatives of the residuals by every parameter, forward differences. */
-function derivatives(
-  problem: BlockedProblem,
-  block: number,
-  values: readonly number[],
-  at: readonly number[],
-): number[][] {
+/** Derivatives of the residuals by every parameter, central differences. */
+function derivatives(problem: BlockedProblem, block: number, values: readonly number[]): number[][] {
   return values.map((value, j) => {
     const h = derivativeStep * (problem.scales[j] ?? 1);
     const moved = [...values];
     moved[j] = value + h;
     const up = problem.evaluate(block, moved)?.residuals ?? [];
-    return up.map((r, i) => (r - (at[i] ?? r)) / h);
+    moved[j] = value - h;
+    const down = problem.evaluate(block, moved)?.residuals ?? [];
+    return up.map((r, i) => (r - (down[i] ?? r)) / (2 * h));
   });
 }
 
@@ -253,11 +259,10 @@ function solveArrow(normal: Normal, damping: number): Step | null {
   return [...shared, ...own.flat()].every(Number.isFinite) ? { shared, own } : null;
 }
 
-function finish(problem: BlockedProblem, at: Point, precision: readonly number[]): BlockedFit | null {
-  const normal = normalEquations(problem, at, precision);
-  const reduced = reduce(normal, 0);
+function finish(at: Point, precision: readonly number[], normal: Normal | null): BlockedFit | null {
+  const reduced = normal && reduce(normal, 0);
   const covariance = reduced && invert(reduced.system);
-  if (!reduced || !covariance) return null;
+  if (!normal || !reduced || !covariance) return null;
   const ownCovariance = normal.blocks.map(({ cross }, r) => {
     const inverse = reduced.inverses[r] ?? [];
     // own = D^-1 + (D^-1 B') C (B D^-1)

@@ -5,6 +5,7 @@ import type { Refused } from '../analysis/run-data.ts';
 import { unbroken } from '../analysis/unbroken.ts';
 import type { PageLanguage } from '../language/page-language.ts';
 import { problemText, refusalText, sourceText } from './analysis-texts.ts';
+import { figureText, roundByUncertainty } from './round-by-uncertainty.ts';
 import { numbersIn, resultTexts } from './texts.ts';
 import { formText, lagText } from './verdict-texts.ts';
 
@@ -65,9 +66,17 @@ export function flagsSentence(analysis: RunAnalysis, language: PageLanguage = 'e
     : unbroken(numbersIn(language, `${t.flagged(length)}. ${t.rateWithout(length, Math.abs(change), change > 0)}`));
 }
 
+/** Nearer than volumes can be measured is near enough. */
+const nearEnough = 0.05;
+
+const leavesOut = (
+  { value, low95, high95 }: { value: number; low95: number; high95: number },
+  order: number,
+): boolean => (order < low95 || order > high95) && Math.abs(value - order) > nearEnough;
+
 /** What the rate law says. */
 export function lawSentence(
-  { law }: ExperimentAnalysis,
+  { law, whole }: ExperimentAnalysis,
   nameOf: (species: string) => string = (s) => s,
   language: PageLanguage = 'en',
 ): string {
@@ -79,6 +88,10 @@ export function lawSentence(
   const parts = told.map(([species, order]) => {
     const name = nameOf(species);
     if (order.accepted === null) return t.law.notWhole(name);
+    // The leading fit may leave out what the rates alone allow: then no number is called.
+    const lead = (whole.ok && whole.orders[species]) || order;
+    if (leavesOut(lead, order.accepted))
+      return t.law.notQuite(name, figureText(roundByUncertainty(lead.value, lead.u)));
     if (order.accepted === 0) return t.law.noInfluence(name);
     if (order.accepted === 1) return t.law.doubles(name);
     return t.law.times(name, Number((2 ** order.accepted).toPrecision(3)));

@@ -80,6 +80,7 @@ export const resultTexts = catalogue(
       tooUncertain:
         'The rates of the runs are too uncertain to tell it: more readings in a run, or a larger change of the concentration, would.',
       notWhole: (species: string) => `the order in ${species} is not a whole or half number`,
+      notQuite: (species: string, order: string) => `the order in ${species} is ${order}`,
       noInfluence: (species: string) => `the rate does not depend on ${species}`,
       doubles: (species: string) => `doubling ${species} doubles the rate`,
       times: (species: string, times: number) => `doubling ${species} makes the rate ${times} times as large`,
@@ -339,6 +340,7 @@ export const resultTexts = catalogue(
       tooUncertain:
         'Die Geschwindigkeiten sind dafür zu unsicher: Mehr Ablesungen in einem Lauf oder eine größere Änderung der Konzentration würden helfen.',
       notWhole: (species) => `die Ordnung in ${species} ist keine ganze oder halbe Zahl`,
+      notQuite: (species, order) => `die Ordnung in ${species} ist ${order}`,
       noInfluence: (species) => `die Geschwindigkeit hängt nicht von ${species} ab`,
       doubles: (species) => `doppelt so viel ${species} verdoppelt die Geschwindigkeit`,
       times: (species, times) => `doppelt so viel ${species} macht die Geschwindigkeit ${times}-mal so groß`,
