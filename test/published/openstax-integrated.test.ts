@@ -6,6 +6,7 @@ import { expect, test } from 'vitest';
 import { analyseRun } from '../../src/analysis/analyse-run.ts';
 import { conversionTime } from '../../src/analysis/course.ts';
 import type { RunData } from '../../src/analysis/run-data.ts';
+import { wholeFit } from '../../src/analysis/whole-fit.ts';
 
 const runOf = (times: readonly number[], left: readonly number[], ceiling: boolean): RunData => ({
   label: '1',
@@ -44,4 +45,24 @@ test('butadiene is second order: the closed form gives k = 0.0614 L/mol/s from e
     const k = conversionTime(-Math.log(c[i]! / c[0]!), 2) / c[0]! / times[i]!;
     expect(k).toBeCloseTo(0.0614, 3);
   }
+});
+
+test('butadiene with the order left open: second order, and k = 0.0614 L/mol/s from the same table', () => {
+  const times = [0, 1600, 3200, 4800, 6200];
+  const c = [1e-2, 5.04e-3, 3.37e-3, 2.53e-3, 2.08e-3];
+  const run = {
+    ...runOf(
+      times,
+      c.map((one) => one / 1e-2),
+      true,
+    ),
+    concentrations: { C4H6: { value: 10, u: 0, uCommonRelative: 0 } },
+  };
+  const open = wholeFit([run]);
+  if (!open.ok) throw new Error(open.sentence);
+  expect(Math.abs((open.orders.C4H6?.value ?? 0) - 2)).toBeLessThan(0.02);
+  const fit = wholeFit([run], { fixed: { C4H6: 2 } });
+  if (!fit.ok) throw new Error(fit.sentence);
+  // The rate is a volume per time here: over the ceiling of 1e-4 m3 for 1e-2 mol/L it is that of the concentration.
+  expect((fit.k * 1e-2) / 1e-4).toBeCloseTo(0.0614, 3);
 });
