@@ -355,10 +355,10 @@ export function averaged(analysis: RunAnalysis | Refused, within: WithinOrder | 
 
 function withRate(first: RateEstimate, rate: StartingRate): RateEstimate {
   const { df, scatter, residualsM3 } = rate;
-  // Engines differ in the last bits of exp and log: ten digits are the same on all of them.
-  const [rateM3PerS, uReadings, uCurve] = [rate.rateM3PerS, rate.uReadings, rate.uCurve].map((value) =>
-    Number(value.toPrecision(10)),
-  ) as [number, number, number];
+  // Engines differ in the last bits of exp and log: so many digits are the same on all of them.
+  const rateM3PerS = Number(rate.rateM3PerS.toPrecision(9));
+  const uReadings = Number(rate.uReadings.toPrecision(6));
+  const uCurve = Number(rate.uCurve.toPrecision(6));
   const total = combineContributions([
     { u: uReadings, df },
     ...Object.values(first.uShared).map((u) => ({ u, df: Number.POSITIVE_INFINITY })),
