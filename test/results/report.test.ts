@@ -161,7 +161,7 @@ test('table, screen and the command state the same numbers, digit for digit', ()
       expect(csv[i + 1]![k]).toBe(fullDigits(own.k));
     });
   }
-});
+}, 30_000);
 
 test('k of a run whose rate is a straight line can be worked out from what the table states', () => {
   const demo = demoNotebook(1.7e12);
