@@ -12,7 +12,7 @@ const treated = [76, 47, 97, 107, 123, 139, 159, 152, 191, 201, 207, 200];
 const untreated = [67, 51, 84, 86, 98, 115, 131, 124, 144, 158, 160];
 
 /** Blocks with a largest velocity each and one Michaelis constant, ln K being shared. */
-function fit(blocks: readonly (readonly number[])[]) {
+function michaelis(blocks: readonly (readonly number[])[]) {
   const found = fitBlocks({
     blocks: blocks.length,
     evaluate: (block, [lnK = 0, largest = 0]) => ({
@@ -40,7 +40,7 @@ function fit(blocks: readonly (readonly number[])[]) {
 }
 
 test('the treated enzyme: Vm 212.7 ± 6.947, K 0.06412 ± 0.00828, residual 10.93', () => {
-  const found = fit([treated]);
+  const found = michaelis([treated]);
   expect(found.largest[0]).toBeCloseTo(212.7, 1);
   expect(found.uLargest[0]).toBeCloseTo(6.947, 2);
   expect(found.constant).toBeCloseTo(0.06412, 4);
@@ -49,7 +49,7 @@ test('the treated enzyme: Vm 212.7 ± 6.947, K 0.06412 ± 0.00828, residual 10.9
 });
 
 test('both together with one K: 0.05797 ± 0.00591, Vm 166.6 ± 5.81 without puromycin and 42.03 more with it', () => {
-  const found = fit([untreated, treated]);
+  const found = michaelis([untreated, treated]);
   expect(found.constant).toBeCloseTo(0.05797, 4);
   expect(found.uConstant).toBeCloseTo(0.00591, 4);
   expect(found.largest[0]).toBeCloseTo(166.6, 1);
