@@ -1,10 +1,10 @@
 import type { Decimal, Meaning } from '../log/meaning.ts';
-import { fitLinear } from '../numerics/least-squares.ts';
 import { median } from '../numerics/median.ts';
 import { clearKey } from './clear.ts';
 import { confusability, partners } from './confusability.ts';
 import { type Frame, firstValue, nextValue } from './course.ts';
 import { channel, type Judgement, type Rival, rivalQuestion } from './expectation.ts';
+import { leavesCurve } from './off-curve.ts';
 import { keyOf, type Understood } from './understand.ts';
 import type { Words } from './words.ts';
 
@@ -43,6 +43,10 @@ const changeFrom = 0.9;
 const confirmFrom = 0.985;
 /** A value no ear wrote needs more. */
 const confirmUnheardFrom = 0.997;
+/** What the heard number may have been instead must sound at least so much like it. */
+const alikeFrom = 0.008;
+/** The first of a run may be off the curve because the flow was not steady yet: then much more. */
+const firstAlikeFrom = 0.05;
 /** How often the first reading lies off the marks that the later ones agree on (reasoned). */
 const startsOffMarks = 0.05;
 /** Belief below which a taken value becomes doubtful. */
@@ -92,95 +96,148 @@ export function rejudge(calls: readonly RunCall[], frame: Frame, words: Words): 
   });
 }
 
+/** What is known of a call beside those around it. */
+interface Around {
+  /** The volumes before and after. */
+  readonly after: number;
+  readonly before: number;
+  /** How much another number must sound like the heard one to be meant instead. */
+  readonly alike: number;
+  /** A value would leave the curve of its neighbours for this one moment. */
+  isAlone(value: number): boolean;
+}
+
+/** A call with the likeliest of its states, and what stands in the log. */
+interface Weighed {
+  readonly call: RunCall;
+  readonly states: readonly State[];
+  readonly shares: readonly number[];
+  readonly best: State;
+  readonly p: number;
+  /** Key of the values in the log; null: unresolved. */
+  readonly now: string | null;
+  /** Its state, and its share. */
+  readonly current: State | null;
+  readonly share: number;
+  readonly sure: boolean;
+  possible(state: State): boolean;
+  judgement(
+    outcome: 'taken' | 'doubtful',
+    reason: string,
+    of?: { readonly key: string; readonly p: number },
+  ): Judgement;
+}
+
+function weighed(
+  call: RunCall,
+  states: readonly State[],
+  shares: readonly number[],
+  around: Around,
+  words: Words,
+): Weighed | null {
+  const at = argmax(shares);
+  const best = states[at];
+  const p = shares[at];
+  if (best === undefined || p === undefined) return null;
+  const now = call.current?.values.join(' ') ?? null;
+  const place = states.findIndex((state) => state.key === now);
+  const rivals = rivalsOf(states, shares, best.key);
+  return {
+    call,
+    states,
+    shares,
+    best,
+    p,
+    now,
+    current: states[place] ?? null,
+    share: shares[place] ?? 0,
+    sure: p >= (best.heard || call.marked ? confirmFrom : confirmUnheardFrom) && !around.isAlone(Number(best.key)),
+    possible: ({ heard, values }) =>
+      heard && (values[0] ?? Number.NaN) > around.after && (values.at(-1) ?? Number.NaN) < around.before,
+    judgement(outcome, reason, of = { key: best.key, p }) {
+      const meaning = reading(of.key, call.marked);
+      const ask = outcome === 'doubtful' ? rivalQuestion(meaning, rivals, words) : {};
+      return { outcome, meaning, rivals, p: of.p, reason, ...ask };
+    },
+  };
+}
+
+function rivalsOf(states: readonly State[], shares: readonly number[], taken: string): Rival[] {
+  return states
+    .map((state, k) => ({ state, p: shares[k] ?? 0 }))
+    .filter(({ state, p }) => state.key !== taken && p > 0.002)
+    .sort((a, b) => b.p - a.p)
+    .slice(0, 6)
+    .map(({ state, p }) => ({
+      meaning: reading(state.key, false),
+      p,
+      why: state.heard ? 'heard' : 'goes with the other readings',
+    }));
+}
+
+const listed = (key: string): string => key.replaceAll(' ', ', ');
+
 function changed(
   call: RunCall,
   states: readonly State[],
   shares: readonly number[],
-  between: { readonly after: number; readonly before: number; readonly alike: number; isAlone(value: number): boolean },
+  around: Around,
   words: Words,
 ): Judgement | null {
-  const at = argmax(shares);
-  const { key, heard } = states[at]!;
-  const p = shares[at]!;
-  const now = call.current?.values.join(' ') ?? null;
-  const rivals = states
-    .map((state, k) => ({ state, p: shares[k]! }))
-    .filter(({ state, p: share }) => state.key !== key && share > 0.002)
-    .sort((a, b) => b.p - a.p)
-    .slice(0, 6)
-    .map(
-      ({ state, p: share }): Rival => ({
-        meaning: reading(state.key, false),
-        p: share,
-        why: state.heard ? 'heard' : 'goes with the other readings',
-      }),
-    );
-  const meaning = reading(key, call.marked);
-  const shown = key.replaceAll(' ', ', ');
-  const possible = (state: State): boolean =>
-    state.heard && state.values[0]! > between.after && state.values.at(-1)! < between.before;
-  const sure = p >= (heard || call.marked ? confirmFrom : confirmUnheardFrom) && !between.isAlone(Number(key));
-  const doubt = (reason: string): Judgement => ({
-    outcome: 'doubtful',
-    meaning,
-    rivals,
-    p,
-    reason,
-    ...rivalQuestion(meaning, rivals, words),
-  });
+  const one = weighed(call, states, shares, around, words);
+  if (one === null) return null;
+  const { now, current } = one;
   // Heard clearly and alone, and the water can have stood there: marks alone bring no doubt.
-  const asHeard = states.find((state) => state.key === now);
-  if (now !== null && !call.current?.doubtful && call.understood && clearKey(call.understood) === now)
-    if (asHeard && possible(asHeard)) {
-      const fits = states
-        .map((state, k) => ({ state, share: shares[k] ?? 0 }))
-        .filter(({ state }) => state !== asHeard && state.values.length === 1 && !between.isAlone(state.values[0] ?? 0))
-        .filter(({ state }) => state.heard || confusability(state.key, now, words).share >= between.alike)
-        .sort((a, b) => b.share - a.share)[0];
-      if (!fits || !between.isAlone(Number(now))) return null;
-      return {
-        ...doubt(
-          `${now} leaves the curve of the readings around it, and only for a moment: ${fits.state.key} would fit`,
-        ),
-        meaning: reading(now, call.marked),
-        p: shares[states.indexOf(asHeard)] ?? 0,
-      };
-    }
-  if (now === key) {
-    // What no ear heard is confirmed only where nothing that was heard can be.
-    if (call.current?.doubtful && sure && (heard || call.marked || !states.some(possible)))
-      return { outcome: 'taken', meaning, rivals, p, reason: `${shown} is confirmed by the readings around it` };
-    if (!call.current?.doubtful && p < doubtBelow) return doubt(`${shown} hardly goes with the readings around it`);
-    return null;
-  }
-  const current = states.find((state) => state.key === now);
-  const share = shares[states.findIndex((state) => state.key === now)] ?? 0;
+  const clear = !call.current?.doubtful && call.understood !== null && clearKey(call.understood) === now;
+  if (now !== null && clear && current && one.possible(current)) return offTheCurve(one, now, around, words);
+  return now === one.best.key ? sameValue(one) : otherValue(one);
+}
+
+/** A clear value that leaves the curve for a moment, where another one that sounds like it would not. */
+function offTheCurve(one: Weighed, now: string, around: Around, words: Words): Judgement | null {
+  if (!around.isAlone(Number(now))) return null;
+  const fits = one.states
+    .map((state, k) => ({ state, share: one.shares[k] ?? 0 }))
+    .filter(({ state }) => state !== one.current && state.values.length === 1 && !around.isAlone(Number(state.key)))
+    .filter(({ state }) => state.heard || confusability(state.key, now, words).share >= around.alike)
+    .sort((a, b) => b.share - a.share)[0];
+  if (!fits) return null;
+  const reason = `${now} leaves the curve of the readings around it, and only for a moment: ${fits.state.key} would fit`;
+  return one.judgement('doubtful', reason, { key: now, p: one.share });
+}
+
+/** The readings around it speak for the value that stands in the log. */
+function sameValue({ call, best, p, sure, states, possible, judgement }: Weighed): Judgement | null {
+  // What no ear heard is confirmed only where nothing that was heard can be.
+  if (call.current?.doubtful)
+    return sure && (best.heard || call.marked || !states.some(possible))
+      ? judgement('taken', `${listed(best.key)} is confirmed by the readings around it`)
+      : null;
+  return p < doubtBelow ? judgement('doubtful', `${listed(best.key)} hardly goes with the readings around it`) : null;
+}
+
+/** The readings around it speak for another value. */
+function otherValue({ call, best, p, now, current, share, sure, possible, judgement }: Weighed): Judgement | null {
+  const doubted = call.current?.doubtful === true;
+  const shown = listed(best.key);
+  if (now === null)
+    return p < changeFrom
+      ? null
+      : judgement(sure && best.heard ? 'taken' : 'doubtful', `${shown} goes with the readings around it`);
+  const hardly = `${listed(now)} hardly goes with the readings around it`;
   // What was heard and is possible stays, in doubt, beside a better guess that nobody heard.
-  if (!heard && current && possible(current)) {
-    if (call.current?.doubtful || share >= doubtBelow) return null;
-    return {
-      ...doubt(`${now?.replaceAll(' ', ', ')} hardly goes with the readings around it: ${shown} would`),
-      meaning: reading(current.key, call.marked),
-      p: share,
-    };
-  }
+  if (!best.heard && current && possible(current))
+    return doubted || share >= doubtBelow
+      ? null
+      : judgement('doubtful', `${hardly}: ${shown} would`, { key: current.key, p: share });
   if (p < changeFrom) {
-    const undecided = call.current?.doubtful && (p < 0.5 || p < 3 * share);
-    if (now === null || share >= doubtBelow || undecided) return null;
-    const plain = now.replaceAll(' ', ', ');
-    if (p >= 0.6 || call.current?.doubtful)
-      return doubt(`${plain} hardly goes with the readings around it: ${shown} would`);
-    return {
-      ...doubt(`${plain} hardly goes with the readings around it`),
-      meaning: reading(now, call.marked),
-      p: share,
-    };
+    if (share >= doubtBelow || (doubted && (p < 0.5 || p < 3 * share))) return null;
+    return p >= 0.6 || doubted
+      ? judgement('doubtful', `${hardly}: ${shown} would`)
+      : judgement('doubtful', hardly, { key: now, p: share });
   }
-  const reason =
-    now === null
-      ? `${shown} goes with the readings around it`
-      : `${now.replaceAll(' ', ', ')} does not go with the readings around it: ${shown} does`;
-  return sure && heard ? { outcome: 'taken', meaning, rivals, p, reason } : doubt(reason);
+  const reason = `${listed(now)} does not go with the readings around it: ${shown} does`;
+  return judgement(sure && best.heard ? 'taken' : 'doubtful', reason);
 }
 
 function reading(key: string, marked: boolean): Meaning {
@@ -302,42 +359,6 @@ function ratesOf(calls: readonly RunCall[], best: readonly number[]): (number | 
     const rate = median(others);
     return rate > 0 ? rate : null;
   });
-}
-
-/** Scatter of a practised caller, s, and how many times it a single reading may lie off (reasoned). */
-const callerS = 0.25;
-const offFrom = 4;
-/** What the heard number may have been instead must sound at least so much like it. */
-const alikeFrom = 0.008;
-/** The first of a run may be off the curve because the flow was not steady yet: then much more. */
-const firstAlikeFrom = 0.05;
-
-/**
- * Whether a value at call `i` leaves the curve for that one moment: no surge does that, since what has dripped stays.
- * The curve is a parabola through up to three readings on either side; where those do not lie on one (a surge among
- * them), and for the two latest calls, nothing can be told.
- */
-function leavesCurve(calls: readonly RunCall[], levels: readonly number[], i: number): (value: number) => boolean {
-  const now = calls[i];
-  if (!now) return () => false;
-  const points = calls.flatMap((call, k) => {
-    const ml = levels[k] ?? Number.NaN;
-    const sure = call.settled !== null || (call.current !== null && !call.current.doubtful);
-    return k !== i && sure && Number.isFinite(ml) ? [{ s: call.timeS - now.timeS, ml, before: k < i }] : [];
-  });
-  const before = points.filter((point) => point.before).slice(-3);
-  const after = points.filter((point) => !point.before).slice(0, before.length === 0 ? 5 : 3);
-  const around = [...before, ...after];
-  if (after.length < 2 || around.length < 4) return () => false;
-  const columns = [around.map(() => 1), around.map(({ s }) => s), around.map(({ s }) => s * s)];
-  const { coefficients, cofactor, residualSd } = fitLinear(
-    columns,
-    around.map(({ ml }) => ml),
-  );
-  const [level = 0, rate = 0] = coefficients;
-  if (!(rate > 0)) return () => false;
-  const scatterMl = Math.max(residualSd ?? 0, rate * callerS) * Math.sqrt(1 + (cofactor[0]?.[0] ?? 0));
-  return (value) => Math.abs(value - level) > offFrom * scatterMl;
 }
 
 function forwardBackward(
