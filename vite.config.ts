@@ -171,6 +171,8 @@ export default defineConfig({
           environment: 'node',
           include: ['test/**/*.test.ts'],
           exclude: ['test/browser/**'],
+          // No test fails because the machine is busy.
+          testTimeout: 60_000,
           sequence: { groupOrder: 0 },
         },
       },

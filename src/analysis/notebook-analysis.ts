@@ -12,7 +12,7 @@ import { dissolvedNote } from './dissolved-gas.ts';
 import { asInFile } from './entered-run.ts';
 import { pouredVolumes } from './poured.ts';
 import type { Concentration, Experiment, GasFrame, Measured, RunData, RunReading } from './run-data.ts';
-import { temperatureOf } from './run-temperature.ts';
+import { tellsDrift, temperatureOf } from './run-temperature.ts';
 import { warmingNote } from './self-warming.ts';
 import { stationPressure } from './station-pressure.ts';
 
@@ -122,7 +122,8 @@ export function runDataOf(
     ...(flask ? { concentrations: flask.concentrations } : {}),
     gainURelative: gainUncertainty(setup.cylinder.capacityMl * 1e-6, setup.cylinder.accuracy),
     ...(temperature ? { temperatureK: temperature.mean } : {}),
-    ...(temperature && temperature.driftKPerS !== 0 ? { driftKPerS: temperature.driftKPerS } : {}),
+    // Called twice and the same is a drift of none, which is not the same as nobody having looked.
+    ...(temperature && (temperature.driftKPerS !== 0 || tellsDrift(run)) ? { driftKPerS: temperature.driftKPerS } : {}),
     ...(gas ? { gas } : {}),
     events: run.timed.flatMap((event) =>
       event.kind === 'happened' ? [{ timeS: event.timeMs / 1000, what: event.what }] : [],

@@ -225,11 +225,15 @@ function acceptedResult(
   };
 }
 
+/** From this order up the Michaelis form is not tried. */
+const levelsOff = 0.9;
+
 /** The Michaelis form in place of an order in the limiting reagent, from half the mean concentration. */
-function saturatingFit({ runs }: Experiment, { options }: Curve): WholeFit | null {
+function saturatingFit({ runs }: Experiment, { options, fit: power }: Curve): WholeFit | null {
   const names = Object.keys(runs[0]?.concentrations ?? {});
   const limiting = runs.find(({ gas }) => gas)?.gas?.limiting ?? (names.length === 1 ? names[0] : undefined);
-  if (limiting === undefined) return null;
+  // A rate that levels off looks like an order below one.
+  if (limiting === undefined || !((power.orders[limiting]?.value ?? 1) < levelsOff)) return null;
   const found = runs.flatMap(({ concentrations }) => {
     const c = concentrations?.[limiting]?.value;
     return c === undefined ? [] : [c / 1000];

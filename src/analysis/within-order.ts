@@ -151,10 +151,15 @@ function weighed(points: WholePoints, activationJPerMol: number): Fitted[] {
       : points;
   const all = few.runs.length === points.runs.length;
   const counted = { ...few, count: few.runs.reduce((sum, { times }) => sum + times.length, 0) };
-  const tried = candidates.flatMap((candidate) => {
+  const tried: (Candidate & { readonly fit: CourseFit })[] = [];
+  const aiccAt = (freeOrder: boolean, lag: boolean): number =>
+    tried.find((one) => one.freeOrder === freeOrder && one.lag === lag)?.fit.aicc ?? Number.POSITIVE_INFINITY;
+  for (const candidate of candidates) {
+    // Both at once only where a lag by itself gains something: it is the dearest of the fits.
+    if (candidate.freeOrder && candidate.lag && !(aiccAt(false, true) < aiccAt(false, false))) continue;
     const fit = fitCandidate(counted, candidate, activationJPerMol);
-    return fit && Number.isFinite(fit.aicc) ? [{ ...candidate, fit }] : [];
-  });
+    if (fit && Number.isFinite(fit.aicc)) tried.push({ ...candidate, fit });
+  }
   if (tried.length === 0) {
     const fit = fitCandidate(points, { freeOrder: false, lag: false }, activationJPerMol);
     return fit ? [{ freeOrder: false, lag: false, fit, weight: 1 }] : [];
