@@ -16,6 +16,8 @@ const tables: readonly { name: string; what: string }[] = [
   { name: 'callers', what: 'callers of every kind through the whole session: marks, doubts, what is silently wrong' },
   { name: 'onset', what: 'error of the moment of a call, by noise' },
   { name: 'room', what: 'calls in a room with other people, noise and knocks: found, right, moments' },
+  { name: 'into-word', what: 'how long after its first sound the ear answers for a word' },
+  { name: 'listening', what: 'what listening costs in the page: share of a core, time to the answer, heap' },
   { name: 'ear', what: 'the embedded recogniser on sound it was not trained on' },
   { name: 'people', what: 'the embedded recogniser on people who had no part in its training' },
   { name: 'class', what: 'a class of 1,000 notebooks; links; damaged files' },

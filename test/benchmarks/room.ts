@@ -274,7 +274,7 @@ if (import.meta.url === pathToFileURL(process.argv[1] ?? '').href) {
   if (folder) useRecordings(folder);
   const quick = process.argv.includes('--quick');
   const only = flag('only');
-  const wanted = rows.filter(({ name }) => !only || only.split(',').some((part) => name.includes(part)));
+  const wanted = rows.filter(({ name }) => !only || only.split(',').some((part) => ` ${name} `.includes(` ${part} `)));
   await roomTable(Number(flag('runs') ?? (quick ? 4 : 48)), wanted, process.argv.includes('--misses'));
   if (!only || only.includes('minutes')) await talkTable(Number(flag('minutes') ?? (quick ? 1 : 10)), 5);
 }

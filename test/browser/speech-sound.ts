@@ -81,7 +81,7 @@ async function synthesise(text: string, voice: Voice, file: string): Promise<voi
  */
 const edgeBelowPeakDb = 32;
 
-function trimmed(samples: Float32Array, sampleRate: number): Float32Array {
+export function trimmed(samples: Float32Array, sampleRate: number): Float32Array {
   const hop = Math.round(sampleRate * 0.001);
   const power = (from: number, length: number): number => {
     let sum = 0;
