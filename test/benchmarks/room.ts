@@ -138,7 +138,7 @@ async function takeRun(run: SpokenRun, row: Row, t: Tally, notes: string[]): Pro
     const mine = (call?.readings ?? []).flatMap((id) => readings.get(id) ?? []).filter((reading) => !reading.struck);
     const words = one.answer.best.slice(0, 3).map(({ text, p }) => `${text} ${p.toFixed(2)}`);
     if (k === null) {
-      const counts = mine.length > 0 ? mine.some(({ outcome }) => outcome !== 'doubtful') : call?.outcome === 'taken';
+      const counts = mine.length > 0 ? mine.some(({ outcome }) => outcome !== 'doubtful') : call?.outcome === 'command';
       if (counts) t.inventedTaken++;
       else t.inventedOther++;
       if (counts || one.answer.best.length > 0)
@@ -263,7 +263,7 @@ export async function talkTable(minutes: number, seed: number): Promise<void> {
   const count = (of: (outcome: string, readings: number) => boolean): number =>
     late.filter(({ call }) => call && of(call.outcome ?? '', call.readings.length)).length;
   console.log(
-    `\n${minutes} min of talk 8 dB below the caller, in a run, seed ${seed}: ${late.length} stretches kept; taken as readings ${count((o, n) => o === 'taken' && n > 0)}, carried out ${count((o, n) => o === 'taken' && n === 0)}, doubtful ${count((o) => o === 'doubtful')}, not understood ${count((o) => o === 'unresolved')}`,
+    `\n${minutes} min of talk 8 dB below the caller, in a run, seed ${seed}: ${late.length} stretches kept; taken as readings ${count((o, n) => o === 'taken' && n > 0)}, carried out ${count((o) => o === 'command')}, doubtful ${count((o) => o === 'doubtful')}, not understood ${count((o) => o === 'unresolved')}`,
   );
 }
 

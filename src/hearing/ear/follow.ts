@@ -5,7 +5,7 @@ import { backgroundBelowDb, doubtBelowDb, makeCallerLevel } from './caller-level
 import { withoutDeadSilence } from './dead-silence.ts';
 import { type Decoded, decode } from './decode.ts';
 import { features, RATE } from './features.ts';
-import { grammar } from './grammar.ts';
+import { type Grammar, grammar } from './grammar.ts';
 import { intoWord } from './into-word.ts';
 import { FRAME_MS, type Net, posteriors } from './net.ts';
 import { type OwnAnswer, recognise } from './recognise.ts';
@@ -67,6 +67,8 @@ const keptS = 16;
 const sureP = 0.6;
 /** All sentences together with less are none. */
 const leastSentence = 0.1;
+/** A command with less is not passed on: a number that is in doubt can be put right, a run that was ended cannot. */
+const leastCommand = 0.45;
 /** A word with less, within so many seconds before a call, is a part of its beginning. */
 const surelyWordP = 0.5;
 const leadS = 0.6;
@@ -92,6 +94,7 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
   let net = shipped;
   const resampler = makeStreamResampler(sampleRate);
   const sentences = grammar(net.labels);
+  const numbers = grammar(net.labels, 'numbers');
   const powers = makeStepPowers();
   const finder = makeOnsetFinder(RATE);
   const averaged = makeAveraged(net.labels.length);
@@ -174,7 +177,18 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
     const from = Math.max(0, Math.round((onsetS - beforeS) * RATE));
     const samples = cut(from, Math.min(written, Math.round((endS + afterS) * RATE)));
     const clipped = samples.some((sample) => Math.abs(sample) >= 0.999);
-    return { onsetS, endS, uOnsetS, answer, voice, clipped, samples, onsetIndex: Math.round(onsetS * RATE) - from };
+    const isNumber = (text: string): boolean => isSentence(text.replace(/^at /, ''), numbers, net.labels);
+    const best = answer.best.filter(({ text, p }) => p >= leastCommand || isNumber(text));
+    return {
+      onsetS,
+      endS,
+      uOnsetS,
+      answer: { ...answer, best },
+      voice,
+      clipped,
+      samples,
+      onsetIndex: Math.round(onsetS * RATE) - from,
+    };
   };
 
   /** Where the ear puts the first sound of a word, s. */
@@ -361,6 +375,12 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
     },
     room: () => ({ callerDb: caller.db(), othersDb }),
   };
+}
+
+function isSentence(text: string, { next, accepts }: Grammar, labels: readonly string[]): boolean {
+  let state = 0;
+  for (const word of text.split(' ')) state = state < 0 ? state : (next[state]?.[labels.indexOf(word)] ?? -1);
+  return state >= 0 && (accepts[state] ?? false);
 }
 
 /** What does not sound like a person needs a sure answer to be a call. */
