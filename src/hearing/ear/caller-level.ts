@@ -12,8 +12,8 @@ export interface CallerLevel {
 }
 
 /** So far below the caller a voice is in doubt, and a little farther it is background, dB. */
-export const doubtBelowDb = 6;
-export const backgroundBelowDb = 12;
+export const doubtBelowDb = 5;
+export const backgroundBelowDb = 9;
 
 /** Calls from which the level is known, and the least number of them. */
 const kept = 6;

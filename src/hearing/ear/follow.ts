@@ -9,7 +9,17 @@ import { type Grammar, grammar } from './grammar.ts';
 import { intoWord } from './into-word.ts';
 import { FRAME_MS, type Net, posteriors } from './net.ts';
 import { type OwnAnswer, recognise } from './recognise.ts';
-import { makeAveraged, openness, otherSpeech, type Spike, sentencesOf, spikesIn, weakLead } from './spotted-words.ts';
+import {
+  beliefIn,
+  makeAveraged,
+  openness,
+  otherSpeech,
+  type Spike,
+  sentencesOf,
+  spikesIn,
+  weakBelief,
+  weakLead,
+} from './spotted-words.ts';
 import { makeStepPowers, stepS } from './step-powers.ts';
 import { makeStreamResampler } from './stream-resampler.ts';
 
@@ -65,6 +75,7 @@ const afterS = 0.2;
 const keptS = 16;
 /** A sentence with this probability tells how loud the caller is. */
 const sureP = 0.6;
+const verySureP = 0.9;
 /** All sentences together with less are none. */
 const leastSentence = 0.1;
 /** A command with less is not passed on: a number that is in doubt can be put right, a run that was ended cannot. */
@@ -167,8 +178,11 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
     backgroundPower = all[Math.floor(0.8 * all.length)] ?? 0;
   };
 
-  const waitAfter = (sentence: readonly Spike[]): number =>
-    ({ closed: closingS, 'may go on': mayGoOnS, 'lacks words': openClosingS })[openness(sentence, sentences)];
+  const waitAfter = (sentence: readonly Spike[]): number => {
+    // An "er" that sounds like a word: the call may follow.
+    if (sentence.length === 1 && sentence.every((word) => beliefIn(word) < weakBelief)) return openClosingS;
+    return { closed: closingS, 'may go on': mayGoOnS, 'lacks words': openClosingS }[openness(sentence, sentences)];
+  };
 
   const levelBetween = (fromStep: number, endS: number): number =>
     10 * Math.log10(powers.meanPower(fromStep, Math.max(fromStep + 1, Math.round(endS / stepS))) + 1e-12);
@@ -206,7 +220,8 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
       (toFrame - fromFrame) * FRAME_MS,
     );
     // "at thirty one", or an "er" that sounds like "at": the moment is that of the number.
-    const meant = decoded.best[0]?.text.startsWith('at ') ? (words[words.indexOf(first) + 1] ?? first) : first;
+    const at = decoded.best[0]?.text.startsWith('at ') && net.labels[first.label] === 'at';
+    const meant = at ? (words[words.indexOf(first) + 1] ?? first) : first;
     const atS = startOf(meant);
     const { spreadS } = intoWord(net.labels[meant.label] ?? '');
     const { step, uS } = beginningOf(
@@ -229,7 +244,9 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
     taken.push({ fromS: onsetS, toS: endS });
     if (!isCaller || lead) return null;
     const cutOut = nextFrame === null && meant === first ? cutByLoudness(atS, spreadS, endS) : undefined;
-    if (cutOut) return unlessNoise(hearSound(cutOut));
+    const alone = cutOut && hearSound(cutOut);
+    // Heard by itself it is the same words, or the cut holds more than them.
+    if (alone && alone.answer.best[0]?.text === best[0]?.text) return unlessNoise(alone);
     const answer = { best, speech: 1 - decoded.silence, other: Math.max(0, 1 - ours - decoded.silence) };
     return unlessNoise(found(onsetS, endS, uS, answer, maybeVoice(onsetS, endS)));
   };
@@ -244,7 +261,10 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
 
   /** A sentence that is surely one tells how loud the caller is. */
   const learnCaller = ({ best }: Decoded, levelDb: number, toFrame: number, endS: number): void => {
-    if ((best[0]?.p ?? 0) < sureP || endS <= ownUntilS) return;
+    const [said] = best;
+    if (!said || said.p < sureP || endS <= ownUntilS) return;
+    // Whoever moved away still says whole numbers; a word of others' talk is often heard by chance.
+    if (caller.below(levelDb) > doubtBelowDb && (said.p < verySureP || said.words.length < 2)) return;
     caller.learn(levelDb);
     const level = windows.find(({ endFrame }) => endFrame >= toFrame)?.level;
     const callerDb = caller.db();
@@ -307,7 +327,9 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
       if (taken.some((one) => one.fromS < toS + leadS && one.toS > fromS) || toS - fromS > longestUnknownS) continue;
       if (caller.below(levelBetween(Math.round(fromS / stepS), toS)) > doubtBelowDb) continue;
       const call = unlessNoise(hearSound(sound));
-      if (call) out.push(call);
+      // Where the ear does not know the words it cannot say which of the sounds was the first of them.
+      const unknown = call && !isSure(call.answer);
+      if (call) out.push(unknown ? { ...call, uOnsetS: Math.hypot(call.uOnsetS, (toS - fromS) / 4) } : call);
     }
     taken = taken.filter(({ toS }) => toS > written / RATE - keptS);
     return out;
@@ -387,7 +409,7 @@ function isSentence(text: string, { next, accepts }: Grammar, labels: readonly s
 const unlessNoise = (call: FoundCall): FoundCall | null => (call.voice || isSure(call.answer) ? call : null);
 
 /** Someone farther away than the caller: what is said counts for less. */
-const nearness = (belowDb: number): number => 10 ** (Math.min(0, doubtBelowDb - belowDb) / 6);
+const nearness = (belowDb: number): number => 10 ** (Math.min(0, doubtBelowDb - belowDb) / 5);
 
 /** What is taken for the background before any is known. */
 const silence = (bands: number): Background => ({

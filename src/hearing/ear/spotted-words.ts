@@ -74,6 +74,8 @@ export function makeAveraged(labels: number): Averaged {
 const oneWordFrames = 2;
 /** Frames of one label so near each other are one word said once. */
 const sameWordFrames = 3;
+/** A word that the ear is sure of is none with this probability, at least: dearer than any cut. */
+const leastNone = 5e-4;
 /** Labels with a lesser share of a word are not looked at. */
 const leastShare = 0.02;
 
@@ -125,6 +127,11 @@ function spikeOf({ labels, values }: Posteriors, group: readonly number[], first
   };
 }
 
+/** How much the ear believes in a word: that there is one, and that it is this. */
+export const beliefIn = ({ p, labels }: Spike): number => p * (labels[0]?.share ?? 0);
+
+/** One word, alone, in which it believes less may be an "er" before a call. */
+export const weakBelief = 0.6;
 /** A first word so weak is an "er" or a cough, if the rest is a sentence without it. */
 const weakP = 0.75;
 
@@ -189,8 +196,9 @@ function after(states: ReadonlyMap<number, number>, spike: Spike | undefined, gr
   const reach = (state: number, cost: number): void => {
     if (state >= 0 && cost < (next.get(state) ?? Number.POSITIVE_INFINITY)) next.set(state, cost);
   };
-  // What the ear only half believes in may be none: one word that it answers for twice.
-  const none = -Math.log(Math.max(leastShare, 1 - (spike?.p ?? 0)));
+  // What the ear only half believes in may be none: one word that it answers for twice. A cut comes cheaper than to
+  // leave out a word of which it is sure.
+  const none = -2 * Math.log(Math.max(leastNone, 1 - (spike?.p ?? 0)));
   for (const [state, cost] of states) {
     reach(state, cost + (grammar.swallows[state] ? 0 : none));
     for (const { label, share } of spike?.labels ?? [])
