@@ -561,20 +561,3 @@ test('one ear that changes its mind about a command does not take it back; two e
     expect(bench.run('1').readings[0]?.struck, `${ears}`).toBe(ears === 1);
   }
 });
-
-test('a number that may as well be one of the next three marks is no answer to a question', async () => {
-  const bench = await testBench();
-  await bench.say('start run one', 5);
-  for (const [k, text] of ['11', '13', '15'].entries()) await bench.say(text, 10 + 20 * k);
-  // "17 or 21?": 21 said next is the reading two marks on, not the answer.
-  await bench.say('', 70, { alternatives: ['17', '23'] });
-  const last = bench.run('1').readings.at(-1);
-  if (last?.outcome !== 'doubtful') return;
-  await bench.say('23', 75);
-  expect(
-    bench
-      .run('1')
-      .readings.map(({ value }) => value)
-      .at(-1),
-  ).toBe('23');
-});
