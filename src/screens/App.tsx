@@ -9,6 +9,7 @@ import { Start } from './start/Start.tsx';
 import { textsOf } from './texts.ts';
 import { createUpdates } from './updates.ts';
 
+const FiguresMoved = lazy(() => import('./moved/FiguresMoved.tsx'));
 const PracticeBand = lazy(() => import('./practice/PracticeBand.tsx'));
 
 /** Not in the first load, and fetched soon after it: when it is needed there may be no network. */
@@ -90,6 +91,11 @@ export function App() {
             {t().changeNow}
           </button>
         </p>
+      </Show>
+      <Show when={desk.state()?.runs.some(({ endedMs }) => endedMs !== null)}>
+        <Suspense>
+          <FiguresMoved />
+        </Suspense>
       </Show>
       <main id="main" tabindex="-1" ref={main}>
         <ErrorBoundary

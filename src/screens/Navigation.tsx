@@ -1,25 +1,26 @@
 import { createEffect, For, lazy, Show, Suspense } from 'solid-js';
 import { useDesk } from './desk.tsx';
+import { placeNames } from './place-names.ts';
 import { hrefOf, type Screen } from './route.ts';
+import { textsOf } from './texts.ts';
 
 const NotebookTitle = lazy(() => import('./names/NotebookTitle.tsx'));
 
-const places: readonly { screen: Screen; label: string; needsNotebook: boolean }[] = [
-  { screen: 'start', label: 'Notebooks', needsNotebook: false },
-  { screen: 'run-sheet', label: 'Run sheet', needsNotebook: true },
-  { screen: 'bench', label: 'Bench', needsNotebook: true },
-  { screen: 'readings', label: 'Readings', needsNotebook: true },
-  { screen: 'rates', label: 'Rates', needsNotebook: true },
-  { screen: 'report', label: 'Report', needsNotebook: true },
-  { screen: 'class', label: 'Class', needsNotebook: false },
-  { screen: 'help', label: 'Help', needsNotebook: false },
+const places: readonly { screen: Screen; needsNotebook: boolean }[] = [
+  { screen: 'start', needsNotebook: false },
+  { screen: 'run-sheet', needsNotebook: true },
+  { screen: 'bench', needsNotebook: true },
+  { screen: 'readings', needsNotebook: true },
+  { screen: 'rates', needsNotebook: true },
+  { screen: 'report', needsNotebook: true },
+  { screen: 'class', needsNotebook: false },
+  { screen: 'help', needsNotebook: false },
 ];
 
-/** The screen in a word, for the window's title. */
-export const screenName = (screen: Screen): string =>
-  places.find((place) => place.screen === screen)?.label ?? otherNames[screen] ?? 'Rehearsal';
+const names = textsOf(placeNames);
 
-const otherNames: Partial<Record<Screen, string>> = { open: 'Open a link', voice: 'Say these words' };
+/** The screen in a word, for the window's title. */
+export const screenName = (screen: Screen): string => names()[screen];
 
 export function Navigation(props: { screen: Screen }) {
   const desk = useDesk();
@@ -39,13 +40,13 @@ export function Navigation(props: { screen: Screen }) {
           <NotebookTitle />
         </Suspense>
       </Show>
-      <nav ref={nav} aria-label="Screens">
+      <nav ref={nav} aria-label={names().menu}>
         <ul>
           <For each={places.filter((place) => !place.needsNotebook || desk.state())}>
             {(place) => (
               <li>
                 <a href={hrefOf(place.screen)} aria-current={props.screen === place.screen ? 'page' : undefined}>
-                  {place.label}
+                  {names()[place.screen]}
                 </a>
               </li>
             )}

@@ -111,7 +111,7 @@ async function spokenRun(page: Hands, room: SoundRoom, pictures: Pictures): Prom
   await page.waitFor('Open the microphone');
   await pictures.take(page, 'bench');
   await page.press('Open the microphone');
-  await page.waitFor('Hears words: on this device', 60_000);
+  await page.waitFor('Listening, on this device only', 60_000);
   await Promise.all([room.play(sound.path), page.waitFor('Run 1 started', 20_000)]);
   await page.waitFor('Run 1 ended', 20_000);
   await pictures.take(page, 'after-the-run');

@@ -260,7 +260,7 @@ async function memory(address: string, runs: number): Promise<[string, string][]
   await page.goto(address);
   await page.getByRole('button', { name: 'Begin a notebook' }).click();
   await page.getByRole('button', { name: 'Open the microphone' }).click();
-  await page.getByText('Hears words: on this device').waitFor();
+  await page.getByText('Listening, on this device only').waitFor();
   const session = await context.newCDPSession(page);
   const system = await context.browser()?.newBrowserCDPSession();
   await session.send('Performance.enable');

@@ -61,7 +61,7 @@ function person(page: Page) {
     const lost = () => page.evaluate(() => window.fakeRecogniser.lost.length);
     for (let before = -1; (await lost()) > before; ) {
       await page.waitForTimeout(300);
-      await hearing.getByText(/^Hears words/).waitFor({ timeout: 20_000 });
+      await hearing.getByText(/^Listening/).waitFor({ timeout: 20_000 });
       await page.waitForFunction(() => window.fakeRecogniser.running);
       before = await lost();
       await page.evaluate((said) => window.fakeRecogniser.say(said, { lagMs: 120, finalMs: 120 }), text);
@@ -107,7 +107,7 @@ test('a whole day at the bench by voice: one tap, a plan from a link, a wrong po
 
   // The one tap of the day.
   await page.getByRole('button', { name: 'Open the microphone' }).click();
-  await page.getByText(/Hears words/).waitFor();
+  await page.getByText(/Listening/).waitFor();
   const afterTheTap = await touches(page);
   const say = person(page);
 
@@ -254,7 +254,7 @@ test('three runs from 41, 31.5 and 8, led by voice through wrong pours, correcti
   await page.getByRole('checkbox', { name: /The recogniser in this page/ }).uncheck();
   await page.getByText('How it hears and answers').click();
   await page.getByRole('button', { name: 'Open the microphone' }).click();
-  await page.getByText(/Hears words/).waitFor();
+  await page.getByText(/Listening/).waitFor();
   const afterTheTap = await touches(page);
   const transcript: string[] = [];
   const asked = person(page);

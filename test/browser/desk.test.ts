@@ -280,3 +280,25 @@ test('pasted columns are added to the open notebook on Readings', async () => {
   await page.getByRole('button', { name: 'Take these 3 runs' }).click();
   await page.getByRole('region', { name: 'Run 3' }).waitFor();
 });
+
+test('a change that moves a finished run’s figures says which and by how much, and is undone at once', async () => {
+  const { page, errors } = await start();
+  await page.getByRole('button', { name: /See an example/ }).click();
+  await page.getByRole('button', { name: 'Keep a copy to work on' }).click();
+  await page.getByRole('button', { name: /My copy of the example/ }).waitFor();
+  await page.waitForTimeout(1500);
+  // Readings first: run 1's rate.
+  await page.goto(`${inject('address')}#/readings`);
+  await page
+    .getByRole('button', { name: /^Run 1 / })
+    .first()
+    .click();
+  await page.locator('section[aria-label="Run 1"] .call-row').nth(4).click();
+  await page.getByRole('button', { name: /^Strike / }).click();
+  const notice = page.getByRole('status').filter({ hasText: 'changed from' });
+  await notice.getByText(/^Run 1’s rate changed from 0\.\d+ ± 0\.\d+ to 0\.\d+ ± 0\.\d+ mL\/s\.$/).waitFor();
+  await notice.getByRole('button', { name: 'Undo' }).click();
+  await notice.waitFor({ state: 'detached' });
+  await page.getByRole('button', { name: /^Strike / }).waitFor();
+  expect(errors).toEqual([]);
+});

@@ -53,7 +53,7 @@ async function chooseBrowserEar(page: Page): Promise<void> {
 }
 
 const openMicrophone = (page: Page) => page.getByRole('button', { name: 'Open the microphone' }).click();
-const hearsWords = (page: Page) => page.getByText('Hears words: the browser’s recogniser');
+const hearsWords = (page: Page) => page.getByText('Listening: the browser’s recogniser');
 
 test('a network that goes in the middle: said to hear no words, then words again by itself', async () => {
   const { page } = await start({ initScripts: [fakeRecogniser({})] });

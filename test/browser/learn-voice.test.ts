@@ -236,11 +236,11 @@ test('a voice is learnt without a touch, kept, used after a reload, dropped with
   await page.getByLabel('Whose voice, if you like').press('Enter');
   await page.getByRole('heading', { name: 'The voice of Bench two' }).waitFor();
   await openMicrophoneOnBench(page);
-  await page.getByText('Hears words: on this device (knows the voice of Bench two)').waitFor();
+  await page.getByText('Listening, on this device only (knows the voice of Bench two)').waitFor();
   // Switched off in the settings it is off at once, and on again.
   await page.getByText('How it hears and answers').click();
   await page.getByRole('checkbox', { name: 'Hear with this voice' }).uncheck();
-  await page.getByText('Hears words: on this device', { exact: true }).waitFor();
+  await page.getByText('Listening, on this device only', { exact: true }).waitFor();
   await page.getByRole('checkbox', { name: 'Hear with this voice' }).check();
   await page.getByText('(knows the voice of Bench two)').waitFor();
 
@@ -248,7 +248,7 @@ test('a voice is learnt without a touch, kept, used after a reload, dropped with
   await changeKept(page, { weights: '00000000' });
   await page.reload();
   await openMicrophoneOnBench(page);
-  await page.getByText('Hears words: on this device (without the voice it learnt: learn it again)').waitFor();
+  await page.getByText('Listening, on this device only (without the voice it learnt: learn it again)').waitFor();
   expect((await kept(page)).voice?.learnt).toBeNull();
   await page.goto(`${inject('address')}#/voice`);
   await page.getByText('The recogniser was renewed since this voice was learnt').waitFor();
@@ -302,7 +302,7 @@ test('the calls of a run teach the ear its caller; each caller has a voice of th
   const { page } = await start();
   await page.goto(`${inject('address')}#/bench`);
   await page.getByRole('button', { name: 'Open the microphone' }).click();
-  await page.getByText('Hears words: on this device').waitFor({ timeout: 30_000 });
+  await page.getByText('Listening, on this device only').waitFor({ timeout: 30_000 });
   const values =
     'twelve|fourteen|sixteen|eighteen|twenty|twenty two|twenty four|twenty six|twenty eight|thirty|thirty two';
   await callRun(page, 'one', values.split('|'), 'slt', 1);

@@ -198,7 +198,7 @@ test('as it comes, offline: the recogniser in the page hears a run with a mark a
   );
   const { page } = await start({ microphoneWav: voice.sound.path, initScripts: [voice.initScript] });
   await page.getByRole('button', { name: 'Open the microphone' }).click();
-  await page.getByText('Hears words: on this device').waitFor({ timeout: 20_000 });
+  await page.getByText('Listening, on this device only').waitFor({ timeout: 20_000 });
   await lastHeard(page)
     .getByText(/Run 1 ended/)
     .waitFor({ timeout: 60_000 });

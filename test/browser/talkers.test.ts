@@ -80,7 +80,7 @@ test('others talk 15 dB below the caller: from the first call to the copied tabl
     15,
   );
   const { page } = await toTheBench(sound.path);
-  await page.getByText('Hears words: on this device').waitFor();
+  await page.getByText('Listening, on this device only').waitFor();
   await page.getByText('It is loud around you; still hearing you.').waitFor({ timeout: 45_000 });
   await page
     .getByText(/Run 1 ended/)

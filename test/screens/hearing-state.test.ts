@@ -20,9 +20,9 @@ const hearing = (ears: ListeningState['ears']): ListeningState => ({
 });
 
 test('a caller in another language learns that the ear of the page knows English words only', () => {
-  expect(hearingOf(hearing(['own']), false, { kind: 'none' }, 'en-GB').text).toBe('Hears words: on this device');
+  expect(hearingOf(hearing(['own']), false, { kind: 'none' }, 'en-GB').text).toBe('Listening, on this device only');
   expect(hearingOf(hearing(['own']), false, { kind: 'none' }, 'de-DE').text).toBe(
-    'Hears words: on this device, English words only',
+    'Listening, on this device only, English words only',
   );
   expect(hearingOf(hearing(['browser']), false, { kind: 'none' }, 'de-DE').text).not.toMatch(/English/);
 });

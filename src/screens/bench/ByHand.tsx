@@ -3,7 +3,11 @@ import { undoSentence } from '../../bench/undo.ts';
 import type { Meaning } from '../../log/meaning.ts';
 import type { NotebookState, Run } from '../../log/state.ts';
 import { typedValue } from '../readings/call-list.ts';
+import { pageLanguage, textsOf } from '../texts.ts';
+import { byHandTexts } from './by-hand-texts.ts';
 import type { KeyContext } from './keys.ts';
+
+const t = textsOf(byHandTexts);
 
 /** Everything that can be said, by tap: for those who cannot speak clearly, and for a noisy room. */
 export function ByHand(props: {
@@ -15,7 +19,8 @@ export function ByHand(props: {
   press: (meaning: Meaning, atMs?: number) => void;
   undo: () => void;
 }) {
-  const undoes = createMemo(() => undoSentence(props.state));
+  const undoes = createMemo(() => undoSentence(props.state, pageLanguage()));
+  const undone = (what: string | null): string => (what ? t().takeBack(what) : t().nothing);
   // A pointer must not leave the focus on a button: the space bar is the mark, not the last button again.
   const tap = (meaning: Meaning) => (event: MouseEvent) => {
     if (event.detail > 0 && event.currentTarget instanceof HTMLElement) event.currentTarget.blur();
@@ -25,43 +30,45 @@ export function ByHand(props: {
   const full = (): boolean => !props.nextMark && (props.run?.readings.length ?? 0) > 0;
   return (
     <details class="by-hand">
-      <summary>By hand</summary>
+      <summary>{t().heading}</summary>
       <div class="row">
         <Show
           when={props.run}
           fallback={
             <button type="button" onClick={tap({ kind: 'start-run', run: props.context.nextRun })}>
-              Start run {props.context.nextRun}
+              {t().startRun(props.context.nextRun)}
             </button>
           }
         >
           <button type="button" class="primary" disabled={full()} onClick={tap({ kind: 'mark' })}>
-            Mark {props.nextMark?.text}
+            {t().mark(props.nextMark?.text ?? '')}
           </button>
           <button type="button" onClick={tap({ kind: 'disregard' })}>
-            Disregard
+            {t().disregard}
           </button>
           <button type="button" onClick={tap({ kind: props.state.paused ? 'go-ahead' : 'stand-by' })}>
-            {props.state.paused ? 'Go ahead' : 'Stand by'}
+            {props.state.paused ? t().goAhead : t().standBy}
           </button>
           <button
             type="button"
             onClick={tap({ kind: 'happening', what: props.context.swirling ? 'swirl-stopped' : 'swirling' })}
           >
-            {props.context.swirling ? 'Swirl stopped' : 'Swirling'}
+            {props.context.swirling ? t().swirlStopped : t().swirling}
           </button>
           <button type="button" onClick={tap({ kind: 'end-run' })}>
-            End run {props.run?.label}
+            {t().endRun(props.run?.label ?? '')}
           </button>
         </Show>
         <button type="button" disabled={undoes() === null} onClick={() => props.undo()}>
-          {undoes() ? `Take back ${undoes()}` : 'Nothing to take back'}
+          {undone(undoes())}
         </button>
       </div>
       <NumberForm press={props.press} />
       <NoteForm press={props.press} />
       <p class="quiet">
-        Keys: space for a mark, digits and Enter for a value; <a href="#/help">all of them are under Help</a>.
+        {t().keys[0]}
+        <a href="#/help">{t().keys[1]}</a>
+        {t().keys[2]}
       </p>
     </details>
   );
@@ -95,16 +102,16 @@ function NumberForm(props: { press: (meaning: Meaning, atMs?: number) => void })
       }}
     >
       <label>
-        Number for
+        {t().numberFor}
         <select ref={kind}>
-          <option value="reading">a reading now</option>
-          <option value="correction">a correction</option>
-          <option value="baseline">the baseline</option>
-          <option value="temperature">the temperature</option>
+          <option value="reading">{t().reading}</option>
+          <option value="correction">{t().correction}</option>
+          <option value="baseline">{t().baseline}</option>
+          <option value="temperature">{t().temperature}</option>
         </select>
       </label>
       <label>
-        in mL or °C
+        {t().inUnits}
         <input
           ref={field}
           inputmode="decimal"
@@ -117,10 +124,10 @@ function NumberForm(props: { press: (meaning: Meaning, atMs?: number) => void })
           }}
         />
       </label>
-      <button type="submit">Take the number</button>
+      <button type="submit">{t().take}</button>
       <Show when={wrong()}>
         <p class="number-wrong" id="number-wrong" role="alert">
-          A number such as 24 or 24.5, please.
+          {t().notANumber}
         </p>
       </Show>
     </form>
@@ -147,10 +154,10 @@ function NoteForm(props: { press: (meaning: Meaning) => void }) {
       }}
     >
       <label>
-        Note
+        {t().note}
         <input ref={field} type="text" maxlength="2000" autocomplete="off" />
       </label>
-      <button type="submit">Keep the note</button>
+      <button type="submit">{t().keepNote}</button>
     </form>
   );
 }

@@ -1,11 +1,14 @@
 import { createSignal, lazy, Show, Suspense } from 'solid-js';
+import { textsOf } from '../texts.ts';
 import type { BenchSession } from './bench-session.ts';
 import { Troubles } from './Troubles.tsx';
+import { texts } from './texts.ts';
 
 const Settings = lazy(() => import('../preferences/Settings.tsx'));
 
 /** Whether it hears, truthfully; the one tap that opens the microphone; trouble in words. */
 export function Hearing(props: { bench: BenchSession }) {
+  const t = textsOf(texts);
   const bench = () => props.bench;
   const hears = () => bench().hearing();
   const [opened, setOpened] = createSignal(false);
@@ -16,7 +19,7 @@ export function Hearing(props: { bench: BenchSession }) {
     queueMicrotask(() => document.activeElement === document.body && state.focus({ preventScroll: true }));
   };
   return (
-    <section class="hearing" aria-label="Hearing">
+    <section class="hearing" aria-label={t().hearing}>
       <p class="ear-state" role="status" tabindex="-1" ref={state}>
         <span class="lamp" classList={{ hears: hears().hears, sounding: bench().sounding() }} aria-hidden="true" />
         {hears().text}
@@ -33,15 +36,15 @@ export function Hearing(props: { bench: BenchSession }) {
         )}
       </Show>
       <details onToggle={(event) => setOpened(opened() || event.currentTarget.open)}>
-        <summary>How it hears and answers</summary>
+        <summary>{t().how}</summary>
         <Show when={opened()}>
-          <Suspense fallback={<p class="quiet">One moment.</p>}>
+          <Suspense fallback={<p class="quiet">{t().oneMoment}</p>}>
             <Settings />
           </Suspense>
         </Show>
         <Show when={hears().open}>
           <button type="button" onClick={() => bench().close()}>
-            Close the microphone
+            {t().closeMicrophone}
           </button>
         </Show>
       </details>

@@ -30,15 +30,15 @@ export function hearingOf(
   t: BenchTexts = texts.en,
 ): Hearing {
   if (state === null || state.phase === 'closed')
-    return { text: 'The microphone is closed', hears: false, open: false, room: null, tap: 'Open the microphone' };
+    return { text: t.closed, hears: false, open: false, room: null, tap: t.openMicrophone };
   if (state.phase === 'opening') {
-    return { text: 'Opening the microphone…', hears: false, open: true, room: null, tap: null };
+    return { text: t.opening, hears: false, open: true, room: null, tap: null };
   }
   const stopped = state.troubles.some((trouble) => trouble.stopped && trouble.kind.startsWith('microphone'));
   const needsTap = state.troubles.some((trouble) => trouble.kind === 'needs-tap');
-  const tap = stopped || needsTap ? 'Open the microphone again' : null;
+  const tap = stopped || needsTap ? t.openAgain : null;
   const hears = state.hearsSound || state.hearsWords;
-  return { text: sentence(state, soundMarks, voice, language), hears, open: true, room: roomOf(state, t), tap };
+  return { text: sentence(state, soundMarks, voice, language, t), hears, open: true, room: roomOf(state, t), tap };
 }
 
 function roomOf({ room, hushed }: ListeningState, t: BenchTexts): Hearing['room'] {
@@ -47,36 +47,32 @@ function roomOf({ room, hushed }: ListeningState, t: BenchTexts): Hearing['room'
   return { text: tooLoud ? t.tooLoud : t.loud, tooLoud };
 }
 
-function sentence(state: ListeningState, soundMarks: boolean, voice: VoiceInUse, language: string): string {
-  if (state.hushed) return 'Speaking; listening again in a moment';
+function sentence(
+  state: ListeningState,
+  soundMarks: boolean,
+  voice: VoiceInUse,
+  language: string,
+  t: BenchTexts,
+): string {
+  if (state.hushed) return t.speaking;
   if (state.hearsWords) {
-    const only = language.startsWith('en') ? '' : ', English words only';
-    const names = state.ears.map((ear) =>
-      ear === 'own' ? `${earNames.own}${only}${voiceText(voice)}` : earNames[ear],
-    );
-    return `Hears words: ${names.join(' and ')}`;
+    const known = voiceText(voice, t);
+    const own = `${language.startsWith('en') ? '' : t.englishOnly}${known}`;
+    if (state.ears.length === 1 && state.ears[0] === 'own') return `${t.onThisDevice}${own}`;
+    const names = state.ears.map((ear) => (ear === 'own' ? `${t.ears.own}${own}` : t.ears[ear]));
+    return t.listening(names);
   }
-  if (state.hearsSound && soundMarks) return 'Hears sounds: each is the next mark';
+  if (state.hearsSound && soundMarks) return t.sounds;
   if (state.ownEar === 'loading') {
     const percent = Math.round(100 * state.ownEarLoaded);
-    return state.hearsSound
-      ? `Hears sounds; fetching the words, ${percent} %`
-      : `Does not hear yet; fetching the words, ${percent} %`;
+    return state.hearsSound ? t.fetchingHears(percent) : t.fetching(percent);
   }
-  if (state.hearsSound && state.ears.length > 0) return 'Hears sounds; words start again in a moment';
-  if (state.hearsSound) return 'Hears sounds, no words: each is the next mark, in doubt';
-  return 'Does not hear';
+  if (state.hearsSound && state.ears.length > 0) return t.wordsSoon;
+  if (state.hearsSound) return t.soundsOnly;
+  return t.deaf;
 }
 
-function voiceText(voice: VoiceInUse): string {
-  if (voice.kind === 'outdated') return ' (without the voice it learnt: learn it again)';
-  if (voice.kind === 'none') return '';
-  return voice.name ? ` (knows the voice of ${voice.name})` : ' (knows a voice)';
+function voiceText(voice: VoiceInUse, t: BenchTexts): string {
+  if (voice.kind === 'outdated') return t.voiceOutdated;
+  return voice.kind === 'none' ? '' : t.voiceKnown(voice.name);
 }
-
-const earNames: Readonly<Record<ListeningState['ears'][number], string>> = {
-  browser: 'the browser’s recogniser',
-  own: 'on this device',
-  sound: 'sounds',
-  rehearsal: 'a rehearsal',
-};

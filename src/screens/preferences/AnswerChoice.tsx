@@ -1,15 +1,19 @@
-import { For } from 'solid-js';
+import { For, Show } from 'solid-js';
 import { languages } from '../../language/words-for.ts';
+import { textsOf } from '../texts.ts';
 import { prefer, preferences } from './device.ts';
+import { texts } from './texts.ts';
+
+const t = textsOf(texts);
 
 /** How it answers, what it keeps, how it looks. */
 export function AnswerChoice() {
   return (
     <fieldset>
-      <legend>How it answers</legend>
+      <legend>{t().answers}</legend>
       <div class="row">
         <label>
-          Read back aloud
+          {t().readBack}
           <select
             value={preferences().readBack}
             onChange={(event) => {
@@ -17,13 +21,13 @@ export function AnswerChoice() {
               prefer({ readBack: value === 'always' || value === 'when-doubtful' ? value : 'off' });
             }}
           >
-            <option value="off">off</option>
-            <option value="when-doubtful">when in doubt</option>
-            <option value="always">always</option>
+            <option value="off">{t().off}</option>
+            <option value="when-doubtful">{t().whenDoubtful}</option>
+            <option value="always">{t().always}</option>
           </select>
         </label>
         <label>
-          Loudness of the cues
+          {t().volume}
           <input
             type="range"
             min="0"
@@ -34,13 +38,13 @@ export function AnswerChoice() {
           />
         </label>
         <label>
-          Language of the calls
+          {t().calls}
           <select value={preferences().language} onChange={(event) => prefer({ language: event.currentTarget.value })}>
             <For each={languages}>{(language) => <option value={language.tag}>{language.name}</option>}</For>
           </select>
         </label>
         <label>
-          Language of the page
+          {t().page}
           <select
             value={preferences().pageLanguage}
             onChange={(event) => prefer({ pageLanguage: event.currentTarget.value === 'de' ? 'de' : 'en' })}
@@ -50,7 +54,7 @@ export function AnswerChoice() {
           </select>
         </label>
         <label>
-          Colours of the desk
+          {t().colours}
           <select
             value={preferences().theme}
             onChange={(event) => {
@@ -58,19 +62,20 @@ export function AnswerChoice() {
               prefer({ theme: value === 'light' || value === 'dark' ? value : 'system' });
             }}
           >
-            <option value="system">as the system</option>
-            <option value="light">light</option>
-            <option value="dark">dark</option>
+            <option value="system">{t().system}</option>
+            <option value="light">{t().light}</option>
+            <option value="dark">{t().dark}</option>
           </select>
         </label>
       </div>
+      <Show when={t().englishOnly}>{(sentence) => <p class="quiet">{sentence()}</p>}</Show>
       <label class="beside">
         <input
           type="checkbox"
           checked={preferences().silent}
           onChange={(event) => prefer({ silent: event.currentTarget.checked })}
         />
-        <span>Silent: no cues, nothing read back; everything is still shown</span>
+        <span>{t().silent}</span>
       </label>
       <label class="beside">
         <input
@@ -78,7 +83,7 @@ export function AnswerChoice() {
           checked={preferences().clips}
           onChange={(event) => prefer({ clips: event.currentTarget.checked })}
         />
-        <span>Keep the sound of each call on this device, to listen to on Readings</span>
+        <span>{t().clips}</span>
       </label>
     </fieldset>
   );

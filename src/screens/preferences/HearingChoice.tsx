@@ -1,5 +1,9 @@
 import { Show } from 'solid-js';
+import { textsOf } from '../texts.ts';
 import { prefer, preferences } from './device.ts';
+import { texts } from './texts.ts';
+
+const t = textsOf(texts);
 
 const browserHasEar = (): boolean => 'SpeechRecognition' in window || 'webkitSpeechRecognition' in window;
 
@@ -8,7 +12,7 @@ export function HearingChoice() {
   return (
     <div class="hearing-choice">
       <fieldset>
-        <legend>How it hears you</legend>
+        <legend>{t().hears}</legend>
         <label class="beside">
           <input
             type="radio"
@@ -16,7 +20,7 @@ export function HearingChoice() {
             checked={!preferences().soundMarks}
             onChange={() => prefer({ soundMarks: false })}
           />
-          <span>Words: say the number, or “mark”</span>
+          <span>{t().words}</span>
         </label>
         <label class="beside">
           <input
@@ -25,30 +29,25 @@ export function HearingChoice() {
             checked={preferences().soundMarks}
             onChange={() => prefer({ soundMarks: true })}
           />
-          <span>
-            Sound marks: any short sound you make is the next mark. No words are recognised; works everywhere.
-          </span>
+          <span>{t().soundMarks}</span>
         </label>
       </fieldset>
       <Show when={!preferences().soundMarks}>
         <fieldset>
-          <legend>Who listens for words</legend>
+          <legend>{t().whoListens}</legend>
           <label class="beside">
             <input
               type="checkbox"
               checked={preferences().ownEar}
               onChange={(event) => prefer({ ownEar: event.currentTarget.checked })}
             />
-            <span>The recogniser in this page. Works offline; no sound leaves the device. English words only.</span>
+            <span>{t().ownEar}</span>
           </label>
-          <Show when={browserHasEar()} fallback={<p class="quiet">This browser brings no recogniser of its own.</p>}>
-            <p>
-              The recogniser of your browser as well? Most browsers send what they hear to their maker: Chrome to
-              Google, Edge to Microsoft, Safari to Apple.
-            </p>
-            <BrowserEarRadio value="never" label="No, never" />
-            <BrowserEarRadio value="on-device" label="Only if it works on this device alone" />
-            <BrowserEarRadio value="may-send" label="Yes, it may send the sound to its maker" />
+          <Show when={browserHasEar()} fallback={<p class="quiet">{t().noBrowserEar}</p>}>
+            <p>{t().browserEar}</p>
+            <BrowserEarRadio value="never" label={t().never} />
+            <BrowserEarRadio value="on-device" label={t().onDevice} />
+            <BrowserEarRadio value="may-send" label={t().maySend} />
           </Show>
         </fieldset>
       </Show>

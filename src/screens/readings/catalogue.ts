@@ -279,7 +279,7 @@ export const texts = catalogue(
       firstOrder: 'Anfang einer Kurve erster Ordnung',
     },
     counted: (n, aside) => `${counted(n, 'Ablesung', 'Ablesungen')}${aside === 0 ? '' : `, ${aside} ausgenommen`}`,
-    seeRates: 'Zu den Raten',
+    seeRates: 'Zum Ergebnis',
     more: (run) => `Lauf ${run}: umbenennen, ergänzen, ausnehmen und mehr`,
     rename: 'Umbenennen',
     runName: 'Name des Laufs',

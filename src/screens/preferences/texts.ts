@@ -1,0 +1,63 @@
+import { catalogue } from '../../language/page-language.ts';
+
+/** The settings of this device. */
+export const texts = catalogue(
+  {
+    hears: 'How it hears you',
+    words: 'Words: say the number, or “mark”',
+    soundMarks: 'Sound marks: any short sound you make is the next mark. No words are recognised; works everywhere.',
+    whoListens: 'Who listens for words',
+    ownEar: 'The recogniser in this page. Works offline; no sound leaves the device. English words only.',
+    noBrowserEar: 'This browser brings no recogniser of its own.',
+    browserEar:
+      'The recogniser of your browser as well? Most browsers send what they hear to their maker: Chrome to Google, Edge to Microsoft, Safari to Apple.',
+    never: 'No, never',
+    onDevice: 'Only if it works on this device alone',
+    maySend: 'Yes, it may send the sound to its maker',
+    answers: 'How it answers',
+    readBack: 'Read back aloud',
+    off: 'off',
+    whenDoubtful: 'when in doubt',
+    always: 'always',
+    volume: 'Loudness of the cues',
+    calls: 'Language of the calls',
+    page: 'Language of the page',
+    colours: 'Colours of the desk',
+    system: 'as the system',
+    light: 'light',
+    dark: 'dark',
+    silent: 'Silent: no cues, nothing read back; everything is still shown',
+    clips: 'Keep the sound of each call on this device, to listen to on Readings',
+    englishOnly: '',
+  },
+  {
+    hears: 'Wie zugehört wird',
+    words: 'Wörter: Sage die Zahl oder „Marke“',
+    soundMarks: 'Tonmarken: Jeder kurze Laut ist die nächste Marke. Wörter werden nicht erkannt; das geht überall.',
+    whoListens: 'Wer auf Wörter hört',
+    ownEar:
+      'Die Spracherkennung dieser Seite. Sie arbeitet ohne Netz; kein Ton verlässt das Gerät. Sie kennt nur englische Wörter.',
+    noBrowserEar: 'Dieser Browser hat keine eigene Spracherkennung.',
+    browserEar:
+      'Auch die Spracherkennung deines Browsers? Die meisten Browser senden, was sie hören, an ihren Hersteller: Chrome an Google, Edge an Microsoft, Safari an Apple.',
+    never: 'Nein, nie',
+    onDevice: 'Nur wenn sie allein auf diesem Gerät arbeitet',
+    maySend: 'Ja, der Ton darf an den Hersteller gehen',
+    answers: 'Wie geantwortet wird',
+    readBack: 'Laut wiederholen',
+    off: 'aus',
+    whenDoubtful: 'im Zweifel',
+    always: 'immer',
+    volume: 'Lautstärke der Signaltöne',
+    calls: 'Sprache der Ansagen',
+    page: 'Sprache der Seite',
+    colours: 'Farben',
+    system: 'wie das System',
+    light: 'hell',
+    dark: 'dunkel',
+    silent: 'Still: keine Signaltöne, nichts wird vorgelesen; angezeigt wird weiter alles',
+    clips: 'Den Ton jeder Ansage auf diesem Gerät behalten, zum Anhören unter Ablesungen',
+    englishOnly:
+      'Die Spracherkennung dieser Seite kennt nur englische Zahlen und Befehle. Deutsche Ansagen versteht nur die Spracherkennung des Browsers; Tonmarken und Tasten gehen in jeder Sprache.',
+  },
+);
