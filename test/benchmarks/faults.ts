@@ -27,6 +27,7 @@ if (process.argv[1] === fileURLToPath(import.meta.url)) {
       const run = await faultRun(host, seed);
       acknowledged += run.acknowledged;
       for (const fault of run.faults) counts.set(fault, (counts.get(fault) ?? 0) + 1);
+      if ((seed - first + 1) % 10 === 0) console.error(`  ${seed - first + 1} of ${runs}`);
       if (run.wrong.length === 0) continue;
       bad++;
       console.log(`  WRONG seed ${seed} (${run.faults.join(', ')}): ${run.wrong.join('; ')}`);

@@ -120,7 +120,7 @@ const acts: Readonly<Record<string, Act>> = {
       .getByRole('button', { name: `Delete ${title} for good` })
       .click()
       .catch(() => {});
-    await wait(60 * chance());
+    await wait(400 * chance());
     const acknowledged = (await page().getByText(`${title} is deleted`).count()) > 0;
     await killAndStart();
     await wait(1500);
