@@ -15,7 +15,7 @@ import {
 import { click, drip, hum, rate, room, type Sound, tone } from './sounds.ts';
 
 // Minutes of sound are made and heard here; a busy machine takes its time.
-vi.setConfig({ testTimeout: 60_000 });
+vi.setConfig({ testTimeout: 240_000 });
 
 /** Errors of the onsets, ms; every call found, nothing else. */
 async function errors(options: SoundOptions): Promise<number[]> {

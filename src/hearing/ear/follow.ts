@@ -220,8 +220,9 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
       (toFrame - fromFrame) * FRAME_MS,
     );
     // "at thirty one", or an "er" that sounds like "at": the moment is that of the number.
-    const at = decoded.best[0]?.text.startsWith('at ') && net.labels[first.label] === 'at';
-    const meant = at ? (words[words.indexOf(first) + 1] ?? first) : first;
+    const number = net.labels.indexOf(decoded.best[0]?.text.replace(/^at /, '').split(' ')[0] ?? '');
+    const meant =
+      words.find(({ labels }) => labels.some(({ label, share }) => label === number && share > 0.1)) ?? first;
     const atS = startOf(meant);
     const { spreadS } = intoWord(net.labels[meant.label] ?? '');
     const { step, uS } = beginningOf(
