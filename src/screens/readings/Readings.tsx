@@ -33,7 +33,7 @@ export function Readings() {
   const [held, setHeld] = createSignal<Held | null>(null);
   /** A reading that is being dragged counts with the value it would get. */
   const state = createMemo(() => withHeld(stored(), held()));
-  const rates = createRates(state, true);
+  const rates = createRates(state);
   const calls = createMemo(() => new Map(state().calls.map((call) => [call.id, call])));
   const readings = createMemo(() => readingsById(state().runs));
   const groups = createMemo(() => groupsOf(state()));
