@@ -67,9 +67,11 @@ export function makeFollowing(
   let kept: Kept[] = [];
   /** Found by loudness; the ear has not heard that far. */
   let sounds: { readonly utterance: Utterance; readonly speech: boolean }[] = [];
-  let calls: { readonly onsetMs: number; readonly endMs: number }[] = [];
+  let calls: { readonly onsetMs: number; readonly endMs: number; readonly from: FollowingEar }[] = [];
   /** Page time before which the ear finds nothing more. */
   let settledMs = Number.NEGATIVE_INFINITY;
+  /** The same, as the ear left it that was last given up. */
+  let leftSettledMs = Number.NEGATIVE_INFINITY;
   let streamS = 0;
   /** Handed over, oldest first; not answered yet. */
   let unanswered: Kept[] = [];
@@ -142,8 +144,8 @@ export function makeFollowing(
     for (const call of answer.calls) {
       const onsetMs = pageMs(call.onsetS);
       const endMs = onsetMs + 1000 * (call.endS - call.onsetS);
-      if (onsetMs < restartedMs && wasHeard(onsetMs, endMs)) continue;
-      calls.push({ onsetMs, endMs });
+      if (onsetMs < restartedMs && wasHeard(onsetMs, endMs, from)) continue;
+      calls.push({ onsetMs, endMs, from });
       const { id, samples, sampleRate, onsetIndex, clipped, uOnsetS } = call;
       const uOnsetMs = Math.hypot(1000 * uOnsetS, stretchAt(call.onsetS)?.uStartMs ?? 0);
       on.call({ id, onsetMs, endMs, uOnsetMs, samples, sampleRate, onsetIndex, clipped }, call, from);
@@ -155,9 +157,10 @@ export function makeFollowing(
     forget();
   };
 
-  /** Sound from before a restart is heard again: what was found in it is known. */
-  const wasHeard = (onsetMs: number, endMs: number): boolean =>
-    endMs < settledMs - heardMs || calls.some((one) => one.onsetMs < endMs && one.endMs > onsetMs + heardMs);
+  /** Sound from before a restart is heard again: what the ear before it found is known. */
+  const wasHeard = (onsetMs: number, endMs: number, from: FollowingEar): boolean =>
+    endMs < leftSettledMs - heardMs ||
+    calls.some((one) => one.from !== from && one.onsetMs < endMs && one.endMs > onsetMs + heardMs);
 
   /** What is older than any call can be, or was heard. */
   const forget = (): void => {
@@ -180,6 +183,7 @@ export function makeFollowing(
       return;
     }
     restartedMs = clock.now();
+    leftSettledMs = settledMs;
     drop();
     phase = 'off';
     on.trouble('ear-restarting', false, `own ear: ${cause}`);
@@ -270,6 +274,7 @@ export function makeFollowing(
       kept = [];
       calls = [];
       settledMs = Number.NEGATIVE_INFINITY;
+      leftSettledMs = Number.NEGATIVE_INFINITY;
       restartedMs = Number.NEGATIVE_INFINITY;
     },
   };

@@ -94,8 +94,11 @@ const steps = fc.array(fc.record({ deed: step, thenMs: fc.integer({ min: 0, max:
   maxLength: 30,
 });
 
-async function play(room: Room, list: typeof steps extends fc.Arbitrary<infer T> ? T : never): Promise<number[]> {
-  const onsets: number[] = [];
+async function play(
+  room: Room,
+  list: typeof steps extends fc.Arbitrary<infer T> ? T : never,
+): Promise<{ onsetMs: number; endMs: number }[]> {
+  const sounds: { onsetMs: number; endMs: number }[] = [];
   let live = true;
   let soundUntilMs = 0;
   let broken = false;
@@ -106,7 +109,8 @@ async function play(room: Room, list: typeof steps extends fc.Arbitrary<infer T>
         await room.pass(Math.max(0, soundUntilMs - room.clock.now()));
         if (deed.text !== null)
           room.ownEar.set(`s${k}`, { best: [{ text: deed.text, p: 0.9 }], delayMs: deed.delayMs });
-        if (live) onsets.push(room.journal.timeOf(room.clock.now()));
+        const onsetMs = room.journal.timeOf(room.clock.now());
+        if (live) sounds.push({ onsetMs, endMs: onsetMs + deed.lengthMs });
         room.sound(`s${k}`, deed.lengthMs);
         soundUntilMs = room.clock.now() + deed.lengthMs + 360;
         break;
@@ -152,8 +156,13 @@ async function play(room: Room, list: typeof steps extends fc.Arbitrary<infer T>
     if (browserEar === 'listening') expect(room.engineHears()).toBe(true);
     if (!live && browserEar !== 'listening') expect(sinceMs).toBeNull();
   }
-  return onsets;
+  return sounds;
 }
+
+const overlap = (
+  a: { readonly onsetMs: number; readonly endMs: number | null },
+  b: { readonly onsetMs: number; readonly endMs: number | null },
+): boolean => a.onsetMs < (b.endMs ?? b.onsetMs) && b.onsetMs < (a.endMs ?? a.onsetMs);
 
 test('whatever happens, in whatever order: no utterance lost or doubled, no promise left to fail, no false claim to hear', async () => {
   const rejected: unknown[] = [];
@@ -179,19 +188,26 @@ test('whatever happens, in whatever order: no utterance lost or doubled, no prom
         }),
         async (list, { ears, soundMarks, readBack, echoMs }) => {
           const room = await makeRoom({ ears, echoMs, preferences: { soundMarks, readBack } });
-          const onsets = await play(room, list);
+          const sounds = await play(room, list);
           room.breakStorage(false);
           await room.pass(15_000);
           await room.session.press({ kind: 'go-ahead' }, room.clock.now());
           room.listening.close();
           await room.pass(1000);
           const state = room.state();
-          for (const onsetMs of onsets) {
-            const found = state.calls.filter(
-              (call) => call.timing === 'sound' && Math.abs(call.onsetMs - onsetMs) < 0.6,
-            );
-            expect(found).toHaveLength(1);
-            expect(found[0]?.clip).toBe(true);
+          const heard = state.calls.filter((call) => call.timing === 'sound');
+          const spoken = room.spoken.map(({ fromMs, toMs }) => ({
+            onsetMs: room.journal.timeOf(fromMs + (echoMs ?? 0)),
+            endMs: room.journal.timeOf((toMs ?? room.clock.now()) + (echoMs ?? 0)),
+          }));
+          for (const sound of sounds) {
+            const found = heard.filter((call) => Math.abs(call.onsetMs - sound.onsetMs) < 0.6);
+            // One microphone: a sound over the tool's own voice may come in with it, as one sound.
+            const over = echoMs !== null && spoken.some((own) => overlap(own, sound));
+            const among = found.length === 0 && over ? heard.filter((call) => overlap(call, sound)) : found;
+            expect(among.length).toBeGreaterThan(0);
+            expect(found.length).toBeLessThan(2);
+            expect(among[0]?.clip).toBe(true);
           }
           expect(state.calls.filter((call) => call.outcome === 'waiting')).toEqual([]);
           expect(new Set(state.calls.map((call) => call.id)).size).toBe(state.calls.length);
