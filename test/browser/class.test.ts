@@ -89,7 +89,7 @@ test('six groups of which one poured wrongly, one gave no pressure and one had a
 test('what is compared stays chosen when groups are added and over a reload, with the class itself', async () => {
   const { page, errors } = await classPage();
   await bring(page, [groupFile(1, 'Otters'), groupFile(2, 'Herons')]);
-  await page.getByText('Both groups agree.').waitFor();
+  await page.getByText('Both groups agree.', { exact: true }).waitFor();
   expect(await page.getByLabel('Compare').inputValue()).toBe('k');
   await page.getByLabel('Compare').selectOption('order in I⁻');
   await bring(page, [groupFile(3, 'Newts', { withoutPressure: true }), groupFile(4, 'Voles', { runs: 2 })]);
