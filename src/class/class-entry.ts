@@ -28,6 +28,7 @@ export interface ClassEntry {
   readonly members: string;
   /** When the notebook was begun, ms since 1970; null for a table of values. */
   readonly begunWallMs: number | null;
+  /** How much is in its log; that a page opened it adds nothing. */
   readonly events: number;
   readonly invented: boolean;
   /** The same in every copy of a notebook: the event that made it; and its readings, whatever the notebook. */
@@ -111,7 +112,7 @@ export function entryOf(notebook: Notebook): ClassEntry {
     group: state.group.trim(),
     members: state.members.trim(),
     begunWallMs: state.createdWallMs,
-    events: notebook.events.length,
+    events: notebook.events.filter(({ body }) => body.kind !== 'opened').length,
     invented: state.invented,
     origin: notebook.events[0]?.id ?? notebook.id,
     readings: readingsSum(found.experiment),
