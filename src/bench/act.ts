@@ -20,7 +20,7 @@ import { impossibleReading, unlikelyCorrection } from './plausible.ts';
 import { latestPrepared } from './prepared.ts';
 
 /** What was judged of an utterance before anything is done about it. */
-export interface Verdict {
+export interface Ruling {
   readonly outcome: Outcome;
   readonly meaning: Meaning | null;
   readonly rivals: readonly Rival[];
@@ -55,7 +55,7 @@ export interface Reply {
 }
 
 export interface Act {
-  readonly verdict: Verdict;
+  readonly verdict: Ruling;
   readonly events: readonly EventBody[];
   readonly reply: Reply;
   /**
@@ -77,7 +77,7 @@ export type NewId = () => string;
  * What an utterance leads to. Pure: the state before it and what it was taken to mean give the events to record with
  * it and the reply. Every meaning has an answer, also the refusals ("no run is open").
  */
-export function act(verdict: Verdict, moment: Moment, state: NotebookState, newId: NewId): Act {
+export function act(verdict: Ruling, moment: Moment, state: NotebookState, newId: NewId): Act {
   const { meaning } = verdict;
   if (meaning === null) return refused(verdict, moment);
   const handOver = handedOver(meaning, state);
@@ -171,7 +171,7 @@ function handedOver(meaning: Meaning, state: NotebookState): HandedOver | null {
 }
 
 /** "Temperature 296": refused, with the slip that it looks like. */
-function refusedCondition(verdict: Verdict, kind: 'temperatureC' | 'pressureHPa', value: string): Act | null {
+function refusedCondition(verdict: Ruling, kind: 'temperatureC' | 'pressureHPa', value: string): Act | null {
   const sentence = implausible(kind, Number(value));
   return sentence === null ? null : idle(verdict, `${sentence} Nothing was taken.`);
 }
@@ -181,7 +181,7 @@ const timed = (moment: Moment): { timeMs: number; run: string | null; call?: str
     ? { timeMs: moment.timeMs, run: moment.run }
     : { timeMs: moment.timeMs, run: moment.run, call: moment.call };
 
-function command(verdict: Verdict, events: readonly EventBody[], text: string, saying?: Saying): Act {
+function command(verdict: Ruling, events: readonly EventBody[], text: string, saying?: Saying): Act {
   return {
     verdict: { ...verdict, outcome: 'command' },
     events,
@@ -191,7 +191,7 @@ function command(verdict: Verdict, events: readonly EventBody[], text: string, s
 }
 
 /** A command that could not be carried out: recorded, said, nothing changed. */
-function idle(verdict: Verdict, text: string): Act {
+function idle(verdict: Ruling, text: string): Act {
   return {
     verdict: { ...verdict, outcome: 'command', reason: text },
     events: [],
@@ -200,7 +200,7 @@ function idle(verdict: Verdict, text: string): Act {
   };
 }
 
-function refused(verdict: Verdict, moment: Moment): Act {
+function refused(verdict: Ruling, moment: Moment): Act {
   const proposal = verdict.rivals.map((rival) => rival.meaning).find((meaning) => meaning.kind === 'reading');
   const value = proposal?.kind === 'reading' ? proposal.values[0]?.value : undefined;
   const reply: Reply =
@@ -217,7 +217,7 @@ function refused(verdict: Verdict, moment: Moment): Act {
 }
 
 function takeReading(
-  verdict: Verdict,
+  verdict: Ruling,
   meaning: Extract<Meaning, { kind: 'reading' | 'mark' }>,
   moment: Moment,
   state: NotebookState,
@@ -250,7 +250,7 @@ function takeReading(
       if (otherMl !== null) others = [{ meaning: markReading(otherMl, state.setup), ...other }, ...others];
     }
   } else reading = meaning;
-  const taken: Verdict = { ...verdict, outcome, meaning: reading, rivals: others, reason };
+  const taken: Ruling = { ...verdict, outcome, meaning: reading, rivals: others, reason };
   return { verdict: taken, events: [], reply: readingReply(taken, reading, run, moment.timeMs), handOver: null };
 }
 
@@ -260,7 +260,7 @@ const noFirst = 'no first volume was called yet';
  * No volume was called yet, so a mark has none: the moment is kept, and the volume asked for. Once: the sounds after the
  * first are only kept.
  */
-function askForFirst(verdict: Verdict, run: Run, state: NotebookState): Act {
+function askForFirst(verdict: Ruling, run: Run, state: NotebookState): Act {
   const askedBefore = state.calls.some((call) => call.run === run.id && call.reason === noFirst);
   const text = 'At what volume do you start? Say the number.';
   return {
@@ -281,7 +281,7 @@ const markReading = (markMl: number, setup: Setup): Extract<Meaning, { kind: 're
 });
 
 function readingReply(
-  verdict: Verdict,
+  verdict: Ruling,
   meaning: Extract<Meaning, { kind: 'reading' }>,
   run: Run,
   timeMs: number,
@@ -318,7 +318,7 @@ function readingReply(
 }
 
 /** The single values among the rivals, likeliest first. */
-export function rivalValues(verdict: Pick<Verdict, 'rivals'>): string[] {
+export function rivalValues(verdict: Pick<Ruling, 'rivals'>): string[] {
   return verdict.rivals.flatMap(({ meaning }) =>
     meaning.kind === 'reading' && meaning.values.length === 1 ? [meaning.values[0]!.value] : [],
   );
@@ -332,7 +332,7 @@ function unresolvedLast(state: NotebookState, run: Run): string | null {
   return call?.outcome === 'unresolved' ? call.id : null;
 }
 
-function correct(verdict: Verdict, value: string, moment: Moment, state: NotebookState): Act {
+function correct(verdict: Ruling, value: string, moment: Moment, state: NotebookState): Act {
   const refusal = impossibleReading(value, state.setup);
   if (refusal) return idle(verdict, `${refusal}; nothing was changed`);
   const run = currentRunOf(state);
@@ -368,7 +368,7 @@ export function givenValue(call: string, value: string, by: 'voice' | 'hand'): E
   };
 }
 
-function settle(verdict: Verdict, value: string, moment: Moment, state: NotebookState): Act {
+function settle(verdict: Ruling, value: string, moment: Moment, state: NotebookState): Act {
   const refusal = impossibleReading(value, state.setup);
   if (refusal) return idle(verdict, `${refusal}; nothing was changed`);
   const run = currentRunOf(state);
@@ -390,7 +390,7 @@ function settle(verdict: Verdict, value: string, moment: Moment, state: Notebook
   );
 }
 
-function disregard(verdict: Verdict, moment: Moment, state: NotebookState): Act {
+function disregard(verdict: Ruling, moment: Moment, state: NotebookState): Act {
   const run = currentRunOf(state);
   const by = moment.by === 'hand' ? 'hand' : 'voice';
   const open = run && unresolvedLast(state, run);
@@ -411,7 +411,7 @@ function disregard(verdict: Verdict, moment: Moment, state: NotebookState): Act 
   );
 }
 
-function struck(verdict: Verdict, event: EventBody, text: string, value?: string): Act {
+function struck(verdict: Ruling, event: EventBody, text: string, value?: string): Act {
   return {
     verdict: { ...verdict, outcome: 'command' },
     events: [event],
@@ -420,7 +420,7 @@ function struck(verdict: Verdict, event: EventBody, text: string, value?: string
   };
 }
 
-function sayAgain(verdict: Verdict, state: NotebookState): Act {
+function sayAgain(verdict: Ruling, state: NotebookState): Act {
   const run = currentRunOf(state);
   const reading = run && latestReading(run);
   if (!run || !reading) return idle(verdict, 'There is no reading yet');
@@ -429,7 +429,7 @@ function sayAgain(verdict: Verdict, state: NotebookState): Act {
   return { ...done, reply: { ...done.reply, asked: true } };
 }
 
-function startRun(verdict: Verdict, wanted: string, moment: Moment, state: NotebookState, newId: NewId): Act {
+function startRun(verdict: Ruling, wanted: string, moment: Moment, state: NotebookState, newId: NewId): Act {
   const fresh = freshRunOf(state);
   const label = distinctLabel(
     wanted,
@@ -448,7 +448,7 @@ function startRun(verdict: Verdict, wanted: string, moment: Moment, state: Noteb
   return command(verdict, [...ended, { ...start, run: newId() }], text);
 }
 
-function endRun(verdict: Verdict, moment: Moment, state: NotebookState): Act {
+function endRun(verdict: Ruling, moment: Moment, state: NotebookState): Act {
   const open = openRunOf(state);
   if (!open) return idle(verdict, 'No run is open');
   const count = open.readings.filter((reading) => !reading.struck).length;

@@ -1,5 +1,5 @@
 import type { Heard } from '../hearing/ear.ts';
-import type { Call } from '../hearing/pairing.ts';
+import type { HeardCall } from '../hearing/pairing.ts';
 import type { Hypothesis } from '../language/understand.ts';
 import type { EventBody } from '../log/event.ts';
 
@@ -24,7 +24,7 @@ export function hypothesesOf(heard: readonly Heard[]): Hypothesis[] {
  * @param id of the call in the notebook
  * @param recorded answers that are in the log already; the new ones are added to it
  */
-export function heardEventsOf(call: Call, id: string, recorded: Set<string>): EventBody[] {
+export function heardEventsOf(call: HeardCall, id: string, recorded: Set<string>): EventBody[] {
   return call.heard.flatMap((heard): EventBody[] => {
     const key = `${heard.ear} ${heard.generation} ${heard.phrase} ${heard.final} ${heard.alternatives[0]?.text}`;
     if (recorded.has(key) || heard.alternatives.length === 0) return [];

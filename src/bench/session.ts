@@ -1,12 +1,12 @@
 import type { Cue } from '../answering/cues.ts';
 import type { ListeningEvent } from '../hearing/listening.ts';
-import type { Call as HeardCall } from '../hearing/pairing.ts';
+import type { HeardCall } from '../hearing/pairing.ts';
 import type { Hypothesis } from '../language/understand.ts';
 import type { By, EventBody } from '../log/event.ts';
 import type { Meaning } from '../log/meaning.ts';
 import { durationText, endOf, openRunOf, zeroMs } from '../log/runs.ts';
 import type { NotebookState } from '../log/state.ts';
-import { type Act, act, type HandedOver, type Moment, type Reply, type Tone, type Verdict } from './act.ts';
+import { type Act, act, type HandedOver, type Moment, type Reply, type Ruling, type Tone } from './act.ts';
 import { heardEventsOf, hypothesesOf } from './heard-words.ts';
 import { gridMoved, gridOf, type MarkGrid, spanReached } from './marks.ts';
 import { impossibleReading, unlikelyReading } from './plausible.ts';
@@ -116,7 +116,7 @@ function phrasesOf({ heard }: HeardCall): number {
  * Several values in one breath each get a moment of their own: as far apart as their words came, where each was a
  * phrase; else spread evenly over the sound.
  */
-function withMoments(verdict: Verdict, call: HeardCall, { timeMs }: Moment): Verdict {
+function withMoments(verdict: Ruling, call: HeardCall, { timeMs }: Moment): Ruling {
   const { meaning } = verdict;
   if (meaning?.kind !== 'reading' || meaning.values.length < 2) return verdict;
   const count = meaning.values.length;
@@ -141,7 +141,7 @@ function withoutCall(state: NotebookState, call: string): NotebookState {
   return { ...state, runs, calls: state.calls.filter((other) => other.id !== call) };
 }
 
-const judgedOf = (verdict: Verdict, call: string, by: By): EventBody => ({
+const judgedOf = (verdict: Ruling, call: string, by: By): EventBody => ({
   kind: 'judged',
   call,
   outcome: verdict.outcome,
@@ -212,7 +212,7 @@ export function makeSession(parts: SessionParts): Session {
   }
 
   /** Records in one piece and answers only when that is durable. Gives the ids of what the act itself recorded. */
-  async function settle(
+  async function carryOut(
     done: Act,
     before: readonly EventBody[],
     moment: Moment,
@@ -316,7 +316,7 @@ export function makeSession(parts: SessionParts): Session {
     answer({ tone: 'doubtful', text: said, say: 'an earlier reading was changed' }, view.exchange?.heard ?? '');
   }
 
-  function changeOfMind(call: string, verdict: Verdict, before: NotebookState): string {
+  function changeOfMind(call: string, verdict: Ruling, before: NotebookState): string {
     const old = before.calls.find((known) => known.id === call);
     const run = before.runs.find((known) => known.id === old?.run);
     const at = old && run ? ` at ${durationText(old.onsetMs - zeroMs(run))}` : '';
@@ -407,7 +407,7 @@ export function makeSession(parts: SessionParts): Session {
     // What it was taken for so far is no ground for what it is.
     const others = withoutCall(state, entry.id);
     const verdict = words.length === 0 ? withoutWords(moment, others) : understood(words, call, moment, others);
-    entry.carriedOut = await settle(act(verdict, moment, others, newId), heardEvents, moment, text);
+    entry.carriedOut = await carryOut(act(verdict, moment, others, newId), heardEvents, moment, text);
   }
 
   /** A command was carried out, and more words came: an ear that plainly heard something else takes it back. */
@@ -432,7 +432,7 @@ export function makeSession(parts: SessionParts): Session {
     await parts.record(...heardEvents, ...entry.carriedOut.map((event): EventBody => ({ kind: 'undone', event })));
     const others = withoutCall(parts.state(), entry.id);
     const again = understood(words, call, moment, others);
-    entry.carriedOut = await settle(act(again, moment, others, newId), [], moment, words[0]?.text ?? '');
+    entry.carriedOut = await carryOut(act(again, moment, others, newId), [], moment, words[0]?.text ?? '');
   }
 
   /** "twenty" … "five": the rest of the number that was begun just before. True when that was so. */
@@ -460,14 +460,14 @@ export function makeSession(parts: SessionParts): Session {
     const at = { call: last.id, onsetMs: last.onsetMs, run: last.run };
     const verdict = understanding.judge([{ ...second, text: value, p: null }], at, others);
     if (verdict.meaning?.kind !== 'reading') return false;
-    const rest: Verdict = {
+    const rest: Ruling = {
       outcome: 'not-a-reading',
       meaning: null,
       rivals: [],
       reason: `the rest of ${value}, which was begun just before`,
     };
     const done = act({ ...verdict, reason: `${verdict.reason}; said in two parts` }, begun, others, newId);
-    await settle(done, [...heardEvents, judgedOf(rest, moment.call, 'ear')], begun, `${first} ${second.text}`);
+    await carryOut(done, [...heardEvents, judgedOf(rest, moment.call, 'ear')], begun, `${first} ${second.text}`);
     return true;
   }
 
@@ -478,7 +478,7 @@ export function makeSession(parts: SessionParts): Session {
   }
 
   /** The tool heard itself. The value is kept as a rival: a person may have called the same at the same moment. */
-  function ownVoice(heard: readonly Hypothesis[], call: HeardCall): Verdict {
+  function ownVoice(heard: readonly Hypothesis[], call: HeardCall): Ruling {
     const said = call.during?.said.at(-1)?.spoken ?? '';
     const value = parts.understanding()?.plainValue(heard) ?? null;
     const meaning: Meaning | null = value === null ? null : { kind: 'reading', values: [{ value }] };
@@ -490,7 +490,7 @@ export function makeSession(parts: SessionParts): Session {
     };
   }
 
-  function overSpeech(moment: Moment, state: NotebookState): Verdict {
+  function overSpeech(moment: Moment, state: NotebookState): Ruling {
     return {
       outcome: 'unresolved',
       meaning: null,
@@ -499,13 +499,13 @@ export function makeSession(parts: SessionParts): Session {
     };
   }
 
-  function proposed(moment: Moment, state: NotebookState): Verdict['rivals'] {
+  function proposed(moment: Moment, state: NotebookState): Ruling['rivals'] {
     if (moment.run === null) return [];
     const at = { call: moment.call ?? '', onsetMs: moment.timeMs, run: moment.run };
     return parts.understanding()?.propose(at, state) ?? [];
   }
 
-  function withoutWords(moment: Moment, state: NotebookState): Verdict {
+  function withoutWords(moment: Moment, state: NotebookState): Ruling {
     const { soundMarks } = parts.preferences();
     if (soundMarks || !parts.hearsWords()) {
       return {
@@ -523,7 +523,7 @@ export function makeSession(parts: SessionParts): Session {
     };
   }
 
-  function understood(words: readonly Hypothesis[], call: HeardCall, moment: Moment, state: NotebookState): Verdict {
+  function understood(words: readonly Hypothesis[], call: HeardCall, moment: Moment, state: NotebookState): Ruling {
     const sounds = phrasesOf(call);
     const at = { call: moment.call ?? '', onsetMs: moment.timeMs, run: moment.run, ...(sounds > 1 ? { sounds } : {}) };
     const judged = parts.understanding()?.judge(words, at, state);
@@ -538,8 +538,8 @@ export function makeSession(parts: SessionParts): Session {
   }
 
   /** A typed number is held against the cylinder and the run, as a spoken one is; its moment is kept in any case. */
-  function byHand(meaning: Meaning, moment: Moment, state: NotebookState): Verdict {
-    const taken: Verdict = { outcome: 'taken', meaning, rivals: [], reason: 'by hand' };
+  function byHand(meaning: Meaning, moment: Moment, state: NotebookState): Ruling {
+    const taken: Ruling = { outcome: 'taken', meaning, rivals: [], reason: 'by hand' };
     const run = state.runs.find((one) => one.id === moment.run);
     const value = meaning.kind === 'reading' ? meaning.values[0]?.value : undefined;
     if (!run || value === undefined || state.paused) return taken;
@@ -591,7 +591,7 @@ export function makeSession(parts: SessionParts): Session {
                 },
               ];
         const verdict = byHand(meaning, moment, state);
-        await settle(act(verdict, moment, state, newId), before, moment, '');
+        await carryOut(act(verdict, moment, state, newId), before, moment, '');
       });
     },
     undo() {

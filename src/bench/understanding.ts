@@ -7,7 +7,7 @@ import { continues, type Hypothesis, type Understood, understand } from '../lang
 import type { Words } from '../language/words.ts';
 import { countingReadings, endOf, isOwnSound, nextRunLabel } from '../log/runs.ts';
 import type { Call, HeardWords, NotebookState, Reading, Run } from '../log/state.ts';
-import type { Verdict } from './act.ts';
+import type { Ruling } from './act.ts';
 import { gridOf } from './marks.ts';
 
 /** A call in its run: notebook time of its onset, ms, and the run it belongs to, if any. */
@@ -21,9 +21,9 @@ export interface CallMoment {
 
 /** From the words of a call to what it means, in the light of what is expected. */
 export interface Understanding {
-  judge(hypotheses: readonly Hypothesis[], moment: CallMoment, state: NotebookState): Verdict;
+  judge(hypotheses: readonly Hypothesis[], moment: CallMoment, state: NotebookState): Ruling;
   /** What earlier calls of a run are taken to mean now, where that changed. */
-  rejudge(run: string, state: NotebookState): readonly { readonly call: Call['id']; readonly verdict: Verdict }[];
+  rejudge(run: string, state: NotebookState): readonly { readonly call: Call['id']; readonly verdict: Ruling }[];
   /** What of the hypotheses is not the tool's own voice. */
   withoutOwn(hypotheses: readonly Hypothesis[], own: OwnWords): readonly Hypothesis[];
   /** The number that two texts are together, said with so long between them, ms; null when they are two. */
@@ -33,7 +33,7 @@ export interface Understanding {
   /** The one value that texts say plainly, or null. */
   plainValue(hypotheses: readonly Hypothesis[]): string | null;
   /** Values that a call without words probably had, for the proposal beside it. */
-  propose(moment: CallMoment, state: NotebookState): Verdict['rivals'];
+  propose(moment: CallMoment, state: NotebookState): Ruling['rivals'];
 }
 
 /** An answer to "fifteen or fifty?" comes within so long of the doubtful call, ms. */
@@ -65,7 +65,7 @@ export function makeUnderstanding(words: () => Words): Understanding {
   };
 }
 
-const verdictOf = ({ outcome, meaning, rivals, reason, doubt }: Judgement): Verdict => ({
+const verdictOf = ({ outcome, meaning, rivals, reason, doubt }: Judgement): Ruling => ({
   outcome,
   meaning,
   rivals,

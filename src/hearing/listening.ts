@@ -11,7 +11,7 @@ import type { EarCall, EarName, FollowingEar, Heard, Trouble, TroubleKind, Utter
 import { makeFollowing } from './following.ts';
 import { type Level, type Microphone, type MicrophoneEvents, makeMicrophone } from './microphone.ts';
 import { makeOwnVoice, tailMs } from './own-speech.ts';
-import { type Call, type Lag, makePairing } from './pairing.ts';
+import { type HeardCall, type Lag, makePairing } from './pairing.ts';
 import { type Clock, pageClock, type RecogniserConstructor } from './recogniser.ts';
 import { type RoomVerdict, roomVerdict } from './room-verdict.ts';
 import { type EarPhase, makeSupervisor, type Supervisor, type Surroundings } from './supervisor.ts';
@@ -82,7 +82,7 @@ export interface ListeningState {
 }
 
 export type ListeningEvent =
-  | { readonly kind: 'call'; readonly call: Call }
+  | { readonly kind: 'call'; readonly call: HeardCall }
   | { readonly kind: 'onset'; readonly onsetMs: number }
   | { readonly kind: 'heard'; readonly heard: Heard }
   | { readonly kind: 'level'; readonly level: Level }
@@ -101,7 +101,7 @@ export interface Listening {
   choose(ears: EarChoice): void;
   /**
    * The tool is about to speak: lets the person finish, stops the browser's ear, and marks calls from now on as made
-   * during its speech (`Call.during`); none is dropped. Resolves when it is quiet enough to speak. Call the result when
+   * during its speech (`HeardCall.during`); none is dropped. Resolves when it is quiet enough to speak. Call the result when
    * the speech is over.
    * @param bargeIn called when the person begins to speak over it, where the tool's own voice is known not to be heard
    */
@@ -217,7 +217,7 @@ export function makeListening(options: ListeningOptions): Listening {
     changed();
   };
 
-  const pass = (calls: readonly Call[]): void => {
+  const pass = (calls: readonly HeardCall[]): void => {
     for (const call of calls) {
       if (call.settled) unsettled.delete(call.id);
       else unsettled.add(call.id);
@@ -233,7 +233,7 @@ export function makeListening(options: ListeningOptions): Listening {
       });
   };
 
-  const withSpeech = (call: Call): Call => {
+  const withSpeech = (call: HeardCall): HeardCall => {
     const during = simulated ? null : ownVoice.during(call, clock.now());
     return during ? { ...call, during } : call;
   };

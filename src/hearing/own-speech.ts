@@ -1,4 +1,4 @@
-import type { Call, OwnSpeech } from './pairing.ts';
+import type { HeardCall, OwnSpeech } from './pairing.ts';
 
 /**
  * What the tool itself says and sounds: which calls may be its own voice or tone, and whether its voice reaches the
@@ -16,7 +16,7 @@ export interface OwnVoice {
   /** Of a stretch of sound: some of it may be its own voice. */
   within(fromMs: number, toMs: number): boolean;
   /** What of a call may be its own voice; null: nothing. */
-  during(call: Call, nowMs: number): OwnSpeech | null;
+  during(call: HeardCall, nowMs: number): OwnSpeech | null;
   /** A tone sounds from now for so long, ms. */
   tone(nowMs: number, lengthMs: number): void;
   /** A sound lies within its tone. */

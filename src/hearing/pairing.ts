@@ -9,7 +9,7 @@ import type { Heard, Utterance } from './ear.ts';
  * predecessor of the same ear got. An utterance that waited in vain is settled without words; a phrase that waited in
  * vain for an utterance becomes a call of its own, timed from its first words less the lag.
  */
-export interface Call {
+export interface HeardCall {
   readonly id: string;
   /** Set when the tool itself was speaking then, or had been until shortly before. */
   readonly during?: OwnSpeech;
@@ -45,20 +45,20 @@ export interface Lag {
 
 export interface Pairing {
   /** A sound that is (`speech`) or is not likely to be speech: the latter becomes a call only if words claim it. */
-  utterance(utterance: Utterance, speech: boolean, nowMs: number): readonly Call[];
-  heard(heard: Heard, nowMs: number): readonly Call[];
+  utterance(utterance: Utterance, speech: boolean, nowMs: number): readonly HeardCall[];
+  heard(heard: Heard, nowMs: number): readonly HeardCall[];
   /** The only ear there is made nothing of this utterance: nothing more is waited for. */
-  withoutWords(utterance: string, nowMs: number): readonly Call[];
+  withoutWords(utterance: string, nowMs: number): readonly HeardCall[];
   /** An ear noticed speech and made nothing of it, and no sound was had: a call without words, from that alone. */
-  unheard(atMs: number, nowMs: number): readonly Call[];
+  unheard(atMs: number, nowMs: number): readonly HeardCall[];
   /** A sound has begun and is not over: phrases may belong to it. Null when it came to nothing. */
   sounding(onsetMs: number | null): void;
   /** Lets time pass; gives the calls that changed by it. */
-  tick(nowMs: number): readonly Call[];
+  tick(nowMs: number): readonly HeardCall[];
   /** When `tick` has something to do next, or null. */
   nextMs(): number | null;
   /** Settles all that is open: listening ends. */
-  flush(nowMs: number): readonly Call[];
+  flush(nowMs: number): readonly HeardCall[];
   lag(): Lag;
 }
 
@@ -116,7 +116,7 @@ export function makePairing(waitMs: () => number, newId: () => string): Pairing 
     return { medianMs: median, spreadMs: Math.max(lags.length < 8 ? 150 : 60, spread), pairs: lags.length };
   };
 
-  const view = (call: OpenCall): Call => ({
+  const view = (call: OpenCall): HeardCall => ({
     id: call.id,
     onsetMs: call.onsetMs,
     endMs: call.endMs,
@@ -178,7 +178,7 @@ export function makePairing(waitMs: () => number, newId: () => string): Pairing 
   };
 
   /** An ear took its words back: the call stays, without them. */
-  const withdraw = (phrase: Heard, nowMs: number): readonly Call[] => {
+  const withdraw = (phrase: Heard, nowMs: number): readonly HeardCall[] => {
     const held = waiting.findIndex(({ heard }) => heard.ear === phrase.ear && heard.phrase === phrase.phrase);
     if (held >= 0) waiting.splice(held, 1);
     const key = `${phrase.ear}/${phrase.phrase}`;
@@ -216,7 +216,7 @@ export function makePairing(waitMs: () => number, newId: () => string): Pairing 
       call.settled = true;
   };
 
-  const changed = (call: OpenCall): Call[] => (call.shown ? [view(call)] : []);
+  const changed = (call: OpenCall): HeardCall[] => (call.shown ? [view(call)] : []);
 
   const tidy = (): void => {
     while (calls.length > soundsKept) {

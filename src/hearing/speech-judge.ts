@@ -11,7 +11,7 @@ export interface SpeechJudge {
   /** The log power per band of the step just complete. */
   step(logs: Float64Array): void;
   /** The verdict on the steps from `onset` up to `end`, given the mean power of the noise per band. */
-  judge(onset: number, end: number, noise: Float64Array): Verdict;
+  judge(onset: number, end: number, noise: Float64Array): SoundVerdict;
   /** Share of the steps that are voiced, 0..1. */
   voicedShare(from: number, to: number): number;
   /** The last voiced step from `from` up to `to`, or -1. */
@@ -20,7 +20,7 @@ export interface SpeechJudge {
   movementDb(from: number, to: number, noise: Float64Array): number;
 }
 
-export interface Verdict {
+export interface SoundVerdict {
   /** 0..1 */
   readonly speech: number;
   /** Level over the noise in the band that stands out most, dB (the loudest tenth of the steps). */

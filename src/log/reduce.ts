@@ -259,7 +259,7 @@ function apply(draft: Draft, event: NotebookEvent): void {
       });
       return;
     case 'judged':
-      judge(draft, event, body);
+      applyJudged(draft, event, body);
       return;
     case 'corrected':
       changeReading(draft, body.reading, (reading) => ({
@@ -419,7 +419,7 @@ function addCall(draft: Draft, body: EventOf<'called'>): void {
   insertByTime(draft.callOrder, body.call, (id) => draft.calls.get(id)!.onsetMs);
 }
 
-function judge(draft: Draft, event: NotebookEvent, body: EventOf<'judged'>): void {
+function applyJudged(draft: Draft, event: NotebookEvent, body: EventOf<'judged'>): void {
   const call = draft.calls.get(body.call);
   if (!call) return;
   const machine = body.by === 'ear' || body.by === 'expectation';

@@ -4,7 +4,7 @@ import { defaultPreferences, type Preferences } from '../../src/bench/preference
 import { type Decisions, makeSession, type Session } from '../../src/bench/session.ts';
 import { makeUnderstanding, type Understanding } from '../../src/bench/understanding.ts';
 import type { Alternative, EarName, Heard } from '../../src/hearing/ear.ts';
-import type { Call } from '../../src/hearing/pairing.ts';
+import type { HeardCall } from '../../src/hearing/pairing.ts';
 import { sentence } from '../../src/language/spoken.ts';
 import { en } from '../../src/language/words/en.ts';
 import type { EventBody } from '../../src/log/event.ts';
@@ -26,7 +26,11 @@ export interface TestBench {
   say(
     text: string,
     atS: number,
-    more?: Partial<Call> & { alternatives?: readonly (string | Alternative)[]; ear?: EarName; tentative?: boolean },
+    more?: Partial<HeardCall> & {
+      alternatives?: readonly (string | Alternative)[];
+      ear?: EarName;
+      tentative?: boolean;
+    },
   ): Promise<void>;
   prefer(change: Partial<Preferences>): void;
   /** Makes storage fail until it is called with false. */
@@ -108,7 +112,7 @@ export async function testBench(options: TestBenchOptions = {}): Promise<TestBen
                 utterance: id,
               },
             ];
-      const call: Call = {
+      const call: HeardCall = {
         id,
         onsetMs,
         endMs: onsetMs + 500,

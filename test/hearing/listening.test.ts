@@ -9,7 +9,7 @@ import {
   type Platform,
 } from '../../src/hearing/listening.ts';
 import type { MicrophoneEvents } from '../../src/hearing/microphone.ts';
-import type { Call } from '../../src/hearing/pairing.ts';
+import type { HeardCall } from '../../src/hearing/pairing.ts';
 import type { RecogniserConstructor } from '../../src/hearing/recogniser.ts';
 import { sentenceOf } from '../../src/hearing/trouble.ts';
 import { calmSurroundings } from './calm-surroundings.ts';
@@ -25,7 +25,7 @@ interface Room {
   readonly engine: ScriptedRecogniser;
   readonly ear: ScriptedEar;
   readonly events: readonly ListeningEvent[];
-  readonly calls: () => Call[];
+  readonly calls: () => HeardCall[];
   readonly microphone: { readonly opened: number; readonly closed: number; events(): MicrophoneEvents };
   setHidden(hidden: boolean): void;
   readonly asked: string[];
@@ -122,7 +122,7 @@ function makeRoom(options: RoomOptions): Room {
     events,
     asked,
     calls: () => {
-      const last = new Map<string, Call>();
+      const last = new Map<string, HeardCall>();
       for (const event of events) if (event.kind === 'call') last.set(event.call.id, event.call);
       return [...last.values()];
     },
@@ -156,7 +156,7 @@ async function say(room: Room, id: string, lengthMs = 800, speech = true): Promi
   return sound;
 }
 
-const textsOf = (call: Call | undefined): string[] =>
+const textsOf = (call: HeardCall | undefined): string[] =>
   call?.heard.map(({ alternatives }) => alternatives[0]?.text ?? '') ?? [];
 
 describe('sound marks', () => {

@@ -1,18 +1,18 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { type Call, makePairing, type Pairing } from '../../src/hearing/pairing.ts';
+import { type HeardCall, makePairing, type Pairing } from '../../src/hearing/pairing.ts';
 import { utterance, words } from './heard.ts';
 
 const waitMs = 2600;
 
 function pairingWith(wait = waitMs): {
   pairing: Pairing;
-  calls: Map<string, Call>;
-  take: (calls: readonly Call[]) => void;
+  calls: Map<string, HeardCall>;
+  take: (calls: readonly HeardCall[]) => void;
 } {
   let ids = 0;
-  const calls = new Map<string, Call>();
-  const take = (changed: readonly Call[]): void => {
+  const calls = new Map<string, HeardCall>();
+  const take = (changed: readonly HeardCall[]): void => {
     for (const call of changed) calls.set(call.id, call);
   };
   return {
@@ -25,7 +25,7 @@ function pairingWith(wait = waitMs): {
   };
 }
 
-const textsOf = (call: Call | undefined): string[] =>
+const textsOf = (call: HeardCall | undefined): string[] =>
   call?.heard.map(({ alternatives }) => alternatives[0]?.text ?? '') ?? [];
 
 describe('words and sound', () => {

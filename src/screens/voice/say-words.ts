@@ -15,7 +15,7 @@ import {
 } from '../../bench/word-round.ts';
 import { EarUnavailable, makeOwnEar, type OwnEar } from '../../hearing/ear/own-ear.ts';
 import { makeListening } from '../../hearing/listening.ts';
-import type { Call } from '../../hearing/pairing.ts';
+import type { HeardCall } from '../../hearing/pairing.ts';
 import { sentenceOf, type TroubleSentence } from '../../hearing/trouble.ts';
 import { keepAwake } from '../bench/wake-lock.ts';
 
@@ -138,7 +138,7 @@ export function makeSayWords(
     breath = setTimeout(() => void ask(said[step]), breathMs);
   };
 
-  const take = (call: Call): void => {
+  const take = (call: HeardCall): void => {
     const { utterance } = call;
     if (!utterance || !call.settled || call.during?.within || heard.has(call.id) || phase() !== 'saying') return;
     heard.add(call.id);
