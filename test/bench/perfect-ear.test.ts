@@ -17,7 +17,9 @@ test('with a perfect ear no reading is ever doubted for being off the marks', as
         await bench.session.press({ kind: 'baseline', value: String(caller.baselineMl) }, 1000);
       for (const { timeS, value } of caller.calls) await bench.say([{ text: value, p: 0.9 }], timeS);
       const judged = bench.events().flatMap(({ body }) => (body.kind === 'judged' ? [body] : []));
-      expect(judged.map(({ outcome }) => outcome)).toEqual(caller.calls.map(() => 'taken'));
+      // A slowdown with a change of the step beside it can still look like one reading off the curve.
+      const offMarks = judged.filter(({ outcome, reason }) => outcome !== 'taken' && !/leaves the curve/.test(reason));
+      expect(offMarks).toEqual([]);
       expect(bench.run().readings.map(({ value }) => value)).toEqual(caller.calls.map(({ value }) => value));
     }),
     { numRuns: 60 },
