@@ -24,6 +24,11 @@ export function limitsOf(
   if (state.invented) limits.push(t.invented);
   if (analysis.verdict.standing !== 'fits' && analysis.verdict.standing !== 'no-law')
     limits.push(verdictText(analysis.verdict, language));
+  // Times that may be wrong come before what the fits say of them.
+  for (const run of state.runs) {
+    const joints = state.joints.filter(({ atMs }) => atMs > run.startedMs && atMs < (run.endedMs ?? state.lastMs));
+    for (const joint of joints) limits.push(t.joint(run.label, t.joints[joint.why]));
+  }
   limits.push(...furtherReasons(analysis.verdict, language));
   for (const result of analysis.runs) {
     if (!result.ok) continue;
@@ -41,10 +46,6 @@ export function limitsOf(
   const baseless = state.runs.filter((run) => run.baseline === null).map((run) => run.label);
   if (baseless.length > 0) limits.push(t.noBaseline(baseless.join(', ')));
   limits.push(...notes.map((note) => noteText(note, language)));
-  for (const run of state.runs) {
-    const joints = state.joints.filter(({ atMs }) => atMs > run.startedMs && atMs < (run.endedMs ?? state.lastMs));
-    for (const joint of joints) limits.push(t.joint(run.label, t.joints[joint.why]));
-  }
   limits.push(...(reaction?.remarks ?? []));
   return limits;
 }

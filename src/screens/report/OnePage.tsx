@@ -44,9 +44,10 @@ export function OnePage(props: {
     const rounded = figures === null ? roundByUncertainty(k.value, k.u) : roundToFigures(k.value, k.u, figures);
     return `k = ${numbersIn(pageLanguage(), figureText(rounded))} ${k.unit}`;
   };
+  const headline = () => headlineOf(props.found.analysis, countOf(items()), pageLanguage()).sentence;
   /** What speaks against these figures: general advice on the reaction and what is said above is left to the full report. */
   const doubts = () => {
-    const elsewhere = new Set([t().invented, ...(props.found.reaction?.remarks ?? [])]);
+    const elsewhere = new Set([t().invented, headline(), ...(props.found.reaction?.remarks ?? [])]);
     return props.report.limits.filter((sentence) => !elsewhere.has(sentence));
   };
   const begun = () => new Date(props.state.createdWallMs);
@@ -89,7 +90,7 @@ export function OnePage(props: {
                 </p>
               )}
             </Show>
-            <p>{headlineOf(props.found.analysis, countOf(items()), pageLanguage()).sentence}</p>
+            <p>{headline()}</p>
           </div>
         </div>
       </Part>
