@@ -441,15 +441,24 @@ export function commandWords(language: CommandLanguage): Readonly<Record<Command
   return Object.fromEntries(entries) as Record<CommandName, CommandWords>;
 }
 
-/** Two lists of strings for Help: what is said, with its example, and what it does. */
+/**
+ * The commands for Help: what is said, with its example, and what it does.
+ * @param language of what it does
+ * @param calls of what is said
+ */
 export function helpLines(
   language: PageLanguage,
-): readonly { readonly says: readonly string[]; readonly does: string }[] {
+  calls: CommandLanguage = language,
+): readonly {
+  readonly name: CommandName;
+  readonly says: readonly string[];
+  readonly does: string;
+  /** What is said in any language, to be searched. */
+  readonly anyWords: readonly string[];
+}[] {
   return commandNames.map((name) => {
     const { words, help } = spokenCommands[name];
-    const says = words[language].said
-      .slice(0, 5)
-      .map((said) => (help.example === '' ? said : `${said} ${help.example}`));
-    return { says, does: help.does[language] };
+    const says = words[calls].said.slice(0, 5).map((said) => (help.example === '' ? said : `${said} ${help.example}`));
+    return { name, says, does: help.does[language], anyWords: [...words.en.said, ...words.de.said] };
   });
 }

@@ -231,7 +231,7 @@ test('printed for the wall, the class is one page across', async () => {
 
 test('the class is read in German throughout', async () => {
   const { page } = await classPage();
-  await page.goto(`${inject('address')}#/help`);
+  await page.goto(`${inject('address')}#/help/settings`);
   await page.getByLabel('Language of the page').selectOption('de');
   await page.goto(`${inject('address')}#/class`);
   await page.getByRole('button', { name: 'Codes scannen' }).waitFor();

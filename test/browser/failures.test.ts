@@ -442,11 +442,13 @@ test('Help finds out by trying: a browser that stores nothing, has no voice and 
   })();`;
   const { page } = await start({ initScripts: [blockStorage, poor] });
   await page.getByRole('link', { name: 'Help' }).click();
+  await page.locator('summary', { hasText: 'What works in this browser' }).click();
   for (const finding of ['Keeping notebooks: no.', 'Reading back aloud: no.', 'Keeping the screen on: no.'])
     await page.getByText(finding).waitFor();
   await page.getByText('The recogniser in this page: yes.').waitFor();
   const { page: rich } = await start({ permissions: ['microphone', 'screen-wake-lock'] });
   await rich.getByRole('link', { name: 'Help' }).click();
+  await rich.locator('summary', { hasText: 'What works in this browser' }).click();
   await rich.getByText('Keeping notebooks: yes.').waitFor();
   await rich.getByText('Keeping the screen on: yes.').waitFor();
 });

@@ -206,7 +206,7 @@ test('each step is short, shows its own cautions, and the whole list is one tap 
 test('in German the run sheet, its cautions, its advice and its setup are German', async () => {
   const page = await sheet(/Peroxide and iodide, three runs/);
   await page.evaluate(() => {
-    location.hash = '#/help';
+    location.hash = '#/help/settings';
   });
   await page.getByLabel('Language of the page').selectOption('de');
   const english =

@@ -96,9 +96,22 @@ test('where nothing can be kept it is said once, with the ways out', async () =>
   await expect.poll(() => page.getByRole('alert').count()).toBe(1);
 });
 
+test('a fresh Start has at most 60 words', async () => {
+  const page = await start();
+  const words = await page.evaluate(
+    () =>
+      // biome-ignore lint/performance/useDomNodeTextContent: only what is shown counts
+      (document.querySelector('main')?.innerText ?? '').split(/\s+/).filter((word) => /[\p{L}\d]/u.test(word)).length,
+  );
+  expect(words).toBeGreaterThan(5);
+  expect(words).toBeLessThanOrEqual(60);
+});
+
 test('Help says the words of the language that was chosen, where it has its own', async () => {
   const page = await start();
   await page.getByRole('link', { name: 'Help' }).click();
+  for (const part of ['More words', 'Settings of this device'])
+    await page.locator('summary', { hasText: part }).click();
   const language = page.getByLabel('Language of the calls');
   await language.selectOption({ label: 'Deutsch' });
   const said = page.getByRole('region', { name: 'What is said in Deutsch' });

@@ -70,7 +70,7 @@ describe.each(commandNames)('the row “%s”', (name) => {
     const outcome = pressKey(row.key, 5000, noKeys, context);
     if (row.takes === 'number') expect(outcome?.state.typing).toBe(row.means);
     else expect(outcome?.meaning).toEqual(row.takes === 'nothing' ? row.means : { kind: 'start-run', run: '3' });
-    expect(keyHelp.map(({ keys }) => keys[0]?.toLowerCase())).toContain(row.key === ' ' ? 's' : row.key);
+    expect(keyHelp.en.map(({ keys }) => keys[0]?.toLowerCase())).toContain(row.key === ' ' ? 's' : row.key);
   });
 });
 

@@ -67,7 +67,7 @@ export function ByHand(props: {
       <NoteForm press={props.press} />
       <p class="quiet">
         {t().keys[0]}
-        <a href="#/help">{t().keys[1]}</a>
+        <a href="#/help/keys">{t().keys[1]}</a>
         {t().keys[2]}
       </p>
     </details>

@@ -1,32 +1,32 @@
 import { createResource, For, Show, Suspense } from 'solid-js';
-import { probeBrowser } from './probe-browser.ts';
+import { pageLanguage, textsOf } from '../texts.ts';
+import { findingsOf, probeBrowser } from './probe-browser.ts';
+import { texts } from './texts.ts';
 
 /** What works in this browser, found out by asking it, and what the consequence is. */
 export function BrowserReport() {
-  const [findings] = createResource(probeBrowser);
+  const t = textsOf(texts);
+  const [probed] = createResource(probeBrowser);
   return (
-    <section aria-labelledby="browser">
-      <h2 id="browser">What works in this browser</h2>
-      {/* Trying takes a second or two: the rest of the page does not wait for it. */}
-      <Suspense fallback={<p class="quiet">Trying things out…</p>}>
-        <Show when={findings()}>
-          {(list) => (
-            <ul class="findings">
-              <For each={list()}>
-                {(finding) => (
-                  <li>
-                    <strong>
-                      <span aria-hidden="true">{finding.works ? '✓' : '✕'}</span> {finding.what}:{' '}
-                      {finding.works ? 'yes' : 'no'}.
-                    </strong>{' '}
-                    {finding.means}
-                  </li>
-                )}
-              </For>
-            </ul>
-          )}
-        </Show>
-      </Suspense>
-    </section>
+    // Trying takes a second or two: the rest of the page does not wait for it.
+    <Suspense fallback={<p class="quiet">{t().trying}</p>}>
+      <Show when={probed()}>
+        {(answers) => (
+          <ul class="findings">
+            <For each={findingsOf(answers(), pageLanguage())}>
+              {(finding) => (
+                <li>
+                  <strong>
+                    <span aria-hidden="true">{finding.works ? '✓' : '✕'}</span> {finding.what}:{' '}
+                    {finding.works ? t().yes : t().no}.
+                  </strong>{' '}
+                  {finding.means}
+                </li>
+              )}
+            </For>
+          </ul>
+        )}
+      </Show>
+    </Suspense>
   );
 }

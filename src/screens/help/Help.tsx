@@ -1,139 +1,128 @@
-import { For } from 'solid-js';
-import { helpLines } from '../../language/spoken-commands.ts';
-import { keyHelp } from '../bench/key-help.ts';
+import { createMemo, createSignal, type JSX, Show } from 'solid-js';
+import { preferences } from '../preferences/device.ts';
 import { Settings } from '../preferences/Settings.tsx';
+import { createRoute, hrefOf } from '../route.ts';
+import { pageLanguage, textsOf } from '../texts.ts';
 import { BrowserReport } from './BrowserReport.tsx';
 import { OtherWords } from './OtherWords.tsx';
+import { Part, Rows } from './Part.tsx';
+import { helpParts, type PartName, withCallsIn } from './parts.ts';
+import { foundIn, queryWords } from './search.ts';
+import { texts } from './texts.ts';
 import './help.css';
 
-/** Words, keys, privacy, settings, and what works in this browser. */
+/** What to say, first; everything else behind its title, and a search over all of it. */
 export function Help() {
+  const t = textsOf(texts);
+  const route = createRoute();
+  const [query, setQuery] = createSignal('');
+  let field!: HTMLInputElement;
+  const words = createMemo(() => queryWords(query()));
+  const searching = () => words().length > 0;
+  const callsLanguage = () => (/^de\b/i.test(preferences().language) ? 'de' : 'en');
+  const parts = createMemo(() => helpParts(pageLanguage(), callsLanguage()));
+  const found = (name: PartName) => foundIn(parts()[name], words());
+  const count = createMemo(() => Object.values(parts()).reduce((sum, part) => sum + foundIn(part, words()).count, 0));
+  const clear = (): void => {
+    setQuery('');
+    field.focus();
+  };
+  const table = (name: PartName, heads: readonly [string, string]) => (
+    <Rows label={parts()[name].title} heads={heads} or={t().or} rows={found(name).rows} />
+  );
+  const part = (name: PartName, content: () => JSX.Element) => (
+    <Part title={parts()[name].title} found={found(name)} searching={searching()} wanted={route().rest[0] === name}>
+      {content()}
+    </Part>
+  );
   return (
     <div class="help">
-      <h1>Help</h1>
+      <h1>{t().heading}</h1>
       <p>
-        Open the microphone on the <a href="#/bench">bench</a> with one tap. From then on nothing needs to be touched.
+        {t().start[0]}
+        <a href={hrefOf('bench')}>{t().start[1]}</a>
+        {t().start[2]}
+      </p>
+      <search class="row">
+        <label>
+          {t().search}
+          <input
+            ref={field}
+            type="search"
+            value={query()}
+            autocomplete="off"
+            onInput={(event) => setQuery(event.currentTarget.value)}
+            onKeyDown={(event) => event.key === 'Escape' && clear()}
+          />
+        </label>
+        <Show when={query() !== ''}>
+          <button type="button" onClick={clear}>
+            {t().clear}
+          </button>
+        </Show>
+      </search>
+      <p class="found" role="status">
+        {searching() && (count() > 0 ? t().found(count()) : t().none(query().trim()))}
       </p>
       <div class="help-pair">
-        <section>
-          <h2 id="words">What you can say</h2>
-          <p>
-            One thing at a time, with a short silence before and after it. A number inside a longer sentence is not
-            taken as a reading. The moment of a reading is the beginning of your voice, so begin as the water touches
-            the mark.
-          </p>
-          <section class="table-scroll" aria-labelledby="words">
-            <table>
-              <thead>
-                <tr>
-                  <th scope="col">Say</th>
-                  <th scope="col">It does</th>
-                </tr>
-              </thead>
-              <tbody>
-                <For each={sayings}>
-                  {([say, does]) => (
-                    <tr>
-                      <th scope="row">{say}</th>
-                      <td>{does}</td>
-                    </tr>
-                  )}
-                </For>
-              </tbody>
-            </table>
-          </section>
-          <OtherWords />
-          <h2 id="sounds">What it answers</h2>
-          <section class="table-scroll" aria-labelledby="sounds">
-            <table>
-              <thead>
-                <tr>
-                  <th scope="col">You hear</th>
-                  <th scope="col">It means</th>
-                </tr>
-              </thead>
-              <tbody>
-                <For each={answers}>
-                  {([hear, means]) => (
-                    <tr>
-                      <th scope="row">{hear}</th>
-                      <td>{means}</td>
-                    </tr>
-                  )}
-                </For>
-              </tbody>
-            </table>
-          </section>
+        <section hidden={found('words').count === 0}>
+          <h2>{parts().words.title}</h2>
+          {table('words', t().say)}
+          <WordsNote />
         </section>
-        <section>
-          <h2 id="keys">Keys on the bench</h2>
-          <section class="table-scroll" aria-labelledby="keys">
-            <table>
-              <thead>
-                <tr>
-                  <th scope="col">Key</th>
-                  <th scope="col">It does</th>
-                </tr>
-              </thead>
-              <tbody>
-                <For each={keyHelp}>
-                  {(entry) => (
-                    <tr>
-                      <th scope="row">{entry.keys}</th>
-                      <td>{entry.does}</td>
-                    </tr>
-                  )}
-                </For>
-              </tbody>
-            </table>
-          </section>
-          <p>
-            On the list of notebooks, D opens a finished example. On Readings, the arrow keys go from doubt to doubt and
-            Enter opens one.
-          </p>
-        </section>
+        <div>
+          {part('more', () => (
+            <>
+              {table('more', t().say)}
+              <Show when={!searching()}>
+                <OtherWords />
+              </Show>
+            </>
+          ))}
+          {part('speaking', () =>
+            t().speakingHow.map((sentence) => <p>{withCallsIn(sentence, pageLanguage(), callsLanguage())}</p>),
+          )}
+          {part('answers', () => table('answers', t().hear))}
+          {part('keys', () => table('keys', t().press))}
+          {part('privacy', () => (
+            <p>{t().privacyHow}</p>
+          ))}
+          {part('settings', () => (
+            <Settings />
+          ))}
+          {part('browser', () => (
+            <BrowserReport />
+          ))}
+          {part('safety', () => (
+            <p class="caution">{t().safetyHow}</p>
+          ))}
+          {part('licences', () => (
+            <p>
+              {t().licencesHow[0]}
+              <a href="licences.txt">{t().licencesHow[1]}</a>
+              {t().licencesHow[2]}
+            </p>
+          ))}
+        </div>
       </div>
-      <h2 id="privacy">What leaves this device</h2>
-      <p>
-        Nothing that this page does: no readings, no sounds, no statistics. Notebooks, sounds and a learnt voice are
-        kept in this browser, on this device, until you delete them. There is one exception, and only if you allow it:
-        most browsers send what their own recogniser hears to their maker (Chrome to Google, Edge to Microsoft, Safari
-        to Apple). The recogniser in this page and the sound marks never send anything.
-      </p>
-      <h2 id="settings">Settings of this device</h2>
-      <Settings />
-      <BrowserReport />
-      <h2>Licences</h2>
-      <p>
-        Free under the MIT licence, without any warranty. <a href="licences.txt">The notices of the packages inside</a>.
-      </p>
-      <h2>Safety</h2>
-      <p class="caution">
-        Goggles and gloves on. Iodine stains. Never close a vessel that makes gas. Collect waste as your place demands.
-        The reagents’ labels, the rules of your place and a qualified supervisor come before anything this page says.
-      </p>
     </div>
   );
+
+  /** Where the words shown are not those that every recogniser knows. */
+  function WordsNote() {
+    const note = () => (callsLanguage() === 'de' ? t().callsInGerman : t().callsInEnglish);
+    return (
+      <Show when={note()}>
+        {(sentence) => (
+          <p class="quiet">
+            {sentence()[0]}
+            <a href={hrefOf('help', 'settings')}>{sentence()[1]}</a>
+            {sentence()[2]}
+          </p>
+        )}
+      </Show>
+    );
+  }
 }
-
-const answers: readonly (readonly [string, string])[] = [
-  ['one short high tone', 'taken'],
-  ['two tones, the second lower', 'taken, but in doubt: the run goes on; look at it later, or say “that was fifty”'],
-  ['three quick low tones', 'not understood: the moment and its sound are kept, a value can be given later'],
-  ['a falling tone', 'struck'],
-  ['four rising tones', 'the span is reached'],
-  ['two long low tones', 'trouble: it stands on the bench in words, as everything does'],
-];
-
-const quoted = (says: readonly string[]): string => says.map((one) => `“${one}”`).join(', ');
-
-/** Numbers, then every row of the table of spoken commands. */
-const sayings: readonly (readonly [string, string])[] = [
-  [
-    '“25”, “two five”, “25 and a half”, “25 decimal 5”, “at 25”, “that is 25 now”',
-    'a reading of that many mL, now; two in one breath are two readings, “25, no, 26” is one',
-  ],
-  ...helpLines('en').map(({ says, does }) => [quoted(says), does] as const),
-];
 
 export default Help;

@@ -1,5 +1,7 @@
 import { promisifyRequest } from 'idb-keyval';
+import type { PageLanguage } from '../../language/page-language.ts';
 import { keepingSoFar } from '../../log/persistence.ts';
+import { probeTexts } from './probe-texts.ts';
 
 export interface Finding {
   readonly what: string;
@@ -8,73 +10,52 @@ export interface Finding {
   readonly means: string;
 }
 
+/** What the browser answered. */
+export interface Probed {
+  readonly microphone: boolean;
+  readonly allowed: PermissionState | 'unknown';
+  readonly worklet: boolean;
+  readonly recogniser: boolean;
+  readonly durable: boolean;
+  readonly kept: boolean;
+  readonly speaks: boolean;
+  readonly awake: boolean;
+  readonly offline: boolean;
+}
+
 /**
  * Asks the browser what it can do. The speech recogniser is only looked for, never asked: in some browsers the
  * question alone brings the page down, and only a first answer proves that it works.
  */
-export async function probeBrowser(): Promise<readonly Finding[]> {
-  const microphone = typeof navigator.mediaDevices?.getUserMedia === 'function';
-  const allowed = await permission('microphone');
-  const worklet = typeof AudioWorkletNode === 'function';
-  const recogniser = 'SpeechRecognition' in window || 'webkitSpeechRecognition' in window;
-  const durable = await storageWorks();
-  const kept = (await keepingSoFar()) === 'promised';
-  const speaks = await hasVoice();
-  const awake = await keepsScreenOn();
-  const offline = Boolean(navigator.serviceWorker?.controller);
+export async function probeBrowser(): Promise<Probed> {
+  return {
+    microphone: typeof navigator.mediaDevices?.getUserMedia === 'function',
+    allowed: await permission('microphone'),
+    worklet: typeof AudioWorkletNode === 'function',
+    recogniser: 'SpeechRecognition' in window || 'webkitSpeechRecognition' in window,
+    durable: await storageWorks(),
+    kept: (await keepingSoFar()) === 'promised',
+    speaks: await hasVoice(),
+    awake: await keepsScreenOn(),
+    offline: Boolean(navigator.serviceWorker?.controller),
+  };
+}
+
+/** The answers as sentences, in the order in which Help shows them. */
+export function findingsOf(probed: Probed, language: PageLanguage): readonly Finding[] {
+  const t = probeTexts[language];
+  const { microphone, allowed, worklet, recogniser, durable, kept, speaks, awake, offline } = probed;
+  const asked = allowed === 'denied' ? t.refused : allowed === 'granted' ? t.allowed : t.willAsk;
+  const keeps = kept ? t.keepsPromised : t.keepsMaybe;
   return [
-    {
-      what: 'Microphone',
-      works: microphone && allowed !== 'denied',
-      means: !microphone
-        ? 'This page must be opened over https or from this machine; until then use the keys.'
-        : allowed === 'denied'
-          ? 'You refused it for this page: allow it in the site settings beside the address.'
-          : allowed === 'granted'
-            ? 'Allowed already.'
-            : 'The browser will ask once.',
-    },
-    {
-      what: 'Moments from the sound itself',
-      works: worklet,
-      means: worklet ? 'Good to some hundredths of a second.' : 'Moments come from the words, some tenths less sure.',
-    },
-    {
-      what: 'A recogniser of the browser',
-      works: recogniser,
-      means: recogniser
-        ? 'It is there; whether it answers shows only when it is used. It listens only if you allow it.'
-        : 'Use the recogniser in this page, or sound marks.',
-    },
-    {
-      what: 'The recogniser in this page',
-      works: worklet && typeof Worker === 'function',
-      means: 'Works offline and sends nothing.',
-    },
-    {
-      what: 'Keeping notebooks',
-      works: durable,
-      means: !durable
-        ? 'Storage is off or this is a private window: save your notebook as a file before you close the page.'
-        : kept
-          ? 'The browser promised not to clear them.'
-          : 'Kept, but the browser may clear them when space gets short; save a file now and then.',
-    },
-    {
-      what: 'Starting offline',
-      works: offline,
-      means: offline ? 'The page is stored on this device.' : 'Reload once while online and it will be.',
-    },
-    {
-      what: 'Reading back aloud',
-      works: speaks,
-      means: speaks ? 'Off unless you switch it on.' : 'There is no voice on this device. Everything is shown.',
-    },
-    {
-      what: 'Keeping the screen on',
-      works: awake,
-      means: awake ? 'While the microphone is open.' : 'Set the screen of this device to stay on.',
-    },
+    { what: t.microphone, works: microphone && allowed !== 'denied', means: microphone ? asked : t.needsHttps },
+    { what: t.moments, works: worklet, means: worklet ? t.momentsGood : t.momentsWords },
+    { what: t.browserEar, works: recogniser, means: recogniser ? t.browserEarThere : t.browserEarNone },
+    { what: t.ownEar, works: worklet && typeof Worker === 'function', means: t.ownEarHow },
+    { what: t.keeping, works: durable, means: durable ? keeps : t.keepsNothing },
+    { what: t.offline, works: offline, means: offline ? t.stored : t.notStored },
+    { what: t.aloud, works: speaks, means: speaks ? t.voice : t.noVoice },
+    { what: t.awake, works: awake, means: awake ? t.awakeWhile : t.notAwake },
   ];
 }
 
