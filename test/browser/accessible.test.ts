@@ -68,6 +68,11 @@ async function show(screen: string): Promise<void> {
   await page.goto(`${inject('address')}#/${screen}`);
   await page.getByRole('heading', { level: 1 }).first().waitFor({ state: 'attached' });
   await page.waitForTimeout(400);
+  if (screen !== 'help') return;
+  // With everything open: what is folded away is not measured.
+  for (const summary of await page.locator('.help details > summary').all())
+    if (!(await summary.evaluate((element) => element.parentElement?.hasAttribute('open')))) await summary.click();
+  await page.getByText('Keeping the screen on:').waitFor();
 }
 
 for (const theme of ['light', 'dark'] as const) {
