@@ -112,7 +112,7 @@ export function Help() {
   function WordsNote() {
     const note = () => (callsLanguage() === 'de' ? t().callsInGerman : t().callsInEnglish);
     return (
-      <Show when={note()}>
+      <Show when={!searching() && note()}>
         {(sentence) => (
           <p class="quiet">
             {sentence()[0]}
