@@ -1,8 +1,10 @@
 import { spawnSync } from 'node:child_process';
 import { fileURLToPath } from 'node:url';
+import { unusedExports } from './house/measures.ts';
 import { circlesIn, wrongImports } from './house/rooms.ts';
+import { sourceFiles } from './house/source.ts';
 
-/** `npm run check`: types, lint and format, direction of imports and no circles. Before every commit. */
+/** `npm run check`: types, lint and format, direction of imports, no circles, no unused exports. Before every commit. */
 const root = fileURLToPath(new URL('..', import.meta.url));
 const bin = (path: string): string => fileURLToPath(new URL(`../node_modules/${path}`, import.meta.url));
 
@@ -23,6 +25,15 @@ const checks: readonly { name: string; run: () => boolean }[] = [
       const circles = circlesIn(fileURLToPath(new URL('../src', import.meta.url)));
       for (const circle of circles) console.error(`these import each other: ${circle.join(', ')}`);
       return circles.length === 0;
+    },
+  },
+  {
+    name: 'every export is used',
+    run: () => {
+      const src = sourceFiles(fileURLToPath(new URL('../src', import.meta.url)));
+      const unused = unusedExports(src, [...src, ...sourceFiles(fileURLToPath(new URL('.', import.meta.url)))]);
+      for (const { file, name } of unused) console.error(`src/${file}: nothing uses ${name}`);
+      return unused.length === 0;
     },
   },
 ];

@@ -34,14 +34,15 @@ interface VerdictTexts {
   readonly standings: Readonly<Record<Standing, string>>;
   readonly reasons: Sentences;
   readonly forms: Readonly<Record<RateForm, (order: string) => string>>;
-  readonly inputs: Readonly<Record<InputWithoutUncertainty, string>>;
   readonly settleFirst: (count: number) => string;
   readonly lag: (lag: string) => string;
   readonly lagAhead: (percent: number) => string;
   readonly meanRate: string;
 }
 
-const inputsEn: VerdictTexts['inputs'] = {
+type InputTexts = Readonly<Record<InputWithoutUncertainty, string>>;
+
+const inputsEn: InputTexts = {
   'times and readings': 'times and readings',
   concentrations: 'concentrations',
   baseline: 'the baseline',
@@ -51,7 +52,7 @@ const inputsEn: VerdictTexts['inputs'] = {
   scale: 'the scale of the cylinder',
   solution: 'the volume of the solution',
 };
-const inputsDe: VerdictTexts['inputs'] = {
+const inputsDe: InputTexts = {
   'times and readings': 'Zeiten und Ablesungen',
   concentrations: 'Konzentrationen',
   baseline: 'Anfangsstand',
@@ -133,7 +134,6 @@ export const verdictTexts = catalogue<VerdictTexts>(
       'no-law': ({ sentence }) => sentence,
     },
     forms: formsEn,
-    inputs: inputsEn,
     settleFirst: (count) => `Settle ${readings(count)} first`,
     lag: (lag) => `Gas was held back for about ${lag} s at first; the rate allows for that.`,
     lagAhead: (percent) =>
@@ -191,7 +191,6 @@ export const verdictTexts = catalogue<VerdictTexts>(
       'no-law': () => 'Aus diesen Läufen lässt sich kein Geschwindigkeitsgesetz berechnen.',
     },
     forms: formsDe,
-    inputs: inputsDe,
     settleFirst: (count) => `Zuerst ${ablesungen(count)} klären`,
     lag: (lag) => `Anfangs wurde Gas etwa ${lag} s zurückgehalten; die Geschwindigkeit berücksichtigt das.`,
     lagAhead: (percent) =>
@@ -220,10 +219,6 @@ export function verdictText({ standing, reasons }: Verdict, language: PageLangua
   return standing === 'fits' || !first ? text : `${text} ${verdictReasonText(first, language)}`;
 }
 
-/** Every reason of a verdict as a sentence, worst first. */
-export const verdictReasons = ({ reasons }: Verdict, language: PageLanguage): string[] =>
-  reasons.map((reason) => verdictReasonText(reason, language));
-
 /** Said elsewhere, at their own place: the headline itself, the flags, the law's remarks. */
 const saidElsewhere: ReadonlySet<VerdictCode> = new Set(['unsettled', 'nothing-left-over', 'no-law']);
 
@@ -248,7 +243,3 @@ export const formText = ({ form, order }: RunModel, language: PageLanguage): str
 /** What the Bench says while gas is held back. */
 export const lagWarningText = ({ fasterBy }: LagWarning, language: PageLanguage): string =>
   said(language, verdictTexts[language].lagAhead(Math.round(fasterBy * 100)));
-
-/** An input without a standard uncertainty, by name. */
-export const inputText = (input: InputWithoutUncertainty, language: PageLanguage): string =>
-  verdictTexts[language].inputs[input];

@@ -29,11 +29,12 @@ export function TwentyWords(props: { state: NotebookState }) {
           </p>
         </Match>
         <Match when={!props.state.openRun && (offered() || doubted())}>
-          <div class="twenty-words">
+          <details class="twenty-words">
+            <summary>{t().sayTwenty}</summary>
             <p>{t().twenty}</p>
             <p class="row">
               <a class="button" href={hrefOf('voice', 'twenty')}>
-                {t().sayTwenty}
+                {t().beginTwenty}
               </a>
               <Show when={offered()}>
                 <button type="button" onClick={() => prefer({ twentyWordsLeftOut: true })}>
@@ -41,7 +42,7 @@ export function TwentyWords(props: { state: NotebookState }) {
                 </button>
               </Show>
             </p>
-          </div>
+          </details>
         </Match>
       </Switch>
     </Show>

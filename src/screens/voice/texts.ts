@@ -30,6 +30,7 @@ export const texts = catalogue(
     say: 'Say these words',
     twenty: 'Half a minute now, hands free: say twenty words (“thirteen, thirty, fifteen …”), and it hears you better.',
     sayTwenty: 'Say twenty words',
+    beginTwenty: 'Begin the twenty words',
     notNow: 'Not now',
     /** At the first doubt of a caller whose voice it does not know. */
     doubted: 'It was not sure of a call, and does not know your voice. Say twenty words after this run.',
@@ -59,6 +60,7 @@ export const texts = catalogue(
     twenty:
       'Jetzt eine halbe Minute, ohne Hände: sage zwanzig englische Wörter („thirteen, thirty, fifteen …“), dann hört es dich besser.',
     sayTwenty: 'Zwanzig Wörter sagen',
+    beginTwenty: 'Mit den zwanzig Wörtern beginnen',
     notNow: 'Nicht jetzt',
     doubted:
       'Es war sich bei einer Ansage nicht sicher und kennt deine Stimme nicht. Sage nach diesem Lauf zwanzig Wörter.',
