@@ -22,6 +22,7 @@ export function limitsOf(
   const t = resultTexts[language].limits;
   const limits: string[] = [];
   if (state.invented) limits.push(t.invented);
+  for (const { run, how, why } of state.removedRuns) limits.push(t.removed(run.label, how, why));
   if (analysis.verdict.standing !== 'fits' && analysis.verdict.standing !== 'no-law')
     limits.push(verdictText(analysis.verdict, language));
   // Times that may be wrong come before what the fits say of them.

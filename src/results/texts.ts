@@ -249,6 +249,8 @@ export const resultTexts = catalogue(
     },
     limits: {
       invented: 'The figures of this notebook are invented, to show what a result looks like.',
+      removed: (run: string, how: 'set-aside' | 'deleted', why: string) =>
+        `Run ${run} was ${how === 'deleted' ? 'deleted' : 'set aside'} by hand and counts nowhere${why === '' ? '.' : `: ${why}`}`,
       flagged: (run: string, sentence: string) => `Run ${run}, not set aside: ${sentence}`,
       doubtful: (count: number) =>
         `${s(count, '1 reading is', `${count} readings are`)} used though what was heard was in doubt.`,
@@ -513,6 +515,8 @@ export const resultTexts = catalogue(
     },
     limits: {
       invented: 'Die Zahlen dieses Hefts sind erfunden, um ein Ergebnis zu zeigen.',
+      removed: (run, how, why) =>
+        `Lauf ${run} wurde von Hand ${how === 'deleted' ? 'gelöscht' : 'beiseitegelegt'} und zählt nirgends mit${why === '' ? '.' : `: ${why}`}`,
       flagged: (run, sentence) => `Lauf ${run}, nicht ausgelassen: ${sentence}`,
       doubtful: (count) =>
         `${s(count, '1 Ablesung wird', `${count} Ablesungen werden`)} benutzt, obwohl unsicher ist, was gesagt wurde.`,

@@ -138,6 +138,19 @@ test('the report of a corrected, partly set-aside run tells the whole truth', ()
   expect(text).toContain('The label on the bottle, local rules and a qualified supervisor');
 });
 
+test('the report names a run that was set aside whole, with the reason, and one that was deleted', () => {
+  const notebook = demoNotebook(1.7e12);
+  const [first, second] = reduce(notebook.events).runs;
+  const { limits } = reported(
+    withEvents(notebook, [
+      { kind: 'run-removed', run: first?.id ?? '', how: 'set-aside', why: 'the stopper came off' },
+      { kind: 'run-removed', run: second?.id ?? '', how: 'deleted', why: '' },
+    ]),
+  );
+  expect(limits).toContain('Run 1 was set aside by hand and counts nowhere: the stopper came off');
+  expect(limits).toContain('Run 2 was deleted by hand and counts nowhere.');
+});
+
 test('table, screen and the command state the same numbers, digit for digit', () => {
   for (const notebook of [demoNotebook(1.7e12), groupNotebook(1), groupNotebook(2, { iodideInRun2: 5 })]) {
     const state = reduce(notebook.events);
