@@ -61,6 +61,8 @@ export function flagsSentence(analysis: RunAnalysis, language: PageLanguage = 'e
   if (length === 0) return null;
   if (!used || !withoutFlags) return `${t.flagged(length)}.`;
   const change = Math.round((withoutFlags.rateM3PerS / used.rateM3PerS - 1) * 1000) / 10;
+  // A run without a rate has nothing to compare with.
+  if (!Number.isFinite(change)) return `${t.flagged(length)}.`;
   return change === 0
     ? `${t.flagged(length)}; ${t.sameWithout(length)}.`
     : unbroken(numbersIn(language, `${t.flagged(length)}. ${t.rateWithout(length, Math.abs(change), change > 0)}`));
