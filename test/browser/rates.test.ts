@@ -30,7 +30,7 @@ async function rates(notebook: Notebook | null, viewport = { width: 1100, height
   if (notebook) {
     const buffer = Buffer.from(notebookToJson(notebook));
     const file = { name: 'notebook.json', mimeType: 'application/json', buffer };
-    await page.getByLabel(/from a file/).setInputFiles(file);
+    await page.getByLabel(/archive or run sheet/).setInputFiles(file);
     await page.locator('.notebook-title').filter({ hasText: 'A first look' }).waitFor();
     await page.evaluate(() => {
       location.hash = '#/rates';

@@ -46,7 +46,7 @@ const file = (name: string, content: string | Uint8Array, mimeType = 'applicatio
 });
 
 async function bring(page: Page, name: string, content: string | Uint8Array): Promise<void> {
-  await page.getByLabel(/from a file/).setInputFiles(file(name, content));
+  await page.getByLabel(/archive or run sheet/).setInputFiles(file(name, content));
 }
 
 /** What a click on a button brings as a download. */
