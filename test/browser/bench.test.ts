@@ -118,7 +118,10 @@ test('once a phone hears, the volumes to pour and the answer to a call are in si
   // Before that the cautions come first.
   expect(await inSight(page.getByRole('heading', { name: 'Before you mix' }))).toBe(true);
   await page.getByRole('button', { name: 'Open the microphone' }).click();
-  await page.getByText(/^Hears /).waitFor({ timeout: 20_000 });
+  await page
+    .getByText(/^(Hears|Listening)/)
+    .first()
+    .waitFor({ timeout: 20_000 });
   for (const key of ['b', '1', '0', 'Enter']) await page.keyboard.press(key);
   const answer = heard.getByText(/Baseline 10 mL/);
   await answer.waitFor();
