@@ -8,6 +8,7 @@ import { seeded } from '../files/mutations.ts';
 import { type Launched, launch } from './browser.ts';
 import { writeFilm } from './code-video.ts';
 import { notebookOnDisk } from './notebook-in-page.ts';
+import { qrPicture } from './qr-picture.ts';
 
 const open: (() => Promise<void>)[] = [];
 afterEach(async () => {
@@ -155,19 +156,7 @@ async function handOut(page: Page): Promise<{ link: string; fromCode: string }> 
   const link = await page.getByLabel('The link', { exact: true }).inputValue();
   const path = (await page.locator('.hand-out .qr path').getAttribute('d')) ?? '';
   const size = Number((await page.locator('.hand-out .qr svg').getAttribute('viewBox'))?.split(' ')[2]);
-  return { link, fromCode: decodeQR(modulesAsPicture(path, size)) };
-}
-
-/** The modules of a drawn QR code as a picture, four pixels for one. */
-function modulesAsPicture(path: string, size: number): { width: number; height: number; data: Uint8Array } {
-  const width = 4 * size;
-  const data = new Uint8Array(width * width * 4).fill(255);
-  for (const [, x, y] of path.matchAll(/M(\d+) (\d+)h1v1h-1z/g))
-    for (let i = 0; i < 16; i++) {
-      const at = 4 * ((4 * Number(y) + Math.floor(i / 4)) * width + 4 * Number(x) + (i % 4));
-      data.fill(0, at, at + 3);
-    }
-  return { width, height: width, data };
+  return { link, fromCode: decodeQR(qrPicture(path, size)) };
 }
 
 test('a class day: a sheet handed out by link and code, six groups, results by code, link and file, one value of the class', {

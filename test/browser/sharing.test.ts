@@ -15,6 +15,7 @@ import { demoNotebook } from '../../src/rehearsal/demo.ts';
 import { figureNumber, figureText, roundByUncertainty } from '../../src/results/round-by-uncertainty.ts';
 import { groupNotebook } from '../class/class-notebooks.ts';
 import { type Launched, type LaunchOptions, launch } from './browser.ts';
+import { qrPicture } from './qr-picture.ts';
 import { fullReport, openMenu } from './report-page.ts';
 
 const open: (() => Promise<void>)[] = [];
@@ -245,21 +246,9 @@ test('the link of a notebook is shown with its size and as a QR code of that ver
   // Read back by a decoder of another maker, from what the page draws.
   const drawn = await page.locator('.qr path').getAttribute('d');
   const size = Number((await page.locator('.qr svg').getAttribute('viewBox'))?.split(' ')[2]);
-  expect(readLink(decodeQR(picture(drawn ?? '', size)))).toEqual(readLink(link));
+  expect(readLink(decodeQR(qrPicture(drawn ?? '', size)))).toEqual(readLink(link));
   expect(errors).toEqual([]);
 });
-
-/** The modules of a drawn QR code as a grey picture, four pixels for one. */
-function picture(path: string, size: number): { width: number; height: number; data: Uint8Array } {
-  const width = 4 * size;
-  const data = new Uint8Array(width * width * 4).fill(255);
-  for (const [, x, y] of path.matchAll(/M(\d+) (\d+)h1v1h-1z/g))
-    for (let i = 0; i < 16; i++) {
-      const at = 4 * ((4 * Number(y) + Math.floor(i / 4)) * width + 4 * Number(x) + (i % 4));
-      data.fill(0, at, at + 3);
-    }
-  return { width, height: width, data };
-}
 
 test('every plot is saved as SVG and as PNG', async () => {
   const { page, errors } = await start();
