@@ -149,7 +149,7 @@ test('a number typed by hand that is none is said, and nothing is taken', async 
 
 test('the setup is changed before the run, and a wrong one is refused in words', async () => {
   const { page, heard } = await bench();
-  await page.getByRole('button', { name: 'Change the setup' }).click();
+  await page.getByRole('button', { name: 'Change setup' }).click();
   await page.getByRole('textbox', { name: 'A mark every (mL)' }).fill('0.5');
   await page.getByRole('button', { name: 'Done' }).click();
   await page.getByText('The marks are closer together than the divisions.').waitFor();
@@ -204,6 +204,8 @@ test('a number called while no run is open is kept, said, and put into its run l
 test('a fresh Bench has at most 60 words', async () => {
   const { page } = await bench();
   await page.getByRole('heading', { name: 'Before you mix' }).waitFor();
+  // The offer of twenty words comes a moment later, with what is kept of the voices.
+  await page.getByText('Say twenty words', { exact: true }).waitFor();
   const words = await page.evaluate(
     () =>
       // biome-ignore lint/performance/useDomNodeTextContent: only what is shown counts

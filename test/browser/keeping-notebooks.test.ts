@@ -62,6 +62,7 @@ test('a database lost with several notebooks in it: all of them come back', asyn
   // Under an open page: it writes its own again, and the next start brings the others back.
   await clearDatabase(launched);
   await page.goto(`${inject('address')}#/bench`);
+  await page.getByRole('heading', { name: 'Before you mix' }).waitFor();
   await page.keyboard.press('s');
   await page.getByText('The browser had cleared this page’s storage.').waitFor();
   await page.goto('about:blank');

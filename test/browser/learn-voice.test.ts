@@ -335,13 +335,13 @@ test('twenty words are offered once before the first run; said, they teach the v
   const { page } = await start();
   const bench = (): Promise<unknown> => page.goto(`${inject('address')}#/bench`);
   await bench();
-  await page.getByText('Say twenty words').click();
+  await page.getByText('Say twenty words', { exact: true }).click();
   await page.getByRole('link', { name: 'Begin the twenty words' }).waitFor();
   await page.getByRole('button', { name: 'Not now' }).click();
-  await page.getByText('Say twenty words').waitFor({ state: 'detached' });
+  await page.getByText('Say twenty words', { exact: true }).waitFor({ state: 'detached' });
   await page.reload();
   await page.getByText('Call each mark.').waitFor();
-  expect(await page.getByText('Say twenty words').count()).toBe(0);
+  expect(await page.getByText('Say twenty words', { exact: true }).count()).toBe(0);
   // Left out, they can still be said.
   await page.goto(`${inject('address')}#/voice/twenty`);
   await page.getByRole('heading', { name: 'Half a minute to teach it your voice' }).waitFor();
