@@ -1,5 +1,6 @@
 import { DegenerateData, NonConvergence, requireFinite, requireResult, requireSameLength } from './errors.ts';
 import { fitNonlinear } from './nonlinear-least-squares.ts';
+import { entry, nth, real } from './nth.ts';
 
 /**
  * Rise towards a ceiling from (0, 0): y = initialSlope (1 - exp(-rateConstant x))/rateConstant. Written with the slope at
@@ -67,7 +68,7 @@ export function fitFirstOrder(
   requireSameLength(weights, y, 'Weights and ordinates');
   requireFinite(weights, 'The weights');
   const roots = weights.map((weight) => Math.sqrt(Math.max(0, weight)));
-  const different = new Set(x.filter((value, i) => weights[i]! > 0 && value !== 0)).size;
+  const different = new Set(x.filter((value, i) => nth(weights, i) > 0 && value !== 0)).size;
   if (different < parameters) {
     throw new DegenerateData(
       'There are too few readings for a curve.',
@@ -79,35 +80,36 @@ export function fitFirstOrder(
   const unitY = y.reduce((largest, value) => Math.max(largest, Math.abs(value)), 0);
   if (!(unitY > 0)) throw new DegenerateData('All readings are zero; there is no rise to fit.');
   const heaviest = roots.reduce((largest, root) => Math.max(largest, root), 0);
-  const t = x.map((value) => value / unitX);
-  const v = y.map((value) => value / unitY);
-  const w = roots.map((root) => root / heaviest);
+  const t = Float64Array.from(x, (value) => value / unitX);
+  const v = Float64Array.from(y, (value) => value / unitY);
+  const w = Float64Array.from(roots, (root) => root / heaviest);
 
   const start = surveyed(t, v, w);
   const fit = fitNonlinear({
     start: [start.slope, start.rate],
     typicalSize: [1, 1],
-    residuals: ([slope, rate]) => v.map((value, i) => w[i]! * (value - slope! * t[i]! * rise(rate! * t[i]!))),
+    residuals: ([slope, rate]) =>
+      Array.from(v, (value, i) => real(w, i) * (value - slope * real(t, i) * rise(rate * real(t, i)))),
     jacobian: ([slope, rate]) =>
-      t.map((value, i) => {
-        const u = rate! * value;
-        return [-w[i]! * value * rise(u), -w[i]! * slope! * value * value * riseSlope(u)];
+      Array.from(t, (value, i) => {
+        const u = rate * value;
+        return [-real(w, i) * value * rise(u), -real(w, i) * slope * value * value * riseSlope(u)];
       }),
     tolerance: 1e-13,
   });
 
   const [slope, rate] = fit.parameters;
-  const units = [unitY / unitX, 1 / unitX];
+  const units = [unitY / unitX, 1 / unitX] as const;
   const cofactor = fit.cofactor.map((row, i) =>
-    row.map((value, j) => (value * units[i]! * units[j]!) / (unitY * heaviest) ** 2),
+    row.map((value, j) => (value * nth(units, i) * nth(units, j)) / (unitY * heaviest) ** 2),
   );
   const sumOfSquares = fit.sumOfSquares * (unitY * heaviest) ** 2;
   const degreesOfFreedom = weights.filter((weight) => weight > 0).length - parameters;
   const variance = degreesOfFreedom > 0 ? sumOfSquares / degreesOfFreedom : null;
   const covariance = variance === null ? null : cofactor.map((row) => row.map((value) => value * variance));
-  const rateConstant = rate! / unitX;
-  const initialSlope = (slope! * unitY) / unitX;
-  requireResult(rateConstant, initialSlope, sumOfSquares, ...cofactor.map((row, i) => row[i]! * (variance ?? 1)));
+  const rateConstant = rate / unitX;
+  const initialSlope = (slope * unitY) / unitX;
+  requireResult(rateConstant, initialSlope, sumOfSquares, ...cofactor.map((row, i) => nth(row, i) * (variance ?? 1)));
   const amplitude = rateConstant > 0 ? initialSlope / rateConstant : null;
   return {
     rateConstant,
@@ -117,13 +119,13 @@ export function fitFirstOrder(
       covariance === null
         ? null
         : {
-            initialSlope: Math.sqrt(covariance[0]![0]!),
-            rateConstant: Math.sqrt(covariance[1]![1]!),
+            initialSlope: Math.sqrt(entry(covariance, 0, 0)),
+            rateConstant: Math.sqrt(entry(covariance, 1, 1)),
             amplitude: amplitude === null ? null : amplitudeError(amplitude, rateConstant, covariance),
           },
     cofactor,
     covariance,
-    residuals: v.map((value, i) => unitY * (value - slope! * t[i]! * rise(rate! * t[i]!))),
+    residuals: Array.from(v, (value, i) => unitY * (value - slope * real(t, i) * rise(rate * real(t, i)))),
     sumOfSquares,
     degreesOfFreedom,
     residualSd: variance === null ? null : Math.sqrt(variance),
@@ -159,7 +161,8 @@ export function riseSlope(u: number): number {
 
 /** Amplitude a = slope/rate: var(a) = (var(slope) + a^2 var(rate) - 2 a cov)/rate^2. */
 function amplitudeError(amplitude: number, rate: number, covariance: readonly (readonly number[])[]): number {
-  const variance = covariance[0]![0]! + amplitude * amplitude * covariance[1]![1]! - 2 * amplitude * covariance[0]![1]!;
+  const variance =
+    entry(covariance, 0, 0) + amplitude * amplitude * entry(covariance, 1, 1) - 2 * amplitude * entry(covariance, 0, 1);
   return Math.sqrt(Math.max(0, variance)) / rate;
 }
 
@@ -169,7 +172,7 @@ interface Start {
 }
 
 /** Least sum of squares over the rate constant, the slope being solved for at each. */
-function surveyed(t: readonly number[], v: readonly number[], w: readonly number[]): Start {
+function surveyed(t: Float64Array, v: Float64Array, w: Float64Array): Start {
   const at = (rate: number) => projected(t, v, w, rate);
   const steps = 80;
   // Even steps in asinh: fine about zero, wide far out.
@@ -179,7 +182,7 @@ function surveyed(t: readonly number[], v: readonly number[], w: readonly number
   });
   const found = rates.map((rate) => at(rate).squares);
   let best = 0;
-  for (let i = 1; i <= steps; i++) if (found[i]! < found[best]!) best = i;
+  for (let i = 1; i <= steps; i++) if (nth(found, i) < nth(found, best)) best = i;
   if (best === steps) {
     throw new NonConvergence(
       'The curve levels off before the first reading, so its speed cannot be found.',
@@ -189,8 +192,8 @@ function surveyed(t: readonly number[], v: readonly number[], w: readonly number
   if (best === 0) {
     throw new NonConvergence('The readings speed up too strongly for a reaction that uses itself up.', 'lower end');
   }
-  let low = rates[best - 1]!;
-  let high = rates[best + 1]!;
+  let low = nth(rates, best - 1);
+  let high = nth(rates, best + 1);
   for (let i = 0; i < 60 && high - low > 1e-8; i++) {
     const a = low + 0.381966 * (high - low);
     const c = high - 0.381966 * (high - low);
@@ -198,7 +201,7 @@ function surveyed(t: readonly number[], v: readonly number[], w: readonly number
     else low = a;
   }
   const rate = (low + high) / 2;
-  const earliest = t.reduce((least, value, i) => (value > 0 && w[i]! > 0 ? Math.min(least, value) : least), 1);
+  const earliest = t.reduce((least, value, i) => (value > 0 && real(w, i) > 0 ? Math.min(least, value) : least), 1);
   if (rate * earliest > 25) {
     throw new NonConvergence('The curve levels off before the first reading, so its speed cannot be found.', 'flat');
   }
@@ -206,17 +209,18 @@ function surveyed(t: readonly number[], v: readonly number[], w: readonly number
 }
 
 /** Weighted regression of v on phi(t) = t rise(rate t), through the origin, at one rate. */
-function projected(t: readonly number[], v: readonly number[], w: readonly number[], rate: number) {
-  const phi = t.map((value) => value * rise(rate * value));
+function projected(t: Float64Array, v: Float64Array, w: Float64Array, rate: number) {
+  const phi = new Float64Array(t.length);
+  for (let i = 0; i < t.length; i++) phi[i] = real(t, i) * rise(rate * real(t, i));
   let top = 0;
   let bottom = 0;
   for (let i = 0; i < t.length; i++) {
-    const weight = w[i]! * w[i]!;
-    top += weight * phi[i]! * v[i]!;
-    bottom += weight * phi[i]! ** 2;
+    const weight = real(w, i) ** 2;
+    top += weight * real(phi, i) * real(v, i);
+    bottom += weight * real(phi, i) ** 2;
   }
   const slope = bottom > 0 ? top / bottom : 0;
   let squares = 0;
-  for (let i = 0; i < t.length; i++) squares += (w[i]! * (v[i]! - slope * phi[i]!)) ** 2;
+  for (let i = 0; i < t.length; i++) squares += (real(w, i) * (real(v, i) - slope * real(phi, i))) ** 2;
   return { slope, squares };
 }

@@ -1,8 +1,9 @@
 import { DegenerateData, NonConvergence, OutOfRange } from './errors.ts';
+import { nth, real } from './nth.ts';
 import { factorise } from './orthogonal.ts';
 
-export interface NonlinearFit {
-  readonly parameters: readonly number[];
+export interface NonlinearFit<P extends readonly number[] = readonly number[]> {
+  readonly parameters: P;
   /** (J'J)^-1: the covariance where residuals are in units of their standard uncertainty. */
   readonly cofactor: readonly (readonly number[])[];
   /** cofactor * residualSd^2; null when no degree of freedom is left. */
@@ -15,15 +16,16 @@ export interface NonlinearFit {
   readonly iterations: number;
 }
 
-export interface NonlinearProblem {
+/** @typeParam P as many numbers as the model has parameters; a tuple where their number is known */
+export interface NonlinearProblem<P extends readonly number[] = readonly number[]> {
   /**
    * Residuals (observed minus model, times sqrt(weight)) at given parameters, always of one length >= parameters. A
    * residual that is not finite says "not here": the step is shortened.
    */
-  readonly residuals: (parameters: readonly number[]) => readonly number[];
-  readonly start: readonly number[];
+  readonly residuals: (parameters: P) => readonly number[];
+  readonly start: P;
   /** d residual_i / d parameter_j as rows. Default central differences: 2 evaluations per parameter. */
-  readonly jacobian?: (parameters: readonly number[]) => readonly (readonly number[])[];
+  readonly jacobian?: (parameters: P) => readonly (readonly number[])[];
   /**
    * Size at which each parameter begins to matter, for the step of the differences. Default the start value, or 1 where
    * it is 0.
@@ -48,12 +50,12 @@ export interface NonlinearProblem {
  * @example
  * fitNonlinear({ residuals: ([a, b]) => [1, 3, 5].map((y, x) => y - a - b * x), start: [0, 1] }).parameters // => [1, 2]
  */
-export function fitNonlinear(problem: NonlinearProblem): NonlinearFit {
+export function fitNonlinear<P extends readonly number[] | readonly []>(problem: NonlinearProblem<P>): NonlinearFit<P> {
   const p = problem.start.length;
   const maxIterations = problem.maxIterations ?? 200;
   const tolerance = problem.tolerance ?? 1e-12;
-  let parameters = [...problem.start];
-  let residuals = Float64Array.from(problem.residuals(parameters));
+  let parameters = problem.start;
+  let residuals = new Float64Array(problem.residuals(parameters));
   const n = residuals.length;
   if (n < p) throw new DegenerateData('There are fewer readings than unknowns.', `${n} readings, ${p} unknowns`);
   let squares = sumOfSquares(residuals);
@@ -66,8 +68,8 @@ export function fitNonlinear(problem: NonlinearProblem): NonlinearFit {
   let growth = 2;
 
   for (let iteration = 1; iteration <= maxIterations; iteration++) {
-    const columns = jacobianColumns(problem, parameters, typical, n);
-    for (let j = 0; j < p; j++) scale[j] = Math.max(scale[j]!, Math.sqrt(sumOfSquares(columns[j]!)));
+    const columns = jacobianColumns(problem, parameters, typical);
+    for (const [j, column] of columns.entries()) scale[j] = Math.max(real(scale, j), Math.sqrt(sumOfSquares(column)));
     if (scale.some((value) => !(value > 0))) {
       throw new DegenerateData('The readings do not depend on one of the unknowns.', `parameter ${scale.indexOf(0)}`);
     }
@@ -75,11 +77,12 @@ export function fitNonlinear(problem: NonlinearProblem): NonlinearFit {
 
     for (;;) {
       const step = dampedStep(columns, residuals, scale, damping);
-      const trial = parameters.map((value, j) => value + step[j]!);
-      const trialResiduals = Float64Array.from(problem.residuals(trial));
+      const trial = moved(parameters, (value, j) => value + real(step, j));
+      const trialResiduals = new Float64Array(problem.residuals(trial));
       const trialSquares = sumOfSquares(trialResiduals);
       const small = step.every(
-        (value, j) => Math.abs(value) <= tolerance * Math.max(Math.abs(parameters[j]!), tolerance * typical[j]!),
+        (value, j) =>
+          Math.abs(value) <= tolerance * Math.max(Math.abs(nth(parameters, j)), tolerance * nth(typical, j)),
       );
       const predicted = predictedDrop(columns, residuals, step);
       const drop = squares - trialSquares;
@@ -117,26 +120,29 @@ export function fitNonlinear(problem: NonlinearProblem): NonlinearFit {
   throw new NonConvergence('The curve did not settle within the allowed number of steps.', `${maxIterations}`);
 }
 
-function jacobianColumns(
-  problem: NonlinearProblem,
-  parameters: readonly number[],
+/** As many numbers as given: `map` forgets that a tuple of two stays a tuple of two. */
+function moved<P extends readonly number[]>(parameters: P, by: (value: number, j: number) => number): P {
+  return parameters.map(by) as readonly number[] as P;
+}
+
+function jacobianColumns<P extends readonly number[]>(
+  problem: NonlinearProblem<P>,
+  parameters: P,
   typical: readonly number[],
-  n: number,
 ): Float64Array[] {
-  const p = parameters.length;
   if (problem.jacobian) {
     const rows = problem.jacobian(parameters);
-    return Array.from({ length: p }, (_, j) => Float64Array.from({ length: n }, (__, i) => rows[i]![j]!));
+    return parameters.map((_, j) => new Float64Array(rows.map((row) => nth(row, j))));
   }
-  return Array.from({ length: p }, (_, j) => {
+  return parameters.map((parameter, j) => {
     // Cube root of the rounding unit balances the error of the difference quotient against rounding.
-    const width = 6e-6 * Math.max(Math.abs(parameters[j]!), 1e-3 * typical[j]!);
-    const shift = (by: number): readonly number[] =>
-      problem.residuals(parameters.map((value, k) => (k === j ? value + by : value)));
-    const up = shift(width);
+    const width = 6e-6 * Math.max(Math.abs(parameter), 1e-3 * nth(typical, j));
+    const shift = (by: number): Float64Array =>
+      new Float64Array(problem.residuals(moved(parameters, (value, k) => (k === j ? value + by : value))));
     const down = shift(-width);
-    const span = parameters[j]! + width - (parameters[j]! - width);
-    const column = Float64Array.from({ length: n }, (__, i) => (up[i]! - down[i]!) / span);
+    const span = parameter + width - (parameter - width);
+    const column = shift(width);
+    for (const [i, up] of column.entries()) column[i] = (up - real(down, i)) / span;
     if (column.some((value) => !Number.isFinite(value))) {
       throw new NonConvergence(
         'The curve could not be fitted: it runs into values that make no sense.',
@@ -159,22 +165,23 @@ function dampedStep(
   const extended = columns.map((column, j) => {
     const tall = new Float64Array(n + p);
     tall.set(column);
-    tall[n + j] = Math.sqrt(damping) * scale[j]!;
+    tall[n + j] = Math.sqrt(damping) * real(scale, j);
     return tall;
   });
   const right = new Float64Array(n + p);
-  for (let i = 0; i < n; i++) right[i] = -residuals[i]!;
+  for (let i = 0; i < n; i++) right[i] = -real(residuals, i);
   return factorise(extended).solve(right);
 }
 
 /** |r|^2 - |r + J d|^2, the drop that the linear model promises. */
 function predictedDrop(columns: readonly Float64Array[], residuals: Float64Array, step: Float64Array): number {
-  let drop = 0;
-  for (let i = 0; i < residuals.length; i++) {
-    let move = 0;
-    for (let j = 0; j < columns.length; j++) move += columns[j]![i]! * step[j]!;
-    drop -= move * (2 * residuals[i]! + move);
+  const move = new Float64Array(residuals.length);
+  for (const [j, column] of columns.entries()) {
+    const by = real(step, j);
+    for (let i = 0; i < move.length; i++) move[i] = real(move, i) + by * real(column, i);
   }
+  let drop = 0;
+  for (let i = 0; i < move.length; i++) drop -= real(move, i) * (2 * real(residuals, i) + real(move, i));
   return drop;
 }
 
@@ -183,47 +190,49 @@ function stationary(columns: readonly Float64Array[], residuals: Float64Array, s
   const size = Math.sqrt(squares);
   return columns.every((column) => {
     let product = 0;
-    for (let i = 0; i < residuals.length; i++) product += column[i]! * residuals[i]!;
+    for (let i = 0; i < residuals.length; i++) product += real(column, i) * real(residuals, i);
     return Math.abs(product) <= 1e-5 * Math.sqrt(sumOfSquares(column)) * size;
   });
 }
 
 /** Whether what is left is the rounding of the model's own terms: the curve passes through every reading. */
 function exact(columns: readonly Float64Array[], parameters: readonly number[], squares: number): boolean {
-  let size = 0;
-  for (let j = 0; j < columns.length; j++) size += Math.sqrt(sumOfSquares(columns[j]!)) * Math.abs(parameters[j]!);
+  const size = columns.reduce(
+    (sum, column, j) => sum + Math.sqrt(sumOfSquares(column)) * Math.abs(nth(parameters, j)),
+    0,
+  );
   return Math.sqrt(squares) <= 1e-12 * size;
 }
 
 /** Undamped steps allowed after the search: S can no longer tell, but the steps still shrink. */
 const POLISHES = 6;
 
-function finish(
-  problem: NonlinearProblem,
-  found: readonly number[],
+function finish<P extends readonly number[]>(
+  problem: NonlinearProblem<P>,
+  found: P,
   foundResiduals: Float64Array,
   typical: readonly number[],
   iterations: number,
-): NonlinearFit {
+): NonlinearFit<P> {
   const n = foundResiduals.length;
   let parameters = found;
   let residuals = foundResiduals;
-  let columns = jacobianColumns(problem, parameters, typical, n);
+  let columns = jacobianColumns(problem, parameters, typical);
   let factors = factorise(columns);
   // S is flat to rounding within about 1e-8 standard errors of its bottom; Gauss-Newton's step is not.
   let length = Number.POSITIVE_INFINITY;
   const ceiling = sumOfSquares(residuals) * (1 + 1e-10);
   for (let polish = 0; polish < POLISHES; polish++) {
     const step = factors.solve(residuals.map((value) => -value));
-    const size = step.reduce((sum, value, j) => sum + (value * Math.sqrt(sumOfSquares(columns[j]!))) ** 2, 0);
+    const size = step.reduce((sum, value, j) => sum + (value * Math.sqrt(sumOfSquares(nth(columns, j)))) ** 2, 0);
     if (!(size < length / 4) || size === 0) break;
-    const trial = parameters.map((value, j) => value + step[j]!);
-    const trialResiduals = Float64Array.from(problem.residuals(trial));
+    const trial = moved(parameters, (value, j) => value + real(step, j));
+    const trialResiduals = new Float64Array(problem.residuals(trial));
     if (!(sumOfSquares(trialResiduals) <= ceiling)) break;
     parameters = trial;
     residuals = trialResiduals;
     length = size;
-    columns = jacobianColumns(problem, parameters, typical, n);
+    columns = jacobianColumns(problem, parameters, typical);
     factors = factorise(columns);
   }
   const cofactor = factors.cofactor();
@@ -235,7 +244,7 @@ function finish(
     parameters,
     cofactor,
     covariance,
-    standardErrors: covariance === null ? null : covariance.map((row, i) => Math.sqrt(row[i]!)),
+    standardErrors: covariance === null ? null : covariance.map((row, i) => Math.sqrt(nth(row, i))),
     residuals: Array.from(residuals),
     sumOfSquares: squares,
     degreesOfFreedom,

@@ -1,7 +1,7 @@
 import { normalQuantile } from './distributions.ts';
 import { DegenerateData, OutOfRange, requireFinite, requireResult, requireSameLength } from './errors.ts';
 import { median } from './median.ts';
-import { nth } from './nth.ts';
+import { last, nth } from './nth.ts';
 import { pairOffsets } from './pair-offsets.ts';
 
 export interface TheilSenLine {
@@ -44,15 +44,15 @@ export function fitTheilSen(x: readonly number[], y: readonly number[], confiden
   if (slopes.length === 0) throw new DegenerateData('All abscissae are equal, so there is no slope to find.');
   const sorted = Float64Array.from(slopes).sort();
   const slope = median(slopes);
-  requireResult(slope, nth(sorted, 0), sorted.at(-1)!);
+  requireResult(slope, nth(sorted, 0), last(sorted));
 
   // Variance of Kendall's S; the ranks that its quantile cuts off are the ends of the interval. With a part of the
   // pairs the ranks are scaled down in proportion.
   const variance = (spread(n) - tieCorrection(x) - tieCorrection(y)) / 18;
   const share = sorted.length / ((n * (n - 1)) / 2);
   const reach = normalQuantile((1 + confidence) / 2) * Math.sqrt(Math.max(0, variance)) * Math.min(1, share);
-  const last = sorted.length - 1;
-  const high = Math.min(Math.round((sorted.length + reach) / 2), last);
+  const end = sorted.length - 1;
+  const high = Math.min(Math.round((sorted.length + reach) / 2), end);
   const low = Math.max(Math.round((sorted.length - reach) / 2) - 1, 0);
   return {
     slope,

@@ -6,6 +6,7 @@ import {
   requireResult,
   requireSameLength,
 } from './errors.ts';
+import { nth } from './nth.ts';
 
 /** Straight line with errors in both coordinates. */
 export interface YorkLine {
@@ -92,41 +93,32 @@ export function fitYorkLine(
   const unitX = Math.max(highX - lowX, extent(ux)[1]);
   const unitY = Math.max(highY - lowY, extent(uy)[1]);
   if (!(unitY > 0)) throw new DegenerateData('All ordinates are equal and said to be exact; there is nothing to fit.');
-  const points: Points = {
-    x: x.map((value) => (value - lowX) / unitX),
-    y: y.map((value) => (value - lowY) / unitY),
-    ux: ux.map((value) => value / unitX),
-    uy: uy.map((value) => value / unitY),
-    r: correlation ?? new Array<number>(n).fill(0),
-  };
-  for (let i = 0; i < n; i++) {
-    if (ux[i]! < 0 || uy[i]! < 0) throw new OutOfRange('An uncertainty cannot be negative.', `reading ${i}`);
-    if (ux[i] === 0 && uy[i] === 0) {
+  const points = x.map((value, i): Point => {
+    const point = {
+      x: (value - lowX) / unitX,
+      y: (nth(y, i) - lowY) / unitY,
+      ux: nth(ux, i) / unitX,
+      uy: nth(uy, i) / unitY,
+      r: correlation ? nth(correlation, i) : 0,
+    };
+    if (point.ux < 0 || point.uy < 0) throw new OutOfRange('An uncertainty cannot be negative.', `reading ${i}`);
+    if (point.ux === 0 && point.uy === 0) {
       throw new OutOfRange('A reading cannot be exact in both coordinates.', `reading ${i}`);
     }
-    if (Math.abs(points.r[i]!) > 1) throw new OutOfRange('A correlation lies between -1 and 1.', `reading ${i}`);
-  }
+    if (Math.abs(point.r) > 1) throw new OutOfRange('A correlation lies between -1 and 1.', `reading ${i}`);
+    return point;
+  });
 
   const { slope: b, iterations } = findSlope(points);
-  const { w, meanX, meanY, beta } = step(points, b);
+  const { sumW, meanX, meanY, chiSquare } = step(points, b);
   const intercept = meanY - b * meanX;
-
-  let sumW = 0;
-  let adjustedMean = 0;
-  for (let i = 0; i < n; i++) {
-    sumW += w[i]!;
-    adjustedMean += w[i]! * (meanX + beta[i]!);
-  }
-  adjustedMean /= sumW;
-  let spreadAdjusted = 0;
-  let chiSquare = 0;
-  const residuals: number[] = [];
-  for (let i = 0; i < n; i++) {
-    spreadAdjusted += w[i]! * (meanX + beta[i]! - adjustedMean) ** 2;
-    const residual = points.y[i]! - intercept - b * points.x[i]!;
-    residuals.push(residual * Math.sqrt(w[i]!));
-    chiSquare += w[i]! * residual * residual;
-  }
+  const placed = points.map((point) => {
+    const w = weightOf(point, b);
+    const along = w * adjustment(point, b, point.x - meanX, point.y - meanY);
+    return { w, along, residual: (point.y - intercept - b * point.x) * Math.sqrt(w) };
+  });
+  const adjustedMean = placed.reduce((sum, { w, along }) => sum + w * (meanX + along), 0) / sumW;
+  const spreadAdjusted = placed.reduce((sum, { w, along }) => sum + w * (meanX + along - adjustedMean) ** 2, 0);
   if (!(spreadAdjusted > 0)) throw new DegenerateData('The readings do not determine a slope.', 'no adjusted spread');
 
   // Back to the given units: slope * unitY/unitX, zero of x at lowX, of y at lowY.
@@ -161,13 +153,13 @@ export function fitYorkLine(
     chiSquare,
     degreesOfFreedom,
     mswd,
-    adjusted: beta.map((value) => ({
-      x: lowX + (meanX + value) * unitX,
-      y: lowY + (meanY + b * value) * unitY,
+    adjusted: placed.map(({ along }) => ({
+      x: lowX + (meanX + along) * unitX,
+      y: lowY + (meanY + b * along) * unitY,
     })),
-    normalisedResiduals: residuals,
-    leverages: beta.map((value, i) =>
-      Math.min(1, w[i]! * (1 / sumW + (meanX + value - adjustedMean) ** 2 / spreadAdjusted)),
+    normalisedResiduals: placed.map(({ residual }) => residual),
+    leverages: placed.map(({ w, along }) =>
+      Math.min(1, w * (1 / sumW + (meanX + along - adjustedMean) ** 2 / spreadAdjusted)),
     ),
     iterations,
   };
@@ -177,21 +169,25 @@ export function fitYorkLine(
  * First-order propagation through the minimum of G = S/2: with H the Hessian of G in (a, b) and M its mixed
  * derivatives with the readings, the covariance of (a, b) is H^-1 M V M' H^-1 (implicit differentiation of grad G = 0).
  */
-function carriedThrough(points: Points, b: number, a: number, lowX: number, unitX: number, unitY: number): LineErrors {
+function carriedThrough(
+  points: readonly Point[],
+  b: number,
+  a: number,
+  lowX: number,
+  unitX: number,
+  unitY: number,
+): LineErrors {
   let haa = 0;
   let hab = 0;
   let hbb = 0;
   let maa = 0;
   let mab = 0;
   let mbb = 0;
-  for (let i = 0; i < points.x.length; i++) {
-    const x = points.x[i]!;
-    const ux = points.ux[i]!;
-    const uy = points.uy[i]!;
-    const shared = points.r[i]! * ux * uy;
+  for (const { x, y, ux, uy, r } of points) {
+    const shared = r * ux * uy;
     const v = uy * uy + b * b * ux * ux - 2 * b * shared;
     const slopeOfV = 2 * b * ux * ux - 2 * shared;
-    const residual = points.y[i]! - a - b * x;
+    const residual = y - a - b * x;
     const pull = (residual * slopeOfV) / (v * v);
     haa += 1 / v;
     hab += x / v + pull;
@@ -219,55 +215,61 @@ function carriedThrough(points: Points, b: number, a: number, lowX: number, unit
   };
 }
 
-interface Points {
-  readonly x: readonly number[];
-  readonly y: readonly number[];
-  readonly ux: readonly number[];
-  readonly uy: readonly number[];
-  readonly r: readonly number[];
+/** A reading in the fit's own units: both coordinates, their uncertainties and the correlation of their errors. */
+interface Point {
+  readonly x: number;
+  readonly y: number;
+  readonly ux: number;
+  readonly uy: number;
+  readonly r: number;
 }
 
-/** Weights, means, adjusted deviations and the next slope, all at slope b. */
-function step(points: Points, b: number) {
-  const n = points.x.length;
-  const w = new Array<number>(n);
+/**
+ * One over the variance of the residual. An exact y on a level line, or errors fully along the line, have no finite
+ * weight: `findSlope` steps off such a slope.
+ */
+function weightOf({ ux, uy, r }: Point, b: number): number {
+  const variance = uy * uy + b * b * ux * ux - 2 * b * r * ux * uy;
+  return variance > 0 ? 1 / variance : Number.POSITIVE_INFINITY;
+}
+
+/** Adjusted deviation in x, before the weight; u and v are the deviations from the means. */
+const adjustment = ({ ux, uy, r }: Point, b: number, u: number, v: number): number =>
+  u * uy * uy + b * v * ux * ux - (b * u + v) * r * ux * uy;
+
+/** Means, sum of squares and the next slope, all at slope b. */
+function step(points: readonly Point[], b: number) {
   let sumW = 0;
   let meanX = 0;
   let meanY = 0;
-  for (let i = 0; i < n; i++) {
-    const ux = points.ux[i]!;
-    const uy = points.uy[i]!;
-    const variance = uy * uy + b * b * ux * ux - 2 * b * points.r[i]! * ux * uy;
-    // An exact y on a level line, or errors fully along the line: no finite weight. The caller steps off such a slope.
-    w[i] = variance > 0 ? 1 / variance : Number.POSITIVE_INFINITY;
-    sumW += w[i]!;
-    meanX += w[i]! * points.x[i]!;
-    meanY += w[i]! * points.y[i]!;
+  for (const point of points) {
+    const w = weightOf(point, b);
+    sumW += w;
+    meanX += w * point.x;
+    meanY += w * point.y;
   }
   meanX /= sumW;
   meanY /= sumW;
-  const beta = new Array<number>(n);
   let top = 0;
   let bottom = 0;
   let chiSquare = 0;
-  for (let i = 0; i < n; i++) {
-    const ux = points.ux[i]!;
-    const uy = points.uy[i]!;
-    const u = points.x[i]! - meanX;
-    const v = points.y[i]! - meanY;
-    beta[i] = w[i]! * (u * uy * uy + b * v * ux * ux - (b * u + v) * points.r[i]! * ux * uy);
-    top += w[i]! * beta[i]! * v;
-    bottom += w[i]! * beta[i]! * u;
-    chiSquare += w[i]! * (v - b * u) ** 2;
+  for (const point of points) {
+    const u = point.x - meanX;
+    const v = point.y - meanY;
+    const w = weightOf(point, b);
+    const along = w * adjustment(point, b, u, v);
+    top += w * along * v;
+    bottom += w * along * u;
+    chiSquare += w * (v - b * u) ** 2;
   }
-  return { w, meanX, meanY, beta, next: top / bottom, chiSquare };
+  return { sumW, meanX, meanY, next: top / bottom, chiSquare };
 }
 
 /**
  * The slope of least S. S is first surveyed over all directions of the line (it can have a second, poorer minimum
  * across it), then York's fixed-point iteration polishes, quickened by Aitken's extrapolation.
  */
-function findSlope(points: Points): { slope: number; iterations: number } {
+function findSlope(points: readonly Point[]): { slope: number; iterations: number } {
   const at = (angle: number): number => {
     const value = step(points, Math.tan(angle)).chiSquare;
     return Number.isFinite(value) ? value : Number.POSITIVE_INFINITY;
