@@ -9,6 +9,7 @@ import { groupNotebook } from '../class/class-notebooks.ts';
 import { voicedNotebook } from '../files/voiced-notebook.ts';
 import { type Launched, launch } from './browser.ts';
 import { writeFilm } from './code-video.ts';
+import { shownCodes } from './shown-codes.ts';
 
 const open: (() => Promise<void>)[] = [];
 afterEach(async () => {
@@ -30,19 +31,7 @@ async function codesOf(page: Page, notebook: Notebook): Promise<Buffer[]> {
   await page.goto(notebookLink(inject('address'), notebook));
   await page.getByRole('button', { name: 'Keep a copy' }).click();
   await page.waitForURL(/#\/report/);
-  await page.getByText('Send', { exact: true }).click();
-  await page.getByRole('button', { name: 'Show our code to the class' }).click();
-  const dialog = page.getByRole('dialog', { name: 'Our result as a code' });
-  await dialog.locator('.qr svg').waitFor();
-  const words = (await dialog.textContent()) ?? '';
-  const count = Number(/of (\d+)/.exec(words)?.[1] ?? 1);
-  const pictures: Buffer[] = [];
-  for (let i = 1; i <= count; i++) {
-    if (count > 1) await dialog.locator(`.qr svg[aria-label="Code ${i} of ${count}"]`).waitFor();
-    pictures.push(await page.screenshot());
-  }
-  await dialog.getByRole('button', { name: 'Close' }).click();
-  return pictures;
+  return shownCodes(page);
 }
 
 test('the camera collects groups from the codes on their phones, refuses doubles, and says what is no result', async () => {
