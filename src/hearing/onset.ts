@@ -54,6 +54,8 @@ export const likelySpeech = 0.5;
 const hopS = 0.004;
 /** Learned from before anything is decided, s. */
 const learnFirstS = 0.6;
+/** Of these first moments a microphone that opens is dead for no more than so much; else a gate is closed. */
+const openingShare = 1 / 3;
 /** Evidence (natural log) that makes an alarm. */
 const alarmAt = 24;
 /** Silence that ends an utterance, s: longer than the closure in "eight" or the pause in "twenty | five". */
@@ -120,13 +122,21 @@ export function makeOnsetFinder(sampleRate: number): OnsetFinder {
     else if (waiting.length >= learnSteps) open(events);
   };
 
-  /** The noise at the very start is the quieter part of the first moments: speech may already be there. */
+  /**
+   * The noise at the very start is the quieter part of the first moments: speech may already be there. A microphone
+   * that opens gives nothing for some hundredths of a second: that is no part of the noise, and like lost sound it
+   * passes for it.
+   */
   const open = (events: OnsetEvent[]): void => {
     opened = true;
-    noise.guess(waiting);
+    const live = waiting.filter((logs) => !isDead(logs));
+    const late = waiting.length - live.length <= openingShare * waiting.length;
+    noise.guess(late ? live : waiting);
+    const means = Float64Array.from({ length: bands }, (_, band) => noise.meanLog(band));
     for (const logs of waiting.splice(0)) {
-      waiting.push(logs);
-      decide(logs, events);
+      const known = late && isDead(logs) ? means : logs;
+      waiting.push(known);
+      decide(known, events);
     }
   };
 
