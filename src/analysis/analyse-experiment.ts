@@ -1,11 +1,12 @@
 import { GAS_CONSTANT } from '../chemistry/constants.ts';
+import type { InputEffect } from './accepted-law.ts';
 import { type AnalysisOptions, analyseRun, applyFlags, type RunAnalysis, rateOnly } from './analyse-run.ts';
 import type { RateEstimate } from './estimate.ts';
 import { amountPerVolumeRate, ceilingOf, growthPerM3 } from './gas-frame.ts';
 import { bare, inputsToMove } from './inputs.ts';
 import { type Evidence, headlineOf, judgeLaw, lawsDiffer, missingUncertainties } from './judge-law.ts';
 import type { LawRow } from './law-row.ts';
-import { type InputEffect, type LawValues, lawMover, type RateLaw, rateLaw } from './rate-law.ts';
+import { type LawValues, lawMover, type RateLaw, rateLaw } from './rate-law.ts';
 import { atStartPressure } from './rising-head.ts';
 import { type Experiment, type Measured, type Refused, type RunData, refuse } from './run-data.ts';
 import { combineContributions } from './scatter.ts';

@@ -1,7 +1,7 @@
 import { chiSquareUpperTail, fisherUpperTail, studentUpperTail } from '../numerics/distributions.ts';
 import { runsTest } from '../numerics/runs-test.ts';
 import type { RunAnalysis } from './analyse-run.ts';
-import { wildOrder } from './judge-order.ts';
+import { isWild } from './judge-order.ts';
 import type { RateLaw } from './rate-law.ts';
 import type { Experiment, Refused } from './run-data.ts';
 import { t95 } from './scatter.ts';
@@ -87,7 +87,7 @@ function ofOrders({ whole }: Evidence, law: RateLaw): VerdictReason[] {
   if (saturated) reasons.push(saturated);
   for (const [species, { accepted, ...byRates }] of Object.entries(law.orders)) {
     const { value, u, low95, high95 } = (whole.ok && whole.orders[species]) || byRates;
-    if (Math.abs(value) > wildOrder) reasons.push({ code: 'wild-order', species, value });
+    if (isWild(value)) reasons.push({ code: 'wild-order', species, value });
     else if (accepted === null) {
       if (saturated?.species !== species) reasons.push({ code: 'no-simple-order', species, value, u });
     } else {

@@ -19,13 +19,21 @@ const nearEnough = 0.05;
 /** No simple rate law has an order beyond this. */
 export const wildOrder = 4;
 
+/**
+ * Whether an order is none that a rate law can have, so that neither it nor a k at it is shown as a result: the one
+ * guard of the law of starting rates, the fit of all readings, the class and the remarks.
+ * @example
+ * isWild(-10) // => true
+ */
+export const isWild = (order: number): boolean => !(Math.abs(order) <= wildOrder);
+
 /** The integer, else half-integer, that an estimated order allows. */
 export function judgeOrder(value: number, part: Contribution): OrderEstimate {
   const half = part.u > 0 ? halfWidth95(part) : 0;
   // Refused only at 1 %: at 5 % every tenth true pair of orders would be.
   const wide = part.u > 0 ? part.u * studentUpperQuantile(0.005, Math.max(part.df, 1)) : 0;
   const base = { value, u: part.u, df: part.df, low95: value - half, high95: value + half };
-  if (Math.abs(value) > wildOrder)
+  if (isWild(value))
     return {
       ...base,
       accepted: null,

@@ -1,6 +1,7 @@
 import { conversionTime } from './course.ts';
 import { type CourseFit, type CourseModel, fitCourses, startPace } from './fit-courses.ts';
 import { amountPerVolumeRate } from './gas-frame.ts';
+import { isWild } from './judge-order.ts';
 import { type Refused, type RunData, refuse } from './run-data.ts';
 import { halfWidth95, type Scatter } from './scatter.ts';
 import { warmingOf, warmingPrecision } from './warming.ts';
@@ -67,9 +68,6 @@ export interface WholeFitOptions {
   readonly near?: WholeFit;
 }
 
-/** The power of what is left in one run can be larger than any order: gas held back, or a leak. */
-const wildExponent = 10;
-
 /**
  * One rate law for all readings: with f the share of the limiting reagent used up (displaced gas over the ceiling, both
  * at the pressure of the start), dV/dt = r0 (1 - f)^x, r0 = k prod c0^order / (moles per volume), whose solution for the
@@ -95,7 +93,7 @@ export function wholeFit(runs: readonly RunData[], options: WholeFitOptions = {}
       'These runs cannot tell all orders and the rate constant apart, or the fit of all readings did not settle.',
     );
   const orders = design.free.map((_, j) => fitted.fit.shared[1 + j] ?? Number.NaN);
-  if (orders.some((order) => !(Math.abs(order) <= wildExponent)))
+  if (orders.some(isWild))
     return refuse(
       'not-identifiable',
       'All readings together do not follow a rate law in powers of the concentrations: look for readings that are off, or a wrong ceiling.',

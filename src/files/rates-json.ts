@@ -1,8 +1,9 @@
+import type { AcceptedLaw } from '../analysis/accepted-law.ts';
 import type { ExperimentAnalysis } from '../analysis/analyse-experiment.ts';
 import type { RunAnalysis } from '../analysis/analyse-run.ts';
 import type { RateEstimate } from '../analysis/estimate.ts';
 import type { Flag } from '../analysis/outliers.ts';
-import type { AcceptedLaw, RateLaw } from '../analysis/rate-law.ts';
+import type { RateLaw } from '../analysis/rate-law.ts';
 import type { Refused, RunReading } from '../analysis/run-data.ts';
 import type { Headline } from '../analysis/verdict.ts';
 import { pressedGasNotes } from '../results/pressed-gas.ts';

@@ -130,3 +130,31 @@ export function incompleteGamma(a: number, x: number): { lower: number; upper: n
   }
   throw new NonConvergence('A probability could not be computed.', `incomplete gamma a=${a} x=${x}`);
 }
+
+/**
+ * Derivative of ln Gamma, x > 0. DLMF 5.11.2 after a shift upwards by 5.5.2.
+ * @example
+ * digamma(1) // => -0.5772157
+ */
+export function digamma(x: number): number {
+  let below = 0;
+  let shifted = x;
+  for (; shifted < 12; shifted++) below += 1 / shifted;
+  const r = 1 / (shifted * shifted);
+  const series = r * (1 / 12 - r * (1 / 120 - r * (1 / 252 - r * (1 / 240 - r * (1 / 132)))));
+  return Math.log(shifted) - 1 / (2 * shifted) - series - below;
+}
+
+/**
+ * Second derivative of ln Gamma, x > 0. The derivative of DLMF 5.11.2, likewise.
+ * @example
+ * trigamma(1) // => 1.644934
+ */
+export function trigamma(x: number): number {
+  let below = 0;
+  let shifted = x;
+  for (; shifted < 12; shifted++) below += 1 / (shifted * shifted);
+  const r = 1 / (shifted * shifted);
+  const series = (r * (1 / 6 - r * (1 / 30 - r * (1 / 42 - r * (1 / 30 - r * (5 / 66)))))) / shifted;
+  return 1 / shifted + r / 2 + series + below;
+}

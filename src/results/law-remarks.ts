@@ -1,13 +1,11 @@
 import type { ExperimentAnalysis } from '../analysis/analyse-experiment.ts';
-import type { OrderEstimate } from '../analysis/judge-order.ts';
+import { isWild, type OrderEstimate, wildOrder } from '../analysis/judge-order.ts';
 import type { RateLaw } from '../analysis/rate-law.ts';
 import type { PageLanguage } from '../language/page-language.ts';
 import { figureText, plainNumber, roundByUncertainty } from './round-by-uncertainty.ts';
 import { speciesText } from './species.ts';
 import { numbersIn, resultTexts } from './texts.ts';
 
-/** Beyond this no order of a simple rate law lies (three particles that meet at once are rare already). */
-const largestOrder = 3;
 /** An order that is uncertain by more than this says little about the reaction. */
 const hardlyKnown = 0.7;
 /** A concentration that changes by less than this factor between the runs makes large orders of small errors. */
@@ -50,10 +48,10 @@ export function whyNoOrders(law: RateLaw, language: PageLanguage = 'en'): string
 function remarkOn(law: RateLaw, species: string, order: OrderEstimate, language: PageLanguage): string[] {
   const t = resultTexts[language].law;
   const name = speciesText(species);
-  const absurd = Math.abs(order.value) > largestOrder;
+  const absurd = isWild(order.value);
   if (!absurd && !(order.u > hardlyKnown)) return [];
   const said = absurd
-    ? t.absurd(name, plainNumber(Number(order.value.toPrecision(2))), largestOrder)
+    ? t.absurd(name, plainNumber(Number(order.value.toPrecision(2))), wildOrder)
     : t.hardlyKnown(name, figureText(roundByUncertainty(order.value, order.u)));
   const concentrations = law.used.map((row) => row.concentrations[species]?.value ?? Number.NaN);
   const factor = Math.max(...concentrations) / Math.min(...concentrations);

@@ -60,19 +60,43 @@ function judge(analysis: ExperimentAnalysis, truth: Truth, tally: Tally): void {
   );
 }
 
-/** k alone, at given orders: rows whose uncertainties come from few degrees of freedom. */
-function lawAlone(df: number, size: number): string {
-  let hits = 0;
+/** The law of starting rates alone: rates with errors of a known size, their uncertainties from few degrees of freedom. */
+interface LawAlone {
+  readonly runs: readonly (readonly [number, number])[];
+  /** Standard deviation of a rate, given the true rate and the slowest of all. */
+  readonly sd: (rate: number, slowest: number) => number;
+  readonly df: number;
+  readonly given?: Readonly<Record<string, number>>;
+}
+
+const lawK = 0.0115;
+/** Fast and slow runs, with a repeat of the slowest. */
+const wide: readonly (readonly [number, number])[] = [
+  [0.05, 0.08],
+  [0.1, 0.08],
+  [0.4, 0.08],
+  [0.1, 0.16],
+  [0.4, 0.02],
+  [0.05, 0.08],
+];
+
+function lawAlone({ runs, sd, df, given }: LawAlone, size: number): string {
+  const tally = new Tally();
+  let bias = 0;
+  let width = 0;
+  let count = 0;
+  const slowest = Math.min(...runs.map(([a, b]) => lawK * a * b));
   for (let seed = 0; seed < size; seed++) {
-    const random = randomOf(seed + 17 * df);
-    const rows = three.map(([a, b], i) => {
-      const rate = 0.0115 * a * b;
+    const random = randomOf(seed * 31 + 17 * df);
+    const rows = runs.map(([a, b], i) => {
+      const rate = lawK * a * b;
       let chi = 0;
       for (let j = 0; j < df; j++) chi += random.normal(1) ** 2;
+      const u = sd(rate, slowest);
       return {
         label: String(i),
-        rate: rate * (1 + random.normal(0.02)),
-        uRate: rate * 0.02 * Math.sqrt(chi / df),
+        rate: rate + random.normal(u),
+        uRate: u * Math.sqrt(chi / df),
         dfRate: df,
         concentrations: {
           A: { value: a, u: 0, uCommonRelative: 0 },
@@ -80,10 +104,45 @@ function lawAlone(df: number, size: number): string {
         },
       };
     });
-    const law = rateLaw(rows, { orders: { A: 1, B: 1 } });
-    if (law.ok && law.accepted && inside(0.0115, law.accepted)) hits++;
+    const law = rateLaw(rows, given ? { orders: given } : {});
+    tally.add('law', law.ok);
+    if (!law.ok) continue;
+    if (law.accepted) tally.add('k', inside(lawK, law.accepted));
+    if (given) continue;
+    for (const [, order] of Object.entries(law.orders)) {
+      tally.add('orders', inside(1, order));
+      bias += order.value - 1;
+      width += order.u;
+      count++;
+    }
+    tally.add(
+      'no order or a wrong one',
+      law.accepted === null || Object.values(law.accepted.orders).some((x) => x !== 1),
+    );
   }
-  return `${((100 * hits) / size).toFixed(0)}% at ${df}`;
+  const orders =
+    count > 0
+      ? `; orders ${tally.text('orders')}, mean error ${(bias / count).toFixed(3)}, mean u ${(width / count).toFixed(3)}; not 1 and 1 ${tally.text('no order or a wrong one')}`
+      : '';
+  return `k ${tally.text('k')}${orders}`;
+}
+
+function lawsAlone(size: number): void {
+  const given = { A: 1, B: 1 };
+  console.log(`\nLaw of starting rates alone, ${size} experiments each. Coverage of k and of the orders:`);
+  for (const df of [1, 2, 5, 9])
+    console.log(
+      `  2 % of each rate, ${df} df, orders given: ${lawAlone({ runs: three, sd: (r) => 0.02 * r, df, given }, size)}`,
+    );
+  for (const df of [2, 5, 9])
+    console.log(
+      `  2 % of each rate, ${df} df, five runs:    ${lawAlone({ runs: five, sd: (r) => 0.02 * r, df }, size)}`,
+    );
+  for (const share of [0.02, 0.1, 0.2, 0.3])
+    for (const df of [2, 9])
+      console.log(
+        `  the same error in all, ${(100 * share).toFixed(0)} % of the slowest, ${df} df: ${lawAlone({ runs: wide, sd: (_, slowest) => share * slowest, df }, size)}`,
+      );
 }
 
 const columns = [
@@ -123,10 +182,8 @@ if (process.argv[1] === fileURLToPath(import.meta.url)) {
     const said = [...reasons].filter(([code]) => code !== 'inputs-without-uncertainty' && code !== 'nothing-left-over');
     if (said.length > 0) console.log(`    ${said.map(([code, n]) => `${code} ${n}`).join(', ')}`);
   }
+  if (!only || only === 'law alone') lawsAlone(4 * size);
   if (!only) {
-    console.log(
-      `\nk alone, by degrees of freedom of each rate: ${[1, 2, 5, 9].map((df) => lawAlone(df, 4 * size)).join(', ')}`,
-    );
     for (const count of [20, 100]) {
       const many = simulate(
         { title: '', runs: Array.from({ length: count }, (_, i) => five[i % 5] ?? [0.1, 0.1]), stated: true },
