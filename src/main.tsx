@@ -3,8 +3,10 @@ import './screens/trusted-types.ts';
 import { render } from 'solid-js/web';
 import { z } from 'zod/mini';
 import { App } from './screens/App.tsx';
+import { loadGerman } from './screens/german.ts';
 import './screens/look/look.css';
 import { makeLanguageSafe } from './screens/safe-locale.ts';
+import { pageLanguage } from './screens/texts.ts';
 
 // The page forbids evaluated code (Content-Security-Policy); zod must not try to compile its schemas.
 z.config({ jitless: true });
@@ -13,4 +15,6 @@ makeLanguageSafe();
 
 const root = document.getElementById('app');
 if (!root) throw new Error('index.html has no element with the id "app"');
+// Nothing is shown in one language and then in another.
+if (pageLanguage() === 'de') await loadGerman();
 render(() => <App />, root);

@@ -28,11 +28,8 @@ export const Preferences = z.object({
   silent: z.catch(z.boolean(), false),
   /** BCP-47 tag of the language the calls are made in. */
   language: z.catch(z.string().check(z.minLength(2), z.maxLength(20)), 'en-US'),
-  /**
-   * Language in which the page is read; 'system' follows the browser. English until every screen is translated, so
-   * that nobody meets a page of two languages unasked.
-   */
-  pageLanguage: z.catch(z.enum(['system', ...pageLanguages]), 'en'),
+  /** Language in which the page is read; 'system' follows the browser. */
+  pageLanguage: z.catch(z.enum(['system', ...pageLanguages]), 'system'),
   theme: z.catch(z.enum(['system', 'light', 'dark']), 'system'),
   /** The usual cautions were read on this device. */
   cautionsRead: z.catch(z.boolean(), false),

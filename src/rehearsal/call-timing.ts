@@ -1,5 +1,7 @@
+import type { PageLanguage } from '../language/page-language.ts';
 import { chiSquareQuantile, studentQuantile } from '../numerics/distributions.ts';
 import { median } from '../numerics/median.ts';
+import { timingTexts } from './timing-texts.ts';
 
 /** One called mark of a rehearsal. */
 export interface RehearsedCall {
@@ -13,8 +15,8 @@ export interface RehearsedCall {
 export interface CallDelay extends RehearsedCall {
   /** Positive: called after the water passed the mark. */
   readonly delayMs: number;
-  /** Why it does not count, or null. */
-  readonly leftOut: string | null;
+  /** Why it does not count: the water never came to this value, or the call is nearer to another mark. Null: it counts. */
+  readonly leftOut: 'never-reached' | 'other-mark' | null;
 }
 
 export interface CallTiming {
@@ -59,10 +61,10 @@ export function callTiming(
   const usual = median(known);
   const moments = marks.flatMap((mark) => momentOf(mark) ?? []);
   const delays = raw.map(({ call, delayMs }): CallDelay => {
-    if (delayMs === null) return { ...call, delayMs: 0, leftOut: 'the water never reached this value' };
+    if (delayMs === null) return { ...call, delayMs: 0, leftOut: 'never-reached' };
     const off = Math.abs(delayMs - usual);
     const other = moments.some((moment) => Math.abs(call.calledMs - usual - moment) < off - 1e-6);
-    return { ...call, delayMs, leftOut: other ? 'nearer to another mark: misheard, or the wrong mark' : null };
+    return { ...call, delayMs, leftOut: other ? 'other-mark' : null };
   });
   const counted = delays.filter((entry) => entry.leftOut === null).map((entry) => entry.delayMs);
   const count = counted.length;
@@ -92,18 +94,19 @@ export function c4(n: number): number {
   return value;
 }
 
-/** The result in plain sentences, what is uncertain about it included. */
-export function timingInWords(timing: CallTiming): string[] {
+/**
+ * The result in plain sentences, what is uncertain about it included.
+ * @param language of the page
+ */
+export function timingInWords(timing: CallTiming, language: PageLanguage): string[] {
+  const t = timingTexts[language];
   const ms = (value: number): string => `${Math.abs(Math.round(value))} ms`;
-  const between = (range: readonly [number, number]): string => `${Math.round(range[0])} to ${Math.round(range[1])} ms`;
-  const side = timing.meanMs < 0 ? 'before' : 'after';
-  const sentences = [
-    `${timing.count} calls count. On the average they came ${ms(timing.meanMs)} ${side} the mark (95 %: ${between(timing.meanBetweenMs)}). That cancels in time differences.`,
-    `From call to call they vary by ${ms(timing.spreadMs)} (standard deviation; 95 %: ${between(timing.spreadBetweenMs)}). That is what makes a time uncertain.`,
+  const between = ([low, high]: readonly [number, number]): string =>
+    `${Math.round(low)} ${t.to} ${Math.round(high)} ms`;
+  const { count, meanMs, meanBetweenMs, spreadMs, spreadBetweenMs } = timing;
+  return [
+    t.mean(count, ms(meanMs), meanMs < 0, between(meanBetweenMs)),
+    t.spread(ms(spreadMs), between(spreadBetweenMs)),
+    ...(count < 20 ? [t.few(count, Math.round(100 / Math.sqrt(2 * (count - 1))))] : []),
   ];
-  if (timing.count < 20)
-    sentences.push(
-      `From ${timing.count} calls the spread is known to about ${Math.round(100 / Math.sqrt(2 * (timing.count - 1)))} %. A second run in the same rehearsal makes it surer.`,
-    );
-  return sentences;
 }

@@ -51,7 +51,7 @@ test('a first look without a microphone: the simulated caller runs the real Benc
   await page.getByRole('link', { name: 'How the calls were' }).click();
   const section = page.getByRole('region', { name: 'How the simulated caller called' });
   const words = (await section.textContent()) ?? '';
-  const mean = Number(/On the average they came (\d+) ms after/.exec(words)?.[1]);
+  const mean = Number(/On average they came (\d+) ms after/.exec(words)?.[1]);
   // The caller's own delay is 400 ms, 80 ms from call to call: the mean of ten is good to 25 ms, and may be 4 of these off.
   expect(Math.abs(mean - 400)).toBeLessThan(100);
 

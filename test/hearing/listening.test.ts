@@ -194,7 +194,7 @@ describe('sound marks', () => {
       microphone: 'none',
     });
     expect(troubles).toMatchObject([{ kind: 'microphone-refused', stopped: true }]);
-    expect(sentenceOf(troubles[0]!).title).toMatch(/microphone/);
+    expect(sentenceOf(troubles[0]!, 'en').title).toMatch(/microphone/);
   });
 
   test('sound that stops coming ends the claim to hear; it is back when sound is', async () => {

@@ -71,8 +71,11 @@ test('a rehearsal has a notebook of its own, marked as invented, with the setup 
 
 test('the result says how sure it is, and what cancels', async () => {
   const timing = rehearsedTiming(rehearsal, (await rehearse('words', 1)).state());
-  const words = timing ? timingInWords(timing).join(' ') : '';
+  const words = timing ? timingInWords(timing, 'en').join(' ') : '';
   expect(words).toMatch(/10 calls count/);
   expect(words).toMatch(/after the mark \(95 %: \d+ to \d+ ms\)\. That cancels in time differences/);
   expect(words).toMatch(/known to about 24 %/);
+  expect(timing ? timingInWords(timing, 'de').join(' ') : '').toMatch(
+    /^10 Ansagen zählen\. .+ nach der Marke .+ auf etwa 24 % bekannt/,
+  );
 });

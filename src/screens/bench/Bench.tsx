@@ -111,7 +111,11 @@ function WorkingBench() {
     if (event.repeat) return;
     setKeys(outcome.state);
     if (outcome.meaning) press(outcome.meaning, outcome.atMs);
-    if (outcome.said) bench.session.tell({ tone: 'unresolved', text: outcome.said });
+    const { refused } = outcome;
+    if (refused) {
+      const text = 'tooLong' in refused ? t().longest(refused.tooLong) : t().noNumber[refused.noNumberFor];
+      bench.session.tell({ tone: 'unresolved', text });
+    }
     if (outcome.undo) void bench.session.undo();
   };
   onMount(() => {

@@ -2,13 +2,16 @@ import { createMemo, createSignal, For, onCleanup, onMount, Show } from 'solid-j
 import { countingReadings, durationText, latestReading, originMl, zeroMs } from '../../log/runs.ts';
 import type { Setup } from '../../log/setup.ts';
 import type { Run } from '../../log/state.ts';
+import { textsOf } from '../texts.ts';
 import { cutEdge, graduationsOf, hungText, sectionOf, shownLabels } from './cylinder-scale.ts';
+import { texts } from './texts.ts';
 
 /**
  * The graduated cylinder, to scale: it is the log. The water stands at the last reading, every reading's time hangs
  * at its graduation, the next mark glows.
  */
 export function Cylinder(props: { run: Run | null; setup: Setup; nextMark: { ml: number; text: string } | null }) {
+  const t = textsOf(texts);
   let figure!: HTMLElement;
   const [size, setSize] = createSignal({ width: 180, height: 560 });
   onMount(() => {
@@ -51,11 +54,11 @@ export function Cylinder(props: { run: Run | null; setup: Setup; nextMark: { ml:
   const atLip = () => section().toMl >= props.setup.cylinder.capacityMl;
 
   const summary = (): string => {
-    const next = props.nextMark ? ` Next mark ${props.nextMark.text} mL.` : '';
-    const run = props.run;
-    if (!run) return `An empty cylinder of ${props.setup.cylinder.capacityMl} mL.${next}`;
-    const count = countingReadings(run).length;
-    return `Cylinder with water at ${lastMl()} mL after ${count} ${count === 1 ? 'reading' : 'readings'}.${next}`;
+    const { run, nextMark, setup } = props;
+    const now = run
+      ? t().waterAt(lastMl(), countingReadings(run).length)
+      : t().emptyCylinder(setup.cylinder.capacityMl);
+    return nextMark ? `${now} ${t().nextMark(nextMark.text)}` : now;
   };
 
   /** Water surface: it climbs the glass at the walls; the reading is taken at its lowest point. */

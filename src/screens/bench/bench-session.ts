@@ -7,7 +7,7 @@ import type { Journal } from '../../log/journal.ts';
 import type { Desk } from '../desk.tsx';
 import { loadGerman } from '../german.ts';
 import { preferences } from '../preferences/device.ts';
-import { textsOf } from '../texts.ts';
+import { pageLanguage, textsOf } from '../texts.ts';
 import { inUse } from '../voice/in-use.ts';
 import type { Ears } from './ears.ts';
 import { type Hearing, hearingOf } from './hearing-state.ts';
@@ -87,8 +87,7 @@ function makeBench(desk: Desk, journal: Journal): BenchSession {
       const clip = new Blob([encodeClip(samples, sampleRate)], { type: clipType });
       await desk.store.putClip(journal.id, call, clip).catch((error) => {
         // Room for figures may be left where there is none for sounds; while both fail, one sentence is enough.
-        if (!desk.unsaved())
-          desk.complain('The sound of a call could not be kept: there may be little room left. Readings are kept.');
+        if (!desk.unsaved()) desk.complain(t().clipNotKept);
         throw error;
       });
     },
@@ -122,14 +121,14 @@ function makeBench(desk: Desk, journal: Journal): BenchSession {
       session.hear(event);
       if (event.kind === 'state') {
         setState(event.state);
-        setTroubles(event.state.troubles.map(made.sentenceOf));
+        setTroubles(event.state.troubles.map((trouble) => made.sentenceOf(trouble, pageLanguage())));
       } else if (event.kind === 'level') setSounding(event.level.speaking);
       else if (event.kind === 'trouble') play('trouble');
     });
     return made;
   };
   let loading = load();
-  loading.catch(() => setTroubles([notLoaded]));
+  loading.catch(() => setTroubles([t().notLoaded]));
   createEffect(() => {
     const wanted = preferences();
     cues.setVolume(wanted.cueVolume);
@@ -163,8 +162,3 @@ function makeBench(desk: Desk, journal: Journal): BenchSession {
     door: async () => (await loading).listening.inject,
   };
 }
-
-const notLoaded: TroubleSentence = {
-  title: 'A part of this page did not load.',
-  advice: 'Reload it when there is a network again. Until then, readings go in by the keys and by hand.',
-};

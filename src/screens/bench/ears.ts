@@ -4,6 +4,7 @@ import { makeUnderstanding, type Understanding } from '../../bench/understanding
 import type { Trouble } from '../../hearing/ear.ts';
 import { type EarChoice, type Listening, makeListening } from '../../hearing/listening.ts';
 import { sentenceOf, type TroubleSentence } from '../../hearing/trouble.ts';
+import type { PageLanguage } from '../../language/page-language.ts';
 import { type Saying, sentence } from '../../language/spoken.ts';
 import { en } from '../../language/words/en.ts';
 import type { Words } from '../../language/words.ts';
@@ -18,7 +19,7 @@ export interface Ears {
   /** BCP-47 tag that all three were made for. */
   readonly language: string;
   aloud(saying: Saying): string;
-  sentenceOf(trouble: Trouble): TroubleSentence;
+  sentenceOf(trouble: Trouble, language: PageLanguage): TroubleSentence;
   prefer(preferences: Preferences): void;
 }
 

@@ -19,8 +19,8 @@ export interface KeyOutcome {
   /** Page time that the meaning means, ms. */
   readonly atMs?: number;
   readonly undo?: boolean;
-  /** Why nothing came of the key, as a sentence. */
-  readonly said?: string;
+  /** Why nothing came of the key: the number got too long, or there was none. */
+  readonly refused?: { readonly tooLong: string } | { readonly noNumberFor: Typing };
 }
 
 /** What the keys need to know of the notebook. */
@@ -34,8 +34,7 @@ export interface KeyContext {
 /** Null when the key means nothing here. */
 export function pressKey(key: string, atMs: number, state: KeyState, context: KeyContext): KeyOutcome | null {
   const done = (meaning: Meaning): KeyOutcome => ({ state: noKeys, meaning, atMs });
-  if (/^[\d.,]$/.test(key) && state.digits.length >= mostDigits)
-    return { state, said: `${state.digits} is as long as a number may be; Escape forgets it` };
+  if (/^[\d.,]$/.test(key) && state.digits.length >= mostDigits) return { state, refused: { tooLong: state.digits } };
   if (/^\d$/.test(key)) return { state: { ...state, digits: state.digits + key, firstMs: state.firstMs ?? atMs } };
   if ((key === '.' || key === ',') && !state.digits.includes('.'))
     return { state: { ...state, digits: `${state.digits || '0'}.`, firstMs: state.firstMs ?? atMs } };
@@ -82,7 +81,7 @@ function enter(state: KeyState, atMs: number): KeyOutcome | null {
   const value = state.digits.replace(/\.$/, '');
   if (value === '') {
     if (state.typing === 'reading') return null;
-    return { state: noKeys, said: `No number was typed: no ${state.typing} was taken` };
+    return { state: noKeys, refused: { noNumberFor: state.typing } };
   }
   if (state.typing === 'reading')
     return {

@@ -35,6 +35,22 @@ export const texts = catalogue(
     changeSetup: 'Change setup',
     rehearse: 'Rehearse first',
     oneMoment: 'One moment.',
+    clipNotKept: 'The sound of a call could not be kept: there may be little room left. Readings are kept.',
+    notLoaded: {
+      title: 'A part of this page did not load.',
+      advice: 'Reload it when there is a network again. Until then, readings go in by the keys and by hand.',
+    },
+    emptyCylinder: (ml: number) => `An empty cylinder of ${ml} mL.`,
+    waterAt: (ml: number, count: number) =>
+      `Cylinder with water at ${ml} mL after ${count} ${count === 1 ? 'reading' : 'readings'}.`,
+    nextMark: (ml: string) => `Next mark ${ml} mL.`,
+    longest: (digits: string) => `${digits} is as long as a number may be; Escape forgets it`,
+    noNumber: {
+      reading: 'No number was typed: no reading was taken',
+      correction: 'No number was typed: nothing was corrected',
+      baseline: 'No number was typed: no baseline was taken',
+      temperature: 'No number was typed: no temperature was taken',
+    },
     // Hearing
     hearing: 'Hearing',
     how: 'How it hears and answers',
@@ -104,6 +120,23 @@ export const texts = catalogue(
     changeSetup: 'Einstellungen ändern',
     rehearse: 'Erst proben',
     oneMoment: 'Einen Moment.',
+    clipNotKept:
+      'Der Ton einer Ansage ließ sich nicht behalten: Vielleicht ist wenig Platz. Ablesungen bleiben erhalten.',
+    notLoaded: {
+      title: 'Ein Teil dieser Seite wurde nicht geladen.',
+      advice: 'Lade sie neu, sobald es wieder ein Netz gibt. Bis dahin gehen Ablesungen mit den Tasten und von Hand.',
+    },
+    emptyCylinder: (ml) => `Ein leerer Messzylinder mit ${ml} mL.`,
+    waterAt: (ml, count) =>
+      `Messzylinder mit Wasser bei ${ml} mL nach ${count} ${count === 1 ? 'Ablesung' : 'Ablesungen'}.`,
+    nextMark: (ml) => `Nächste Marke ${ml} mL.`,
+    longest: (digits) => `Länger als ${digits} darf eine Zahl nicht sein; Escape vergisst sie`,
+    noNumber: {
+      reading: 'Keine Zahl getippt: keine Ablesung notiert',
+      correction: 'Keine Zahl getippt: nichts berichtigt',
+      baseline: 'Keine Zahl getippt: kein Anfangsstand notiert',
+      temperature: 'Keine Zahl getippt: keine Temperatur notiert',
+    },
     hearing: 'Hören',
     how: 'Wie gehört und geantwortet wird',
     closeMicrophone: 'Mikrofon schließen',

@@ -1,6 +1,6 @@
 import { For, Show } from 'solid-js';
 import { languages } from '../../language/words-for.ts';
-import { textsOf } from '../texts.ts';
+import { pageLanguage, textsOf } from '../texts.ts';
 import { prefer, preferences } from './device.ts';
 import { texts } from './texts.ts';
 
@@ -47,10 +47,18 @@ export function AnswerChoice() {
           {t().page}
           <select
             value={preferences().pageLanguage}
-            onChange={(event) => prefer({ pageLanguage: event.currentTarget.value === 'de' ? 'de' : 'en' })}
+            onChange={(event) => {
+              const { value } = event.currentTarget;
+              prefer({ pageLanguage: value === 'en' || value === 'de' ? value : 'system' });
+            }}
           >
-            <option value="en">English</option>
-            <option value="de">Deutsch (noch nicht alle Seiten)</option>
+            <option value="system">{t().asBrowser}</option>
+            <option value="en" lang="en">
+              English
+            </option>
+            <option value="de" lang="de">
+              Deutsch
+            </option>
           </select>
         </label>
         <label>
@@ -68,7 +76,9 @@ export function AnswerChoice() {
           </select>
         </label>
       </div>
-      <Show when={t().englishOnly}>{(sentence) => <p class="quiet">{sentence()}</p>}</Show>
+      <Show when={pageLanguage() !== 'en' || !preferences().language.startsWith('en')}>
+        <p class="quiet">{t().englishOnly}</p>
+      </Show>
       <label class="beside">
         <input
           type="checkbox"

@@ -4,12 +4,17 @@ import { rehearsalId } from '../../rehearsal/practice-kind.ts';
 import { rehearsalNotebook } from '../../rehearsal/rehearsal.ts';
 import { useDesk } from '../desk.tsx';
 import { hrefOf } from '../route.ts';
+import { textsOf } from '../texts.ts';
 import { beginPractice, currentPractice } from './current.ts';
 import { practiceRuns, simulated } from './practice-runs.ts';
 import { Result } from './Result.tsx';
+import { texts } from './texts.ts';
+
+const speeds = [1, 2, 4] as const;
 
 /** Practise calling on a simulated reaction, or watch a simulated caller do it. */
 export function Rehearsal() {
+  const t = textsOf(texts);
   const desk = useDesk();
   const [chosen, setChosen] = createSignal(0);
   const [speed, setSpeed] = createSignal(1);
@@ -35,36 +40,30 @@ export function Rehearsal() {
 
   return (
     <div class="rehearsal">
-      <h1>Rehearsal</h1>
+      <h1>{t().rehearsal}</h1>
       <Show when={practising()}>{(practice) => <Result practice={practice()} />}</Show>
-      <h2>{practising() ? 'Once more' : 'Practise before it counts'}</h2>
-      <p>
-        A simulated reaction drips water into a drawn cylinder. Call it as you would at the bench: “start run one”, then
-        each mark as the water reaches it, then “end run”. Afterwards you see how early or late your calls were. A
-        rehearsal has a notebook of its own, marked as invented; it never mixes with your readings.
-      </p>
+      <h2>{practising() ? t().again : t().first}</h2>
+      <p>{t().what}</p>
       <div class="row">
         <label>
-          What to rehearse
+          {t().reaction}
           <select onChange={(event) => setChosen(event.currentTarget.selectedIndex)}>
-            <For each={runs()}>{(run) => <option>{run.name}</option>}</For>
+            <For each={runs()}>{({ label }) => <option>{label === null ? t().usual : t().planned(label)}</option>}</For>
           </select>
         </label>
         <label>
-          How fast
+          {t().speed}
           <select onChange={(event) => setSpeed(Number(event.currentTarget.value))}>
-            <option value="1">as in the flask</option>
-            <option value="2">twice as fast</option>
-            <option value="4">four times as fast</option>
+            <For each={speeds}>{(times) => <option value={times}>{t().speeds[times]}</option>}</For>
           </select>
         </label>
       </div>
       <p class="row">
         <button type="button" class="primary" onClick={() => void begin('person')}>
-          I call
+          {t().iCall}
         </button>
         <button type="button" onClick={() => void begin('self')}>
-          Show me: a simulated caller calls
+          {t().showMe}
         </button>
       </p>
     </div>

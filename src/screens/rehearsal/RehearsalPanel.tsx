@@ -3,15 +3,21 @@ import { createRandom } from '../../numerics/random.ts';
 import { makeCaller } from '../../rehearsal/caller.ts';
 import { callerScript, usualCaller } from '../../rehearsal/caller-script.ts';
 import { levelAt, rehearsedTiming } from '../../rehearsal/rehearsal.ts';
+import { timingTexts } from '../../rehearsal/timing-texts.ts';
 import type { BenchSession } from '../bench/bench-session.ts';
 import { sectionOf } from '../bench/cylinder-scale.ts';
 import { useDesk } from '../desk.tsx';
+import { loadGerman } from '../german.ts';
+import { preferences } from '../preferences/device.ts';
 import { hrefOf } from '../route.ts';
+import { textsOf } from '../texts.ts';
 import type { Practice } from './current.ts';
+import { texts } from './texts.ts';
 import { Vessel } from './Vessel.tsx';
 
 /** On the bench, in the place of the log's cylinder: the simulated one, and the simulated caller when there is one. */
 export function RehearsalPanel(props: { practice: Practice; bench: BenchSession }) {
+  const t = textsOf(texts);
   const desk = useDesk();
   const state = () => desk.state()!;
 
@@ -55,9 +61,12 @@ export function RehearsalPanel(props: { practice: Practice; bench: BenchSession 
         const timing = rehearsedTiming(props.practice, state());
         if (!timing) return;
         const late = Math.round(timing.meanMs);
+        // Said in the language of the calls, as every answer is.
+        const calls = preferences().language.startsWith('de') ? 'de' : 'en';
+        if (calls === 'de') await loadGerman();
         props.bench.session.tell({
           tone: 'told',
-          text: `${timing.count} calls: ${Math.abs(late)} ms ${late < 0 ? 'early' : 'late'} on the average, give or take ${Math.round(timing.spreadMs)} ms`,
+          text: timingTexts[calls].atOnce(timing.count, Math.abs(late), late < 0, Math.round(timing.spreadMs)),
           asked: true,
         });
       },
@@ -72,7 +81,7 @@ export function RehearsalPanel(props: { practice: Practice; bench: BenchSession 
         level={() => levelAt(props.practice, state(), props.bench.now())}
       />
       <a class="button" href={hrefOf('rehearsal')}>
-        How the calls were
+        {t().toResult}
       </a>
     </div>
   );

@@ -4,10 +4,13 @@ import { practiceOf } from '../../rehearsal/practice-kind.ts';
 import { rehearsedTiming } from '../../rehearsal/rehearsal.ts';
 import { useDesk } from '../desk.tsx';
 import { hrefOf } from '../route.ts';
+import { pageLanguage, textsOf } from '../texts.ts';
 import type { Practice } from './current.ts';
+import { texts } from './texts.ts';
 
 /** How early or late the calls of this rehearsal were, and where to carry that. */
 export function Result(props: { practice: Practice }) {
+  const t = textsOf(texts);
   const desk = useDesk();
   const timing = createMemo(() => {
     const state = desk.state();
@@ -30,37 +33,36 @@ export function Result(props: { practice: Practice }) {
       callDelayMs: Math.round(result.meanMs),
     };
     await desk.record({ kind: 'set-up', setup });
-    desk.announce(`Kept in ${to.title}`);
+    desk.announce(t().kept(to.title));
     location.hash = hrefOf('bench');
   };
 
   return (
     <section aria-labelledby="how-called">
-      <h2 id="how-called">How {props.practice.caller === 'self' ? 'the simulated caller' : 'you'} called</h2>
+      <h2 id="how-called">{props.practice.caller === 'self' ? t().theyCalled : t().youCalled}</h2>
       <Show
         when={timing()}
         fallback={
           <p>
-            Fewer than three calls count so far: that says nothing yet.{' '}
-            <a href={hrefOf('bench')}>Back to the simulated reaction</a>
+            {t().tooFew} <a href={hrefOf('bench')}>{t().back}</a>
           </p>
         }
       >
         {(result) => (
           <>
-            <For each={timingInWords(result())}>{(sentence) => <p>{sentence}</p>}</For>
-            <section class="table-scroll" aria-label="Every call" tabindex="0">
+            <For each={timingInWords(result(), pageLanguage())}>{(sentence) => <p>{sentence}</p>}</For>
+            <section class="table-scroll" aria-label={t().everyCall} tabindex="0">
               <table>
-                <caption>Every call against the moment at which the drawn water passed its mark</caption>
+                <caption>{t().caption}</caption>
                 <thead>
                   <tr>
                     <th scope="col" class="number">
-                      Called, mL
+                      {t().called}
                     </th>
                     <th scope="col" class="number">
-                      After the mark, ms
+                      {t().after}
                     </th>
-                    <th scope="col">Remark</th>
+                    <th scope="col">{t().remark}</th>
                   </tr>
                 </thead>
                 <tbody>
@@ -69,7 +71,7 @@ export function Result(props: { practice: Practice }) {
                       <tr>
                         <td class="number">{delay.markMl}</td>
                         <td class="number">{delayText(delay)}</td>
-                        <td>{delay.leftOut ? `left out: ${delay.leftOut}` : ''}</td>
+                        <td>{delay.leftOut ? t().leftOut[delay.leftOut] : ''}</td>
                       </tr>
                     )}
                   </For>
@@ -79,7 +81,7 @@ export function Result(props: { practice: Practice }) {
             <Show when={props.practice.caller === 'person' && others().length > 0}>
               <div class="row">
                 <label>
-                  Use this spread as the timing uncertainty of
+                  {t().useFor}
                   <select onChange={(event) => setChosen(event.currentTarget.value)}>
                     <For each={others()}>
                       {(entry) => (
@@ -91,7 +93,7 @@ export function Result(props: { practice: Practice }) {
                   </select>
                 </label>
                 <button type="button" class="primary" onClick={() => void carry()}>
-                  Use {Math.round(result().spreadMs)} ms there
+                  {t().use(Math.round(result().spreadMs))}
                 </button>
               </div>
             </Show>
@@ -103,4 +105,4 @@ export function Result(props: { practice: Practice }) {
 }
 
 const delayText = ({ delayMs, leftOut }: CallDelay): string =>
-  leftOut?.includes('never') ? '–' : `${delayMs < 0 ? '−' : '+'}${Math.abs(Math.round(delayMs))}`;
+  leftOut === 'never-reached' ? '–' : `${delayMs < 0 ? '−' : '+'}${Math.abs(Math.round(delayMs))}`;

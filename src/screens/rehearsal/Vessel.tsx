@@ -1,6 +1,8 @@
 import { For, onCleanup, onMount } from 'solid-js';
 import type { Setup } from '../../log/setup.ts';
 import { graduationsOf, type Section } from '../bench/cylinder-scale.ts';
+import { textsOf } from '../texts.ts';
+import { texts } from './texts.ts';
 import './vessel.css';
 
 const height = 520;
@@ -15,6 +17,7 @@ const bottom = height - 20;
  * frame of the screen. Nothing here tells the reading in digits; that is for the caller to read.
  */
 export function Vessel(props: { setup: Setup; section: Section; level: () => number }) {
+  const t = textsOf(texts);
   let water!: SVGRectElement;
   let surface!: SVGPathElement;
   const y = (ml: number): number =>
@@ -41,11 +44,7 @@ export function Vessel(props: { setup: Setup; section: Section; level: () => num
 
   return (
     <figure class="vessel">
-      <svg
-        viewBox={`0 0 ${width} ${height}`}
-        role="img"
-        aria-label="Simulated cylinder; water drips in once a run is started"
-      >
+      <svg viewBox={`0 0 ${width} ${height}`} role="img" aria-label={t().vessel}>
         <rect class="vessel-water" ref={water} x={left} width={right - left} y={bottom} height="0" />
         <path
           class="vessel-surface"
@@ -72,7 +71,7 @@ export function Vessel(props: { setup: Setup; section: Section; level: () => num
         </For>
         <path class="vessel-glass" d={`M${left} 4V${bottom}H${right}V4`} />
       </svg>
-      <figcaption>Simulated</figcaption>
+      <figcaption>{t().simulated}</figcaption>
     </figure>
   );
 }

@@ -5,13 +5,14 @@ import type { SimulatedRun } from '../../rehearsal/simulated-run.ts';
 
 /** A reaction that can be rehearsed, in real time. */
 export interface PracticeRun {
-  readonly name: string;
+  /** Label of the run of the plan; null for the usual reaction. */
+  readonly label: string | null;
   readonly ceilingMl: number;
   readonly kPerS: number;
 }
 
 /** An invented brisk mixture: 2 mL in the first 12 s or so, 20 mL in under 3 minutes. */
-const usual: PracticeRun = { name: 'a brisk reaction', ceilingMl: 45, kPerS: 0.0037 };
+const usual: PracticeRun = { label: null, ceilingMl: 45, kPerS: 0.0037 };
 
 /** What can be rehearsed: a usual reaction, and the runs of the plan whose course is known. */
 export function practiceRuns(plan: Plan | null, setup: Setup | null): readonly PracticeRun[] {
@@ -20,7 +21,7 @@ export function practiceRuns(plan: Plan | null, setup: Setup | null): readonly P
     course
       ? [
           {
-            name: `run ${label} of this plan`,
+            label,
             ceilingMl: course.ceilingMl,
             kPerS: course.rateMlPerS / course.ceilingMl,
           },

@@ -1,7 +1,9 @@
 import { createSignal, Show } from 'solid-js';
 import { type KeptVoice, longestName } from '../../hearing/voice-store.ts';
-import { gainSentence, useSentence } from './gain.ts';
+import { pageLanguage, textsOf } from '../texts.ts';
+import { gainSentences } from './gain.ts';
 import { forget, keep } from './known-voice.ts';
+import { texts } from './say-words-texts.ts';
 
 /** The voice that is kept: its gain, its switch, its name, and away with it by one control. */
 export function KnownVoice(props: {
@@ -9,9 +11,11 @@ export function KnownVoice(props: {
   onTrouble: (sentence: string) => void;
   onForgotten: () => void;
 }) {
+  const t = textsOf(texts);
   const [asking, setAsking] = createSignal(false);
+  const day = () => new Date(props.voice.learntWallMs).toLocaleDateString(pageLanguage() === 'de' ? 'de' : undefined);
   const change = (next: Partial<KeptVoice>): void => {
-    keep({ ...props.voice, ...next }).catch(() => props.onTrouble('The browser did not keep that.'));
+    keep({ ...props.voice, ...next }).catch(() => props.onTrouble(t().notKept));
   };
   const remove = async (): Promise<void> => {
     setAsking(false);
@@ -19,31 +23,22 @@ export function KnownVoice(props: {
       await forget();
       props.onForgotten();
     } catch {
-      props.onTrouble('The browser did not delete the voice. Try again.');
+      props.onTrouble(t().notDeleted);
     }
   };
   return (
     <section class="known-voice" aria-labelledby="known-voice-heading">
-      <h2 id="known-voice-heading">{props.voice.name ? `The voice of ${props.voice.name}` : 'The voice it knows'}</h2>
-      <Show
-        when={props.voice.learnt}
-        fallback={
-          <p>
-            The recogniser was renewed since this voice was learnt, so the voice is not used. Its sounds are kept: learn
-            it again from them.
-          </p>
-        }
-      >
+      <h2 id="known-voice-heading">{props.voice.name ? t().voiceOf(props.voice.name) : t().knownVoice}</h2>
+      <Show when={props.voice.learnt} fallback={<p>{t().renewed}</p>}>
         {(learnt) => (
           <p>
-            Learnt on {new Date(props.voice.learntWallMs).toLocaleDateString()} from {learnt().calls} calls.{' '}
-            {gainSentence(learnt())} {useSentence(learnt(), props.voice.wanted)}
+            {t().learnt(day(), learnt().calls)} {gainSentences(learnt(), props.voice.wanted, pageLanguage())}
           </p>
         )}
       </Show>
       <div class="row">
         <label>
-          Whose voice, if you like
+          {t().whose}
           <input
             autocomplete="off"
             maxlength={longestName}
@@ -58,7 +53,7 @@ export function KnownVoice(props: {
               checked={props.voice.wanted}
               onChange={(event) => change({ wanted: event.currentTarget.checked })}
             />
-            <span>Hear with this voice</span>
+            <span>{t().hearWith}</span>
           </label>
         </Show>
       </div>
@@ -67,15 +62,15 @@ export function KnownVoice(props: {
           when={asking()}
           fallback={
             <button type="button" onClick={() => setAsking(true)}>
-              Delete this voice…
+              {t().remove}
             </button>
           }
         >
           <button type="button" class="danger" onClick={() => void remove()}>
-            Delete it and its sounds for good
+            {t().removeForGood}
           </button>
           <button type="button" ref={(button) => queueMicrotask(() => button.focus())} onClick={() => setAsking(false)}>
-            Keep it
+            {t().keepIt}
           </button>
         </Show>
       </div>

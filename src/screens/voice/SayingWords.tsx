@@ -1,10 +1,13 @@
 import { For, onCleanup, onMount, Show } from 'solid-js';
 import { type Wish, wordOf } from '../../bench/word-round.ts';
 import { Troubles } from '../bench/Troubles.tsx';
+import { textsOf } from '../texts.ts';
 import type { SayWords } from './say-words.ts';
+import { texts } from './say-words-texts.ts';
 
 /** The word asked for, to be read from two metres; everything here can also be said or pressed as a key. */
 export function SayingWords(props: { saying: SayWords }) {
+  const t = textsOf(texts);
   const saying = () => props.saying;
   const round = () => saying().round();
   const onKey = (event: KeyboardEvent): void => {
@@ -21,11 +24,16 @@ export function SayingWords(props: { saying: SayWords }) {
   });
   onCleanup(() => removeEventListener('keydown', onKey));
   return (
-    <section class="saying" aria-label="Say these words">
-      <p class="saying-count">
-        {Math.min(round().at + 1, round().words.length)} of {round().words.length}
-      </p>
-      <p class="saying-word" classList={{ resting: round().paused }} tabindex="-1" ref={word} aria-live="polite">
+    <section class="saying" aria-label={t().heading}>
+      <p class="saying-count">{t().of(Math.min(round().at + 1, round().words.length), round().words.length)}</p>
+      <p
+        class="saying-word"
+        classList={{ resting: round().paused }}
+        tabindex="-1"
+        lang="en"
+        ref={word}
+        aria-live="polite"
+      >
         {saying().phase() === 'saying' ? wordOf(round()) : ''}
       </p>
       <p class="saying-now" role="status">
@@ -37,7 +45,7 @@ export function SayingWords(props: { saying: SayWords }) {
         {saying().now()}
       </p>
       <Show when={saying().phase() === 'learning'}>
-        <progress max="1" value={saying().part()} aria-label="Learning" />
+        <progress max="1" value={saying().part()} aria-label={t().learning} />
       </Show>
       <Troubles troubles={saying().troubles()} />
       <Show when={saying().phase() === 'saying'}>
@@ -45,23 +53,27 @@ export function SayingWords(props: { saying: SayWords }) {
           <For each={acts}>
             {(act) => (
               <button type="button" onClick={() => saying().wish(wishOf(act.key, round().paused) ?? 'repeat')}>
-                {act.key === 'p' && round().paused ? 'Go ahead' : act.label} <kbd>{act.sign}</kbd>
+                {act.key === 'p' && round().paused ? t().goAhead : t().acts[act.name]} <kbd>{act.sign}</kbd>
               </button>
             )}
           </For>
         </div>
-        <p class="quiet">Or say it: “say again”, “next step”, “previous step”, “stand by”, “go ahead”, “end run”.</p>
+        <p class="quiet">{t().orSay}</p>
       </Show>
     </section>
   );
 }
 
-const acts: readonly { readonly key: string; readonly sign: string; readonly label: string }[] = [
-  { key: 'r', sign: 'R', label: 'Say again' },
-  { key: 'n', sign: 'N', label: 'Leave out' },
-  { key: 'b', sign: 'B', label: 'Back' },
-  { key: 'p', sign: 'P', label: 'Stand by' },
-  { key: 'Escape', sign: 'Esc', label: 'Stop here' },
+const acts: readonly {
+  readonly key: string;
+  readonly sign: string;
+  readonly name: keyof (typeof texts)['en']['acts'];
+}[] = [
+  { key: 'r', sign: 'R', name: 'again' },
+  { key: 'n', sign: 'N', name: 'leaveOut' },
+  { key: 'b', sign: 'B', name: 'back' },
+  { key: 'p', sign: 'P', name: 'standBy' },
+  { key: 'Escape', sign: 'Esc', name: 'stop' },
 ];
 
 function wishOf(key: string, paused: boolean): Wish | null {

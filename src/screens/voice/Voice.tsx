@@ -2,10 +2,12 @@ import { Show } from 'solid-js';
 import { twentyWords, wordsToSay } from '../../bench/word-round.ts';
 import { useDesk } from '../desk.tsx';
 import { createRoute, hrefOf } from '../route.ts';
+import { textsOf } from '../texts.ts';
 import { AboutVoice } from './AboutVoice.tsx';
 import { KnownVoice } from './KnownVoice.tsx';
 import { voice } from './known-voice.ts';
 import { SayingWords } from './SayingWords.tsx';
+import { texts } from './say-words-texts.ts';
 import { createTeaching } from './teaching.ts';
 import './voice.css';
 
@@ -14,6 +16,7 @@ import './voice.css';
  * twenty words that it mixes up most.
  */
 export function Voice() {
+  const t = textsOf(texts);
   const desk = useDesk();
   const route = createRoute();
   const words = () => (route().rest[0] === 'twenty' ? twentyWords : wordsToSay);
@@ -24,7 +27,7 @@ export function Voice() {
   return (
     <div class="voice">
       <h1 tabindex="-1" ref={heading}>
-        Say these words
+        {t().heading}
       </h1>
       <Show when={teaching.saying()}>{(one) => <SayingWords saying={one()} />}</Show>
       <Show when={!teaching.saying()}>
@@ -42,7 +45,7 @@ export function Voice() {
               voice={known()}
               onTrouble={teaching.complain}
               onForgotten={() => {
-                teaching.tell('The voice and its sounds are deleted.');
+                teaching.tell(t().deleted);
                 toHeading();
               }}
             />
@@ -50,24 +53,21 @@ export function Voice() {
         </Show>
         <AboutVoice known={voice() !== null} words={words().length} />
         <Show when={busy()}>
-          <progress max="1" value={teaching.part() ?? 0} aria-label="Learning" />
+          <progress max="1" value={teaching.part() ?? 0} aria-label={t().learning} />
         </Show>
         <p class="row">
-          <Show
-            when={!desk.state()?.openRun}
-            fallback={<span>A run is going on. End it first; then the microphone is free for this.</span>}
-          >
+          <Show when={!desk.state()?.openRun} fallback={<span>{t().runOpen}</span>}>
             <button type="button" class="primary" disabled={busy()} onClick={teaching.begin}>
-              Begin
+              {t().begin}
             </button>
           </Show>
           <Show when={voice()?.learnt === null}>
             <button type="button" disabled={busy()} onClick={() => void teaching.learnAgain()}>
-              Learn again from what is kept
+              {t().learnAgain}
             </button>
           </Show>
           <a class="button" href={hrefOf(desk.state() ? 'bench' : 'start')}>
-            {desk.state() ? 'To the bench' : 'To the notebooks'}
+            {desk.state() ? t().toBench : t().toNotebooks}
           </a>
         </p>
       </Show>

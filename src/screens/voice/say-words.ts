@@ -18,6 +18,8 @@ import { makeListening } from '../../hearing/listening.ts';
 import type { HeardCall } from '../../hearing/pairing.ts';
 import { sentenceOf, type TroubleSentence } from '../../hearing/trouble.ts';
 import { keepAwake } from '../bench/wake-lock.ts';
+import { pageLanguage, textsOf } from '../texts.ts';
+import { texts } from './say-words-texts.ts';
 
 export type Phase = 'opening' | 'saying' | 'learning' | 'done' | 'too-few' | 'failed';
 
@@ -36,23 +38,19 @@ export interface SayWords {
   dispose(): void;
 }
 
+class NoMicrophone extends Error {}
+
 /** So long without a sound, the word is asked for again, ms; so many times. */
 const quietMs = 12_000;
 const mostRepeats = 2;
 /** From the end of a call to the next word, ms: the cue, and a breath. */
 const breathMs = 350;
 
-const said: Readonly<Record<Step, string>> = {
-  kept: '',
-  'once-more': 'Once more, please: that sounded like something else.',
-  ignored: '',
-  skipped: 'Left out.',
-  back: 'That word once more.',
-  repeat: '',
-  paused: 'Standing by. Say “go ahead”, or press the button, to go on.',
-  'going-on': '',
-  finished: '',
-};
+const t = textsOf(texts);
+
+/** What is shown after a step; '' where nothing needs saying. */
+const said = (step: Step): string =>
+  step === 'once-more' ? t().like : step === 'skipped' ? t().leftOut : step === 'back' ? t().backOne : '';
 
 /**
  * Begins at once: call it in a tap.
@@ -68,7 +66,7 @@ export function makeSayWords(
 ): SayWords {
   const [phase, setPhase] = createSignal<Phase>('opening');
   const [round, setRound] = createSignal(beginRound(words));
-  const [now, setNow] = createSignal('Opening the microphone…');
+  const [now, setNow] = createSignal(t().opening);
   const [sounding, setSounding] = createSignal(false);
   const [troubles, setTroubles] = createSignal<readonly TroubleSentence[]>([]);
   const [part, setPart] = createSignal(0);
@@ -104,17 +102,17 @@ export function makeSayWords(
     const word = wordOf(round());
     if (word === null || over) return;
     if (aloud) {
-      setNow(remark || 'Listen…');
+      setNow(remark || t().listen);
       const outcome = await speaker.say(word);
       // No voice in this browser: from now on the screen alone asks.
       if (outcome === 'failed') aloud = false;
     }
     if (mine !== asked || over || phase() !== 'saying') return;
-    setNow(`${remark} Say it now.`.trim());
+    setNow(`${remark} ${t().now}`.trim());
     quiet = setTimeout(() => {
       const again = repeats++ < mostRepeats;
-      if (again && !round().paused) void ask('Nothing heard yet.');
-      else setNow('Nothing heard yet. Say it when you are ready.');
+      if (again && !round().paused) void ask(t().notHeard);
+      else setNow(t().whenReady);
     }, quietMs);
   };
 
@@ -131,11 +129,11 @@ export function makeSayWords(
     }
     play(step === 'once-more' ? 'doubtful' : 'taken');
     if (round().paused) {
-      setNow(said.paused);
+      setNow(t().standingBy);
       return;
     }
-    setNow(said[step] || 'Kept.');
-    breath = setTimeout(() => void ask(said[step]), breathMs);
+    setNow(said(step) || t().kept);
+    breath = setTimeout(() => void ask(said(step)), breathMs);
   };
 
   const take = (call: HeardCall): void => {
@@ -153,7 +151,7 @@ export function makeSayWords(
     if (over) return;
     close();
     console.error(error);
-    setNow(error instanceof EarUnavailable ? error.message : 'Something went wrong; nothing was kept.');
+    setNow(error instanceof NoMicrophone ? t().noMicrophone : error instanceof EarUnavailable ? t().noEar : t().failed);
     setPhase('failed');
     onOver();
   };
@@ -161,13 +159,13 @@ export function makeSayWords(
   const finish = async (): Promise<void> => {
     close();
     if (callsOf(round()).length < fewestCalls) {
-      setNow(`Fewer than ${fewestCalls} words were said: too few to learn from. Nothing was kept.`);
+      setNow(t().tooFew(fewestCalls));
       setPhase('too-few');
       onOver();
       return;
     }
     setPhase('learning');
-    setNow('Learning from what you said. It is tried on words held back from the learning.');
+    setNow(t().learningNow);
     await learn(ear, round(), setPart);
     if (over) return;
     setPhase('done');
@@ -186,7 +184,8 @@ export function makeSayWords(
   listening.subscribe((event) => {
     if (event.kind === 'call') take(event.call);
     else if (event.kind === 'level') setSounding(event.level.speaking);
-    else if (event.kind === 'state') setTroubles(event.state.troubles.map(sentenceOf));
+    else if (event.kind === 'state')
+      setTroubles(event.state.troubles.map((trouble) => sentenceOf(trouble, pageLanguage())));
     else if (event.kind === 'trouble') play('trouble');
   });
 
@@ -195,7 +194,7 @@ export function makeSayWords(
     speaker.prime();
     await Promise.all([listening.open(), ear.load()]);
     if (over) return;
-    if (!listening.state().hearsSound) throw new EarUnavailable('The microphone is not open; nothing was kept.');
+    if (!listening.state().hearsSound) throw new NoMicrophone();
     setPhase('saying');
     await ask();
   };

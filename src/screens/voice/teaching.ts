@@ -4,9 +4,11 @@ import { EarUnavailable, makeOwnEar, type OwnEar } from '../../hearing/ear/own-e
 import { type KeptCall, keptCall, loadSounds } from '../../hearing/voice-store.ts';
 import { restBench } from '../bench/bench-session.ts';
 import { preferences } from '../preferences/device.ts';
+import { textsOf } from '../texts.ts';
 import { keep, voice } from './known-voice.ts';
 import { learnCalls } from './learn-calls.ts';
 import { makeSayWords, type SayWords } from './say-words.ts';
+import { texts } from './say-words-texts.ts';
 
 /** Teaching as the screen sees it: the step while it goes on, and learning anew from what is kept. */
 export interface Teaching {
@@ -24,7 +26,7 @@ export interface Teaching {
   complain(sentence: string): void;
 }
 
-const notKept = 'The browser did not keep that.';
+const t = textsOf(texts);
 
 /**
  * @param words what is asked for
@@ -80,10 +82,10 @@ export function createTeaching(words: () => readonly string[], onDone: () => voi
       try {
         await ear.load();
         await learn(ear, [], setPart);
-        tell('Learnt again.');
+        tell(t().learntAgain);
       } catch (error) {
         console.error(error);
-        setTrouble(error instanceof EarUnavailable ? error.message : `${notKept} Nothing was changed.`);
+        setTrouble(error instanceof EarUnavailable ? t().noEar : t().notLearnt);
       } finally {
         setPart(null);
         ear.dispose();

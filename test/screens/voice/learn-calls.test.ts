@@ -3,7 +3,7 @@ import { learnVoice } from '../../../src/hearing/ear/adapt.ts';
 import { hearSamples, shippedNet } from '../../../src/hearing/ear/hear-samples.ts';
 import type { OwnEar } from '../../../src/hearing/ear/own-ear.ts';
 import { type KeptVoice, keptCall } from '../../../src/hearing/voice-store.ts';
-import { gainSentence, useSentence } from '../../../src/screens/voice/gain.ts';
+import { gainSentences } from '../../../src/screens/voice/gain.ts';
 import { freshCalls, learnCalls } from '../../../src/screens/voice/learn-calls.ts';
 import { makeSpeech } from '../../browser/speech-sound.ts';
 
@@ -63,13 +63,16 @@ test('the voice in use stays where the new one hears fresh calls worse; the call
 
 test('the gain is given as it is, a loss too', () => {
   const tally = (right: number, p: number) => ({ right, of: 40, p });
-  expect(gainSentence({ before: tally(36, 0.8), after: tally(39, 0.9) })).toBe(
-    'Of 40 words held back, 36 were right before and 39 after.',
+  const said = (before: ReturnType<typeof tally>, after: ReturnType<typeof tally>, helps = true, wanted = true) =>
+    gainSentences({ before, after, helps }, wanted, 'en');
+  expect(said(tally(36, 0.8), tally(39, 0.9))).toBe(
+    'Of 40 words held back, 36 were right before and 39 after. The recogniser in this page hears with it.',
   );
-  expect(gainSentence({ before: tally(37, 0.8), after: tally(35, 0.9) })).toContain(
-    '37 were right before and 35 after',
+  expect(said(tally(37, 0.8), tally(35, 0.9))).toContain('37 were right before and 35 after');
+  expect(said(tally(39, 0.8), tally(39, 0.91))).toContain('80 % before and 91 % after');
+  expect(said(tally(39, 0.8), tally(39, 0.8), false)).toContain('no gain');
+  expect(said(tally(36, 0.8), tally(39, 0.9), true, false)).toContain('switched off');
+  expect(gainSentences({ before: tally(36, 0.8), after: tally(39, 0.9), helps: true }, true, 'de')).toBe(
+    'Von 40 Wörtern zur Probe waren vorher 36 richtig, nachher 39. Die Spracherkennung dieser Seite hört mit dieser Stimme.',
   );
-  expect(gainSentence({ before: tally(39, 0.8), after: tally(39, 0.91) })).toContain('80 % before and 91 % after');
-  expect(useSentence({ helps: false }, true)).toContain('no gain');
-  expect(useSentence({ helps: true }, false)).toContain('switched off');
 });

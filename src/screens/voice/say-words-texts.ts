@@ -1,0 +1,140 @@
+import type { LearntVoice } from '../../hearing/ear/adapt.ts';
+import { catalogue } from '../../language/page-language.ts';
+
+type Gain = Pick<LearntVoice, 'before' | 'after'>;
+
+const percent = (p: number): string => `${Math.round(100 * p)} %`;
+
+/** The screen "Say these words": one voice taught to the ear of this page. The words themselves are English. */
+export const texts = catalogue(
+  {
+    heading: 'Say these words',
+    halfMinute: 'Half a minute to teach it your voice',
+    twoMinutes: 'Two minutes to teach it your voice',
+    onceMore: 'Once more',
+    how: (words: number) =>
+      `The recogniser in this page learns your voice from ${words} words, one after the other: it reads a word aloud and shows it large, you say it, the next one comes. After the first tap nothing needs to be touched. Stand where you will stand later, with the same microphone.`,
+    added: 'What you say is added to what it knows of your voice.',
+    tries:
+      'Then it tries itself on words held back from the learning, and uses your voice only if that helps. This is optional: without it the recogniser hears everybody alike. English words only.',
+    stays:
+      'What it learns and the sounds of these words stay in this browser, on this device, until you delete them here: they are in no notebook, file or link. Everybody else who calls on this device has their own voice: choose the caller in the settings of the Bench.',
+    begin: 'Begin',
+    runOpen: 'A run is going on. End it first; then the microphone is free for this.',
+    learnAgain: 'Learn again from what is kept',
+    toBench: 'To the bench',
+    toNotebooks: 'To the notebooks',
+    learning: 'Learning',
+    deleted: 'The voice and its sounds are deleted.',
+    learntAgain: 'Learnt again.',
+    // The voice that is kept
+    voiceOf: (name: string) => `The voice of ${name}`,
+    knownVoice: 'The voice it knows',
+    renewed:
+      'The recogniser was renewed since this voice was learnt, so the voice is not used. Its sounds are kept: learn it again from them.',
+    learnt: (day: string, calls: number) => `Learnt on ${day} from ${calls} calls.`,
+    gain: ({ before, after }: Gain) =>
+      before.right === after.right
+        ? `Of ${before.of} words held back, ${before.right} were right before and ${after.right} after; the right words were given a probability of ${percent(before.p)} before and ${percent(after.p)} after.`
+        : `Of ${before.of} words held back, ${before.right} were right before and ${after.right} after.`,
+    noGain: 'That is no gain, so it stays off: the recogniser hears you as it hears everybody.',
+    inUse: 'The recogniser in this page hears with it.',
+    off: 'It is switched off.',
+    whose: 'Whose voice, if you like',
+    hearWith: 'Hear with this voice',
+    remove: 'Delete this voice…',
+    removeForGood: 'Delete it and its sounds for good',
+    keepIt: 'Keep it',
+    notKept: 'The browser did not keep that.',
+    notLearnt: 'The browser did not keep that. Nothing was changed.',
+    notDeleted: 'The browser did not delete the voice. Try again.',
+    // The step while it goes on
+    of: (at: number, all: number) => `${at} of ${all}`,
+    acts: { again: 'Say again', leaveOut: 'Leave out', back: 'Back', standBy: 'Stand by', stop: 'Stop here' },
+    goAhead: 'Go ahead',
+    orSay: 'Or say it: “say again”, “next step”, “previous step”, “stand by”, “go ahead”, “end run”.',
+    opening: 'Opening the microphone…',
+    listen: 'Listen…',
+    now: 'Say it now.',
+    kept: 'Kept.',
+    notHeard: 'Nothing heard yet.',
+    whenReady: 'Nothing heard yet. Say it when you are ready.',
+    like: 'Once more, please: that sounded like something else.',
+    leftOut: 'Left out.',
+    backOne: 'That word once more.',
+    standingBy: 'Standing by. Say “go ahead”, or press the button, to go on.',
+    tooFew: (fewest: number) => `Fewer than ${fewest} words were said: too few to learn from. Nothing was kept.`,
+    learningNow: 'Learning from what you said. It is tried on words held back from the learning.',
+    noMicrophone: 'The microphone is not open; nothing was kept.',
+    noEar: 'The recogniser of this page did not start; nothing was kept. Load the page again and try once more.',
+    failed: 'Something went wrong; nothing was kept.',
+  },
+  {
+    heading: 'Diese Wörter sagen',
+    halfMinute: 'Eine halbe Minute, um ihr deine Stimme beizubringen',
+    twoMinutes: 'Zwei Minuten, um ihr deine Stimme beizubringen',
+    onceMore: 'Noch einmal',
+    how: (words) =>
+      `Die Spracherkennung dieser Seite lernt deine Stimme aus ${words} englischen Wörtern, eines nach dem anderen: Sie liest ein Wort vor und zeigt es groß, du sagst es, das nächste kommt. Nach dem ersten Tippen brauchst du nichts mehr zu berühren. Steh da, wo du später stehst, mit demselben Mikrofon.`,
+    added: 'Was du sagst, kommt zu dem hinzu, was sie von deiner Stimme weiß.',
+    tries:
+      'Danach prüft sie sich an Wörtern, aus denen sie nicht gelernt hat, und verwendet deine Stimme nur, wenn das hilft. Du musst das nicht tun: Ohne das hört sie alle gleich. Nur englische Wörter.',
+    stays:
+      'Was sie lernt und der Ton dieser Wörter bleiben in diesem Browser auf diesem Gerät, bis du sie hier löschst: Sie stehen in keinem Heft, keiner Datei und keinem Link. Wer sonst auf diesem Gerät ansagt, hat seine eigene Stimme: Wähl in den Einstellungen am Messplatz, wer ansagt.',
+    begin: 'Beginnen',
+    runOpen: 'Gerade geht ein Lauf. Beende ihn zuerst; dann ist das Mikrofon dafür frei.',
+    learnAgain: 'Neu lernen aus dem, was behalten ist',
+    toBench: 'Zum Messplatz',
+    toNotebooks: 'Zu den Heften',
+    learning: 'Lernt',
+    deleted: 'Die Stimme und ihr Ton sind gelöscht.',
+    learntAgain: 'Neu gelernt.',
+    voiceOf: (name) => `Die Stimme von ${name}`,
+    knownVoice: 'Die Stimme, die sie kennt',
+    renewed:
+      'Die Spracherkennung wurde erneuert, seit sie diese Stimme gelernt hat; die Stimme wird deshalb nicht verwendet. Ihr Ton ist behalten: Lass sie daraus neu lernen.',
+    learnt: (day, calls) => `Gelernt am ${day} aus ${calls} Ansagen.`,
+    gain: ({ before, after }) =>
+      before.right === after.right
+        ? `Von ${before.of} Wörtern zur Probe waren vorher ${before.right} richtig, nachher ${after.right}; die richtigen Wörter bekamen vorher eine Wahrscheinlichkeit von ${percent(before.p)}, nachher von ${percent(after.p)}.`
+        : `Von ${before.of} Wörtern zur Probe waren vorher ${before.right} richtig, nachher ${after.right}.`,
+    noGain: 'Das bringt nichts, deshalb bleibt die Stimme aus: Die Spracherkennung hört dich wie alle.',
+    inUse: 'Die Spracherkennung dieser Seite hört mit dieser Stimme.',
+    off: 'Die Stimme ist ausgeschaltet.',
+    whose: 'Wessen Stimme, wenn du magst',
+    hearWith: 'Mit dieser Stimme hören',
+    remove: 'Diese Stimme löschen…',
+    removeForGood: 'Stimme und Ton für immer löschen',
+    keepIt: 'Behalten',
+    notKept: 'Der Browser hat das nicht behalten.',
+    notLearnt: 'Der Browser hat das nicht behalten. Nichts wurde geändert.',
+    notDeleted: 'Der Browser hat die Stimme nicht gelöscht. Versuch es noch einmal.',
+    of: (at, all) => `${at} von ${all}`,
+    acts: {
+      again: 'Noch einmal vorlesen',
+      leaveOut: 'Auslassen',
+      back: 'Zurück',
+      standBy: 'Pause',
+      stop: 'Hier aufhören',
+    },
+    goAhead: 'Weiter',
+    orSay: 'Oder sag es auf Englisch: „say again“, „next step“, „previous step“, „stand by“, „go ahead“, „end run“.',
+    opening: 'Das Mikrofon wird geöffnet…',
+    listen: 'Hör zu…',
+    now: 'Sag es jetzt.',
+    kept: 'Behalten.',
+    notHeard: 'Noch nichts gehört.',
+    whenReady: 'Noch nichts gehört. Sag es, wenn du so weit bist.',
+    like: 'Bitte noch einmal: Das klang nach etwas anderem.',
+    leftOut: 'Ausgelassen.',
+    backOne: 'Dieses Wort noch einmal.',
+    standingBy: 'Pause. Sag „go ahead“ oder tipp auf den Knopf, dann geht es weiter.',
+    tooFew: (fewest) =>
+      `Weniger als ${fewest} Wörter wurden gesagt: zu wenige, um daraus zu lernen. Nichts wurde behalten.`,
+    learningNow: 'Lernt aus dem, was du gesagt hast, und prüft sich an Wörtern zur Probe.',
+    noMicrophone: 'Das Mikrofon ist nicht offen; nichts wurde behalten.',
+    noEar:
+      'Die Spracherkennung dieser Seite ist nicht gestartet; nichts wurde behalten. Lade die Seite neu und versuch es noch einmal.',
+    failed: 'Etwas ging schief; nichts wurde behalten.',
+  },
+);
