@@ -6,6 +6,7 @@ import type { PageLanguage } from '../language/page-language.ts';
 import type { Plan, PlannedRun } from '../log/plan.ts';
 import type { Setup } from '../log/setup.ts';
 import { adviceTexts } from './advice-texts.ts';
+import { chemistryText } from './chemistry-sentences.ts';
 import { type Budget, budgetOf } from './plan-budget.ts';
 import { type DesignPoint, isolations, joined, missingOrders } from './plan-design.ts';
 import { type FlaskMixture, mixtureOf, type PlanReaction, planReactionOf, preparedOf } from './plan-mixture.ts';
@@ -200,7 +201,7 @@ function flaskWarnings(flask: FlaskAdvice, setup: Setup, reaction: PlanReaction,
   const capacityMl = setup.cylinder.capacityMl;
   const span = `${written(setup.spanMl)} mL`;
   const warnings = flask.coarse.map(warn);
-  if (flask.unknown !== null) warnings.push(warn(flask.unknown));
+  if (flask.unknown !== null) warnings.push(warn(chemistryText(flask.unknown, language)));
   for (const { name, molPerL } of flask.species)
     if (flask.unknown === null && molPerL === 0) warnings.push(warn(t.nothingOf(name)));
   if (setup.spanMl > capacityMl) warnings.push(warn(t.cylinderFull(written(capacityMl), span)));

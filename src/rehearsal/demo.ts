@@ -1,8 +1,32 @@
+import { catalogue, type PageLanguage } from '../language/page-language.ts';
 import type { EventBody, NotebookEvent } from '../log/event.ts';
 import type { Plan } from '../log/plan.ts';
 import type { Setup } from '../log/setup.ts';
 import type { Notebook } from '../log/state.ts';
 import { demoId } from './practice-kind.ts';
+
+/** What the example's notebook says in words. */
+const texts = catalogue(
+  {
+    title: 'A first look',
+    peroxide: 'peroxide',
+    iodide: 'iodide',
+    lookedAway: 'invented: the caller looked away and called nine seconds late',
+    alike: (rival: string, value: string) => `“${rival}” and “${value}” sound alike`,
+    expected: 'heard and expected',
+    heardAs: (rival: string, value: string) => `heard as ${rival}, but ${value} is the next mark`,
+  },
+  {
+    title: 'Ein erster Blick',
+    peroxide: 'Peroxid',
+    iodide: 'Iodid',
+    lookedAway: 'erfunden: Wer ansagte, sah weg und war neun Sekunden zu spät',
+    alike: (rival, value) => `„${rival}“ und „${value}“ klingen ähnlich`,
+    expected: 'gehört und erwartet',
+    heardAs: (rival, value) => `als ${rival} gehört, aber ${value} ist die nächste Marke`,
+  },
+);
+type Texts = (typeof texts)['en'];
 
 /** The invented truth: rate = k [peroxide] [iodide], k in L/mol/s. */
 export const demoTruth = { k: 0.0087, peroxideOrder: 1, iodideOrder: 1 } as const;
@@ -80,19 +104,31 @@ function secondsUntil(volumeMl: number, peroxideMl: number, iodideMl: number): n
  * The example: an invented notebook for a first look, three runs of a peroxide that an iodide takes apart. Every figure in
  * it comes from the seeded generator above, none from a bench; the notebook is marked as invented wherever it is shown.
  * @param wallMs wall clock at which its last event is said to have happened, ms since 1970
+ * @param language in which its title and its remarks are written
  */
-export function demoNotebook(wallMs: number): Notebook {
+export function demoNotebook(wallMs: number, language: PageLanguage = 'en'): Notebook {
+  const t = texts[language];
   const random = makeRandom(20817);
   const bodies: { atMs: number; body: EventBody }[] = [];
   const at = (atMs: number, ...added: EventBody[]): void => {
     for (const body of added) bodies.push({ atMs, body });
   };
-  at(0, { kind: 'created', title: 'A first look', seed: 20817, invented: true, app: '' });
+  at(0, { kind: 'created', title: t.title, seed: 20817, invented: true, app: '' });
   at(0, { kind: 'opened', joined: 'first' });
-  at(0, { kind: 'set-up', setup }, { kind: 'planned', plan });
+  at(
+    0,
+    { kind: 'set-up', setup },
+    {
+      kind: 'planned',
+      plan: {
+        ...plan,
+        stocks: plan.stocks.map((stock) => ({ ...stock, name: stock.id === 'iodide' ? t.iodide : t.peroxide })),
+      },
+    },
+  );
   let clock = 30_000;
   for (const planned of plan.runs) {
-    clock = oneRun(at, planned.label, clock, random) + 120_000;
+    clock = oneRun(t, at, planned.label, clock, random) + 120_000;
   }
   const endMs = bodies.at(-1)!.atMs;
   const events = bodies.map(
@@ -110,6 +146,7 @@ export function demoNotebook(wallMs: number): Notebook {
 
 /** One run: baseline, start, eleven calls two millilitres apart, end. Returns its end, ms. */
 function oneRun(
+  t: Texts,
   at: (atMs: number, ...added: EventBody[]) => void,
   label: string,
   startMs: number,
@@ -142,7 +179,7 @@ function oneRun(
       clip: false,
       run,
     });
-    at(lastMs, ...judgement(call, String(turn?.heard ?? markMl), turn?.rival));
+    at(lastMs, ...judgement(t, call, String(turn?.heard ?? markMl), turn?.rival));
     if (turn?.correctTo !== undefined) {
       lastMs += 4000;
       at(lastMs, { kind: 'corrected', reading: `${call}#0`, value: turn.correctTo, by: 'voice' });
@@ -152,7 +189,7 @@ function oneRun(
         kind: 'set-aside',
         reading: `${call}#0`,
         cause: 'late-call',
-        why: 'invented: the caller looked away and called nine seconds late',
+        why: t.lookedAway,
       });
     }
   }
@@ -167,7 +204,7 @@ function turnOf(label: string, index: number): { heard?: string; rival?: string;
   return null;
 }
 
-function judgement(call: string, value: string, rival: string | undefined): EventBody[] {
+function judgement(t: Texts, call: string, value: string, rival: string | undefined): EventBody[] {
   const words = rival === undefined ? [value] : [rival, value];
   return [
     { kind: 'heard', call, ear: 'rehearsal', alternatives: words.map((text) => ({ text, p: null })), final: true },
@@ -183,10 +220,10 @@ function judgement(call: string, value: string, rival: string | undefined): Even
               {
                 meaning: { kind: 'reading', values: [{ value: rival }] },
                 p: 0.2,
-                why: `“${rival}” and “${value}” sound alike`,
+                why: t.alike(rival, value),
               },
             ],
-      reason: rival === undefined ? 'heard and expected' : `heard as ${rival}, but ${value} is the next mark`,
+      reason: rival === undefined ? t.expected : t.heardAs(rival, value),
       by: 'ear',
     },
   ];

@@ -6,6 +6,7 @@ import type { FlagCause, Refused, RunData } from '../analysis/run-data.ts';
 import type { TemperatureFit } from '../analysis/temperature.ts';
 import { unbroken } from '../analysis/unbroken.ts';
 import type { PageLanguage } from '../language/page-language.ts';
+import { chemistryText } from '../planning/chemistry-sentences.ts';
 import { speciesText } from './species.ts';
 import { listed, numbersIn } from './texts.ts';
 
@@ -126,6 +127,11 @@ const sourcesInGerman: readonly (readonly [RegExp, string])[] = [
   [/^baseline$/, 'Anfangsstand'],
   [/^ceiling$/, 'Gas bei vollem Umsatz'],
   [/^readings.*$/, 'Ablesungen'],
+  [/^times and readings$/, 'Zeiten und Ablesungen'],
+  [/^rounding and scatter of the runs$/, 'Rundung und Streuung der Läufe'],
+  [/^scatter of the runs$/, 'Streuung der Läufe'],
+  [/^pressure at sea level$/, 'Luftdruck auf Meereshöhe'],
+  [/^temperature outdoors$/, 'Temperatur draußen'],
   [/^gas above the reaction(.*)$/, 'Gas über der Reaktion$1'],
   [/^bore of the cylinder(.*)$/, 'Durchmesser des Zylinders$1'],
   [/by judgement/, 'geschätzt'],
@@ -146,10 +152,44 @@ const notesInGerman: readonly (readonly [RegExp, string])[] = [
   ],
   [
     /^Run (.+) is not on the run sheet and nothing was called as poured: its concentrations are unknown\.$/,
-    'Lauf $1 steht nicht auf dem Laufblatt, und nichts wurde als eingefüllt angesagt: Seine Konzentrationen sind unbekannt.',
+    'Lauf $1 steht nicht auf dem Laufplan, und nichts wurde als eingefüllt angesagt: Seine Konzentrationen sind unbekannt.',
+  ],
+  [/^Run (\S+): /, 'Lauf $1: '],
+  [/^Runs ([^:]+): /, 'Läufe $1: '],
+  [
+    /: by the last reading (?:its|their) own heat can have warmed (?:it|them) by up to (\S+) degrees/,
+    ': Bis zur letzten Ablesung kann die eigene Wärme um bis zu $1 Grad erwärmt haben',
+  ],
+  [/, which makes (?:it|them) some (\S+) % faster/, ', was etwa $1 % schneller macht'],
+  [
+    /, and temperatures were not called at two moments of the run\. Called at its start and at its end, they would tell/,
+    ', und die Temperatur wurde nicht zweimal im Lauf angesagt. Am Anfang und am Ende angesagt, würde sie es zeigen',
+  ],
+  [/, and the warming would be allowed for\./, ', und die Erwärmung würde berücksichtigt.'],
+  [
+    /^Water takes up (.+): the (.+) of solution can hold (.+) of it, the (.+) of water displaced (.+), when saturated with it at (.+) \((Sander, .+)\)\. How much they do hold is not known; the rates are not corrected for it\.$/,
+    'Wasser nimmt $1 auf: Gesättigt halten bei $6 die $2 Lösung davon $3, die $4 verdrängtes Wasser $5 ($7). Wie viel sie wirklich halten, ist nicht bekannt; die Geschwindigkeiten sind dafür nicht berichtigt.',
+  ],
+  [/^(Wasser nimmt) oxygen/, '$1 Sauerstoff'],
+  [/^(Wasser nimmt) hydrogen/, '$1 Wasserstoff'],
+  [/^(Wasser nimmt) carbon dioxide/, '$1 Kohlendioxid'],
+  [
+    /^Run (.+) has no rate above zero, so it cannot enter a rate law\.$/,
+    'Lauf $1 hat keine Geschwindigkeit über null und kann nicht in ein Geschwindigkeitsgesetz eingehen.',
+  ],
+  [
+    /^Run (.+) has no measurable rate: it is smaller than three times its uncertainty, so the run is left out\.$/,
+    'Lauf $1 hat keine messbare Geschwindigkeit: Sie ist kleiner als das Dreifache ihrer Unsicherheit, deshalb bleibt der Lauf draußen.',
+  ],
+  [/^Run (.+) has no concentration of (.+)\.$/, 'Zu Lauf $1 fehlt die Konzentration von $2.'],
+  [
+    /^Run (.+) has no (.+): a power law cannot be fitted through a zero concentration, so this run is left out\.$/,
+    'Lauf $1 hat kein $2: Durch eine Konzentration null geht kein Potenzgesetz, deshalb bleibt dieser Lauf draußen.',
   ],
 ];
 
 /** A note about what was assumed. Notes without German words stay as they are rather than being left out. */
 export const noteText = (note: string, language: PageLanguage): string =>
-  language === 'en' ? note : notesInGerman.reduce((text, [from, to]) => text.replace(from, to), note);
+  language === 'en'
+    ? note
+    : notesInGerman.reduce((text, [from, to]) => text.replace(from, to), chemistryText(note, language));

@@ -4,7 +4,8 @@ import { amountPerVolumeRate, gasPerVolume } from '../analysis/gas-frame.ts';
 import type { RateLaw } from '../analysis/rate-law.ts';
 import type { Measured, Refused, RunData } from '../analysis/run-data.ts';
 import type { PageLanguage } from '../language/page-language.ts';
-import { problemText, refusalText } from './analysis-texts.ts';
+import { chemistryText } from '../planning/chemistry-sentences.ts';
+import { noteText, problemText, refusalText } from './analysis-texts.ts';
 import { lawRemarks, nothingLeftOver, whyNoOrders } from './law-remarks.ts';
 import { pressedGasNotes } from './pressed-gas.ts';
 import { figureText, plainNumber, roundByUncertainty } from './round-by-uncertainty.ts';
@@ -356,10 +357,10 @@ function lawNotes(analysis: ExperimentAnalysis, language: PageLanguage): string[
   const birge = law.accepted?.birge ?? null;
   return [
     ...(text ? [`${text}.`] : [whyNoOrders(law, language) ?? []].flat()),
-    ...(experiment.convention && hasK ? [said(experiment.convention)] : []),
+    ...(experiment.convention && hasK ? [said(chemistryText(experiment.convention, language))] : []),
     ...(referenceK === null || !hasK ? [] : [said(t.at((referenceK - 273.15).toFixed(1)))]),
     ...law.problems.map((problem) => said(problemText(problem, language))),
-    ...law.leftOut.map(({ sentence }) => said(sentence)),
+    ...law.leftOut.map(({ sentence }) => said(noteText(sentence, language))),
     ...lawRemarks(analysis, language),
     ...(birge === null || nothingLeftOver(law) ? [] : [said(t.birge(birge.toFixed(2), birge > 2))]),
     ...(whole.ok ? [] : [t.notAtOnce(said(refusalText(whole, language)))]),

@@ -4,6 +4,7 @@ import { generalCautions } from '../chemistry/cautions.ts';
 import type { Reaction } from '../chemistry/reactions.ts';
 import type { PageLanguage } from '../language/page-language.ts';
 import type { NotebookState, Run, TimedEvent } from '../log/state.ts';
+import { chemistryText } from '../planning/chemistry-sentences.ts';
 import { flagText, noteText } from './analysis-texts.ts';
 import { statusOf, zeroOf } from './readings-table.ts';
 import { numbersIn, resultTexts } from './texts.ts';
@@ -47,7 +48,7 @@ export function limitsOf(
   const baseless = state.runs.filter((run) => run.baseline === null).map((run) => run.label);
   if (baseless.length > 0) limits.push(t.noBaseline(baseless.join(', ')));
   limits.push(...notes.map((note) => noteText(note, language)));
-  limits.push(...(reaction?.remarks ?? []));
+  limits.push(...(reaction?.remarks ?? []).map((remark) => chemistryText(remark, language)));
   return limits;
 }
 

@@ -79,6 +79,8 @@ export interface LaunchOptions {
   readonly profile?: string;
   /** Emulates the setting for less motion, dark colours and so on. */
   readonly colorScheme?: 'light' | 'dark';
+  /** BCP-47 tag that the browser asks for pages in. Default: en-US. */
+  readonly locale?: string;
   readonly baseUrl?: string;
 }
 
@@ -119,7 +121,7 @@ export async function launch(options: LaunchOptions = {}): Promise<Launched> {
   };
   const dress = {
     permissions: [...(options.permissions ?? ['microphone'])],
-    locale: 'en-US',
+    locale: options.locale ?? 'en-US',
     ...(options.viewport ? { viewport: options.viewport } : {}),
     ...(options.colorScheme ? { colorScheme: options.colorScheme } : {}),
     ...(options.baseUrl ? { baseURL: options.baseUrl } : {}),

@@ -1,5 +1,8 @@
 import { Show } from 'solid-js';
 import type { Exchange } from '../../bench/session.ts';
+import { preferences } from '../preferences/device.ts';
+import { textsOf } from '../texts.ts';
+import { texts } from './texts.ts';
 
 const sign: Readonly<Record<Exchange['tone'], string>> = {
   taken: '✓',
@@ -10,10 +13,11 @@ const sign: Readonly<Record<Exchange['tone'], string>> = {
   trouble: '!',
 };
 
-/** The last exchange: what was heard, and what was made of it. */
+/** The last exchange: what was heard, and what was made of it, in the language of the calls. */
 export function LastHeard(props: { exchange: Exchange | null; coming: string }) {
+  const t = textsOf(texts);
   return (
-    <section class="last-heard" aria-label="Last heard">
+    <section class="last-heard" aria-label={t().lastHeard} lang={preferences().language}>
       <p class="coming">
         <Show when={props.coming} fallback={props.exchange?.heard ? `“${props.exchange.heard}”` : ' '}>
           “{props.coming}…”

@@ -40,7 +40,7 @@ export function NextFlask() {
       >
         {(sentence) => (
           <p class="due">
-            <strong>{t().capitalNow}:</strong> {sentence()}
+            <strong>{t().capitalNow}:</strong> <span lang={preferences().language}>{sentence()}</span>
           </p>
         )}
       </Show>

@@ -35,6 +35,7 @@ export const texts = catalogue(
     changeSetup: 'Change setup',
     rehearse: 'Rehearse first',
     oneMoment: 'One moment.',
+    lastHeard: 'Last heard',
     clipNotKept: 'The sound of a call could not be kept: there may be little room left. Readings are kept.',
     notLoaded: {
       title: 'A part of this page did not load.',
@@ -120,6 +121,7 @@ export const texts = catalogue(
     changeSetup: 'Einstellungen ändern',
     rehearse: 'Erst proben',
     oneMoment: 'Einen Moment.',
+    lastHeard: 'Zuletzt gehört',
     clipNotKept:
       'Der Ton einer Ansage ließ sich nicht behalten: Vielleicht ist wenig Platz. Ablesungen bleiben erhalten.',
     notLoaded: {

@@ -1,5 +1,6 @@
 import { For, Show } from 'solid-js';
 import type { NotebookAnalysis } from '../../analysis/notebook-analysis.ts';
+import { nameIn } from '../../planning/names.ts';
 import { bestConstant, headlineOf } from '../../results/headline.ts';
 import { speciesText } from '../../results/species.ts';
 import { furtherReasons } from '../../results/verdict-texts.ts';
@@ -19,7 +20,7 @@ export function Answer(props: { found: NotebookAnalysis; toCheck: number }) {
   const further = () => furtherReasons(analysis().verdict, pageLanguage());
   const terms = () => Object.entries(best()?.orders ?? {}).filter(([, order]) => order !== 0);
   const nameOf = (key: string): string =>
-    props.found.reaction?.species.find((one) => one.key === key)?.name ?? speciesText(key);
+    nameIn(props.found.reaction?.species.find((one) => one.key === key)?.name ?? speciesText(key), pageLanguage());
   const powerWords = ([species, order]: [string, number]): string => {
     if (order === 1) return nameOf(species);
     return order === 2 ? t().squared(nameOf(species)) : t().toThePower(nameOf(species), order);

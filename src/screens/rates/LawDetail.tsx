@@ -2,6 +2,9 @@ import { createMemo, For, type JSX, Show } from 'solid-js';
 import type { NotebookAnalysis } from '../../analysis/notebook-analysis.ts';
 import type { RateLaw } from '../../analysis/rate-law.ts';
 import type { NotebookState } from '../../log/state.ts';
+import { chemistryText } from '../../planning/chemistry-sentences.ts';
+import { nameIn } from '../../planning/names.ts';
+import { noteText } from '../../results/analysis-texts.ts';
 import { orderPlot } from '../../results/curve-plot.ts';
 import { lawRemarks, nothingLeftOver } from '../../results/law-remarks.ts';
 import { pouredLawRemark } from '../../results/pours-table.ts';
@@ -26,7 +29,7 @@ export function LawDetail(props: { found: NotebookAnalysis; state: NotebookState
   const analysis = () => props.found.analysis;
   const law = () => (analysis().law.ok ? (analysis().law as RateLaw) : null);
   const nameOf = (key: string): string =>
-    props.found.reaction?.species.find((one) => one.key === key)?.name ?? speciesText(key);
+    nameIn(props.found.reaction?.species.find((one) => one.key === key)?.name ?? speciesText(key), pageLanguage());
   const hasK = () => {
     const { law, whole } = analysis();
     return (law.ok && law.accepted !== null) || (whole.ok && whole.accepted !== null);
@@ -51,7 +54,9 @@ export function LawDetail(props: { found: NotebookAnalysis; state: NotebookState
         {(found) => (
           <>
             <NoConstant law={found()} />
-            <Show when={hasK() && analysis().experiment.convention}>{(words) => <p>{said(words())}</p>}</Show>
+            <Show when={hasK() && analysis().experiment.convention}>
+              {(words) => <p>{said(chemistryText(words(), pageLanguage()))}</p>}
+            </Show>
             <Show when={hasK() && analysis().referenceK}>
               {(kelvin) => <p>{said(resultTexts[pageLanguage()].law.at((kelvin() - 273.15).toFixed(1)))}</p>}
             </Show>
@@ -76,7 +81,9 @@ export function LawDetail(props: { found: NotebookAnalysis; state: NotebookState
               )}
             </Show>
             <For each={found().leftOut}>
-              {({ label, sentence }) => <p class="quiet">{said(t().notPart(label, sentence))}</p>}
+              {({ label, sentence }) => (
+                <p class="quiet">{said(t().notPart(label, noteText(sentence, pageLanguage())))}</p>
+              )}
             </For>
             <Estimated law={found()} unit={analysis().unit} />
             <Orders analysis={analysis()} law={found()} />

@@ -1,6 +1,7 @@
 import { createMemo, For, type JSX, Show } from 'solid-js';
 import type { NotebookAnalysis } from '../../analysis/notebook-analysis.ts';
 import type { NotebookState } from '../../log/state.ts';
+import { chemistryText } from '../../planning/chemistry-sentences.ts';
 import { allRunsPlot } from '../../results/all-runs-plot.ts';
 import { bestConstant, headlineOf } from '../../results/headline.ts';
 import { plotSvg } from '../../results/plot-svg.ts';
@@ -47,7 +48,8 @@ export function OnePage(props: {
   const headline = () => headlineOf(props.found.analysis, countOf(items()), pageLanguage()).sentence;
   /** What speaks against these figures: general advice on the reaction and what is said above is left to the full report. */
   const doubts = () => {
-    const elsewhere = new Set([t().invented, headline(), ...(props.found.reaction?.remarks ?? [])]);
+    const remarks = () => (props.found.reaction?.remarks ?? []).map((remark) => chemistryText(remark, pageLanguage()));
+    const elsewhere = new Set([t().invented, headline(), ...remarks()]);
     return props.report.limits.filter((sentence) => !elsewhere.has(sentence));
   };
   const begun = () => new Date(props.state.createdWallMs);

@@ -3,7 +3,8 @@ import { reactionOf } from '../../chemistry/reactions.ts';
 import type { HandOut } from '../../files/hand-out.ts';
 import type { Stock } from '../../log/plan.ts';
 import type { Setup } from '../../log/setup.ts';
-import { textsOf } from '../texts.ts';
+import { nameIn } from '../../planning/names.ts';
+import { pageLanguage, textsOf } from '../texts.ts';
 import { texts } from './texts.ts';
 
 /** All that a hand-out sets, and nothing else: for who makes it, and for who opens it. */
@@ -22,7 +23,9 @@ export function HandOutView(props: { handOut: HandOut }) {
     <article class="report-sheet" aria-label={t().sheet}>
       <h2 class="sheet-title">{props.handOut.title}</h2>
       <h3>{t().sets}</h3>
-      <Show when={reactionOf(plan().reaction, plan().own)}>{(reaction) => <p>{reaction().name}</p>}</Show>
+      <Show when={reactionOf(plan().reaction, plan().own)}>
+        {(reaction) => <p>{nameIn(reaction().name, pageLanguage())}</p>}
+      </Show>
       <ul>
         <For each={setLines(props.handOut.setup, t())}>{(line) => <li>{line}</li>}</For>
       </ul>

@@ -5,7 +5,7 @@ import { useDesk } from '../desk.tsx';
 import '../preferences/device.ts';
 import { screenName } from '../Navigation.tsx';
 import { createRoute, hrefOf } from '../route.ts';
-import { textsOf } from '../texts.ts';
+import { pageLanguage, textsOf } from '../texts.ts';
 import { CylinderPicture } from './CylinderPicture.tsx';
 import './start.css';
 import { texts } from './texts.ts';
@@ -39,7 +39,7 @@ export function Start() {
     setOpening(true);
     const { demoNotebook } = await import('../../rehearsal/demo.ts');
     if (desk.notebooks().some((notebook) => notebook.id === demoId)) await desk.open(demoId);
-    else await desk.keep(demoNotebook(Date.now()));
+    else await desk.keep(demoNotebook(Date.now(), pageLanguage()));
     setOpening(false);
     if (desk.state()) location.hash = hrefOf('rates');
   };

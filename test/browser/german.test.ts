@@ -1,0 +1,121 @@
+import type { Page } from 'playwright-core';
+import { afterAll, beforeAll, expect, inject, test } from 'vitest';
+import { notebookToJson } from '../../src/log/notebook-json.ts';
+import { groupNotebook, type Odd } from '../class/class-notebooks.ts';
+import { englishIn } from '../language/english-words.ts';
+import { type Launched, launch } from './browser.ts';
+
+// A browser that asks for German gets a German page, on every screen, with everything opened.
+let launched: Launched;
+let page: Page;
+beforeAll(async () => {
+  launched = await launch({ viewport: { width: 390, height: 844 }, locale: 'de-AT' });
+  page = launched.page;
+  await page.goto(inject('address'));
+});
+afterAll(() => launched?.close());
+
+/** Every text and every label of the page, what is folded away included; not what is marked as English. */
+async function shown(): Promise<string[]> {
+  return page.evaluate(() => {
+    const texts = new Set<string>();
+    const walk = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT | NodeFilter.SHOW_ELEMENT);
+    for (let node = walk.nextNode(); node; node = walk.nextNode()) {
+      const element = node instanceof Element ? node : node.parentElement;
+      if (!element || element.closest('script, style, noscript, .wordmark, [lang^=en]')) continue;
+      if (node instanceof Element)
+        for (const name of ['aria-label', 'title', 'placeholder', 'alt']) texts.add(node.getAttribute(name) ?? '');
+      else texts.add(node.textContent?.trim() ?? '');
+    }
+    return [...texts].filter((text) => text !== '');
+  });
+}
+
+async function open(hash: string): Promise<void> {
+  await page.goto(`${inject('address')}#/${hash}`);
+  await page.getByRole('heading', { level: 1 }).first().waitFor({ state: 'attached' });
+  await page.waitForTimeout(300);
+  await unfold();
+}
+
+/** What is folded away may be made only when it is opened. */
+async function unfold(): Promise<void> {
+  for (let i = 0; i < 2; i++) {
+    await page.evaluate(() => {
+      for (const details of document.querySelectorAll('details')) details.open = true;
+    });
+    await page.waitForTimeout(250);
+  }
+}
+
+async function english(): Promise<string[]> {
+  const texts = await shown();
+  expect(texts.length).toBeGreaterThan(5);
+  return texts.flatMap((text) => (englishIn(text).length > 0 ? [text] : []));
+}
+
+test('the first page is German at once, and nothing of the example is English', async () => {
+  await page.getByRole('heading', { name: 'Ablesungen ansagen' }).waitFor();
+  expect(await page.evaluate(() => document.documentElement.lang)).toBe('de');
+  await page.getByRole('button', { name: 'Beispiel ansehen' }).click();
+  await page.getByRole('region', { name: 'Ergebnis' }).first().waitFor();
+  for (const screen of ['', 'rates', 'readings', 'report', 'bench']) {
+    await open(screen);
+    expect(await english(), screen).toEqual([]);
+  }
+});
+
+test.each([
+  'run-sheet',
+  'run-sheet/bottles',
+  'run-sheet/runs',
+  'run-sheet/hand-out',
+  'bench',
+  'readings',
+  'rates',
+  'report',
+  'class',
+  'rehearsal',
+  'voice',
+  'voice/twenty',
+  'help',
+  'help/settings',
+])('nothing of %s is English in a notebook of one’s own', async (screen) => {
+  const copy = page.getByRole('button', { name: 'Kopie behalten und bearbeiten' }).first();
+  if (screen === 'run-sheet') {
+    await copy.click();
+    await copy.waitFor({ state: 'detached' });
+  }
+  await open(screen);
+  expect(await english()).toEqual([]);
+});
+
+test('nothing of a class with groups that do not fit is English', async () => {
+  const file = (number: number, group: string, odd: Odd = {}) => ({
+    name: `${group}.json`,
+    mimeType: 'application/json',
+    buffer: Buffer.from(notebookToJson(groupNotebook(number, { title: 'Jod', invented: false, ...odd, group }))),
+  });
+  await page.goto(`${inject('address')}#/class`);
+  await page
+    .locator('input[type=file]')
+    .setInputFiles([
+      file(1, 'Otter'),
+      file(2, 'Reiher'),
+      file(3, 'Molche'),
+      file(8, 'Dachse', { peroxideStrength: 0.5 }),
+      file(6, 'Luchse', { withoutPressure: true }),
+      file(7, 'Elche', { catalase: true }),
+    ]);
+  await page.getByText('Luchse: Der Luftdruck fehlt.').waitFor();
+  await unfold();
+  expect(await english()).toEqual([]);
+});
+
+test('the settings say which ear knows English only, and bring the English page', async () => {
+  await open('help/settings');
+  await page.getByText('Die Spracherkennung dieser Seite kennt nur englische Zahlen und Befehle.').first().waitFor();
+  await page.getByLabel('Sprache der Seite').selectOption('en');
+  await page.getByLabel('Language of the page').waitFor();
+  expect(await page.evaluate(() => document.documentElement.lang)).toBe('en');
+});
