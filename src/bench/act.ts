@@ -14,6 +14,7 @@ import {
 } from '../log/runs.ts';
 import type { Setup } from '../log/setup.ts';
 import type { NotebookState, Reading, Run } from '../log/state.ts';
+import { only } from '../numerics/nth.ts';
 import { implausible } from '../planning/plausible-input.ts';
 import { dueMark, markText } from './marks.ts';
 import { impossibleReading, unlikelyCorrection } from './plausible.ts';
@@ -291,9 +292,10 @@ function readingReply(
   const at = first ? 'time zero' : durationText(timeMs - zeroMs(run));
   if (verdict.outcome !== 'doubtful') {
     const text = `${values.join(', ')} mL at ${at}`;
-    return values.length === 1
-      ? { tone: 'taken', text, saying: { kind: 'logged', value: values[0]!, doubtful: false } }
-      : { tone: 'taken', text };
+    const value = only(values);
+    return value === undefined
+      ? { tone: 'taken', text }
+      : { tone: 'taken', text, saying: { kind: 'logged', value, doubtful: false } };
   }
   const others = rivalValues(verdict).filter((value) => !values.includes(value));
   const [value] = values;
@@ -319,9 +321,7 @@ function readingReply(
 
 /** The single values among the rivals, likeliest first. */
 export function rivalValues(verdict: Pick<Ruling, 'rivals'>): string[] {
-  return verdict.rivals.flatMap(({ meaning }) =>
-    meaning.kind === 'reading' && meaning.values.length === 1 ? [meaning.values[0]!.value] : [],
-  );
+  return verdict.rivals.flatMap(({ meaning }) => (meaning.kind === 'reading' && only(meaning.values)?.value) || []);
 }
 
 const placeOf = (reading: Reading, run: Run): string => durationText(reading.timeMs - zeroMs(run));

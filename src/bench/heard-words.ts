@@ -2,6 +2,7 @@ import type { Heard } from '../hearing/ear.ts';
 import type { HeardCall } from '../hearing/pairing.ts';
 import type { Hypothesis } from '../language/understand.ts';
 import type { EventBody } from '../log/event.ts';
+import { nth } from '../numerics/nth.ts';
 
 /**
  * What was heard of one call, as hypotheses of each ear, best first. Phrases that one ear made of one sound are joined
@@ -15,7 +16,7 @@ export function hypothesesOf(heard: readonly Heard[]): Hypothesis[] {
   return [...byEar].flatMap(([ear, answers]): Hypothesis[] => {
     const only = answers.length === 1 ? answers[0] : undefined;
     if (only) return only.alternatives.map(({ text, confidence }) => ({ text: text.trim(), p: confidence, ear }));
-    return [{ text: answers.map((answer) => answer.alternatives[0]!.text.trim()).join(' '), p: null, ear }];
+    return [{ text: answers.map((answer) => nth(answer.alternatives, 0).text.trim()).join(' '), p: null, ear }];
   });
 }
 

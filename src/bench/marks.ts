@@ -3,6 +3,7 @@ import { predictFrom } from '../language/trend.ts';
 import { countingReadings, decimalsOf, isOwnSound } from '../log/runs.ts';
 import type { Setup } from '../log/setup.ts';
 import type { Call, Reading, Run } from '../log/state.ts';
+import { only } from '../numerics/nth.ts';
 
 /** The mark that is called next, and whether it can be relied upon. */
 export interface DueMark {
@@ -163,8 +164,10 @@ function marksPassed(lastMl: number, run: Run, grid: MarkGrid, calls: readonly C
 }
 
 function rivalMl(rivals: Reading['rivals']): number | null {
-  for (const { meaning } of rivals)
-    if (meaning.kind === 'reading' && meaning.values.length === 1) return Number(meaning.values[0]!.value);
+  for (const { meaning } of rivals) {
+    const volume = meaning.kind === 'reading' ? only(meaning.values) : undefined;
+    if (volume) return Number(volume.value);
+  }
   return null;
 }
 

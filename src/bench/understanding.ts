@@ -7,6 +7,7 @@ import { continues, type Hypothesis, type Understood, understand } from '../lang
 import type { Words } from '../language/words.ts';
 import { countingReadings, endOf, isOwnSound, nextRunLabel } from '../log/runs.ts';
 import type { Call, HeardWords, NotebookState, Reading, Run } from '../log/state.ts';
+import { only } from '../numerics/nth.ts';
 import type { Ruling } from './act.ts';
 import { gridOf } from './marks.ts';
 
@@ -125,9 +126,10 @@ function earlierOf(run: Run, moment: CallMoment, state: NotebookState, words: Wo
 }
 
 function earlierReading(reading: Reading): Earlier {
-  const rivals = reading.rivals.flatMap(({ meaning, p }) =>
-    meaning.kind === 'reading' && meaning.values.length === 1 ? [{ value: meaning.values[0]!.value, p }] : [],
-  );
+  const rivals = reading.rivals.flatMap(({ meaning, p }) => {
+    const volume = meaning.kind === 'reading' ? only(meaning.values) : undefined;
+    return volume ? [{ value: volume.value, p }] : [];
+  });
   return {
     timeS: reading.timeMs / 1000,
     value: reading.value,

@@ -27,8 +27,9 @@ export function latestUndo(state: NotebookState, language: PageLanguage = 'en'):
   const before = state.acts.at(-2);
   const events = [event];
   // A start that ended the run before it is one act.
-  if (body.kind === 'run-started' && before?.kind === 'run-ended' && before.timeMs === body.timeMs)
-    events.unshift(state.undoable.at(-2)!);
+  const eventBefore = state.undoable.at(-2);
+  if (body.kind === 'run-started' && before?.kind === 'run-ended' && before.timeMs === body.timeMs && eventBefore)
+    events.unshift(eventBefore);
   return { events, ...whatOf(body, event, before, state, undoTexts[language]) };
 }
 

@@ -1,5 +1,7 @@
 import { countingReadings, durationText } from '../log/runs.ts';
 import type { Run } from '../log/state.ts';
+import { median } from '../numerics/median.ts';
+import { nth } from '../numerics/nth.ts';
 
 /** Said once per run and kind. */
 export interface Warning {
@@ -17,28 +19,19 @@ export function warningsOf(run: Run, nowMs: number): readonly Warning[] {
   const last = readings.at(-1);
   if (!last || readings.length < 3) return [];
   const warnings: Warning[] = [];
-  const gaps = readings.slice(1).map((reading, index) => reading.timeMs - readings[index]!.timeMs);
+  const pairs = readings.slice(1).map((reading, i) => ({ from: nth(readings, i), to: reading }));
+  const gaps = pairs.map(({ from, to }) => to.timeMs - from.timeMs);
   const waited = nowMs - last.timeMs;
-  if (waited > Math.max(15_000, 3 * middle(gaps)))
+  if (waited > Math.max(15_000, 3 * median(gaps)))
     warnings.push({ kind: 'no-reading', text: `No reading for ${durationText(waited)}` });
-  const rates = readings
-    .slice(1)
-    .map(
-      (reading, index) => (reading.volumeMl - readings[index]!.volumeMl) / (reading.timeMs - readings[index]!.timeMs),
-    );
+  const rates = pairs.map(({ from, to }) => (to.volumeMl - from.volumeMl) / (to.timeMs - from.timeMs));
   const before = rates.slice(0, -2);
   const twoBack = readings.at(-3);
   if (before.length < 3 || !twoBack) return warnings;
-  const usual = middle(before);
+  const usual = median(before);
   const lately = (last.volumeMl - twoBack.volumeMl) / (last.timeMs - twoBack.timeMs);
   if (lately < 0.62 * usual)
     warnings.push({ kind: 'slower', text: 'Slower than it was: a leak, a loose stopper, swirling stopped?' });
   if (lately > 1.6 * usual) warnings.push({ kind: 'surge', text: 'A surge: swirled, or warmed up?' });
   return warnings;
-}
-
-function middle(values: readonly number[]): number {
-  const sorted = [...values].sort((a, b) => a - b);
-  const half = sorted.length >> 1;
-  return sorted.length % 2 === 1 ? sorted[half]! : (sorted[half - 1]! + sorted[half]!) / 2;
 }

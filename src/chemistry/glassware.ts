@@ -1,4 +1,5 @@
 import { OutOfRange } from '../numerics/errors.ts';
+import { last, nth } from '../numerics/nth.ts';
 
 export type AccuracyClass = 'A' | 'B' | 'unknown';
 
@@ -104,8 +105,8 @@ function interpolated(capacityMl: number, table: readonly Cylinder[]): Cylinder 
   if (!(capacityMl > 0) || !Number.isFinite(capacityMl)) {
     throw new OutOfRange('A measuring vessel must hold more than nothing.', `${capacityMl} mL`);
   }
-  const upper = table.find((row) => row.capacityMl >= capacityMl) ?? table.at(-1)!;
-  const lower = table.findLast((row) => row.capacityMl <= capacityMl) ?? table[0]!;
+  const upper = table.find((row) => row.capacityMl >= capacityMl) ?? last(table);
+  const lower = table.findLast((row) => row.capacityMl <= capacityMl) ?? nth(table, 0);
   const span = upper.capacityMl - lower.capacityMl;
   if (span <= 0) {
     const ratio = capacityMl / upper.capacityMl;

@@ -1,4 +1,5 @@
 import { OutOfRange } from '../numerics/errors.ts';
+import { last, nth } from '../numerics/nth.ts';
 
 type Point = readonly [massPercent: number, gramPerMl: number];
 
@@ -81,15 +82,15 @@ export function potassiumIodideDensity(massPercent: number): number {
 }
 
 function interpolate(points: readonly Point[], x: number, what: string): number {
-  const last = points.at(-1)!;
-  if (!(x >= 0 && x <= last[0])) {
-    throw new OutOfRange(`The density of ${what} solution is known from 0 to ${last[0]} % by mass only.`, `${x} %`);
+  const [most] = last(points);
+  if (!(x >= 0 && x <= most)) {
+    throw new OutOfRange(`The density of ${what} solution is known from 0 to ${most} % by mass only.`, `${x} %`);
   }
   const i = Math.max(
     1,
     points.findIndex(([percent]) => percent >= x),
   );
-  const [x0, y0] = points[i - 1]!;
-  const [x1, y1] = points[i]!;
+  const [x0, y0] = nth(points, i - 1);
+  const [x1, y1] = nth(points, i);
   return y0 + ((y1 - y0) * (x - x0)) / (x1 - x0);
 }

@@ -12,17 +12,22 @@ export function entriesOfTable(
   const read = readCsv(text);
   if (!read.ok) return read;
   const [header, ...rows] = read.rows;
-  const find = (name: string): number => header?.findIndex((cell) => cell.trim().toLowerCase() === name) ?? -1;
-  const [name, value, u, variance] = [find('name'), find('value'), find('u'), find('variance')];
-  if (value === undefined || value < 0 || ((u ?? -1) < 0 && (variance ?? -1) < 0))
+  /** Place of a column, undefined where the table has none of this name. */
+  const find = (name: string): number | undefined => {
+    const place = header?.findIndex((cell) => cell.trim().toLowerCase() === name) ?? -1;
+    return place < 0 ? undefined : place;
+  };
+  const [name, value, u] = [find('name'), find('value'), find('u')];
+  const spreads = u ?? find('variance');
+  if (value === undefined || spreads === undefined)
     return { ok: false, sentence: 'A table of values needs the columns name,value,u.' };
   if (rows.length > 100_000) return { ok: false, sentence: 'The table has more than 100,000 rows.' };
   const sum = checksumOf(text);
   const entries: ClassEntry[] = [];
   for (const [i, row] of rows.entries()) {
     const x = csvNumber(row[value] ?? '', read.decimal);
-    const given = csvNumber(row[u! >= 0 ? u! : variance!] ?? '', read.decimal);
-    const spread = given === null ? null : u! >= 0 ? given : Math.sqrt(given);
+    const given = csvNumber(row[spreads] ?? '', read.decimal);
+    const spread = given === null || u !== undefined ? given : Math.sqrt(given);
     if (x === null || spread === null || !(spread > 0))
       return { ok: false, sentence: `Line ${i + 2} of the table has no number, or no uncertainty above zero.` };
     // Beyond this, weights (one over the square) leave what a number can hold.
@@ -34,7 +39,7 @@ export function entriesOfTable(
     entries.push({
       // Another table is other groups, whatever their names; the same table again is not.
       id: `table-${sum}-${i}`,
-      name: (name !== undefined && name >= 0 ? row[name]?.trim() : '') || `row ${i + 1}`,
+      name: (name === undefined ? '' : row[name]?.trim()) || `row ${i + 1}`,
       title: '',
       group: '',
       members: '',

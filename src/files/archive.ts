@@ -5,6 +5,7 @@ import { notebookFromJson } from '../log/file.ts';
 import { notebookToJson } from '../log/notebook-json.ts';
 import { type Checked, refusal, refusals, type Sentences } from '../log/refusal.ts';
 import type { Notebook } from '../log/state.ts';
+import { nth } from '../numerics/nth.ts';
 
 /**
  * One file with everything, for keeping and for moving to another device: a ZIP with `notebook.json`, the sound clips
@@ -63,7 +64,7 @@ export function writeArchive(notebook: Notebook, clips: readonly Clip[], atMs: n
   files['contents.json'] = text.encode(
     `${JSON.stringify({ format: 'meniscall-archive', version: 1, clips: contents }, null, 1)}\n`,
   );
-  for (const [i, { file }] of contents.entries()) files[file] = [clips[i]!.bytes, { level: 0 }];
+  for (const [i, { file }] of contents.entries()) files[file] = [nth(clips, i).bytes, { level: 0 }];
   return zipSync(files, { level: 9, mtime: zipDate(atMs) });
 }
 

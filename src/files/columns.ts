@@ -1,3 +1,5 @@
+import { nth } from '../numerics/nth.ts';
+
 /**
  * JSON values turned on their side: what stands in the same place of many records is written together, numbers as
  * steps from the one before, repeated identifiers as places in a list. The result is plain JSON that compresses to
@@ -49,7 +51,7 @@ export function makeColumnWriter(): ColumnWriter {
     if (first === undefined) return ['v'];
     if (values.every((value) => value === first) && typeof first !== 'object') return ['=', first];
     const kinds = values.map(kindOf);
-    const kind = kinds[0]!;
+    const kind = kindOf(first);
     if (kinds.some((other) => other !== kind)) {
       const types = [...new Set(kinds)];
       return [
@@ -90,16 +92,19 @@ export function makeColumnWriter(): ColumnWriter {
     const which = values.map((value) => {
       const keys = Object.keys(value).sort();
       const name = JSON.stringify(keys);
-      if (!known.has(name)) {
-        known.set(name, shapes.length);
-        shapes.push(keys);
-      }
-      return known.get(name)!;
+      const place = known.get(name) ?? shapes.push(keys) - 1;
+      known.set(name, place);
+      return place;
     });
     // One column per key over all shapes that have it, in order of first use.
     const keys = [...new Set(shapes.flat())];
     const columns = keys.map((key) =>
-      write(values.flatMap((value) => (Object.hasOwn(value, key) ? [value[key]!] : []))),
+      write(
+        values.flatMap((value) => {
+          const member = Object.hasOwn(value, key) ? value[key] : undefined;
+          return member === undefined ? [] : [member];
+        }),
+      ),
     );
     return ['o', shapes.map((shape) => shape.map((key) => keys.indexOf(key))), keys, write(which), columns];
   }
@@ -110,7 +115,7 @@ export function makeColumnWriter(): ColumnWriter {
 function numbers(values: readonly number[]): Json {
   const tenths = values.map((value) => Math.round(value * 10));
   const exact = values.every(
-    (value, i) => tenths[i]! / 10 === value && Math.abs(tenths[i]!) < 2 ** 50 && !Object.is(value, -0),
+    (value) => Math.round(value * 10) / 10 === value && Math.abs(value) < 2 ** 50 / 10 && !Object.is(value, -0),
   );
   if (exact) return tenths.every((value) => value % 10 === 0) ? shorter('i', 'I', values) : shorter('n', 'N', tenths);
   if (values.every((value) => Math.fround(value) === value)) return ['f', ...values.map(shortestSingle)];
@@ -204,19 +209,20 @@ export function makeColumnReader(identifiers: readonly string[], limit: number) 
       spend(shape.length);
       for (const key of shape) uses[key] = known(uses[key]) + 1;
     }
-    const values = names.map((_, key) => read(list(columns)[key], uses[key]!, depth + 1));
-    const next = names.map(() => 0);
+    const members = names.map((name, key) => {
+      const values = read(list(columns)[key], nth(uses, key), depth + 1).values();
+      return (): [string, Json] => [name, known(values.next().value)];
+    });
     // fromEntries defines own properties: a key "__proto__" stays a plain member.
-    return which.map((shape) => Object.fromEntries(shape.map((key) => [names[key]!, values[key]![next[key]!++]!])));
+    return which.map((shape) => Object.fromEntries(shape.map((key) => nth(members, key)())));
   }
 
   function readTypes([types, whichColumn, columns]: readonly Json[], count: number, depth: number): Json[] {
     const which = read(whichColumn, count, depth + 1).map(whole);
     const uses = list(types).map(() => 0);
     for (const type of which) uses[type] = known(uses[type]) + 1;
-    const values = uses.map((use, type) => read(list(columns)[type], use, depth + 1));
-    const next = uses.map(() => 0);
-    return which.map((type) => values[type]![next[type]!++]!);
+    const values = uses.map((use, type) => read(list(columns)[type], use, depth + 1).values());
+    return which.map((type) => known(nth(values, type).next().value));
   }
 
   return read;

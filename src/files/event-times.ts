@@ -1,3 +1,4 @@
+import { nth } from '../numerics/nth.ts';
 import type { Json } from './columns.ts';
 
 /**
@@ -18,7 +19,7 @@ export function relate(atMs: readonly number[], bodies: readonly Body[]): Body[]
   if (!atMs.every(exact)) return null;
   const related: Body[] = [];
   for (const [i, body] of bodies.entries()) {
-    const at = tenths(atMs[i]!);
+    const at = tenths(nth(atMs, i));
     for (const key of ['onsetMs', 'endMs', 'timeMs', 'lagMs']) {
       const value = body[key];
       if (value !== undefined && value !== null && !exact(value)) return null;

@@ -1,6 +1,7 @@
 import { canonicalJson, checksumOf } from '../log/checksum.ts';
 import type { NotebookEvent } from '../log/event.ts';
 import type { Notebook } from '../log/state.ts';
+import { nth } from '../numerics/nth.ts';
 
 /** What to do with a notebook that comes in, in view of what is here under the same id. */
 export type Merge =
@@ -27,7 +28,7 @@ export function mergeOf(here: readonly NotebookEvent[], incoming: Notebook): Mer
   if (here.length === 0) return { kind: 'new' };
   const { events } = incoming;
   let common = 0;
-  while (common < here.length && common < events.length && same(here[common]!, events[common]!)) common++;
+  while (common < here.length && common < events.length && same(nth(here, common), nth(events, common))) common++;
   const ownRest = here.slice(common);
   const theirRest = events.slice(common);
   if (theirRest.every((event) => housekeeping.has(event.body.kind))) return { kind: 'known' };

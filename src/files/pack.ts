@@ -1,5 +1,6 @@
 import { schemaVersion } from '../log/event.ts';
 import type { Notebook } from '../log/state.ts';
+import { nth } from '../numerics/nth.ts';
 import { type Json, makeColumnReader, makeColumnWriter } from './columns.ts';
 import { relate, unrelate } from './event-times.ts';
 
@@ -52,7 +53,7 @@ export function unpackNotebook(text: string, limit = 2_000_000): object {
     id: prefix + (i + 1),
     seq: i + 1,
     atMs: atMs[i],
-    wallMs: wallMs[i]! + ((form & 2) === 2 ? Math.round(atMs[i]!) : 0),
+    wallMs: nth(wallMs, i) + ((form & 2) === 2 ? Math.round(nth(atMs, i)) : 0),
     page: pages[i],
     body,
   }));
@@ -87,7 +88,7 @@ const short = /^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}$/;
 
 /** Of a reading "CALL#0": the place of its call before it, and the number. */
 function placeOfCall(ids: readonly string[], i: number): [place: number, number: number] | null {
-  const [call = '', number] = ids[i]!.split('#');
+  const [call = '', number] = nth(ids, i).split('#');
   const place = number === undefined ? -1 : ids.indexOf(call);
   return place >= 0 && place < i ? [place, Number(number)] : null;
 }
@@ -101,7 +102,7 @@ function writeIdentifiers(ids: readonly string[]): Json {
   const hex: string[] = [];
   const others: Json[] = [];
   for (let i = 0; i < ids.length; ) {
-    const id = ids[i]!;
+    const id = nth(ids, i);
     const [, before = '', number = ''] = counting.exec(id) ?? [];
     let count = 1;
     while (number !== '' && ids[i + count] === before + (Number(number) + count)) count++;

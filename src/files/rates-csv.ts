@@ -3,6 +3,7 @@ import type { LawRow } from '../analysis/law-row.ts';
 import type { Concentration, Experiment, RunData, RunReading } from '../analysis/run-data.ts';
 import { CELSIUS_ZERO_K } from '../chemistry/constants.ts';
 import { levelRise } from '../chemistry/gas.ts';
+import { nth } from '../numerics/nth.ts';
 import { type InputKind, implausible } from '../planning/plausible-input.ts';
 import { csvNumber, type DecimalSign, readCsv } from './csv.ts';
 
@@ -129,7 +130,7 @@ export function ratesTable(text: string): RatesTable {
   const thousands = read.separator === ',' && read.decimal === ',' ? rows.findIndex((row) => row.some(ambiguous)) : -1;
   if (thousands >= 0)
     return bad(
-      `Line ${lines[thousands]}: "${rows[thousands]!.find(ambiguous)}" may have a decimal comma or mark thousands; write it with a point, or without the comma.`,
+      `Line ${lines[thousands]}: "${nth(rows, thousands).find(ambiguous)}" may have a decimal comma or mark thousands; write it with a point, or without the comma.`,
     );
   const table: Table = { rows, lines, columns, species: withUncertainty, decimal: read.decimal };
   if (columns.has('rate') && !columns.has('volume_ml')) return ratesOf(table);
@@ -170,7 +171,7 @@ const oneLine = (text: string): string => text.replace(/\s+/g, ' ').trim();
 class BadCell extends Error {}
 
 function cellOf(table: Table, row: number, column: number | undefined): string {
-  return column === undefined ? '' : oneLine(table.rows[row]![column] ?? '');
+  return column === undefined ? '' : oneLine(nth(table.rows, row)[column] ?? '');
 }
 
 /** @param most what is larger is not a measurement */
@@ -273,7 +274,7 @@ function readingsOf(table: Table): RatesTable {
           ? uncertaintyAt(table, row, columns.get('u_volume_ml'), 'u_volume_mL')
           : null;
         const reading: RunReading = {
-          row: { index, line: table.lines[row]! },
+          row: { index, line: nth(table.lines, row) },
           timeS: numberAt(table, row, columns.get('time_s'), 'time_s'),
           volumeM3: numberAt(table, row, columns.get('volume_ml'), 'volume_mL') * 1e-6,
           uTimeS: uTime ?? (stated ? 0 : unstated.timeS),
@@ -460,11 +461,12 @@ function lastPlace(table: Table, column: number | undefined): number {
  * them, and the figure with most digits speaks for all.
  */
 function digitsOf(table: Table, column: number | undefined): (row: number) => number {
-  const mantissas = table.rows.map((_, row) => cellOf(table, row, column).toLowerCase().split('e')[0]!);
+  const mantissas = table.rows.map((_, row) => nth(cellOf(table, row, column).toLowerCase().split('e'), 0));
   const digits = mantissas.map((mantissa) =>
     Math.min(Math.max(mantissa.replace(/[^0-9]/g, '').replace(/^0+/, '').length, 1), 15),
   );
-  if (mantissas.some((mantissa) => /[.,]\d*0$/.test(mantissa) && /[1-9]/.test(mantissa))) return (row) => digits[row]!;
+  if (mantissas.some((mantissa) => /[.,]\d*0$/.test(mantissa) && /[1-9]/.test(mantissa)))
+    return (row) => nth(digits, row);
   const most = Math.max(...digits);
   return () => most;
 }

@@ -6,6 +6,7 @@ import type { Flag } from '../analysis/outliers.ts';
 import type { RateLaw } from '../analysis/rate-law.ts';
 import type { Refused, RunReading } from '../analysis/run-data.ts';
 import type { Headline } from '../analysis/verdict.ts';
+import { nth } from '../numerics/nth.ts';
 import { pressedGasNotes } from '../results/pressed-gas.ts';
 import { rateTable } from '../results/rate-table.ts';
 import type { Cell, Column } from '../results/table.ts';
@@ -24,7 +25,7 @@ export function experimentJson(analysis: ExperimentAnalysis, notes: readonly str
   const said = [...notes, ...pressedGasNotes(analysis)];
   const hasConcentrations = analysis.experiment.runs.some((run) => run.concentrations);
   return {
-    runs: analysis.runs.map((run, i) => runJson(run, analysis.experiment.runs[i]!.label)),
+    runs: analysis.runs.map((run, i) => runJson(run, nth(analysis.experiment.runs, i).label)),
     ...(hasConcentrations ? verdictJson(analysis) : {}),
     law: hasConcentrations ? lawJson(analysis.law, lawUnits(analysis)) : null,
     ...(hasConcentrations && analysis.whole.ok ? { whole: wholeJson(analysis) } : {}),
@@ -111,7 +112,7 @@ function runJson(run: RunAnalysis | Refused, label: string): Json {
     used: run.used
       ? { estimator: run.used.estimator, by: run.usedBy, ...rateJson(run.used), mean_rate: run.meanRate }
       : null,
-    flags: run.flags.map((flag) => flagJson(flag, run.run.readings[flag.index]!)),
+    flags: run.flags.map((flag) => flagJson(flag, nth(run.run.readings, flag.index))),
     ...(run.withoutFlags ? { withFlagsSettled: rateJson(run.withoutFlags) } : {}),
     ...(run.withAll ? { withNoneSetAside: rateJson(run.withAll) } : {}),
   };

@@ -3,6 +3,7 @@ import type { Experiment, KnownTo, RunData } from '../analysis/run-data.ts';
 import { CELSIUS_ZERO_K } from '../chemistry/constants.ts';
 import { boreOf } from '../chemistry/gas.ts';
 import type { NotebookState } from '../log/state.ts';
+import { nth } from '../numerics/nth.ts';
 import type { Cell, Table } from '../results/table.ts';
 import { type CsvCell, csvText, type DecimalSign } from './csv.ts';
 
@@ -23,7 +24,7 @@ export function readingsCsv(
 ): string {
   const runOfRow = state.runs.flatMap((run, i) => run.readings.map(() => experiment.runs[i]));
   const place = new Map(table.columns.map((column, i) => [column.key, i]));
-  const at = (row: readonly Cell[], key: string): Cell => row[place.get(key) ?? -1]!;
+  const at = (row: readonly Cell[], key: string): Cell => nth(row, place.get(key) ?? -1);
   const text = (row: readonly Cell[], key: string): CsvCell => {
     const cell = at(row, key);
     return { text: cell.kind === 'text' ? cell.text : '' };

@@ -1,4 +1,5 @@
 import type { Meaning } from '../log/meaning.ts';
+import { nth } from '../numerics/nth.ts';
 import { type Candidate, oneNumber, readings } from './numbers.ts';
 import type { Reason } from './reasons.ts';
 import { type CommandName, commandNames, commandRow, type NumberCommand } from './spoken-commands.ts';
@@ -165,7 +166,7 @@ function withdrawal(tokens: readonly Token[], words: Words): Candidate | null {
 
 function withoutFillers(tokens: readonly Token[], words: Words): readonly Token[] {
   let start = 0;
-  while (start < tokens.length - 1 && words.fillers.includes(tokens[start]!.text)) {
+  while (start < tokens.length - 1 && words.fillers.includes(nth(tokens, start).text)) {
     // "and run" is a misheard "end run", not a filler and a run.
     if (
       entries(words).some(({ parts }) => parts.length > 1 && parts.every((part, k) => tokens[start + k]?.text === part))
@@ -177,7 +178,6 @@ function withoutFillers(tokens: readonly Token[], words: Words): readonly Token[
 }
 
 function withoutCommas(tokens: readonly Token[]): readonly Token[] {
-  let start = 0;
-  while (tokens[start]?.kind === 'sign' && /^[,.:;]$/.test(tokens[start]!.text)) start++;
-  return tokens.slice(start);
+  const start = tokens.findIndex(({ kind, text }) => kind !== 'sign' || !/^[,.:;]$/.test(text));
+  return start < 0 ? [] : tokens.slice(start);
 }

@@ -51,10 +51,10 @@ function compare(said: Decimal, heard: Decimal, words: Words): Confusability {
   const found: Confusability[] = [{ share: floor, why: 'any number can be misheard' }];
   const add = (share: number, why: string) => found.push({ share, why });
   if (a.decimals === b.decimals) {
-    const differ = a.parts.map((part, k) => part !== b.parts[k]);
-    if (a.parts.length === b.parts.length && differ.filter(Boolean).length === 1) {
-      const k = differ.indexOf(true);
-      const pair = pairOf(a.parts[k]!, b.parts[k]!, words);
+    const differ = a.parts.flatMap((part, k) => (part === b.parts[k] ? [] : [[part, b.parts[k]] as const]));
+    const [one] = differ;
+    if (a.parts.length === b.parts.length && differ.length === 1 && one?.[1] !== undefined) {
+      const pair = pairOf(one[0], one[1], words);
       if (pair) add(pair.share, pair.why);
       else if (a.parts.length > 1) add(0.015, 'one word of the number may be another');
     }
@@ -66,9 +66,14 @@ function compare(said: Decimal, heard: Decimal, words: Words): Confusability {
         add(cut ? 0.08 : 0.02, 'the first word of the number may be lost');
       if (short.every((part, k) => part === long[k])) add(cut ? 0.08 : 0.02, 'the last word of the number may be lost');
     }
-    const [x, y] = a.parts;
-    if (words.numbers.compounds.some((shape) => shape.startsWith('U')) && a.parts.length === 2 && x! >= 20 && y! < 10)
-      if (b.parts[0] === y! * 10 && b.parts[1] === x! / 10) add(0.1, 'ones and tens may have changed places');
+    const [tens = 0, ones = 10] = a.parts;
+    if (
+      words.numbers.compounds.some((shape) => shape.startsWith('U')) &&
+      a.parts.length === 2 &&
+      tens >= 20 &&
+      ones < 10
+    )
+      if (b.parts[0] === ones * 10 && b.parts[1] === tens / 10) add(0.1, 'ones and tens may have changed places');
   } else if (a.whole === b.whole) {
     if (b.decimals === '') add(0.1, 'the decimals may be lost');
     else if (a.decimals.length === b.decimals.length) {

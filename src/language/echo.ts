@@ -1,3 +1,4 @@
+import { nth } from '../numerics/nth.ts';
 import { lexiconOf } from './lexicon.ts';
 import { normalise, tokenise } from './tokens.ts';
 import type { Hypothesis } from './understand.ts';
@@ -93,14 +94,14 @@ function canonical(text: string, words: Words): string[] {
   const out: string[] = [];
   let digits = '';
   for (let i = 0; i < tokens.length; i++) {
-    const two = small.get(`${tokens[i]!.text} ${tokens[i + 1]?.text}`);
-    const one = small.get(tokens[i]!.text);
-    const value = two ?? one ?? (tokens[i]!.kind === 'digits' ? tokens[i]!.text.replace(/\D/g, '') : undefined);
+    const { kind, text: word } = nth(tokens, i);
+    const two = small.get(`${word} ${tokens[i + 1]?.text}`);
+    const value = two ?? small.get(word) ?? (kind === 'digits' ? word.replace(/\D/g, '') : undefined);
     if (value === undefined) {
-      if (words.numbers.point.includes(tokens[i]!.text)) continue;
+      if (words.numbers.point.includes(word)) continue;
       if (digits) out.push(digits);
       digits = '';
-      out.push(tokens[i]!.text);
+      out.push(word);
       continue;
     }
     digits += value;

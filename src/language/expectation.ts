@@ -1,5 +1,6 @@
 import type { Outcome } from '../log/event.ts';
 import type { Decimal, Meaning } from '../log/meaning.ts';
+import { nth, only } from '../numerics/nth.ts';
 import { besides, clearKey, type Objection, objection } from './clear.ts';
 import { bareCommands, isBare } from './commands.ts';
 import { confusability, floorShare, partners } from './confusability.ts';
@@ -230,7 +231,7 @@ function plainlySaid(best: Share, shares: readonly Share[], context: Context, wo
   const last = Number(context.earlier.findLast((call) => call.value !== null)?.value ?? Number.NaN);
   if (!said || best.values.length !== 1 || !(value > last) || value > context.frame.capacityMl) return null;
   const near = value <= last + nearSteps * (context.frame.stepMl ?? context.frame.divisionMl) + 1e-9;
-  return near || confusability(best.values[0]!, said.values[0]!, words).share < listedShare ? said : null;
+  return near || confusability(nth(best.values, 0), nth(said.values, 0), words).share < listedShare ? said : null;
 }
 
 /**
@@ -358,8 +359,9 @@ const outdone = (best: Share, shares: readonly Share[], context: Context): boole
 export function rivalQuestion(meaning: Meaning, rivals: readonly Rival[], words: Words): Pick<Judgement, 'ask'> {
   const other = rivals.find((rival) => rival.meaning.kind === 'reading')?.meaning;
   if (meaning.kind !== 'reading' || other?.kind !== 'reading') return {};
-  if (meaning.values.length !== 1 || other.values.length !== 1) return {};
-  const choices = [meaning.values[0]!.value, other.values[0]!.value] as const;
+  const [own, rival] = [only(meaning.values), only(other.values)];
+  if (!own || !rival) return {};
+  const choices = [own.value, rival.value] as const;
   return { ask: { question: sentence({ kind: 'choice', choices }, words), choices } };
 }
 
@@ -490,9 +492,10 @@ function weigh(understood: Understood, context: Context, words: Words): Belief[]
       heard,
       why: whyOf(values, heard, understood, words),
     });
-    if (values.length === 1 && context.question?.choices.includes(values[0]!)) {
+    const value = only(values);
+    if (value !== undefined && context.question?.choices.includes(value)) {
       // An answer to the question just asked, rather than a new reading.
-      const meaning: Meaning = { kind: 'settle', value: values[0]! };
+      const meaning: Meaning = { kind: 'settle', value };
       const answer: Candidate = { kind: 'command', meaning, weight: 1, ask: false, reasons: [] };
       beliefs.push({
         key: `answer ${key}`,
@@ -537,8 +540,9 @@ function whyOf(values: readonly Decimal[], heard: number, understood: Understood
   const top = understood.candidates.find(
     ({ candidate }) => candidate.kind === 'reading' && candidate.values.length === 1,
   )?.candidate;
-  if (top?.kind !== 'reading' || values.length !== 1) return 'due';
-  const { share: likely, why } = confusability(values[0]!, top.values[0]!, words);
+  const value = only(values);
+  if (top?.kind !== 'reading' || value === undefined) return 'due';
+  const { share: likely, why } = confusability(value, nth(top.values, 0), words);
   return likely > floorShare ? why : 'due';
 }
 
@@ -565,9 +569,10 @@ export function channel(values: readonly Decimal[], witness: Witness, words: Wor
     if (candidate.kind !== 'reading') continue;
     numeric += mass;
     if (keyOf(candidate) === key) own += mass;
-    else if (candidate.values.length === 1 && values.length === 1)
-      misheard += mass * confusability(values[0]!, candidate.values[0]!, words).share;
-    else misheard += mass * floorShare;
+    else {
+      const [said, heard] = [only(values), only(candidate.values)];
+      misheard += mass * (said && heard ? confusability(said, heard, words).share : floorShare);
+    }
   }
   // Words that are no number may hide one.
   misheard += (1 - numeric - witness.missing) * floorShare;
@@ -578,7 +583,7 @@ export function channel(values: readonly Decimal[], witness: Witness, words: Wor
 function beliefsOfLast(context: Context): { value: number | null; p: number; calls: number }[] {
   let calls = 1;
   for (let i = context.earlier.length - 1; i >= 0; i--) {
-    const { value, settled, p, rivals, doubtful } = context.earlier[i]!;
+    const { value, settled, p, rivals, doubtful } = nth(context.earlier, i);
     if (value === null) {
       calls++;
       continue;
@@ -604,10 +609,11 @@ function readingPrior(values: readonly Decimal[], before: ReturnType<typeof beli
     prior +=
       p *
       (last === null
-        ? firstValue(numbers[0]!, context.frame)
-        : nextValue(numbers[0]!, last, calls, context.frame, prediction));
+        ? firstValue(nth(numbers, 0), context.frame)
+        : nextValue(nth(numbers, 0), last, calls, context.frame, prediction));
   }
-  for (let k = 1; k < numbers.length; k++) prior *= nextValue(numbers[k]!, numbers[k - 1]!, 1, context.frame, null);
+  for (let k = 1; k < numbers.length; k++)
+    prior *= nextValue(nth(numbers, k), nth(numbers, k - 1), 1, context.frame, null);
   const several = (context.sounds ?? 1) > 1 ? kinds.listBySound : kinds.list;
   const kind = values.length > 1 ? several : context.sounds !== undefined && context.sounds > 1 ? 1 - several : 1;
   return kinds.reading * kind * prior;

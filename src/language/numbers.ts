@@ -1,4 +1,5 @@
 import { Decimal, type Meaning } from '../log/meaning.ts';
+import { nth, only } from '../numerics/nth.ts';
 import { lexiconOf } from './lexicon.ts';
 import { shift } from './numerals/shift.ts';
 import { numerals, type Parse, prune } from './numerals.ts';
@@ -44,7 +45,7 @@ export function oneNumber(
     candidate.kind === 'reading' && candidate.values.length === 1
       ? [
           {
-            value: candidate.values[0]!,
+            value: nth(candidate.values, 0),
             weight: candidate.weight,
             ask: candidate.ask,
             unit: candidate.unit,
@@ -176,7 +177,7 @@ function labelled(tokens: readonly Token[], words: Words): Parse[] {
     const share = words.repair.includes(first.text) ? 0.1 : 1;
     if (values.length === 1) out.push({ values, weight: share * weight, ask: true, reasons: [...reasons, 'label'] });
     if (values.length === 2)
-      out.push({ values: [values[1]!], weight: 2 * weight, ask: true, reasons: [...reasons, 'after-label'] });
+      out.push({ values: [nth(values, 1)], weight: 2 * weight, ask: true, reasons: [...reasons, 'after-label'] });
   }
   return prune(out);
 }
@@ -198,7 +199,7 @@ function power(tokens: readonly Token[], words: Words): Parse[] {
         Math.abs(places) > 9
       )
         continue;
-      return valid([{ values: [shift(mantissa.values[0]!, places)], weight: 1, ask: true, reasons: ['power'] }]);
+      return valid([{ values: [shift(nth(mantissa.values, 0), places)], weight: 1, ask: true, reasons: ['power'] }]);
     }
   }
   return [];
@@ -251,8 +252,8 @@ function incomplete(tokens: readonly Token[], words: Words): Candidate[] {
   const last = tokens.at(-1);
   if (tokens.length < 2 || !last || !words.numbers.point.includes(last.text)) return [];
   const [whole] = valid(numerals(tokens.slice(0, -1), words));
-  if (whole?.values.length !== 1 || whole.values[0]!.includes('.')) return [];
-  return [{ kind: 'incomplete', wants: 'decimals', said: whole.values[0]!, weight: 1 }];
+  const said = only(whole?.values ?? []);
+  return said === undefined || said.includes('.') ? [] : [{ kind: 'incomplete', wants: 'decimals', said, weight: 1 }];
 }
 
 /** Numbers too large or too fine for a notebook are no readings. */

@@ -1,3 +1,4 @@
+import { only } from '../numerics/nth.ts';
 import { afterPoint, point } from './numerals/decimals.ts';
 import { runs } from './numerals/digits.ts';
 import { chained, figures } from './numerals/figures.ts';
@@ -51,15 +52,15 @@ export function prune(parses: readonly Parse[]): Parse[] {
 function widen(lists: readonly Parse[]): Parse[] {
   const out: Parse[] = [];
   for (const parse of lists) {
-    const [a = '', b = '', c] = parse.values;
+    const [a = '', b = '', c = ''] = parse.values;
     const backwards = parse.reasons.includes('range') && parse.values.length === 2 && Number(b) <= Number(a);
     const weight = backwards ? parse.weight * 0.05 : parse.weight;
     out.push({ ...parse, weight });
     const also = (values: string[], share: number, reason: Reason, ask = true) =>
       out.push({ values, weight: weight * share, ask, reasons: [...parse.reasons, reason] });
-    if (parse.values.length === 3 && Number(c) > Number(a) && b === '2') also([a, c!], 0.7, 'range');
+    if (parse.values.length === 3 && Number(c) > Number(a) && b === '2') also([a, c], 0.7, 'range');
     // "1.2 * 10 -5"
-    if (parse.values.length === 3 && b === '10' && /^-\d$/.test(c ?? '')) also([shift(a, Number(c))], 1.5, 'power');
+    if (parse.values.length === 3 && b === '10' && /^-\d$/.test(c)) also([shift(a, Number(c))], 1.5, 'power');
     if (parse.values.length !== 2 || backwards) continue;
     if (a === b) {
       const spelled = parse.reasons.includes('digit-by-digit') && a.length > 1;
@@ -111,7 +112,7 @@ function unsigned(row: Row, i: number): Piece[] {
     );
   }
   out.push(...runs(row, i));
-  const heads = [...out].filter((head) => head.values.length === 1 && /^\d+$/.test(head.values[0]!) && !head.ask);
+  const heads = [...out].filter((head) => /^\d+$/.test(only(head.values) ?? '') && !head.ask);
   if (row.has(row.numbers.ohs, i) || row.has(row.numbers.zeroBeforePoint, i))
     heads.push(piece(i + 1, '0', 1, null, false, 1));
   if (point(row, i)) heads.push(piece(i, '0', 1, null, false, 1));

@@ -1,5 +1,6 @@
 import type { Decimal, Meaning } from '../log/meaning.ts';
 import { median } from '../numerics/median.ts';
+import { entry, last, nth } from '../numerics/nth.ts';
 import { clearKey } from './clear.ts';
 import { confusability, partners } from './confusability.ts';
 import { type Frame, firstValue, nextValue } from './course.ts';
@@ -67,26 +68,28 @@ export function rejudge(calls: readonly RunCall[], frame: Frame, words: Words): 
   if (used.length < 2) return [];
   const first = calls.length <= lookBack;
   const states = statesOf(used, frame, words, clearValues(used));
-  const silent = used.map((call, i) => silentBetween(calls, i === 0 ? null : used[i - 1]!, call));
+  const silent = used.map((call, i) => silentBetween(calls, i === 0 ? null : nth(used, i - 1), call));
   let best = used.map((call) => Number(call.settled ?? call.current?.values.at(-1) ?? Number.NaN));
   let marginals: number[][] = [];
   for (let pass = 0; pass < 2; pass++) {
     const rates = ratesOf(used, best);
     marginals = forwardBackward(used, states, frame, rates, silent, first);
-    best = marginals.map((shares, i) => states[i]![argmax(shares)]!.values.at(-1)!);
+    best = marginals.map((shares, i) => last(likeliest(nth(states, i), shares).values));
   }
   const levels = used.map(({ current }) => Number(current?.values.at(-1) ?? Number.NaN));
   return used.flatMap((call, i): ChangeOfMind[] => {
     if (call.settled !== null) return [];
     const between = {
-      after: i === 0 ? Number.NEGATIVE_INFINITY : best[i - 1]!,
+      after: i === 0 ? Number.NEGATIVE_INFINITY : nth(best, i - 1),
       before:
-        best[i + 1] === undefined ? Number.POSITIVE_INFINITY : states[i + 1]![argmax(marginals[i + 1]!)]!.values[0]!,
+        i + 1 === used.length
+          ? Number.POSITIVE_INFINITY
+          : nth(likeliest(nth(states, i + 1), nth(marginals, i + 1)).values, 0),
     };
     const judgement = changed(
       call,
-      states[i]!,
-      marginals[i]!,
+      nth(states, i),
+      nth(marginals, i),
       { ...between, alike: i === 0 ? firstAlikeFrom : alikeFrom, isAlone: leavesCurve(used, levels, i) },
       words,
     );
@@ -266,12 +269,12 @@ function statesOf(calls: readonly RunCall[], frame: Frame, words: Words, clear: 
         heard.add(keyOf(candidate));
       }
       if (call.current) keys.add(call.current.values.join(' '));
-      for (const top of tops[i]!)
+      for (const top of nth(tops, i))
         for (const partner of partners(top, words)) if (partner.share >= 0.01) keys.add(partner.value);
       if (frame.stepMl !== null)
         for (let j = Math.max(0, i - 3); j <= Math.min(calls.length - 1, i + 3); j++) {
           if (j === i) continue;
-          for (const top of tops[j]!) keys.add(text(Number(top) + (i - j) * frame.stepMl, decimalsOf(top)));
+          for (const top of nth(tops, j)) keys.add(text(Number(top) + (i - j) * frame.stepMl, decimalsOf(top)));
         }
       return [...keys]
         .filter((key) => key.split(' ').every((value) => /^\d/.test(value) && Number(value) <= frame.capacityMl))
@@ -289,8 +292,8 @@ function statesOf(calls: readonly RunCall[], frame: Frame, words: Words, clear: 
         ? list
         : [
             {
-              key: String(calls[i]!.current?.values[0] ?? '0'),
-              values: [Number(calls[i]!.current?.values[0] ?? 0)],
+              key: String(nth(calls, i).current?.values[0] ?? '0'),
+              values: [Number(nth(calls, i).current?.values[0] ?? 0)],
               emission: 1,
               heard: false,
             },
@@ -332,7 +335,8 @@ function topsOf(call: RunCall): Decimal[] {
   if (call.settled !== null) return [call.settled];
   const tops = new Set<string>(call.current?.values.slice(-1) ?? []);
   for (const { candidate } of call.understood?.candidates ?? [])
-    if (candidate.kind === 'reading' && candidate.values.length === 1 && tops.size < 3) tops.add(candidate.values[0]!);
+    if (candidate.kind === 'reading' && candidate.values.length === 1 && tops.size < 3)
+      tops.add(last(candidate.values));
   return [...tops];
 }
 
@@ -349,12 +353,10 @@ function silentBetween(all: readonly RunCall[], before: RunCall | null, call: Ru
 /** Rate between each call and the one before it as the intervals around tell it, mL/s; null where too few are known. */
 function ratesOf(calls: readonly RunCall[], best: readonly number[]): (number | null)[] {
   const rates = calls.map((call, i) =>
-    i === 0 ? Number.NaN : (best[i]! - best[i - 1]!) / (call.timeS - calls[i - 1]!.timeS),
+    i === 0 ? Number.NaN : (nth(best, i) - nth(best, i - 1)) / (call.timeS - nth(calls, i - 1).timeS),
   );
   return calls.map((_, i) => {
-    const others: number[] = [];
-    for (let k = Math.max(1, i - 4); k <= Math.min(calls.length - 1, i + 4); k++)
-      if (k !== i && Number.isFinite(rates[k])) others.push(rates[k]!);
+    const others = rates.filter((rate, k) => k !== i && Math.abs(k - i) <= 4 && Number.isFinite(rate));
     if (others.length < 3) return null;
     const rate = median(others);
     return rate > 0 ? rate : null;
@@ -372,52 +374,46 @@ function forwardBackward(
   const within = (state: State) => {
     let p = 1;
     for (let k = 1; k < state.values.length; k++)
-      p *= nextValue(state.values[k]!, state.values[k - 1]!, 1, frame, null);
+      p *= nextValue(nth(state.values, k), nth(state.values, k - 1), 1, frame, null);
     return p;
   };
   const local = states.map((list) => list.map((state) => state.emission * within(state)));
   const steps = states.slice(1).map((list, k) => {
     const i = k + 1;
-    const gap = calls[i]!.timeS - calls[i - 1]!.timeS;
+    const gap = nth(calls, i).timeS - nth(calls, i - 1).timeS;
     const rate = rates[i] ?? null;
-    return states[i - 1]!.map((from) => {
-      const last = from.values.at(-1)!;
+    return nth(states, i - 1).map((from) => {
+      const lastMl = last(from.values);
       const ahead = rate === null ? 0 : rate * gap;
       const prediction =
         rate === null
           ? null
-          : { volumeMl: last + ahead, uMl: Math.max(0.3 * (frame.stepMl ?? ahead), 0.25 * ahead, 1e-6) };
+          : { volumeMl: lastMl + ahead, uMl: Math.max(0.3 * (frame.stepMl ?? ahead), 0.25 * ahead, 1e-6) };
       return list.map((to) => {
-        const plain = nextValue(to.values[0]!, last, 1, frame, prediction);
-        if (silent[i] === 0) return plain;
-        return 0.5 * plain + 0.5 * nextValue(to.values[0]!, last, 1 + silent[i]!, frame, prediction);
+        const [volumeMl, skipped] = [nth(to.values, 0), nth(silent, i)];
+        const plain = nextValue(volumeMl, lastMl, 1, frame, prediction);
+        if (skipped === 0) return plain;
+        return 0.5 * plain + 0.5 * nextValue(volumeMl, lastMl, 1 + skipped, frame, prediction);
       });
     });
   });
   const forward: number[][] = [];
-  states.forEach((list, i) => {
-    forward.push(
-      normalised(
-        list.map((state, k) => {
-          const before =
-            i === 0
-              ? first
-                ? firstValue(state.values[0]!, frame) * (onMarks(state.values[0]!, frame) ? 1 : startsOffMarks)
-                : 1
-              : sum(forward[i - 1]!.map((p, j) => p * steps[i - 1]![j]![k]!));
-          return before * local[i]![k]!;
-        }),
-      ),
-    );
-  });
+  const started = ({ values }: State): number => {
+    const volumeMl = nth(values, 0);
+    return first ? firstValue(volumeMl, frame) * (onMarks(volumeMl, frame) ? 1 : startsOffMarks) : 1;
+  };
+  for (const [i, list] of states.entries()) {
+    const before = forward.at(-1);
+    const reached = (state: State, k: number): number =>
+      before ? sum(before.map((p, j) => p * entry(nth(steps, i - 1), j, k))) : started(state);
+    forward.push(normalised(list.map((state, k) => reached(state, k) * entry(local, i, k))));
+  }
   const backward: number[][] = states.map((list) => list.map(() => 1));
-  for (let i = states.length - 2; i >= 0; i--)
-    backward[i] = normalised(
-      states[i]!.map((_, k) =>
-        sum(states[i + 1]!.map((_next, j) => steps[i]![k]![j]! * local[i + 1]![j]! * backward[i + 1]![j]!)),
-      ),
-    );
-  return states.map((list, i) => normalised(list.map((_, k) => forward[i]![k]! * backward[i]![k]!)));
+  for (let i = states.length - 2; i >= 0; i--) {
+    const next = nth(local, i + 1).map((p, j) => p * entry(backward, i + 1, j));
+    backward[i] = normalised(nth(steps, i).map((row) => sum(row.map((p, j) => p * nth(next, j)))));
+  }
+  return states.map((list, i) => normalised(list.map((_, k) => entry(forward, i, k) * entry(backward, i, k))));
 }
 
 const onMarks = (value: number, { anchorMl, stepMl }: Frame): boolean =>
@@ -432,10 +428,12 @@ function normalised(values: readonly number[]): number[] {
   return total > 0 ? values.map((value) => value / total) : values.map(() => 1 / values.length);
 }
 
+const likeliest = (states: readonly State[], shares: readonly number[]): State => nth(states, argmax(shares));
+
 function argmax(values: readonly number[]): number {
   let at = 0;
   values.forEach((value, k) => {
-    if (value > values[at]!) at = k;
+    if (value > nth(values, at)) at = k;
   });
   return at;
 }

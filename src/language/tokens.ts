@@ -30,8 +30,9 @@ export function normalise(text: string): string {
 
 /** Decimal digits of every script stand in blocks of ten, zero first. */
 function westernDigit(digit: string): string {
-  let code = digit.codePointAt(0)!;
-  if (code < 0x80) return digit;
+  const first = digit.codePointAt(0);
+  if (first === undefined || first < 0x80) return digit;
+  let code = first;
   let value = 0;
   while (value < 9 && /\p{Nd}/u.test(String.fromCodePoint(code - 1))) {
     code--;

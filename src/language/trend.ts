@@ -1,4 +1,5 @@
 import { median } from '../numerics/median.ts';
+import { last, nth } from '../numerics/nth.ts';
 import type { Prediction } from './course.ts';
 
 /** A reading as far as the trend needs it. */
@@ -22,17 +23,17 @@ export function predictFrom(points: readonly Point[], timeS: number): Prediction
   const used = points.slice(-lookBack);
   if (used.length < 3) return null;
   const slopes: number[] = [];
-  for (let i = 0; i < used.length; i++)
-    for (let j = i + 1; j < used.length; j++) {
-      const gap = used[j]!.timeS - used[i]!.timeS;
-      if (gap > 0) slopes.push((used[j]!.volumeMl - used[i]!.volumeMl) / gap);
+  for (const [i, from] of used.entries())
+    for (const to of used.slice(i + 1)) {
+      const gap = to.timeS - from.timeS;
+      if (gap > 0) slopes.push((to.volumeMl - from.volumeMl) / gap);
     }
   if (slopes.length === 0) return null;
   const slope = median(slopes);
   const intercept = median(used.map((point) => point.volumeMl - slope * point.timeS));
   const volumeMl = intercept + slope * timeS;
   const scatter = 1.4826 * median(used.map((point) => Math.abs(point.volumeMl - slope * point.timeS - intercept)));
-  const ahead = Math.abs(slope) * Math.max(0, timeS - used.at(-1)!.timeS);
-  const step = Math.abs(slope) * ((used.at(-1)!.timeS - used[0]!.timeS) / (used.length - 1));
+  const ahead = Math.abs(slope) * Math.max(0, timeS - last(used).timeS);
+  const step = Math.abs(slope) * ((last(used).timeS - nth(used, 0).timeS) / (used.length - 1));
   return { volumeMl, uMl: Math.hypot(scatter, 0.2 * ahead, 0.15 * step) + 1e-6 };
 }

@@ -1,4 +1,5 @@
 import type { Decimal } from '../log/meaning.ts';
+import { nth } from '../numerics/nth.ts';
 import { candidates } from './candidates.ts';
 import type { Candidate } from './numbers.ts';
 import type { Words } from './words.ts';
@@ -97,10 +98,10 @@ function witnessOf(ear: string, list: readonly Hypothesis[], words: Words): Witn
     const found = candidates(text, words);
     const total = found.reduce((sum, { weight }) => sum + weight, 0);
     if (total === 0) {
-      talk += masses[k]!;
+      talk += nth(masses, k);
       talkWords = Math.max(talkWords, text.trim().split(/\s+/).filter(Boolean).length);
     }
-    for (const candidate of found) heard.push({ candidate, mass: (masses[k]! * candidate.weight) / total, text });
+    for (const candidate of found) heard.push({ candidate, mass: (nth(masses, k) * candidate.weight) / total, text });
   });
   const missing = 1 - masses.reduce((sum, mass) => sum + mass, 0);
   return {

@@ -1,3 +1,4 @@
+import { nth } from '../numerics/nth.ts';
 import type { Reason } from './reasons.ts';
 
 /** One way to read a numeral as it was written. */
@@ -27,7 +28,8 @@ export function written(text: string, decimalSign: '.' | ','): Form[] {
   if (text.includes(':')) return [];
   const signs = text.replace(/\d/g, '');
   const [whole = '', ...parts] = text.split(/[.,']/);
-  if (signs === decimalSign) return [form([`${bare(whole)}.${parts[0]}`], 1, null), ...joinedPair(whole, parts[0]!)];
+  if (signs === decimalSign)
+    return [form([`${bare(whole)}.${parts[0]}`], 1, null), ...joinedPair(whole, nth(parts, 0))];
   const thousands = /^['.,]+$/.test(signs) && !signs.includes(decimalSign) && new Set(signs).size === 1;
   if (thousands && parts.every((part) => part.length === 3) && whole.length <= 3) {
     const forms = [form([bare(whole + parts.join(''))], 1, null)];
@@ -39,9 +41,9 @@ export function written(text: string, decimalSign: '.' | ','): Form[] {
     parts.slice(0, -1).every((part) => part.length === 2) && parts.at(-1)?.length === 3 && whole.length <= 2;
   if (thousands && indian && parts.length > 1) return [form([bare(whole + parts.join(''))], 1, null)];
   if (signs === group && group === '.') return [form([`${bare(whole)}.${parts[0]}`], 1, null)];
-  if (signs === group && parts[0]!.length <= 2) {
+  if (signs === group && nth(parts, 0).length <= 2) {
     return [
-      form([bare(whole), bare(parts[0]!)], 0.6, 'two-in-one'),
+      form([bare(whole), bare(nth(parts, 0))], 0.6, 'two-in-one'),
       form([`${bare(whole)}.${parts[0]}`], 0.4, 'other-country', true),
     ];
   }

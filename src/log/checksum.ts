@@ -3,16 +3,18 @@
  * change its sum).
  */
 
-const table = Uint32Array.from({ length: 256 }, (_, n) => {
+/** The rest that each byte leaves, as a view: its reads are checked and as fast as those of a list. */
+const table = new DataView(new ArrayBuffer(4 * 256));
+for (let n = 0; n < 256; n++) {
   let c = n;
   for (let k = 0; k < 8; k++) c = c & 1 ? 0xedb88320 ^ (c >>> 1) : c >>> 1;
-  return c;
-});
+  table.setUint32(4 * n, c);
+}
 
 /** CRC-32 as in ISO 3309 and ITU-T V.42 (the one of PNG and ZIP), as an unsigned number. Check: "123456789" gives cbf43926. */
 export function crc32(bytes: Uint8Array): number {
   let c = 0xffffffff;
-  for (let i = 0; i < bytes.length; i++) c = table[(c ^ bytes[i]!) & 0xff]! ^ (c >>> 8);
+  for (const byte of bytes) c = table.getUint32(4 * ((c ^ byte) & 0xff)) ^ (c >>> 8);
   return (c ^ 0xffffffff) >>> 0;
 }
 

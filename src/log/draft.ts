@@ -1,3 +1,4 @@
+import { nth } from '../numerics/nth.ts';
 import type { Condition, EventBody } from './event.ts';
 import type { Call, NotebookState, Reading, Run, TimedEvent } from './state.ts';
 
@@ -45,7 +46,7 @@ export interface Draft {
 export function insertByTime(order: string[], id: string, time: (id: string) => number): void {
   const at = time(id);
   let i = order.length;
-  while (i > 0 && time(order[i - 1]!) > at) i--;
+  while (i > 0 && time(nth(order, i - 1)) > at) i--;
   order.splice(i, 0, id);
 }
 

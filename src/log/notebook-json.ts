@@ -1,3 +1,4 @@
+import { nth } from '../numerics/nth.ts';
 import { checksumOf } from './checksum.ts';
 import { type NotebookEvent, schemaVersion } from './event.ts';
 import type { Notebook } from './state.ts';
@@ -36,7 +37,7 @@ export function orderFault(events: readonly NotebookEvent[]): string | null {
   const ids = new Set<string>();
   let lastMs = 0;
   for (let i = 0; i < events.length; i++) {
-    const event = events[i]!;
+    const event = nth(events, i);
     if (event.seq !== i + 1) return `event ${i + 1} has number ${event.seq}`;
     if (ids.has(event.id)) return `event id ${event.id} twice`;
     if (event.atMs < lastMs) return `event ${event.seq} is earlier than the one before it`;

@@ -1,3 +1,4 @@
+import { held, nth } from '../numerics/nth.ts';
 import { noClassPlan } from './class-plan.ts';
 import { changeRun, type Draft, insertByTime } from './draft.ts';
 import type { EventBody, EventOf, NotebookEvent } from './event.ts';
@@ -53,7 +54,7 @@ export function undoneEvents(events: readonly NotebookEvent[]): ReadonlySet<stri
   const undone = new Set<string>();
   const place = new Map(events.map((event, index) => [event.id, index]));
   for (let i = events.length - 1; i >= 0; i--) {
-    const { id, body } = events[i]!;
+    const { id, body } = nth(events, i);
     // Only what came before can be taken back; anything else is not an undo this tool wrote.
     if (body.kind === 'undone' && !undone.has(id) && (place.get(body.event) ?? i) < i) undone.add(body.event);
   }
@@ -134,7 +135,7 @@ function snapshot(draft: Draft): NotebookState {
   for (const entry of draft.runs.values()) {
     entry.value ??= {
       ...entry.run,
-      readings: entry.readings.map((reading) => draft.readings.get(reading)!),
+      readings: entry.readings.map((reading) => held(draft.readings, reading)),
       timed: [...entry.timed],
       baseline: lastBaseline(entry.timed),
     };
@@ -157,7 +158,7 @@ function snapshot(draft: Draft): NotebookState {
     paused: draft.paused,
     // A key that was taken back leaves no call: it is recorded with its judgement in one piece, never without.
     calls: draft.callOrder
-      .map((call) => draft.calls.get(call)!)
+      .map((call) => held(draft.calls, call))
       .filter((call) => call.timing !== 'key' || call.outcome !== 'waiting'),
     timed: [...draft.timed],
     step: draft.step,
@@ -174,7 +175,7 @@ function snapshot(draft: Draft): NotebookState {
 
 function lastBaseline(timed: readonly TimedEvent[]): string | null {
   for (let i = timed.length - 1; i >= 0; i--) {
-    const event = timed[i]!;
+    const event = nth(timed, i);
     if (event.kind === 'baseline') return event.value;
   }
   return null;
@@ -395,7 +396,7 @@ function addCall(draft: Draft, body: EventOf<'called'>): void {
     const run = known.run ?? body.run;
     draft.calls.set(body.call, { ...known, onsetMs, endMs, timing, uOnsetMs, clip: clip || known.clip, run });
     draft.callOrder.splice(draft.callOrder.indexOf(body.call), 1);
-    insertByTime(draft.callOrder, body.call, (id) => draft.calls.get(id)!.onsetMs);
+    insertByTime(draft.callOrder, body.call, (id) => held(draft.calls, id).onsetMs);
     return;
   }
   draft.calls.set(body.call, {
@@ -416,7 +417,7 @@ function addCall(draft: Draft, body: EventOf<'called'>): void {
     readings: [],
     history: [],
   });
-  insertByTime(draft.callOrder, body.call, (id) => draft.calls.get(id)!.onsetMs);
+  insertByTime(draft.callOrder, body.call, (id) => held(draft.calls, id).onsetMs);
 }
 
 function applyJudged(draft: Draft, event: NotebookEvent, body: EventOf<'judged'>): void {
@@ -469,14 +470,14 @@ function applyJudged(draft: Draft, event: NotebookEvent, body: EventOf<'judged'>
     readings: after,
     history: [
       ...call.history,
-      change(event, body.by, 'judged', after[0] ? draft.readings.get(after[0])!.value : null, body.reason),
+      change(event, body.by, 'judged', after[0] ? held(draft.readings, after[0]).value : null, body.reason),
     ],
   });
   if (call.run === null) return;
   changeRun(draft, call.run, (entry) => {
     const gone = new Set(before);
     entry.readings = entry.readings.filter((id) => !gone.has(id));
-    for (const id of after) insertByTime(entry.readings, id, (r) => draft.readings.get(r)!.timeMs);
+    for (const id of after) insertByTime(entry.readings, id, (r) => held(draft.readings, r).timeMs);
   });
 }
 
@@ -524,15 +525,15 @@ function addTimed(
  * was put in by hand, belongs to the run. Readings that such calls already gave go with them.
  */
 function adoptCalls(draft: Draft, run: string, sinceMs: number): void {
-  const entry = draft.runs.get(run)!;
+  const entry = held(draft.runs, run);
   for (let i = draft.callOrder.length - 1; i >= 0; i--) {
-    const call = draft.calls.get(draft.callOrder[i]!)!;
+    const call = held(draft.calls, nth(draft.callOrder, i));
     if (call.onsetMs < sinceMs) break;
     if (call.run !== null) continue;
     draft.calls.set(call.id, { ...call, run });
     for (const id of call.readings) {
-      draft.readings.set(id, { ...draft.readings.get(id)!, run });
-      insertByTime(entry.readings, id, (r) => draft.readings.get(r)!.timeMs);
+      draft.readings.set(id, { ...held(draft.readings, id), run });
+      insertByTime(entry.readings, id, (r) => held(draft.readings, r).timeMs);
     }
   }
 }
@@ -542,7 +543,7 @@ function adoptCalls(draft: Draft, run: string, sinceMs: number): void {
  * temperature. They are shown with the run that starts after them.
  */
 function adoptPreparation(draft: Draft, run: string, label: string): void {
-  const entry = draft.runs.get(run)!;
+  const entry = held(draft.runs, run);
   let since = Number.NEGATIVE_INFINITY;
   for (const other of draft.runs.values()) {
     // A run that was typed in, or came from a file, was not prepared here.

@@ -1,3 +1,4 @@
+import { nth } from '../numerics/nth.ts';
 import type { Call, NotebookState, Reading, Run } from './state.ts';
 
 /** The run in progress, or null. */
@@ -45,7 +46,7 @@ export const isOwnSound = (call: Call): boolean => call.overSpeech === true && c
 /** The latest call of a run that could have been a reading: commands and what was no reading are passed over. */
 export function latestCallOf(state: NotebookState, run: Run): Call | null {
   for (let i = state.calls.length - 1; i >= 0; i--) {
-    const call = state.calls[i]!;
+    const call = nth(state.calls, i);
     if (call.run !== run.id || isOwnSound(call)) continue;
     if (call.outcome === 'taken' || call.outcome === 'doubtful' || call.outcome === 'unresolved') return call;
   }

@@ -1,4 +1,5 @@
 import { promisifyRequest } from 'idb-keyval';
+import { nth } from '../numerics/nth.ts';
 import { completed, strictDatabase } from './database.ts';
 import { NotebookEvent, schemaVersion } from './event.ts';
 import { type Head, headAfter, headFrom, schemaWithoutHead, tombstone } from './head.ts';
@@ -300,7 +301,7 @@ async function withEvents(store: IDBObjectStore, ids: readonly string[]): Promis
  */
 async function notebooksBesides(store: IDBObjectStore, ids: readonly string[]): Promise<boolean> {
   const gaps = ids.map((id, i) =>
-    i === 0 ? IDBKeyRange.upperBound([id], true) : IDBKeyRange.bound([ids[i - 1]!, []], [id], true, true),
+    i === 0 ? IDBKeyRange.upperBound([id], true) : IDBKeyRange.bound([nth(ids, i - 1), []], [id], true, true),
   );
   const last = ids.at(-1);
   const rest = last === undefined ? undefined : IDBKeyRange.lowerBound([last, []], true);

@@ -36,6 +36,29 @@ export function entry<T>(rows: ArrayLike<ArrayLike<T>>, row: number, column: num
 }
 
 /**
+ * The element of a list that has just one; undefined where it has none or several.
+ * @example
+ * only([5]) // => 5
+ * only([5, 6]) // => undefined
+ */
+export function only<T>(values: readonly T[]): T | undefined {
+  return values.length === 1 ? values[0] : undefined;
+}
+
+/**
+ * The value of a key that must be there.
+ *
+ * @throws OutOfRange where the map has none
+ * @example
+ * held(new Map([['k', 3]]), 'k') // => 3
+ */
+export function held<K, V>(map: ReadonlyMap<K, V>, key: K): V {
+  const value = map.get(key);
+  if (value === undefined) throw new OutOfRange('A map has no value for this key.', String(key));
+  return value;
+}
+
+/**
  * `nth` of a column of doubles, for inner loops. A function that reads only one kind of list is as fast as a read
  * without the check; `nth` itself, which reads every kind, takes three to ten times as long.
  *

@@ -3,6 +3,7 @@ import type { EventBody, NotebookEvent } from '../log/event.ts';
 import type { Plan } from '../log/plan.ts';
 import type { Setup } from '../log/setup.ts';
 import type { Notebook } from '../log/state.ts';
+import { last } from '../numerics/nth.ts';
 import { demoId } from './practice-kind.ts';
 
 /** What the example's notebook says in words. */
@@ -128,9 +129,9 @@ export function demoNotebook(wallMs: number, language: PageLanguage = 'en'): Not
   );
   let clock = 30_000;
   for (const planned of plan.runs) {
-    clock = oneRun(t, at, planned.label, clock, random) + 120_000;
+    clock = oneRun(t, at, planned, clock, random) + 120_000;
   }
-  const endMs = bodies.at(-1)!.atMs;
+  const endMs = last(bodies).atMs;
   const events = bodies.map(
     ({ atMs, body }, index): NotebookEvent => ({
       id: `${demoId}-${index + 1}`,
@@ -148,13 +149,12 @@ export function demoNotebook(wallMs: number, language: PageLanguage = 'en'): Not
 function oneRun(
   t: Texts,
   at: (atMs: number, ...added: EventBody[]) => void,
-  label: string,
+  { label, pours }: Plan['runs'][number],
   startMs: number,
   random: () => number,
 ): number {
   const run = `demo-run-${label}`;
-  const volumes = plan.runs.find((known) => known.label === label)!.pours;
-  const volumeOf = (solution: string): number => volumes.find((pour) => pour.solution === solution)?.volumeMl ?? 0;
+  const volumeOf = (solution: string): number => pours.find((pour) => pour.solution === solution)?.volumeMl ?? 0;
   const baselineMl = 4;
   const mixedMs = startMs + 20_000;
   at(startMs, { kind: 'baseline', value: String(baselineMl), timeMs: startMs, run: null });

@@ -1,6 +1,7 @@
 import type { ExperimentAnalysis } from '../analysis/analyse-experiment.ts';
 import { type Shape, volumeOn } from '../analysis/estimate.ts';
 import type { PageLanguage } from '../language/page-language.ts';
+import { nth } from '../numerics/nth.ts';
 import type { Plot, Point } from './plot-svg.ts';
 import { speciesOf } from './rate-table.ts';
 import { speciesText } from './species.ts';
@@ -12,8 +13,8 @@ export const curveMl = (shape: Shape, timeS: number): number => volumeOn(shape, 
 /** Readings and fitted curve of one run, time from the first reading; set-aside readings stay visible. */
 export function curvePlot(analysis: ExperimentAnalysis, index: number, language: PageLanguage = 'en'): Plot {
   const t = resultTexts[language];
-  const run = analysis.experiment.runs[index]!;
-  const result = analysis.runs[index]!;
+  const run = nth(analysis.experiment.runs, index);
+  const result = nth(analysis.runs, index);
   const used = run.readings.filter((reading) => reading.setAside === undefined);
   const aside = run.readings.filter((reading) => reading.setAside !== undefined);
   const zero = Math.min(...used.map((reading) => reading.timeS));
@@ -49,14 +50,14 @@ export function curvePlot(analysis: ExperimentAnalysis, index: number, language:
 /** What is left between readings and curve, in mL, with the reading's uncertainty as a bar. */
 export function residualPlot(analysis: ExperimentAnalysis, index: number, language: PageLanguage = 'en'): Plot | null {
   const t = resultTexts[language].plots;
-  const run = analysis.experiment.runs[index]!;
-  const result = analysis.runs[index]!;
+  const run = nth(analysis.experiment.runs, index);
+  const result = nth(analysis.runs, index);
   if (!result.ok || !result.used) return null;
   const { frame, used } = result;
   const points = frame.index.map((reading, i) => ({
-    x: run.readings[reading]!.timeS - frame.firstTimeS,
+    x: nth(run.readings, reading).timeS - frame.firstTimeS,
     y: (used.residualsM3[i] ?? Number.NaN) * 1e6,
-    half: run.readings[reading]!.uVolumeM3 * 1e6,
+    half: nth(run.readings, reading).uVolumeM3 * 1e6,
   }));
   return {
     title: t.residuals(run.label),

@@ -3,6 +3,7 @@ import { type PouredVolume, plannedRunOf, pouredVolumes, unknownPours } from '..
 import type { Experiment } from '../analysis/run-data.ts';
 import type { PageLanguage } from '../language/page-language.ts';
 import type { NotebookState, Run } from '../log/state.ts';
+import { nth } from '../numerics/nth.ts';
 import { solutionName } from './report-remarks.ts';
 import { type Cell, type Column, type Table, textCell } from './table.ts';
 import { resultTexts } from './texts.ts';
@@ -20,7 +21,7 @@ export function poursTable(
   const t = resultTexts[language];
   const volumes = state.runs.map((run) => pouredVolumes(state, run));
   const solutions = [...new Set(volumes.flatMap((pours) => pours.map(({ solution }) => solution)))];
-  const remarks = state.runs.flatMap((run, i) => pourRemarks(state, run, found.runs[i]!.label, language));
+  const remarks = state.runs.flatMap((run, i) => pourRemarks(state, run, nth(found.runs, i).label, language));
   if (solutions.length === 0 && remarks.length === 0) return null;
   const columns: Column[] = [
     { key: 'run', label: t.run, kind: 'text' },
@@ -35,13 +36,13 @@ export function poursTable(
     { key: 'total', label: t.pours.total, unit: millilitres, kind: 'text' },
   ];
   const rows = found.runs.map(({ label }, i): Cell[] => {
-    const total = volumes[i]!.reduce((sum, { volumeMl }) => sum + volumeMl, 0);
+    const total = nth(volumes, i).reduce((sum, { volumeMl }) => sum + volumeMl, 0);
     return [
       textCell(label),
       ...solutions.map((solution) =>
         textCell(
           pourText(
-            volumes[i]!.find((pour) => pour.solution === solution),
+            nth(volumes, i).find((pour) => pour.solution === solution),
             language,
           ),
         ),

@@ -17,7 +17,8 @@ export function pressedGasNotes({ experiment }: ExperimentAnalysis, language: Pa
 
 function shareOf(run: RunData): { readonly start: number; readonly end: number } | null {
   const { gas, temperatureK } = run;
-  if (!gas?.back || !temperatureK || growthPerM3(run) === 0 || run.readings.length === 0) return null;
-  const at = (m3: number): number => headspaceCorrection(gas.back!, gas.pressurePa.value, temperatureK.value, m3);
+  const back = gas?.back;
+  if (!back || !temperatureK || growthPerM3(run) === 0 || run.readings.length === 0) return null;
+  const at = (m3: number): number => headspaceCorrection(back, gas.pressurePa.value, temperatureK.value, m3);
   return { start: at(0), end: at(displacedAtLast(run)) };
 }

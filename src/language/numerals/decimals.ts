@@ -49,8 +49,8 @@ export function decimals(row: Row, i: number, so: string): Decimals[] {
 export function point(row: Row, i: number): { next: number; loose: boolean } | null {
   if (row.has(row.numbers.point, i)) return { next: i + 1, loose: false };
   const signed = row.isSign('.', i) || (row.decimalSign === ',' && row.isSign(',', i) && !row.tokens[i + 1]?.gap);
-  if (!signed || !row.tokens[i + 1]) return null;
-  return { next: i + 1, loose: row.tokens[i + 1]!.gap };
+  const next = row.tokens[i + 1];
+  return signed && next ? { next: i + 1, loose: next.gap } : null;
 }
 
 /** Decimals after a point, for numbers that end where it stands; "25 comma 27" in a language of decimal points. */

@@ -1,3 +1,4 @@
+import { last, only } from '../../numerics/nth.ts';
 import { written } from '../written.ts';
 import { decimals } from './decimals.ts';
 import { type Piece, piece, type Row } from './row.ts';
@@ -13,15 +14,15 @@ function asItStands(row: Row, i: number, text: string): Piece[] {
   const out: Piece[] = [];
   for (const { values, weight, ask, reason } of written(text, row.decimalSign)) {
     out.push({ end: i + 1, values, weight, ask, reason, breaking: 1 });
-    if (values.length !== 1) continue;
-    const value = values[0]!;
-    if (/\.\d/.test(value) && reason === null) {
-      const [whole, had] = value.split('.');
-      for (const more of decimals(row, i + 1, had!))
+    const value = only(values);
+    const [whole, had] = value?.split('.') ?? [];
+    if (value !== undefined && had && reason === null) {
+      for (const more of decimals(row, i + 1, had))
         if (more.end > i + 1)
           out.push(piece(more.end, `${whole}.${more.digits}`, more.weight, null, more.ask, 1 - more.weight));
-      const scale = row.lexicon.scales.get(row.tokens[i + 1]?.text ?? '');
-      if (scale !== undefined && (row.tokens[i + 1]!.text.length > 1 || !row.tokens[i + 1]!.gap))
+      const next = row.tokens[i + 1];
+      const scale = row.lexicon.scales.get(next?.text ?? '');
+      if (next && scale !== undefined && (next.text.length > 1 || !next.gap))
         out.push(piece(i + 2, shift(value, Math.log10(scale)), 1, null, false, 0.01));
     }
   }
@@ -47,11 +48,14 @@ export function chained(row: Row, i: number): Piece[] {
   for (const sign of ['/', '-']) {
     const values: string[] = [];
     let at = i;
-    while (row.tokens[at]?.kind === 'digits' && /^\d+$/.test(row.tokens[at]!.text)) {
-      values.push(row.tokens[at]!.text);
+    for (;;) {
+      const token = row.tokens[at];
+      if (token?.kind !== 'digits' || !/^\d+$/.test(token.text)) break;
+      values.push(token.text);
       at++;
-      if (!row.isSign(sign, at) || row.tokens[at + 1]?.kind !== 'digits') break;
-      if (sign === '-' && row.tokens[at]!.gap !== row.tokens[at + 1]!.gap) break;
+      const next = row.tokens[at + 1];
+      if (!row.isSign(sign, at) || next?.kind !== 'digits') break;
+      if (sign === '-' && row.tokens[at]?.gap !== next.gap) break;
       at++;
     }
     if (values.length < 2) continue;
@@ -60,7 +64,7 @@ export function chained(row: Row, i: number): Piece[] {
     const joined = values.join('');
     if (sign === '/') out.push({ ...piece(at, '', 0.6, 'date', true, 0.01), values: list });
     else {
-      const phone = values.at(-1)!.length >= 4;
+      const phone = last(values).length >= 4;
       out.push({ ...piece(at, '', phone ? 0.3 : 0.6, phone ? 'phone-number' : 'range', true, 0.01), values: list });
       if (joined.length <= 7) out.push(piece(at, joined, phone ? 0.6 : 0.2, 'phone-number', true, 0.01));
       if (values.length === 2 && !phone) {

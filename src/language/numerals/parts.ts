@@ -1,3 +1,4 @@
+import { nth } from '../../numerics/nth.ts';
 import { type Piece, piece, type Row } from './row.ts';
 import { wholesShort } from './whole.ts';
 
@@ -52,7 +53,7 @@ export function fractions(row: Row, i: number, heads: readonly Piece[]): Piece[]
     for (const { end, p, q, follows } of parts(row, start)) {
       if (p >= q || (start === head.end && !follows)) continue;
       const whole = Number(head.values[0]);
-      out.push(piece(end, add(head.values[0]!, fraction(p, q)), 1, null, false, 0.01));
+      out.push(piece(end, add(nth(head.values, 0), fraction(p, q)), 1, null, false, 0.01));
       if (whole % 10 === 0 && whole > 10 && whole < 100 && p > 1 && p < 10)
         out.push(piece(end, fraction(whole + p, q), 0.4, 'fraction', true, 0.01));
     }

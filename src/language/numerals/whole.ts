@@ -1,3 +1,4 @@
+import { nth, only } from '../../numerics/nth.ts';
 import { written } from '../written.ts';
 import type { Row } from './row.ts';
 
@@ -17,7 +18,7 @@ export function small(row: Row, i: number): { end: number; value: number; figure
   let phrase = '';
   let figures = false;
   for (let end = i; end < Math.min(row.tokens.length, i + row.lexicon.longest); end++) {
-    const token = row.tokens[end]!;
+    const token = nth(row.tokens, end);
     let word = token.text;
     if (token.kind === 'digits') {
       if (!/^(0|[1-9]\d?)$/.test(token.text)) break;
@@ -50,7 +51,7 @@ export function wholes(row: Row, i: number, below: number): Whole[] {
   if (digits !== null && digits < below * 10) out.push({ end: i + 1, value: digits, apart: 1, digits: true });
   const grouped =
     row.tokens[i]?.kind === 'digits' && digits === null ? written(row.tokens[i].text, row.decimalSign)[0] : undefined;
-  if (grouped && grouped.values.length === 1 && grouped.weight === 1 && /^\d+$/.test(grouped.values[0]!))
+  if (grouped && grouped.weight === 1 && /^\d+$/.test(only(grouped.values) ?? ''))
     out.push({ end: i + 1, value: Number(grouped.values[0]), apart: 1, digits: true });
   out.push(...scaled(row, i, below));
   out.push(...writtenApart(row, i, out));
@@ -68,7 +69,7 @@ function scaled(row: Row, i: number, below: number): Whole[] {
     if (i === 0) heads.push({ end: i, value: 1, apart: 1, digits: false });
     for (const head of heads) {
       if (!row.has(names, head.end) || head.value === 0) continue;
-      const shown = row.tokens[head.end]!;
+      const shown = nth(row.tokens, head.end);
       if (shown.text.length === 1 && (shown.gap ? shown.text !== 'k' : false)) continue;
       if (scale === 100 && (head.value > 29 || (head.value % 10 === 0 && head.value > 0))) continue;
       const end = head.end + 1;

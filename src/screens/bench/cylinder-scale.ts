@@ -1,4 +1,5 @@
 import type { Setup } from '../../log/setup.ts';
+import { nth } from '../../numerics/nth.ts';
 
 /** The part of the cylinder that is drawn, mL. */
 export interface Section {
@@ -53,7 +54,7 @@ export function shownLabels(ys: readonly number[], gapPx: number): readonly bool
   const shown = ys.map(() => false);
   const taken: number[] = [];
   for (let i = ys.length - 1; i >= 0; i--) {
-    const y = ys[i]!;
+    const y = nth(ys, i);
     if (taken.every((other) => Math.abs(other - y) >= gapPx)) {
       shown[i] = true;
       taken.push(y);

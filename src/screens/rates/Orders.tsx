@@ -24,7 +24,11 @@ export function Orders(props: { analysis: ExperimentAnalysis; law: RateLaw }) {
     return it && constantUnit(sum(it.orders), it.fit.unit);
   };
   const unit = () => constantOf(props.law, props.analysis.unit);
-  const accepted = () => props.law.accepted;
+  const atOnce = () => constantTexts(wholeK(), wholeUnit()?.factor ?? 1);
+  const otherUnit = () => {
+    const [ofRates, ofReadings] = [unit()?.unit.printed, wholeUnit()?.unit.printed];
+    return ofRates && ofReadings && ofRates !== ofReadings ? ofReadings : null;
+  };
   const notAtOnce = () => (props.analysis.whole.ok ? null : refusalText(props.analysis.whole, pageLanguage()));
   return (
     <>
@@ -46,7 +50,10 @@ export function Orders(props: { analysis: ExperimentAnalysis; law: RateLaw }) {
           <tbody>
             <For each={Object.entries(props.law.orders)}>
               {([species, order]) => {
-                const other = () => whole()?.orders[species];
+                const other = () => {
+                  const order = whole()?.orders[species];
+                  return order && [figure(order.value, order.u), rangeText(order.low95, order.high95, order.u)];
+                };
                 return (
                   <Row
                     name={t().order(speciesText(species))}
@@ -55,8 +62,8 @@ export function Orders(props: { analysis: ExperimentAnalysis; law: RateLaw }) {
                     accepted={
                       order.accepted === null ? resultTexts[pageLanguage()].none : local(plainNumber(order.accepted))
                     }
-                    second={other() ? figure(other()!.value, other()!.u) : '–'}
-                    secondRange={other() ? rangeText(other()!.low95, other()!.high95, other()!.u) : '–'}
+                    second={other()?.[0] ?? '–'}
+                    secondRange={other()?.[1] ?? '–'}
                   />
                 );
               }}
@@ -65,18 +72,10 @@ export function Orders(props: { analysis: ExperimentAnalysis; law: RateLaw }) {
               {(of) => (
                 <Row
                   name={`k (${of().unit.printed})`}
-                  first={accepted() ? figure(accepted()!.k, accepted()!.u, of().factor) : '–'}
-                  firstRange={rangeText(
-                    accepted()?.low95 ?? null,
-                    accepted()?.high95 ?? null,
-                    accepted()?.u ?? null,
-                    of().factor,
-                  )}
+                  {...constantTexts(props.law.accepted, of().factor)}
                   accepted=""
-                  second={wholeK() ? figure(wholeK()!.k, wholeK()!.u, wholeUnit()!.factor) : '–'}
-                  secondRange={
-                    wholeK() ? rangeText(wholeK()!.low95, wholeK()!.high95, wholeK()!.u, wholeUnit()!.factor) : '–'
-                  }
+                  second={atOnce().first}
+                  secondRange={atOnce().firstRange}
                 />
               )}
             </Show>
@@ -108,14 +107,29 @@ export function Orders(props: { analysis: ExperimentAnalysis; law: RateLaw }) {
             </li>
           )}
         </Show>
-        <Show when={wholeUnit() && unit() && wholeUnit()!.unit.printed !== unit()!.unit.printed}>
-          <li>
-            <Marked text={t().otherUnit(wholeUnit()?.unit.printed ?? '')} />
-          </li>
+        <Show when={otherUnit()}>
+          {(printed) => (
+            <li>
+              <Marked text={t().otherUnit(printed())} />
+            </li>
+          )}
         </Show>
       </ul>
     </>
   );
+}
+
+/** k and its range as the table prints them; dashes where there is none. */
+const constantTexts = (constant: ConstantFigures | null, factor: number) => ({
+  first: constant ? figure(constant.k, constant.u, factor) : '–',
+  firstRange: constant ? rangeText(constant.low95, constant.high95, constant.u, factor) : '–',
+});
+
+interface ConstantFigures {
+  readonly k: number;
+  readonly u: number | null;
+  readonly low95: number | null;
+  readonly high95: number | null;
 }
 
 const sum = (orders: Readonly<Record<string, number>>): number => Object.values(orders).reduce((a, b) => a + b, 0);

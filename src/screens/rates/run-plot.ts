@@ -1,6 +1,7 @@
 import type { ExperimentAnalysis } from '../../analysis/analyse-experiment.ts';
 import type { RunAnalysis } from '../../analysis/analyse-run.ts';
 import { Cause } from '../../log/event.ts';
+import { nth } from '../../numerics/nth.ts';
 import { curveMl, curvePlot } from '../../results/curve-plot.ts';
 import type { Plot, Point, Series } from '../../results/plot-svg.ts';
 import { pageLanguage } from '../texts.ts';
@@ -13,13 +14,13 @@ export function runPlot(analysis: ExperimentAnalysis, index: number): Plot {
   const result = analysis.runs[index];
   if (!result?.ok || result.flags.length === 0) return plot;
   const { run, frame, flags, withoutFlags } = result;
-  const at = (i: number, m3: number): Point => ({ x: run.readings[i]!.timeS - frame.firstTimeS, y: m3 * 1e6 });
+  const at = (i: number, m3: number): Point => ({ x: nth(run.readings, i).timeS - frame.firstTimeS, y: m3 * 1e6 });
   const flagged: Series = {
     kind: 'points',
     name: 'flagged',
     mark: 'dot',
     points: flags.map(({ index: i }) => {
-      const { volumeM3 } = run.readings[i]!;
+      const { volumeM3 } = nth(run.readings, i);
       return { ...at(i, volumeM3), label: `${mlText(volumeM3)}?` };
     }),
   };

@@ -1,5 +1,6 @@
 import type { PageLanguage } from '../../language/page-language.ts';
 import type { Call, NotebookState, Reading, Run } from '../../log/state.ts';
+import { only } from '../../numerics/nth.ts';
 import { type CallState, texts } from './catalogue.ts';
 
 /** Calls of one run, or of no run, by time. Ids only: a row looks its call up, so that rows survive changes. */
@@ -30,7 +31,8 @@ export function isOpenDoubt(call: Call, readingOf: (id: string) => Reading | und
 export function choicesOf(call: Call, reading: Reading | undefined): readonly string[] {
   const values = reading ? [reading.value] : [];
   for (const { meaning } of call.rivals) {
-    if (meaning.kind === 'reading' && meaning.values.length === 1) values.push(meaning.values[0]!.value);
+    const volume = meaning.kind === 'reading' ? only(meaning.values) : undefined;
+    if (volume) values.push(volume.value);
   }
   return [...new Set(values)];
 }

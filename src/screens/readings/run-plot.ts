@@ -1,6 +1,7 @@
 import type uPlot from 'uplot';
 import { zeroMs } from '../../log/runs.ts';
 import type { Reading, Run } from '../../log/state.ts';
+import { nth } from '../../numerics/nth.ts';
 import { makeColours } from './resolved-colour.ts';
 
 /** Readings of a run as the plot takes them: seconds, and volumes by how they stand (null: not of that kind). */
@@ -146,7 +147,7 @@ function drawCrosses(plot: uPlot, points: Points, colour: string): void {
   ctx.beginPath();
   points.out.forEach((volume, index) => {
     if (volume === null) return;
-    const x = plot.valToPos(points.times[index]!, 'x', true);
+    const x = plot.valToPos(nth(points.times, index), 'x', true);
     const y = plot.valToPos(volume, 'y', true);
     ctx.moveTo(x - arm, y - arm);
     ctx.lineTo(x + arm, y + arm);

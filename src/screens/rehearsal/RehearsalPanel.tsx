@@ -10,6 +10,7 @@ import { useDesk } from '../desk.tsx';
 import { loadGerman } from '../german.ts';
 import { preferences } from '../preferences/device.ts';
 import { hrefOf } from '../route.ts';
+import { stateOf } from '../state-of.ts';
 import { textsOf } from '../texts.ts';
 import type { Practice } from './current.ts';
 import { texts } from './texts.ts';
@@ -18,8 +19,7 @@ import { Vessel } from './Vessel.tsx';
 /** On the bench, in the place of the log's cylinder: the simulated one, and the simulated caller when there is one. */
 export function RehearsalPanel(props: { practice: Practice; bench: BenchSession }) {
   const t = textsOf(texts);
-  const desk = useDesk();
-  const state = () => desk.state()!;
+  const state = stateOf(useDesk());
 
   let gone = false;
   let caller: ReturnType<typeof makeCaller> | null = null;
