@@ -147,6 +147,13 @@ test('a rehearsal that was shown takes no key, is left by a button and is not op
   await page.getByText('“start run 1”').waitFor();
   const states = await notebooksOnDisk(page);
   expect(states.find((state) => state.title === 'Thursday')?.runs).toEqual([]);
+  // In the list, own work stands first and the rehearsals below, under their own heading.
+  await page.goto(inject('address'));
+  const list = page.getByRole('region', { name: 'Notebooks on this device' });
+  await list.getByRole('heading', { name: 'Example and rehearsals' }).waitFor();
+  expect(await list.getByRole('list').first().getByRole('listitem').count()).toBe(1);
+  await list.getByRole('list').first().getByText('Thursday').waitFor();
+  expect(await list.getByRole('list').nth(1).getByRole('listitem').count()).toBe(2);
 }, 180_000);
 
 test('the example takes no readings by key or paste; a copy of it does', async () => {

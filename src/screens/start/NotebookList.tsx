@@ -1,5 +1,6 @@
 import { createSignal, For, Show } from 'solid-js';
 import type { NotebookSummary } from '../../log/store.ts';
+import { practiceOf } from '../../rehearsal/practice-kind.ts';
 import { Contained } from '../Contained.tsx';
 import { useDesk } from '../desk.tsx';
 import { hrefOf } from '../route.ts';
@@ -7,10 +8,11 @@ import { saveRaw } from '../save-raw.ts';
 import { pageLanguage, textsOf } from '../texts.ts';
 import { texts } from './list-texts.ts';
 
-/** The notebooks of this device: open one, or delete it after a second thought. */
+/** The notebooks of this device, one's own first: open one, or delete it after a second thought. */
 export function NotebookList() {
   const desk = useDesk();
   const t = textsOf(texts);
+  const practice = () => desk.notebooks().filter((notebook) => practiceOf(notebook) !== null);
   return (
     <section aria-labelledby="notebooks-heading">
       <h2 id="notebooks-heading" tabindex="-1">
@@ -19,20 +21,32 @@ export function NotebookList() {
       <Show when={desk.keeping() === 'not-promised'}>
         <p class="quiet">{t().notPromised}</p>
       </Show>
-      <ul class="notebooks">
-        <For each={desk.notebooks()}>
-          {(notebook) => (
-            <Contained
-              what={notebook.title || t().untitled}
-              notebook={notebook}
-              onDelete={() => void desk.remove(notebook.id)}
-            >
-              <Entry notebook={notebook} />
-            </Contained>
-          )}
-        </For>
-      </ul>
+      <Entries of={desk.notebooks().filter((notebook) => practiceOf(notebook) === null)} />
+      <Show when={practice().length > 0}>
+        <h3>{t().practice}</h3>
+        <Entries of={practice()} />
+      </Show>
     </section>
+  );
+}
+
+function Entries(props: { of: readonly NotebookSummary[] }) {
+  const desk = useDesk();
+  const t = textsOf(texts);
+  return (
+    <ul class="notebooks">
+      <For each={props.of}>
+        {(notebook) => (
+          <Contained
+            what={notebook.title || t().untitled}
+            notebook={notebook}
+            onDelete={() => void desk.remove(notebook.id)}
+          >
+            <Entry notebook={notebook} />
+          </Contained>
+        )}
+      </For>
+    </ul>
   );
 }
 

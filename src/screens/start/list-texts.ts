@@ -4,6 +4,7 @@ import { catalogue } from '../../language/page-language.ts';
 export const texts = catalogue(
   {
     notebooks: 'Notebooks on this device',
+    practice: 'Example and rehearsals',
     notPromised:
       'This browser has not promised to keep them: when space gets short it may clear them. Save what matters as a file, under Report.',
     untitled: 'Untitled',
@@ -22,6 +23,7 @@ export const texts = catalogue(
   },
   {
     notebooks: 'Hefte auf diesem Gerät',
+    practice: 'Beispiel und Probeläufe',
     notPromised:
       'Dieser Browser hat nicht zugesagt, sie zu behalten: Wird der Platz knapp, kann er sie löschen. Sichere Wichtiges als Datei, unter Bericht.',
     untitled: 'Ohne Namen',
