@@ -1,5 +1,6 @@
+import type { Prediction } from '../language/course.ts';
 import type { Saying } from '../language/spoken.ts';
-import { predictFrom } from '../language/trend.ts';
+import { type Point, predictFrom } from '../language/trend.ts';
 import { countingReadings, decimalsOf, isOwnSound } from '../log/runs.ts';
 import type { Setup } from '../log/setup.ts';
 import type { Call, Reading, Run } from '../log/state.ts';
@@ -80,14 +81,56 @@ function changesStep(
 
 const isWhole = (ratio: number): boolean => Math.abs(ratio - Math.round(ratio)) < 1e-6;
 
-/** The marks of a run, by its sure readings; by those in doubt as long as none is sure. */
+/** The marks of a run, by its sure readings and what goes on evenly with them; by the first as long as none is sure. */
 export function gridOf(run: Run, setup: Setup): MarkGrid | null {
   const readings = countingReadings(run);
-  const sure = readings.filter(({ outcome, settled }) => outcome === 'taken' || settled);
-  return markGrid(
-    (sure.length > 0 ? sure : readings.slice(0, 1)).map(({ volumeMl }) => volumeMl),
-    setup,
-  );
+  const telling = tellingVolumes(readings, setup.stepMl);
+  return markGrid(telling.length > 0 ? telling : readings.slice(0, 1).map(({ volumeMl }) => volumeMl), setup);
+}
+
+/**
+ * The volumes that tell the marks: those that are sure, and one in doubt between or after them where it, or what it may
+ * have been instead, makes the distances even: half-way between two that are sure, one planned step before the next, or
+ * as far on as the last. A mishearing hardly ever falls on such a place.
+ */
+function tellingVolumes(readings: readonly Reading[], stepMl: number): number[] {
+  const volumes: number[] = [];
+  let doubted: Reading[] = [];
+  for (const reading of [...readings, null]) {
+    const isSure = reading !== null && (reading.outcome === 'taken' || reading.settled);
+    if (reading !== null && !isSure) {
+      doubted.push(reading);
+      continue;
+    }
+    const even = doubted.length === 1 && doubted[0] ? evenMl(doubted[0], volumes, reading, stepMl) : null;
+    if (even !== null) volumes.push(even);
+    else volumes.push(...evenlyApart(doubted, volumes.at(-1), reading));
+    if (reading !== null) volumes.push(reading.volumeMl);
+    doubted = [];
+  }
+  return volumes;
+}
+
+/** Of several in doubt those that lie at one distance, at least three with the sure one before or after them. */
+function evenlyApart(doubted: readonly Reading[], last: number | undefined, after: Reading | null): number[] {
+  const own = doubted.map(({ volumeMl }) => volumeMl);
+  const row = [...(last === undefined ? [] : [last]), ...own, ...(after ? [after.volumeMl] : [])];
+  const apart = row.slice(1).map((ml, k) => ml - (row[k] ?? Number.NaN));
+  const step = apart.at(-1) ?? 0;
+  const uneven = apart.findLastIndex((distance) => Math.abs(distance - step) > 1e-6);
+  const even = row.slice(uneven + 1);
+  return step > 0 && even.length >= 3 ? own.filter((ml) => even.includes(ml)).map(tidy) : [];
+}
+
+function evenMl(doubted: Reading, before: readonly number[], after: Reading | null, stepMl: number): number | null {
+  const [earlier, last] = [before.at(-2), before.at(-1)];
+  const mayBe = [doubted.volumeMl, ...rivalsMl(doubted.rivals)];
+  const even: number[] = [];
+  if (last !== undefined && after !== null) even.push((last + after.volumeMl) / 2);
+  if (after !== null) even.push(after.volumeMl - stepMl);
+  if (last !== undefined && earlier !== undefined) even.push(2 * last - earlier);
+  const found = even.find((ml) => (last ?? 0) < ml && mayBe.some((one) => Math.abs(one - ml) < 1e-6));
+  return found === undefined ? null : tidy(found);
 }
 
 /** What is said, once, when the caller went over to other marks; null where they are the same. */
@@ -118,7 +161,8 @@ export function dueMark(run: Run, setup: Setup, calls: readonly Call[] = []): Du
   if (grid === null) return { markMl: null, unknown: true };
   let best: number | null = null;
   let sure: number | null = null;
-  for (const { struck, outcome, settled, volumeMl, rivals } of run.readings) {
+  for (const reading of run.readings) {
+    const { struck, outcome, settled, volumeMl, rivals } = reading;
     if (struck) continue;
     if (outcome === 'taken' || settled) {
       best = volumeMl;
@@ -127,7 +171,7 @@ export function dueMark(run: Run, setup: Setup, calls: readonly Call[] = []): Du
     }
     // With nothing sure before it, what it may have been instead.
     sure = sure === null ? rivalMl(rivals) : markAbove(sure, grid);
-    best = best !== null && volumeMl < best && volumeMl !== sure ? markAbove(best, grid) : volumeMl;
+    best = best === null ? volumeMl : passedMl(best, sure, likeliestMl(reading), grid);
   }
   const passed = best === null ? 0 : marksPassed(best, run, grid, calls);
   const markOn = (ml: number | null): number | null => {
@@ -139,6 +183,22 @@ export function dueMark(run: Run, setup: Setup, calls: readonly Call[] = []): Du
   const otherMl = sure === null ? null : markOn(sure);
   if (markMl === otherMl) return { markMl };
   return markMl === null ? { markMl: otherMl, otherMl: null } : { markMl, otherMl };
+}
+
+/**
+ * What a call in doubt was made at: a mark that lies ahead as it is; anything else was most likely the next mark, said
+ * or heard badly.
+ */
+function passedMl(beforeMl: number, sureMl: number | null, likelyMl: number, grid: MarkGrid): number {
+  const onMarks = isWhole((likelyMl - grid.anchorMl) / grid.stepMl);
+  return likelyMl === sureMl || (onMarks && likelyMl >= beforeMl) ? likelyMl : markAbove(beforeMl, grid);
+}
+
+/** A reading in doubt is shown as it was heard; a rival may be likelier. */
+function likeliestMl({ volumeMl, rivals }: Reading): number {
+  const own = 1 - rivals.reduce((sum, { p }) => sum + p, 0);
+  const [first] = rivals;
+  return first !== undefined && first.p > own ? (rivalMl([first]) ?? volumeMl) : volumeMl;
 }
 
 export const nextMarkMl = (run: Run, setup: Setup, calls: readonly Call[] = []): number | null =>
@@ -155,21 +215,31 @@ function marksPassed(lastMl: number, run: Run, grid: MarkGrid, calls: readonly C
   for (const call of calls) {
     if (call.run !== run.id || call.outcome !== 'unresolved' || isOwnSound(call)) continue;
     if (last === undefined || call.onsetMs <= last.timeMs) continue;
+    // After one reading nothing tells the rate: words that were not understood were most likely the next mark.
+    if (sure.length < 2 && call.heard.length > 0) passed++;
     const points = sure.map(({ timeMs, volumeMl }) => ({ timeS: timeMs / 1000, volumeMl }));
-    const now = predictFrom(points, call.onsetMs / 1000);
+    const now = predictFrom(points, call.onsetMs / 1000) ?? straightOn(points, call.onsetMs / 1000);
     const next = tidy(markAbove(lastMl, grid) + passed * grid.stepMl);
     if (now && Math.abs(now.volumeMl - next) <= atMarkSteps * grid.stepMl) passed++;
   }
   return passed;
 }
 
-function rivalMl(rivals: Reading['rivals']): number | null {
-  for (const { meaning } of rivals) {
-    const volume = meaning.kind === 'reading' ? only(meaning.values) : undefined;
-    if (volume) return Number(volume.value);
-  }
-  return null;
+/** The straight line through the only two readings. */
+function straightOn(points: readonly Point[], timeS: number): Pick<Prediction, 'volumeMl'> | null {
+  const [first, second, ...more] = points;
+  if (!first || !second || more.length > 0 || second.timeS <= first.timeS) return null;
+  const rate = (second.volumeMl - first.volumeMl) / (second.timeS - first.timeS);
+  return { volumeMl: second.volumeMl + rate * (timeS - second.timeS) };
 }
+
+const rivalMl = (rivals: Reading['rivals']): number | null => rivalsMl(rivals)[0] ?? null;
+
+const rivalsMl = (rivals: Reading['rivals']): number[] =>
+  rivals.flatMap(({ meaning }) => {
+    const volume = meaning.kind === 'reading' ? only(meaning.values) : undefined;
+    return volume ? [Number(volume.value)] : [];
+  });
 
 /** Counted in whole steps so that 0.1 mL steps do not creep. */
 const markAbove = (ml: number, { anchorMl, stepMl }: MarkGrid): number =>

@@ -149,8 +149,19 @@ function openQuestion(run: Run, nowMs: number, stepMl: number): readonly string[
   if (last?.outcome !== 'doubtful' || last.settled || nowMs - last.timeMs > questionMs) return null;
   const rival = earlierReading(last).rivals?.[0]?.value;
   const ahead = rival === undefined ? 0 : Number(rival) - last.volumeMl;
-  const mayBeNext = ahead > 0 && ahead <= 3 * stepMl + 1e-9;
+  // The value itself may be said for the mark after the rival, once the water had the time.
+  const rising = nowMs - last.timeMs >= risingShare * usualGapMs(run, last);
+  const mayBeNext = (ahead > 0 || rising) && Math.abs(ahead) <= 3 * stepMl + 1e-9;
   return rival === undefined || mayBeNext ? null : [last.value, rival];
+}
+
+/** Share of the usual time between two calls from which the next one may come (reasoned). */
+const risingShare = 0.6;
+
+/** ms between the latest reading and the one before; endless for the first. */
+function usualGapMs(run: Run, last: Reading): number {
+  const before = run.readings.filter((reading) => !reading.struck && reading.timeMs < last.timeMs).at(-1);
+  return before ? last.timeMs - before.timeMs : Number.POSITIVE_INFINITY;
 }
 
 /** A leak, a spill or swirling since the last reading: the trend no longer holds. */

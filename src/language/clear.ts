@@ -21,9 +21,16 @@ export const besides = 0.05;
 /** An engine names its alternatives without figures: any other number may be the one. Rounding is no alternative. */
 const leftOver = 0.012;
 
-/** What every ear heard clearly, as the key of a candidate; null where one was in two minds, or they differ. */
-export function clearKey({ witnesses }: Understood): string | null {
-  const keys = new Set(witnesses.map(clearOf));
+/**
+ * What every ear heard clearly, as the key of a candidate; null where one was in two minds, or they differ.
+ * @param possible numbers that cannot have been said are no rivals to the one that can, mL
+ */
+export function clearKey({ witnesses }: Understood, possible: (ml: number) => boolean = () => true): string | null {
+  const isPossible = ({ candidate }: Witness['heard'][number]): boolean =>
+    candidate.kind !== 'reading' || candidate.values.every((value) => possible(Number(value)));
+  const keys = new Set(
+    witnesses.map((witness) => clearOf({ ...witness, heard: witness.heard.filter((one) => isPossible(one)) })),
+  );
   const [only = null] = keys;
   return keys.size === 1 ? only : null;
 }
@@ -103,9 +110,8 @@ export function objection(
   );
   if (!last) return null;
   if (goesOn || follows(Number(last.value), earlier.length - at)) return null;
-  if (value > Number(last.value)) return 'off the curve';
-  // The last one was not clear itself, and this one goes on from the reading before it.
+  // The last one was not clear itself, and this one goes on from the reading before it, or there was none.
   const before = earlier.slice(0, at).findLast(isSure);
-  if (!last.clear && !last.settled && before && follows(Number(before.value), 2)) return null;
-  return 'below the last reading';
+  if (!last.clear && !last.settled && (!before || follows(Number(before.value), 2))) return null;
+  return value > Number(last.value) ? 'off the curve' : 'below the last reading';
 }

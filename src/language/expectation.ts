@@ -239,12 +239,19 @@ function plainlySaid(best: Share, shares: readonly Share[], context: Context, wo
  * themselves leave the choice to the weighing.
  */
 function clearlySaid(shares: readonly Share[], understood: Understood, context: Context): Share | null {
-  const key = clearKey(understood);
+  const key = clearKey(understood) ?? clearKey(understood, (ml) => !isRuledOut(ml, context));
   const said = shares.find((share) => share.key === key && share.values.length === 1);
   // It may answer the question that was just asked.
   if (context.question?.choices.some((choice) => choice === key)) return null;
   if (said) return objectionTo(said, context) === null ? said : null;
   return severalSaid(shares, context);
+}
+
+/** Nobody called it: the glass does not show it, or the water stood higher by the last reading, which was clear. */
+function isRuledOut(ml: number, { earlier, frame }: Context): boolean {
+  const last = earlier.findLast(({ value, doubtful, settled }) => value !== null && (!doubtful || settled));
+  const against = objection(ml, last && (last.clear || last.settled) ? [last] : [], frame, null, true);
+  return against !== null && against !== 'off the curve';
 }
 
 /**

@@ -1,3 +1,4 @@
+import { studentQuantile } from '../numerics/distributions.ts';
 import { fitLinear } from '../numerics/least-squares.ts';
 
 /** A call of a run with what stands in the log of it. */
@@ -10,6 +11,9 @@ interface Standing {
 /** Scatter of a practised caller, s, and how many times it a single reading may lie off (reasoned). */
 const callerS = 0.25;
 const offFrom = 4;
+/** Readings that scatter so many times more do not lie on one parabola: then only few of their own distances tell. */
+const sloppyFrom = 3;
+const sloppySure = 0.9995;
 /**
  * Whether a value at call `i` leaves the curve for that one moment: no surge does that, since what has dripped stays.
  * The curve is a parabola through up to three readings on either side; where those do not lie on one (a surge among
@@ -38,6 +42,9 @@ export function leavesCurve(
   );
   const [level = 0, rate = 0] = coefficients;
   if (!(rate > 0)) return () => false;
-  const scatterMl = Math.max(residualSd ?? 0, rate * callerS) * Math.sqrt(1 + (cofactor[0]?.[0] ?? 0));
-  return (value) => Math.abs(value - level) > offFrom * scatterMl;
+  const [expectedMl, foundMl] = [rate * callerS, residualSd ?? 0];
+  const degrees = around.length - columns.length;
+  const times = foundMl > sloppyFrom * expectedMl ? studentQuantile(sloppySure, degrees) : offFrom;
+  const farMl = times * Math.max(expectedMl, foundMl) * Math.sqrt(1 + (cofactor[0]?.[0] ?? 0));
+  return (value) => Math.abs(value - level) > farMl;
 }

@@ -123,6 +123,8 @@ interface Weighed {
   readonly current: State | null;
   readonly share: number;
   readonly sure: boolean;
+  /** What stands in the log leaves the curve of its neighbours for this one moment. */
+  readonly alone: boolean;
   possible(state: State): boolean;
   judgement(
     outcome: 'taken' | 'doubtful',
@@ -155,6 +157,7 @@ function weighed(
     current: states[place] ?? null,
     share: shares[place] ?? 0,
     sure: p >= (best.heard || call.marked ? confirmFrom : confirmUnheardFrom) && !around.isAlone(Number(best.key)),
+    alone: now !== null && around.isAlone(Number(now)),
     possible: ({ heard, values }) =>
       heard && (values[0] ?? Number.NaN) > around.after && (values.at(-1) ?? Number.NaN) < around.before,
     judgement(outcome, reason, of = { key: best.key, p }) {
@@ -210,13 +213,15 @@ function offTheCurve(one: Weighed, now: string, around: Around, words: Words): J
 }
 
 /** The readings around it speak for the value that stands in the log. */
-function sameValue({ call, best, p, sure, states, possible, judgement }: Weighed): Judgement | null {
+function sameValue({ call, best, p, sure, alone, states, possible, judgement }: Weighed): Judgement | null {
   // What no ear heard is confirmed only where nothing that was heard can be.
   if (call.current?.doubtful)
     return sure && (best.heard || call.marked || !states.some(possible))
       ? judgement('taken', `${listed(best.key)} is confirmed by the readings around it`)
       : null;
-  return p < doubtBelow ? judgement('doubtful', `${listed(best.key)} hardly goes with the readings around it`) : null;
+  return p < doubtBelow || alone
+    ? judgement('doubtful', `${listed(best.key)} hardly goes with the readings around it`)
+    : null;
 }
 
 /** The readings around it speak for another value. */

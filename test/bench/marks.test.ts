@@ -79,6 +79,21 @@ const called = (doubtful: readonly string[], ...values: string[]): Run => {
   };
 };
 
+test('a reading in doubt that makes the distances even tells another step, by its value or what else it may be', () => {
+  expect(nextMarkMl(called(['24'], '15', '17', '19', '24', '29'), defaultSetup)).toBe(34);
+  expect(nextMarkMl(called(['25'], '15', '17', '19', '25', '29'), defaultSetup)).toBe(31);
+  const misheard = called(['25'], '15', '17', '19', '25', '29');
+  const may24: Rival = { meaning: { kind: 'reading', values: [{ value: '24' }] }, p: 0.2, why: 'heard' };
+  const readings = misheard.readings.map((one) => (one.value === '25' ? { ...one, rivals: [may24] } : one));
+  expect(nextMarkMl({ ...misheard, readings }, defaultSetup)).toBe(34);
+  expect(nextMarkMl(called(['27'], '15', '17', '22', '27'), defaultSetup)).toBe(32);
+  expect(nextMarkMl(called(['54', '59'], '45', '47', '49', '54', '59'), defaultSetup)).toBe(64);
+});
+
+test('a call in doubt off the marks was most likely the next mark', () => {
+  expect(nextMarkMl(called(['36'], '32.7', '34.7', '36'), defaultSetup)).toBe(38.7);
+});
+
 test('after a value in doubt that falls, the next mark goes on from the readings before it', () => {
   // "2" was 18: the mark that follows is 20, not 4.
   expect(nextMarkMl(called(['2'], '12', '14', '16', '2'), defaultSetup)).toBe(20);

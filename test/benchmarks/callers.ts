@@ -10,7 +10,9 @@ import { channelOfTheTarget, hear, mishear } from './hearing.ts';
  * Callers of every kind through the whole session: starts from 0 to 60 in wholes, halves and tenths; steps of 0.5 to
  * 5 mL; baseline called or not; a mark left out; a reading in between; the step changed in mid-run; surges.
  *
- * `npm run bench -- callers` takes 400 runs a row, `--quick` 60, `--runs=N` any number.
+ * `npm run bench -- callers` takes 400 runs a row, `--quick` 60, `--runs=N` any number. `--half=choose` takes the even
+ * runs alone, by which rules were chosen, `--half=report` the odd ones. `--show` prints what went wrong, `--run=K` one run,
+ * `--only=NAME` one ear, `--calm` without surges.
  */
 interface Ear {
   readonly name: string;
@@ -186,7 +188,17 @@ function count(
   }
 }
 
-async function row(ear: Ear, kind: CallerKind, runs: number, seed: string, show: boolean): Promise<Tally> {
+/** Which of the runs are judged. */
+type Which = (run: number) => boolean;
+
+async function row(
+  ear: Ear,
+  kind: CallerKind,
+  runs: number,
+  seed: string,
+  show: boolean,
+  which: Which,
+): Promise<Tally> {
   const tally: Tally = {
     runs: 0,
     calls: 0,
@@ -203,7 +215,9 @@ async function row(ear: Ear, kind: CallerKind, runs: number, seed: string, show:
     surges: 0,
     surgesKept: 0,
   };
-  for (let k = 0; k < runs; k++) {
+  for (let k = 0; tally.runs < runs && k < 2 * runs + 10_000; k++) {
+    if (!which(k)) continue;
+    if (show) console.log(`# ${k}`);
     const random = createRandom(`${seed} ${k}`);
     await hearCaller(makeCaller(random, kind), ear, random, tally, show);
   }
@@ -217,6 +231,7 @@ export async function callersTable(
   show = false,
   only = '',
   surges: readonly number[] = [0, 1],
+  which: Which = () => true,
 ): Promise<string> {
   const lines = [
     `Callers of every kind, ${runs} runs a row: starts 0 to 60 mL in wholes, halves and tenths; steps 0.5 to 5 mL; with and`,
@@ -228,7 +243,7 @@ export async function callersTable(
   ];
   for (const ear of [perfect, engine, calibrated].filter(({ name }) => name.includes(only)))
     for (const surge of surges) {
-      const t = await row(ear, { ...everyKind, surge }, runs, `${seed} ${surge}`, show);
+      const t = await row(ear, { ...everyKind, surge }, runs, `${seed} ${surge}`, show, which);
       const name = `${ear.name}${surge > 0 ? ', surge' : ''}`;
       lines.push(
         `${name.padEnd(38)}${((1000 * t.silentlyWrong) / t.calls).toFixed(2).padEnd(10)}${((1000 * t.clearDoubted) / t.clear).toFixed(2).padEnd(13)}${((100 * t.marksRight) / t.marks).toFixed(2).padEnd(11)}${(t.doubts / t.runs).toFixed(2).padEnd(9)}${((1000 * t.unresolved) / t.calls).toFixed(1).padEnd(10)}${((1000 * t.notReadings) / t.calls).toFixed(1).padEnd(10)}${String(t.lost).padEnd(6)}${String(t.doubled).padEnd(9)}${t.surges > 0 ? `${((100 * t.surgesKept) / t.surges).toFixed(1)} % of ${t.surges}` : '-'}`,
@@ -242,7 +257,12 @@ if (import.meta.url === pathToFileURL(process.argv[1] ?? '').href) {
   const option = (name: string) =>
     process.argv.find((argument) => argument.startsWith(`--${name}=`))?.slice(name.length + 3);
   const size = option('runs');
-  const runs = size !== undefined ? Number(size) : process.argv.includes('--quick') ? 60 : 400;
+  const runs =
+    option('run') !== undefined ? 1 : size !== undefined ? Number(size) : process.argv.includes('--quick') ? 60 : 400;
+  const half = option('half');
+  const single = option('run');
+  const which: Which = (run) =>
+    single !== undefined ? run === Number(single) : half === undefined || run % 2 === (half === 'choose' ? 0 : 1);
   console.log(
     await callersTable(
       runs,
@@ -250,6 +270,7 @@ if (import.meta.url === pathToFileURL(process.argv[1] ?? '').href) {
       process.argv.includes('--show'),
       option('only') ?? '',
       process.argv.includes('--calm') ? [0] : [0, 1],
+      which,
     ),
   );
   console.log(`(${((performance.now() - startMs) / 1000).toFixed(1)} s)`);
