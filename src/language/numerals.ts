@@ -48,45 +48,88 @@ export function prune(parses: readonly Parse[]): Parse[] {
   return sorted.filter((parse) => parse.weight >= top * forgotten).slice(0, 40);
 }
 
+/** Another way to take a list as a whole: its weight beside the list's, and whether it wants a second sign. */
+interface Otherwise {
+  readonly values: readonly string[];
+  readonly share: number;
+  readonly reason: Reason;
+  readonly ask: boolean;
+}
+
+const otherwise = (values: readonly string[], share: number, reason: Reason, ask = true): Otherwise => ({
+  values,
+  share,
+  reason,
+  ask,
+});
+
 /** What a list of numbers may also be when taken as a whole. */
 function widen(lists: readonly Parse[]): Parse[] {
-  const out: Parse[] = [];
-  for (const parse of lists) {
+  return lists.flatMap((parse): Parse[] => {
     const [a = '', b = '', c = ''] = parse.values;
-    const backwards = parse.reasons.includes('range') && parse.values.length === 2 && Number(b) <= Number(a);
+    const count = parse.values.length;
+    const backwards = count === 2 && parse.reasons.includes('range') && Number(b) <= Number(a);
     const weight = backwards ? parse.weight * 0.05 : parse.weight;
-    out.push({ ...parse, weight });
-    const also = (values: string[], share: number, reason: Reason, ask = true) =>
-      out.push({ values, weight: weight * share, ask, reasons: [...parse.reasons, reason] });
-    if (parse.values.length === 3 && Number(c) > Number(a) && b === '2') also([a, c], 0.7, 'range');
-    // "1.2 * 10 -5"
-    if (parse.values.length === 3 && b === '10' && /^-\d$/.test(c)) also([shift(a, Number(c))], 1.5, 'power');
-    if (parse.values.length !== 2 || backwards) continue;
-    if (a === b) {
-      const spelled = parse.reasons.includes('digit-by-digit') && a.length > 1;
-      also([a], spelled ? 100 : 0.9, spelled ? 'checked' : 'said-twice', false);
-      continue;
-    }
-    // "fifty, five zero" ends as "55 0".
-    if (/^([1-9])\1$/.test(a) && b === '0') also([`${a[0]}0`], 100, 'checked', false);
-    if (/^-\d/.test(b)) {
-      also([a, b.slice(1)], 0.8, 'range');
-      if (Number(a) + Number(b) > 0) also([String(Number((Number(a) + Number(b)).toFixed(3)))], 0.2, 'sum');
-      if (a.includes('.') && /^-\d$/.test(b)) also([shift(a, Number(b))], 0.6, 'power');
-      continue;
-    }
-    // "two hundred and two thousand" written as "200 and 2000".
-    if (/^[1-9]00$/.test(a) && /^[1-9]\d?000$/.test(b))
-      also([String(Number(a) * 1000 + Number(b))], 0.5, 'apart', false);
-    // "eleven hundred" written as "11 100".
-    if (/^[1-9]\d$/.test(a) && !a.endsWith('0') && b === '100') also([`${a}00`], 0.4, 'apart');
-    if (a.length === 3 && b.length === 4 && /^\d+$/.test(a + b)) also([a + b], 0.4, 'phone-number');
-    if (!/^[1-9]\d?$/.test(a) || !/^[1-9]\d$/.test(b) || parse.reasons.includes('two-in-one') || parse.ask) continue;
-    if (parse.parted === 'word') continue;
-    if (parse.parted === undefined) also([a + b], 0.4, 'said-in-pairs');
-    also([`${a}.${b}`], 0.15, 'no-point');
-  }
+    const ways = count === 3 ? threeAs(a, b, c) : count === 2 && !backwards ? twoAs(a, b, parse) : [];
+    const also = ways.map(({ values, share, reason, ask }) => ({
+      values,
+      weight: weight * share,
+      ask,
+      reasons: [...parse.reasons, reason],
+    }));
+    return [{ ...parse, weight }, ...also];
+  });
+}
+
+function threeAs(a: string, b: string, c: string): Otherwise[] {
+  const out: Otherwise[] = [];
+  if (Number(c) > Number(a) && b === '2') out.push(otherwise([a, c], 0.7, 'range'));
+  // "1.2 * 10 -5"
+  if (b === '10' && /^-\d$/.test(c)) out.push(otherwise([shift(a, Number(c))], 1.5, 'power'));
   return out;
+}
+
+function twoAs(a: string, b: string, parse: Parse): Otherwise[] {
+  if (a === b) {
+    const spelled = parse.reasons.includes('digit-by-digit') && a.length > 1;
+    return [otherwise([a], spelled ? 100 : 0.9, spelled ? 'checked' : 'said-twice', false)];
+  }
+  // "fifty, five zero" ends as "55 0".
+  const checked = /^([1-9])\1$/.test(a) && b === '0' ? [otherwise([`${a[0]}0`], 100, 'checked', false)] : [];
+  if (/^-\d/.test(b)) return [...checked, ...signedAs(a, b)];
+  return [...checked, ...hundredsAs(a, b), ...pairAs(a, b, parse)];
+}
+
+/** The second number came with a minus. */
+function signedAs(a: string, b: string): Otherwise[] {
+  const sum = Number(a) + Number(b);
+  return [
+    otherwise([a, b.slice(1)], 0.8, 'range'),
+    ...(sum > 0 ? [otherwise([String(Number(sum.toFixed(3)))], 0.2, 'sum')] : []),
+    ...(a.includes('.') && /^-\d$/.test(b) ? [otherwise([shift(a, Number(b))], 0.6, 'power')] : []),
+  ];
+}
+
+/** Hundreds and thousands that were written apart. */
+function hundredsAs(a: string, b: string): Otherwise[] {
+  const out: Otherwise[] = [];
+  // "two hundred and two thousand" written as "200 and 2000".
+  if (/^[1-9]00$/.test(a) && /^[1-9]\d?000$/.test(b))
+    out.push(otherwise([String(Number(a) * 1000 + Number(b))], 0.5, 'apart', false));
+  // "eleven hundred" written as "11 100".
+  if (/^[1-9]\d$/.test(a) && !a.endsWith('0') && b === '100') out.push(otherwise([`${a}00`], 0.4, 'apart'));
+  if (a.length === 3 && b.length === 4 && /^\d+$/.test(a + b)) out.push(otherwise([a + b], 0.4, 'phone-number'));
+  return out;
+}
+
+/** Two short numbers with nothing but a pause between them. */
+function pairAs(a: string, b: string, { reasons, ask, parted }: Parse): Otherwise[] {
+  const short = /^[1-9]\d?$/.test(a) && /^[1-9]\d$/.test(b);
+  if (!short || reasons.includes('two-in-one') || ask || parted === 'word') return [];
+  return [
+    ...(parted === undefined ? [otherwise([a + b], 0.4, 'said-in-pairs')] : []),
+    otherwise([`${a}.${b}`], 0.15, 'no-point'),
+  ];
 }
 
 /** Every number that can start at token i, by all that reads numbers. */
