@@ -16,6 +16,8 @@ import type { Setup } from '../log/setup.ts';
 import type { NotebookState, Reading, Run } from '../log/state.ts';
 import { only } from '../numerics/nth.ts';
 import { implausible } from '../planning/plausible-input.ts';
+import { type ActTexts, actTexts } from './act-texts.ts';
+import { dayLanguage } from './day-texts.ts';
 import { dueMark, markText } from './marks.ts';
 import { impossibleReading, unlikelyCorrection } from './plausible.ts';
 import { latestPrepared } from './prepared.ts';
@@ -77,72 +79,70 @@ export type NewId = () => string;
 /**
  * What an utterance leads to. Pure: the state before it and what it was taken to mean give the events to record with
  * it and the reply. Every meaning has an answer, also the refusals ("no run is open").
+ * @param language of the calls, BCP-47: that of the reply
  */
-export function act(verdict: Ruling, moment: Moment, state: NotebookState, newId: NewId): Act {
+export function act(verdict: Ruling, moment: Moment, state: NotebookState, newId: NewId, language = 'en'): Act {
   const { meaning } = verdict;
-  if (meaning === null) return refused(verdict, moment);
+  const t = actTexts[dayLanguage(language)];
+  if (meaning === null) return refused(verdict, moment, t);
   const handOver = handedOver(meaning, state);
   if (handOver !== null) return { ...command(verdict, [], ''), handOver };
   switch (meaning.kind) {
     case 'reading':
     case 'mark':
-      return takeReading(verdict, meaning, moment, state);
+      return takeReading(verdict, meaning, moment, state, t);
     case 'correction':
-      return correct(verdict, meaning.value, moment, state);
+      return correct(verdict, meaning.value, moment, state, t);
     case 'settle':
-      return settle(verdict, meaning.value, moment, state);
+      return settle(verdict, meaning.value, moment, state, t);
     case 'disregard':
-      return disregard(verdict, moment, state);
+      return disregard(verdict, moment, state, t);
     case 'say-again':
-      return sayAgain(verdict, state);
+      return sayAgain(verdict, state, t);
     case 'stand-by':
-      return command(verdict, [{ kind: 'paused' }], 'Standing by. Say “go ahead” to go on.');
+      return command(verdict, [{ kind: 'paused' }], t.standingBy);
     case 'go-ahead':
-      return command(verdict, [{ kind: 'resumed' }], 'Taking readings again');
+      return command(verdict, [{ kind: 'resumed' }], t.goingOn);
     case 'start-run':
-      return startRun(verdict, meaning.run, moment, state, newId);
+      return startRun(verdict, meaning.run, moment, state, newId, t);
     case 'end-run':
-      return endRun(verdict, moment, state);
+      return endRun(verdict, moment, state, t);
     case 'baseline': {
-      const refusal = impossibleReading(meaning.value, state.setup);
-      if (refusal) return idle(verdict, `${refusal}; no baseline was taken`);
+      const refusal = impossibleReading(meaning.value, state.setup, dayLanguage(language));
+      if (refusal) return idle(verdict, t.noBaseline(refusal));
       return command(
         verdict,
         [{ kind: 'baseline', value: meaning.value, ...timed(moment) }],
-        `Baseline ${meaning.value} mL`,
+        t.baseline(meaning.value),
       );
     }
     case 'temperature':
       return (
-        refusedCondition(verdict, 'temperatureC', meaning.value) ??
+        refusedCondition(verdict, 'temperatureC', meaning.value, language) ??
         command(
           verdict,
           [{ kind: 'temperature', value: meaning.value, ...timed(moment) }],
-          `Temperature ${meaning.value} °C`,
+          t.temperature(meaning.value),
         )
       );
     case 'pressure':
       return (
-        refusedCondition(verdict, 'pressureHPa', meaning.value) ??
+        refusedCondition(verdict, 'pressureHPa', meaning.value, language) ??
         command(
           verdict,
           [{ kind: 'set-up', setup: { ...state.setup, pressure: { kind: 'station', hPa: Number(meaning.value) } } }],
-          `Air pressure ${meaning.value} hPa`,
+          t.pressure(meaning.value),
         )
       );
     case 'happening':
-      return command(
-        verdict,
-        [{ kind: 'happened', what: meaning.what, ...timed(moment) }],
-        `Noted: ${meaning.what.replace('-', ' ')}`,
-      );
+      return command(verdict, [{ kind: 'happened', what: meaning.what, ...timed(moment) }], t.happened(meaning.what));
     case 'poured':
     case 'step':
     case 'reply':
     case 'ask':
       return { ...command(verdict, [], ''), handOver: meaning };
     case 'note':
-      return command(verdict, [{ kind: 'note', text: meaning.text, ...timed(moment) }], `Noted: “${meaning.text}”`);
+      return command(verdict, [{ kind: 'note', text: meaning.text, ...timed(moment) }], t.noted(meaning.text));
   }
 }
 
@@ -172,9 +172,15 @@ function handedOver(meaning: Meaning, state: NotebookState): HandedOver | null {
 }
 
 /** "Temperature 296": refused, with the slip that it looks like. */
-function refusedCondition(verdict: Ruling, kind: 'temperatureC' | 'pressureHPa', value: string): Act | null {
-  const sentence = implausible(kind, Number(value));
-  return sentence === null ? null : idle(verdict, `${sentence} Nothing was taken.`);
+function refusedCondition(
+  verdict: Ruling,
+  kind: 'temperatureC' | 'pressureHPa',
+  value: string,
+  tag: string,
+): Act | null {
+  const language = dayLanguage(tag);
+  const sentence = implausible(kind, Number(value), language);
+  return sentence === null ? null : idle(verdict, actTexts[language].notTaken(sentence));
 }
 
 const timed = (moment: Moment): { timeMs: number; run: string | null; call?: string } =>
@@ -201,19 +207,19 @@ function idle(verdict: Ruling, text: string): Act {
   };
 }
 
-function refused(verdict: Ruling, moment: Moment): Act {
+function refused(verdict: Ruling, moment: Moment, t: ActTexts): Act {
   const proposal = verdict.rivals.map((rival) => rival.meaning).find((meaning) => meaning.kind === 'reading');
   const value = proposal?.kind === 'reading' ? proposal.values[0]?.value : undefined;
   const reply: Reply =
     verdict.outcome === 'unresolved' && moment.by === 'hand'
-      ? { tone: 'unresolved', text: verdict.reason, saying: { kind: 'unresolved' } }
+      ? { tone: 'unresolved', text: t.impossible(verdict.reason), saying: { kind: 'unresolved' } }
       : verdict.outcome === 'unresolved'
         ? {
             tone: 'unresolved',
-            text: value === undefined ? 'Not understood; kept' : `Not understood; kept. Was it ${value}?`,
+            text: t.notUnderstood(value ?? null),
             saying: { kind: 'unresolved' },
           }
-        : { tone: 'told', text: verdict.reason };
+        : { tone: 'told', text: t.noReading(verdict.reason) };
   return { verdict, events: [], reply, handOver: null };
 }
 
@@ -222,6 +228,7 @@ function takeReading(
   meaning: Extract<Meaning, { kind: 'reading' | 'mark' }>,
   moment: Moment,
   state: NotebookState,
+  t: ActTexts,
 ): Act {
   const run = state.runs.find((known) => known.id === moment.run) ?? null;
   // The number is kept as a rival, so that it can be put into a run later.
@@ -232,8 +239,8 @@ function takeReading(
     reply: { tone: 'trouble', text: reason },
     handOver: null,
   });
-  if (!run) return notTaken('No run is open: say “start run”');
-  if (state.paused) return notTaken('Standing by: say “go ahead” to take readings');
+  if (!run) return notTaken(t.noRun);
+  if (state.paused) return notTaken(t.paused);
   let reading: Extract<Meaning, { kind: 'reading' }>;
   let { outcome, reason, rivals: others } = verdict;
   if (meaning.kind === 'mark') {
@@ -241,8 +248,8 @@ function takeReading(
     if (outcome === 'command') outcome = 'taken';
     const { markMl, otherMl, unknown } = dueMark(run, state.setup, state.calls);
     // The moment is kept: a correction right after it gives the first volume.
-    if (unknown) return askForFirst(verdict, run, state);
-    if (markMl === null) return notTaken('No mark is left on the cylinder');
+    if (unknown) return askForFirst(verdict, run, state, t);
+    if (markMl === null) return notTaken(t.noMark);
     reading = markReading(markMl, state.setup);
     if (otherMl !== undefined) {
       if (outcome !== 'doubtful') reason = 'counted on from a value in doubt';
@@ -252,7 +259,7 @@ function takeReading(
     }
   } else reading = meaning;
   const taken: Ruling = { ...verdict, outcome, meaning: reading, rivals: others, reason };
-  return { verdict: taken, events: [], reply: readingReply(taken, reading, run, moment.timeMs), handOver: null };
+  return { verdict: taken, events: [], reply: readingReply(taken, reading, run, moment.timeMs, t), handOver: null };
 }
 
 const noFirst = 'no first volume was called yet';
@@ -261,13 +268,12 @@ const noFirst = 'no first volume was called yet';
  * No volume was called yet, so a mark has none: the moment is kept, and the volume asked for. Once: the sounds after the
  * first are only kept.
  */
-function askForFirst(verdict: Ruling, run: Run, state: NotebookState): Act {
+function askForFirst(verdict: Ruling, run: Run, state: NotebookState, t: ActTexts): Act {
   const askedBefore = state.calls.some((call) => call.run === run.id && call.reason === noFirst);
-  const text = 'At what volume do you start? Say the number.';
   return {
     verdict: { ...verdict, outcome: 'unresolved', meaning: null, rivals: [], reason: noFirst },
     events: [],
-    reply: { tone: 'unresolved', text, ...(askedBefore ? { quiet: true } : { asked: true }) },
+    reply: { tone: 'unresolved', text: t.startVolume, ...(askedBefore ? { quiet: true } : { asked: true }) },
     handOver: null,
   };
 }
@@ -286,12 +292,13 @@ function readingReply(
   meaning: Extract<Meaning, { kind: 'reading' }>,
   run: Run,
   timeMs: number,
+  t: ActTexts,
 ): Reply {
   const values = meaning.values.map((entry) => entry.value);
   const first = run.readings.every((reading) => reading.struck);
-  const at = first ? 'time zero' : durationText(timeMs - zeroMs(run));
+  const at = first ? t.timeZero : durationText(timeMs - zeroMs(run));
   if (verdict.outcome !== 'doubtful') {
-    const text = `${values.join(', ')} mL at ${at}`;
+    const text = t.reading(values.join(', '), at);
     const value = only(values);
     return value === undefined
       ? { tone: 'taken', text }
@@ -304,16 +311,16 @@ function readingReply(
   if (doubt && values.length === 1 && (value === doubt.heard || value === doubt.fits))
     return {
       tone: 'doubtful',
-      text: `Heard ${doubt.heard}; ${doubt.fits} fits. Which?`,
+      text: t.heardFits(doubt.heard, doubt.fits),
       saying: { kind: 'heard-fits', ...doubt },
     };
   if (value !== undefined && other !== undefined && values.length === 1)
     return {
       tone: 'doubtful',
-      text: `${value} or ${other} mL?`,
+      text: t.which(value, other),
       saying: { kind: 'choice', choices: [value, other] },
     };
-  const text = `${values.join(', ')} mL at ${at}, in doubt`;
+  const text = t.inDoubt(values.join(', '), at);
   return value !== undefined && values.length === 1
     ? { tone: 'doubtful', text, saying: { kind: 'logged', value, doubtful: true } }
     : { tone: 'doubtful', text };
@@ -332,26 +339,26 @@ function unresolvedLast(state: NotebookState, run: Run): string | null {
   return call?.outcome === 'unresolved' ? call.id : null;
 }
 
-function correct(verdict: Ruling, value: string, moment: Moment, state: NotebookState): Act {
-  const refusal = impossibleReading(value, state.setup);
-  if (refusal) return idle(verdict, `${refusal}; nothing was changed`);
+function correct(verdict: Ruling, value: string, moment: Moment, state: NotebookState, t: ActTexts): Act {
+  const refusal = impossibleReading(value, state.setup, t.language);
+  if (refusal) return idle(verdict, t.nothingChanged(refusal));
   const run = currentRunOf(state);
   const by = moment.by === 'hand' ? 'hand' : 'voice';
   const open = run && unresolvedLast(state, run);
   if (run && open)
-    return command(verdict, [givenValue(open, value, by)], `Taken as ${value} mL`, {
+    return command(verdict, [givenValue(open, value, by)], t.takenAs(value), {
       kind: 'corrected',
       value,
     });
   const reading = run && latestReading(run);
-  if (!run || !reading) return idle(verdict, 'There is no reading to correct');
+  if (!run || !reading) return idle(verdict, t.nothingToCorrect);
   const done = command(
     verdict,
     [{ kind: 'corrected', reading: reading.id, value, by, ...(moment.call === null ? {} : { call: moment.call }) }],
-    `${reading.value} corrected to ${value} mL at ${placeOf(reading, run)}`,
+    t.corrected(reading.value, value, placeOf(reading, run)),
     { kind: 'corrected', value },
   );
-  const doubt = unlikelyCorrection(value, reading, run);
+  const doubt = unlikelyCorrection(value, reading, run, t.language);
   return doubt ? { ...done, reply: { ...done.reply, tone: 'doubtful', text: `${done.reply.text}, ${doubt}` } } : done;
 }
 
@@ -368,29 +375,29 @@ export function givenValue(call: string, value: string, by: 'voice' | 'hand'): E
   };
 }
 
-function settle(verdict: Ruling, value: string, moment: Moment, state: NotebookState): Act {
-  const refusal = impossibleReading(value, state.setup);
-  if (refusal) return idle(verdict, `${refusal}; nothing was changed`);
+function settle(verdict: Ruling, value: string, moment: Moment, state: NotebookState, t: ActTexts): Act {
+  const refusal = impossibleReading(value, state.setup, t.language);
+  if (refusal) return idle(verdict, t.nothingChanged(refusal));
   const run = currentRunOf(state);
-  if (!run) return idle(verdict, 'There is no reading to settle');
+  if (!run) return idle(verdict, t.nothingToSettle);
   const by = moment.by === 'hand' ? 'hand' : 'voice';
   const unresolved = unresolvedLast(state, run);
   if (unresolved)
-    return command(verdict, [givenValue(unresolved, value, by)], `Taken as ${value} mL`, {
+    return command(verdict, [givenValue(unresolved, value, by)], t.takenAs(value), {
       kind: 'corrected',
       value,
     });
   const doubtful = run.readings.filter((reading) => reading.outcome === 'doubtful' && !reading.settled).at(-1);
-  if (!doubtful) return correct(verdict, value, moment, state);
+  if (!doubtful) return correct(verdict, value, moment, state, t);
   return command(
     verdict,
     [{ kind: 'corrected', reading: doubtful.id, value, by, ...(moment.call === null ? {} : { call: moment.call }) }],
-    `${value} mL at ${placeOf(doubtful, run)}, settled`,
+    t.settled(value, placeOf(doubtful, run)),
     { kind: 'corrected', value },
   );
 }
 
-function disregard(verdict: Ruling, moment: Moment, state: NotebookState): Act {
+function disregard(verdict: Ruling, moment: Moment, state: NotebookState, t: ActTexts): Act {
   const run = currentRunOf(state);
   const by = moment.by === 'hand' ? 'hand' : 'voice';
   const open = run && unresolvedLast(state, run);
@@ -398,15 +405,15 @@ function disregard(verdict: Ruling, moment: Moment, state: NotebookState): Act {
     return struck(
       verdict,
       { kind: 'judged', call: open, outcome: 'not-a-reading', meaning: null, rivals: [], reason: 'disregarded', by },
-      'The last sound is no reading',
+      t.soundStruck,
     );
   }
   const reading = run && latestReading(run);
-  if (!run || !reading) return idle(verdict, 'There is no reading to strike');
+  if (!run || !reading) return idle(verdict, t.nothingToStrike);
   return struck(
     verdict,
     { kind: 'struck', reading: reading.id, by, ...(moment.call === null ? {} : { call: moment.call }) },
-    `Struck: ${reading.value} mL at ${placeOf(reading, run)}`,
+    t.struck(reading.value, placeOf(reading, run)),
     reading.value,
   );
 }
@@ -420,16 +427,23 @@ function struck(verdict: Ruling, event: EventBody, text: string, value?: string)
   };
 }
 
-function sayAgain(verdict: Ruling, state: NotebookState): Act {
+function sayAgain(verdict: Ruling, state: NotebookState, t: ActTexts): Act {
   const run = currentRunOf(state);
   const reading = run && latestReading(run);
-  if (!run || !reading) return idle(verdict, 'There is no reading yet');
-  const text = `${reading.value} mL at ${placeOf(reading, run)}`;
+  if (!run || !reading) return idle(verdict, t.noReadingYet);
+  const text = t.reading(reading.value, placeOf(reading, run));
   const done = command(verdict, [], text, { kind: 'latest', value: reading.value, time: placeOf(reading, run) });
   return { ...done, reply: { ...done.reply, asked: true } };
 }
 
-function startRun(verdict: Ruling, wanted: string, moment: Moment, state: NotebookState, newId: NewId): Act {
+function startRun(
+  verdict: Ruling,
+  wanted: string,
+  moment: Moment,
+  state: NotebookState,
+  newId: NewId,
+  t: ActTexts,
+): Act {
   const fresh = freshRunOf(state);
   const label = distinctLabel(
     wanted,
@@ -438,23 +452,18 @@ function startRun(verdict: Ruling, wanted: string, moment: Moment, state: Notebo
   const start = { kind: 'run-started', label, timeMs: moment.timeMs } as const;
   if (fresh) {
     // Said or pressed twice, or meant for another flask: no empty run is left behind.
-    const text =
-      fresh.label === label ? `Run ${label} starts now` : `Run ${fresh.label} had no readings: it is run ${label} now`;
+    const text = fresh.label === label ? t.startsNow(label) : t.renamed(fresh.label, label);
     return command(verdict, [{ ...start, run: fresh.id }], text);
   }
   const open = openRunOf(state);
   const ended: EventBody[] = open ? [{ kind: 'run-ended', run: open.id, timeMs: moment.timeMs }] : [];
-  const text = open ? `Run ${open.label} ended. Run ${label} started` : `Run ${label} started`;
+  const text = open ? t.endedAndStarted(open.label, label) : t.started(label);
   return command(verdict, [...ended, { ...start, run: newId() }], text);
 }
 
-function endRun(verdict: Ruling, moment: Moment, state: NotebookState): Act {
+function endRun(verdict: Ruling, moment: Moment, state: NotebookState, t: ActTexts): Act {
   const open = openRunOf(state);
-  if (!open) return idle(verdict, 'No run is open');
+  if (!open) return idle(verdict, t.noRunOpen);
   const count = open.readings.filter((reading) => !reading.struck).length;
-  return command(
-    verdict,
-    [{ kind: 'run-ended', run: open.id, timeMs: moment.timeMs }],
-    `Run ${open.label} ended with ${count} ${count === 1 ? 'reading' : 'readings'}`,
-  );
+  return command(verdict, [{ kind: 'run-ended', run: open.id, timeMs: moment.timeMs }], t.ended(open.label, count));
 }

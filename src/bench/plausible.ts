@@ -1,17 +1,35 @@
+import { catalogue, type PageLanguage } from '../language/page-language.ts';
 import { predictFrom } from '../language/trend.ts';
 import { countingReadings, durationText, zeroMs } from '../log/runs.ts';
 import type { Setup } from '../log/setup.ts';
 import type { Reading, Run } from '../log/state.ts';
 
+const texts = catalogue(
+  {
+    belowZero: (ml: string) => `${ml} mL is below the cylinder’s zero`,
+    beyond: (ml: string, capacityMl: number) => `${ml} mL is more than the cylinder shows (${capacityMl} mL)`,
+    tooFine: (ml: string, divisionMl: number) => `${ml} mL is finer than divisions of ${divisionMl} mL can be read`,
+    notAbove: (ml: string, at: string) => `not above ${ml} mL at ${at}`,
+    notBelow: (ml: string, at: string) => `not below ${ml} mL at ${at}`,
+  },
+  {
+    belowZero: (ml) => `${ml} mL liegt unter der Null des Zylinders`,
+    beyond: (ml, capacityMl) => `${ml} mL ist mehr, als der Zylinder zeigt (${capacityMl} mL)`,
+    tooFine: (ml, divisionMl) => `${ml} mL ist feiner, als sich Teilstriche von ${divisionMl} mL ablesen lassen`,
+    notAbove: (ml, at) => `nicht über ${ml} mL bei ${at}`,
+    notBelow: (ml, at) => `nicht unter ${ml} mL bei ${at}`,
+  },
+);
+
 /** A sentence when the cylinder cannot show such a reading, else null. Marks on glass are read to a hundredth at best. */
-export function impossibleReading(value: string, setup: Setup): string | null {
+export function impossibleReading(value: string, setup: Setup, language: PageLanguage = 'en'): string | null {
   const { capacityMl, divisionMl } = setup.cylinder;
+  const t = texts[language];
   const ml = Number(value);
-  if (ml < 0) return `${value} mL is below the cylinder’s zero`;
-  if (ml > capacityMl + 1e-9) return `${value} mL is more than the cylinder shows (${capacityMl} mL)`;
+  if (ml < 0) return t.belowZero(value);
+  if (ml > capacityMl + 1e-9) return t.beyond(value, capacityMl);
   const hundredths = (100 * ml) / divisionMl;
-  if (Math.abs(hundredths - Math.round(hundredths)) > 1e-6)
-    return `${value} mL is finer than divisions of ${divisionMl} mL can be read`;
+  if (Math.abs(hundredths - Math.round(hundredths)) > 1e-6) return t.tooFine(value, divisionMl);
   return null;
 }
 
@@ -46,12 +64,18 @@ export function unlikelyReading(value: string, timeMs: number, run: Run, setup: 
 }
 
 /** A reason to doubt the value that a reading is corrected to, else null: it must lie between its neighbours. */
-export function unlikelyCorrection(value: string, reading: Reading, run: Run): string | null {
+export function unlikelyCorrection(
+  value: string,
+  reading: Reading,
+  run: Run,
+  language: PageLanguage = 'en',
+): string | null {
+  const t = texts[language];
   const others = countingReadings(run).filter((one) => one.id !== reading.id);
   const before = others.findLast((one) => one.timeMs < reading.timeMs);
   const after = others.find((one) => one.timeMs > reading.timeMs);
   const ml = Number(value);
-  const at = (one: Reading): string => `${one.value} mL at ${durationText(one.timeMs - zeroMs(run))}`;
-  if (before && ml <= before.volumeMl) return `not above ${at(before)}`;
-  return after && ml >= after.volumeMl ? `not below ${at(after)}` : null;
+  const at = (one: Reading): string => durationText(one.timeMs - zeroMs(run));
+  if (before && ml <= before.volumeMl) return t.notAbove(before.value, at(before));
+  return after && ml >= after.volumeMl ? t.notBelow(after.value, at(after)) : null;
 }
