@@ -15,6 +15,8 @@ makeLanguageSafe();
 
 const root = document.getElementById('app');
 if (!root) throw new Error('index.html has no element with the id "app"');
-// Nothing is shown in one language and then in another.
-if (pageLanguage() === 'de') await loadGerman();
-render(() => <App />, root);
+const show = (): unknown => render(() => <App />, root);
+// Nothing is shown in one language and then in another. Not by a top-level await: the build would cut the page into
+// more parts.
+if (pageLanguage() === 'de') loadGerman().then(show, show);
+else show();
