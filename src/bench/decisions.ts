@@ -18,7 +18,7 @@ import { dayLanguage, dayTexts } from './day-texts.ts';
 import { figuresAloud } from './figures-aloud.ts';
 import type { Preferences } from './preferences.ts';
 import { latestPrepared, type Prepared } from './prepared.ts';
-import type { Decision, Decisions } from './session.ts';
+import type { Decision, Decisions } from './session-step.ts';
 
 /**
  * What the run sheet decides at the bench: pours against the plan, the steps of the day, yes and no, and what puts

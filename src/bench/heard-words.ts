@@ -23,13 +23,19 @@ export function hypothesesOf(heard: readonly Heard[]): Hypothesis[] {
 /**
  * What ears made of a call, as events: each answer once.
  * @param id of the call in the notebook
- * @param recorded answers that are in the log already; the new ones are added to it
+ * @param recorded answers that are in the log already
+ * @returns the events to record, and `recorded` with them
  */
-export function heardEventsOf(call: HeardCall, id: string, recorded: Set<string>): EventBody[] {
-  return call.heard.flatMap((heard): EventBody[] => {
+export function heardEventsOf(
+  call: HeardCall,
+  id: string,
+  recorded: ReadonlySet<string>,
+): { readonly events: readonly EventBody[]; readonly recorded: ReadonlySet<string> } {
+  const all = new Set(recorded);
+  const events = call.heard.flatMap((heard): EventBody[] => {
     const key = `${heard.ear} ${heard.generation} ${heard.phrase} ${heard.final} ${heard.alternatives[0]?.text}`;
-    if (recorded.has(key) || heard.alternatives.length === 0) return [];
-    recorded.add(key);
+    if (all.has(key) || heard.alternatives.length === 0) return [];
+    all.add(key);
     return [
       {
         kind: 'heard',
@@ -43,6 +49,7 @@ export function heardEventsOf(call: HeardCall, id: string, recorded: Set<string>
       },
     ];
   });
+  return { events, recorded: all };
 }
 
 /** To the three places that a confidence can mean. */

@@ -1,7 +1,8 @@
 import 'fake-indexeddb/auto';
 import type { Cue } from '../../src/answering/cues.ts';
 import { defaultPreferences, type Preferences } from '../../src/bench/preferences.ts';
-import { type Decisions, makeSession, type Session } from '../../src/bench/session.ts';
+import { makeSession, type Session } from '../../src/bench/session.ts';
+import type { Decisions } from '../../src/bench/session-step.ts';
 import { makeUnderstanding, type Understanding } from '../../src/bench/understanding.ts';
 import type { Alternative, EarName, Heard } from '../../src/hearing/ear.ts';
 import type { HeardCall } from '../../src/hearing/pairing.ts';
@@ -60,7 +61,6 @@ export async function testBench(options: TestBenchOptions = {}): Promise<TestBen
   const cues: { cue: Cue; events: number }[] = [];
   const said: string[] = [];
   const state = (): NotebookState => journal.state();
-  let runs = 0;
   let calls = 0;
   const { decisions } = options;
   const understanding = options.understanding ?? makeUnderstanding(() => en);
@@ -76,7 +76,7 @@ export async function testBench(options: TestBenchOptions = {}): Promise<TestBen
     preferences: () => preferences,
     hearsWords: () => options.hearsWords ?? true,
     ...(decisions ? { decisions: async () => decisions } : {}),
-    newId: () => `id-${++runs}`,
+    idPrefix: 'id-',
   });
   return {
     session,

@@ -216,7 +216,6 @@ export async function makeRoom(options: RoomOptions): Promise<Room> {
   });
   const cues: { cue: Cue; atMs: number }[] = [];
   let listeningState: ListeningState = listening.state();
-  let ids = 0;
   const understanding = makeUnderstanding(() => words);
   const session = makeSession({
     state: journal.state,
@@ -233,7 +232,7 @@ export async function makeRoom(options: RoomOptions): Promise<Room> {
     preferences: () => preferences,
     hearsWords: () => listeningState.ears.length > 0,
     decisions: async () => runSheetDecisions,
-    newId: () => `id-${++ids}`,
+    idPrefix: 'id-',
   });
   listening.subscribe((event) => {
     if (event.kind === 'state') listeningState = event.state;

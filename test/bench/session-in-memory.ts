@@ -28,7 +28,6 @@ export async function sessionInMemory(
   const fold = makeFold();
   const events: NotebookEvent[] = [];
   let now = 0;
-  let ids = 0;
   const record = async (...bodies: EventBody[]): Promise<readonly NotebookEvent[]> => {
     const fresh = bodies.map((body): NotebookEvent => {
       const seq = events.length;
@@ -51,7 +50,7 @@ export async function sessionInMemory(
     say: () => {},
     preferences: () => ({ ...defaultPreferences, ...preferences }),
     hearsWords: () => true,
-    newId: () => `id${++ids}`,
+    idPrefix: 'id',
   });
   await record(
     { kind: 'set-up', setup: { ...defaultSetup, ...setup } },

@@ -1,5 +1,5 @@
 import { Show } from 'solid-js';
-import type { Exchange } from '../../bench/session.ts';
+import type { Exchange } from '../../bench/session-step.ts';
 import { preferences } from '../preferences/device.ts';
 import { textsOf } from '../texts.ts';
 import { texts } from './texts.ts';

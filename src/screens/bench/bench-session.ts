@@ -1,6 +1,7 @@
 import { type Accessor, createEffect, createRoot, createSignal, getOwner, runWithOwner } from 'solid-js';
 import { type Cue, cueTones, makeCues } from '../../answering/cues.ts';
-import { makeSession, type Session, type SessionView } from '../../bench/session.ts';
+import { makeSession, type Session } from '../../bench/session.ts';
+import type { SessionView } from '../../bench/session-step.ts';
 import type { Listening, ListeningState } from '../../hearing/listening.ts';
 import type { TroubleSentence } from '../../hearing/trouble.ts';
 import type { Journal } from '../../log/journal.ts';

@@ -1,0 +1,597 @@
+import type { Cue } from '../answering/cues.ts';
+import type { HeardCall } from '../hearing/pairing.ts';
+import type { Hypothesis } from '../language/understand.ts';
+import type { By, EventBody } from '../log/event.ts';
+import type { Meaning } from '../log/meaning.ts';
+import { openRunOf } from '../log/runs.ts';
+import type { NotebookState } from '../log/state.ts';
+import { type Act, act, type HandedOver, type Moment, type Reply, type Ruling, type Tone } from './act.ts';
+import { heardEventsOf, hypothesesOf } from './heard-words.ts';
+import { gridMoved, gridOf, type MarkGrid, spanReached } from './marks.ts';
+import type { Preferences } from './preferences.ts';
+import {
+  byHand,
+  changeOfMind,
+  type Grounds,
+  joinedToLast,
+  overSpeech,
+  ownVoice,
+  runAt,
+  understood,
+  withoutCall,
+  withoutOwnWords,
+  withoutWords,
+} from './ruling.ts';
+import type { Undo } from './undo.ts';
+
+/**
+ * The session as steps: what came in and the notebook as it stands give the next state and the effects to carry out.
+ * Pure; `session.ts` carries out the effects. Two effects have an answer that goes on with the same piece of work:
+ * `record` is answered by `stored`, `fetch-decisions` by `decisions`. What is left to do then is in `pending`.
+ */
+export interface SessionState {
+  readonly view: SessionView;
+  /** What is known of the calls so far, by the id of hearing. */
+  readonly known: ReadonlyMap<string, KnownCall>;
+  /** An undo that was asked about, until it is said once more. Notebook time, ms. */
+  readonly askedToUndo: { readonly key: string; readonly atMs: number } | null;
+  /** When a sound outside runs was last cued, notebook time, ms. */
+  readonly lastIdleCueMs: number | null;
+  /** Ids given out so far, after `idPrefix`. */
+  readonly idsGiven: number;
+  readonly idPrefix: string;
+  readonly pending: Pending | null;
+}
+
+export interface SessionView {
+  /** The latest exchange: what was heard and what was answered. */
+  readonly exchange: Exchange | null;
+  /** Words as they come in, before they are final. */
+  readonly coming: string;
+}
+
+export interface Exchange {
+  readonly heard: string;
+  readonly answer: string;
+  readonly tone: Tone;
+  /** Notebook time of the answer, ms. */
+  readonly atMs: number;
+}
+
+interface KnownCall {
+  /** Of the call in the notebook. */
+  readonly id: string;
+  readonly timing: HeardCall['timing'];
+  readonly clip: boolean;
+  /** Final words that were judged; a later answer with other words is judged again unless it was a command. */
+  readonly judged: string | null;
+  readonly recorded: ReadonlySet<string>;
+  /** Events of the command that was carried out for it. */
+  readonly carriedOut: readonly string[];
+}
+
+/** What other rooms decide about a meaning: the pour check, the checklist, answers to their questions. */
+export interface Decision {
+  readonly events: readonly EventBody[];
+  readonly reply: Reply;
+}
+
+export interface Decisions {
+  /** Null when it is nothing for the run sheet: no question is open, nothing was called before the run. */
+  decide(state: NotebookState, meaning: HandedOver, moment: Moment, preferences: Preferences): Decision | null;
+  /** The reply to what was done, with the next step of the day where that is to be said aloud. */
+  lead(earlier: NotebookState, state: NotebookState, done: Act, reply: Reply, preferences: Preferences): Reply;
+}
+
+/** What a step may look at: everything as it stands now. */
+export interface SessionWorld extends Grounds {
+  readonly notebook: NotebookState;
+  /** Notebook time, ms. */
+  readonly nowMs: number;
+}
+
+/** A call as hearing gives it, with its moments in notebook time, ms. */
+interface TimedCall {
+  readonly call: HeardCall;
+  readonly onsetMs: number;
+  readonly endMs: number | null;
+}
+
+export type SessionEvent =
+  | ({ readonly kind: 'called' } & TimedCall)
+  | { readonly kind: 'words-coming'; readonly text: string }
+  /** A key or a tap at a notebook time, ms. */
+  | { readonly kind: 'pressed'; readonly meaning: Meaning; readonly timeMs: number }
+  /** Somebody wants the latest act taken back; null: there is none. */
+  | { readonly kind: 'undo-asked'; readonly undo: Undo | null }
+  | { readonly kind: 'told'; readonly reply: Reply; readonly cue: Cue | undefined }
+  /** The answer to `record`: the ids of the events; null when they could not be made durable. */
+  | { readonly kind: 'stored'; readonly ids: readonly string[] | null }
+  /** The answer to `fetch-decisions`. */
+  | { readonly kind: 'decisions'; readonly decisions: Decisions | null }
+  /** A fault of ours broke off the piece of work. */
+  | { readonly kind: 'failed' };
+
+export type SessionEffect =
+  | { readonly kind: 'record'; readonly bodies: readonly EventBody[] }
+  | { readonly kind: 'fetch-decisions' }
+  | { readonly kind: 'keep-clip'; readonly call: string; readonly sound: NonNullable<HeardCall['utterance']> }
+  | { readonly kind: 'play'; readonly cue: Cue }
+  | { readonly kind: 'say'; readonly reply: Reply };
+
+export interface SessionStep {
+  readonly state: SessionState;
+  readonly effects: readonly SessionEffect[];
+}
+
+/** Something that is being done about an utterance or a key. */
+interface Deed {
+  readonly done: Act;
+  /** Recorded in one piece with it, before it. */
+  readonly before: readonly EventBody[];
+  readonly moment: Moment;
+  readonly heard: string;
+  /** The call (id of hearing) that keeps what was carried out for it. */
+  readonly of: string | null;
+}
+
+/** What is left to do when the answer to an effect comes. */
+type Pending =
+  | { readonly after: 'called'; readonly timed: TimedCall; readonly sound: HeardCall['utterance'] }
+  | { readonly after: 'kept' }
+  | { readonly after: 'deciding'; readonly deed: Deed }
+  /** `earlier`: the notebook before it was recorded. */
+  | { readonly after: 'doing'; readonly deed: Deed; readonly decided: Decision; readonly earlier: NotebookState }
+  | { readonly after: 'leading'; readonly deed: Deed; readonly reply: Reply; readonly earlier: NotebookState }
+  | { readonly after: 'rejudging'; readonly said: string }
+  | {
+      readonly after: 'contradicting';
+      readonly words: readonly Hypothesis[];
+      readonly call: HeardCall;
+      readonly moment: Moment;
+    }
+  | { readonly after: 'undoing'; readonly sentence: string };
+
+/** Commands after which another step of the day may be due. */
+const leading: ReadonlySet<Meaning['kind']> = new Set(['baseline', 'temperature', 'pressure', 'start-run', 'end-run']);
+
+const cueOf: Readonly<Record<Tone, Cue>> = {
+  taken: 'taken',
+  told: 'taken',
+  doubtful: 'doubtful',
+  unresolved: 'unresolved',
+  struck: 'struck',
+  trouble: 'trouble',
+};
+
+/** How well a key press marks a moment, standard uncertainty in ms (common practice, no source). */
+const uKeyMs = 20;
+
+/** "Undo" once more answers the question whether to take so much back within so long, ms. */
+const undoQuestionMs = 15_000;
+
+/** Sounds without words outside runs are cued at most once in so long, ms. */
+const idleQuietMs = 60_000;
+
+/** A session in which nothing has happened yet. @param idPrefix begins every id that the session gives */
+export function newSession(idPrefix: string): SessionState {
+  return {
+    view: { exchange: null, coming: '' },
+    known: new Map(),
+    askedToUndo: null,
+    lastIdleCueMs: null,
+    idsGiven: 0,
+    idPrefix,
+    pending: null,
+  };
+}
+
+/** What a step has come to so far: made anew for each step, so that the state before it stays as it was. */
+interface Draft {
+  readonly world: SessionWorld;
+  readonly state: { -readonly [key in keyof SessionState]: SessionState[key] };
+  readonly effects: SessionEffect[];
+}
+
+export function sessionStep(state: SessionState, event: SessionEvent, world: SessionWorld): SessionStep {
+  const draft: Draft = { world, state: { ...state }, effects: [] };
+  switch (event.kind) {
+    case 'called':
+      takeCall(draft, event);
+      break;
+    case 'words-coming':
+      draft.state.view = { ...state.view, coming: event.text };
+      break;
+    case 'pressed':
+      press(draft, event.meaning, event.timeMs);
+      break;
+    case 'undo-asked':
+      takeBack(draft, event.undo);
+      break;
+    case 'told':
+      answer(draft, event.reply, '', event.cue);
+      break;
+    case 'stored':
+    case 'decisions':
+      goOn(draft, event);
+      break;
+    case 'failed': {
+      draft.state.pending = null;
+      const text = 'Something went wrong with the last call. It is kept: see Readings.';
+      answer(draft, { tone: 'trouble', text }, '');
+    }
+  }
+  return { state: draft.state, effects: draft.effects };
+}
+
+function goOn(draft: Draft, event: Extract<SessionEvent, { kind: 'stored' | 'decisions' }>): void {
+  const { pending } = draft.state;
+  draft.state.pending = null;
+  if (event.kind === 'decisions') {
+    if (pending?.after === 'deciding') decide(draft, pending.deed, event.decisions);
+    else if (pending?.after === 'leading') lead(draft, pending, event.decisions);
+    return;
+  }
+  const { ids } = event;
+  switch (pending?.after) {
+    case 'called': {
+      const id = draft.state.known.get(pending.timed.call.id)?.id;
+      if (pending.sound && id !== undefined) draft.effects.push({ kind: 'keep-clip', call: id, sound: pending.sound });
+      resolve(draft, pending.timed);
+      return;
+    }
+    case 'doing':
+      afterDoing(draft, pending, ids);
+      return;
+    case 'rejudging':
+      if (ids === null) return;
+      answer(
+        draft,
+        { tone: 'doubtful', text: pending.said, say: 'an earlier reading was changed' },
+        draft.state.view.exchange?.heard ?? '',
+      );
+      return;
+    case 'contradicting': {
+      const { words, call, moment } = pending;
+      judgeWords(draft, words, call, moment, []);
+      return;
+    }
+    case 'undoing': {
+      const text = `Taken back: ${pending.sentence}`;
+      const trouble: Reply = { tone: 'trouble', text: `${text}; not stored, in this page only` };
+      answer(draft, ids === null ? trouble : { tone: 'struck', text }, '');
+    }
+  }
+}
+
+const newId = (draft: Draft): string => `${draft.state.idPrefix}${++draft.state.idsGiven}`;
+
+function record(draft: Draft, bodies: readonly EventBody[], pending: Pending): void {
+  draft.effects.push({ kind: 'record', bodies });
+  draft.state.pending = pending;
+}
+
+function fetchDecisions(draft: Draft, pending: Pending): void {
+  draft.effects.push({ kind: 'fetch-decisions' });
+  draft.state.pending = pending;
+}
+
+function remember(draft: Draft, call: string, known: KnownCall): void {
+  draft.state.known = new Map(draft.state.known).set(call, known);
+}
+
+function show(draft: Draft, heard: string, answered: string, tone: Tone): void {
+  draft.state.view = { exchange: { heard, answer: answered, tone, atMs: draft.world.nowMs }, coming: '' };
+}
+
+function answer(draft: Draft, told: Reply, heard: string, cue: Cue = cueOf[told.tone]): void {
+  const { understanding, preferences } = draft.world;
+  const reply = { ...told, text: understanding?.withOwnCommands(told.text) ?? told.text };
+  show(draft, heard, reply.text, reply.tone);
+  draft.effects.push({ kind: 'play', cue });
+  const { readBack, silent } = preferences;
+  const wanted =
+    reply.asked === true ||
+    readBack === 'always' ||
+    (readBack === 'when-doubtful' && (reply.tone === 'doubtful' || reply.tone === 'unresolved'));
+  if (wanted && !silent) draft.effects.push({ kind: 'say', reply });
+}
+
+// A call: first on disk, with its sound; then its words are judged.
+
+function takeCall(draft: Draft, timed: TimedCall): void {
+  const { call, onsetMs, endMs } = timed;
+  const before = draft.state.known.get(call.id);
+  const sound = draft.world.preferences.clips ? call.utterance : null;
+  const better = before?.timing === 'words' && call.timing === 'sound';
+  if (before && !better && (before.clip || !sound)) {
+    resolve(draft, timed);
+    return;
+  }
+  const known: KnownCall = {
+    id: before?.id ?? newId(draft),
+    timing: call.timing,
+    clip: sound !== null,
+    // A moved moment is judged again, so that the reading moves with it.
+    judged: better ? null : (before?.judged ?? null),
+    recorded: before?.recorded ?? new Set(),
+    carriedOut: before?.carriedOut ?? [],
+  };
+  remember(draft, call.id, known);
+  const called: EventBody = {
+    kind: 'called',
+    call: known.id,
+    onsetMs,
+    endMs,
+    timing: call.timing,
+    // A tenth of a millisecond is more than anyone knows, and a link need not carry the rest.
+    uOnsetMs: Math.round(10 * uOnsetOf(call)) / 10,
+    clip: known.clip,
+    run: runAt(draft.world.notebook, onsetMs),
+    ...(call.during?.within ? { overSpeech: true } : {}),
+  };
+  record(draft, [called], { after: 'called', timed, sound });
+}
+
+/**
+ * Standard uncertainty of the moment, ms. A call over the tool's own voice may have begun anywhere within its sound
+ * (uniform over its length).
+ */
+function uOnsetOf({ uOnsetMs, onsetMs, endMs, during }: HeardCall): number {
+  if (!during?.within || endMs === null || during.said.every(({ sinceMs }) => sinceMs >= 0)) return uOnsetMs;
+  return Math.min(60_000, Math.max(uOnsetMs, (endMs - onsetMs) / Math.sqrt(12)));
+}
+
+/** Judges the words of a settled call, once for each set of words. */
+function resolve(draft: Draft, timed: TimedCall): void {
+  const { call } = timed;
+  const known = draft.state.known.get(call.id);
+  if (!known || !call.settled) return;
+  const { world } = draft;
+  const state = world.notebook;
+  const heard = hypothesesOf(call.heard).filter((hypothesis) => hypothesis.text !== '');
+  const words = withoutOwnWords(heard, call, world);
+  const own = words.length === 0 && (heard.length > 0 || call.during?.within === true);
+  const judged = JSON.stringify([words, heard.length > 0]);
+  if (known.judged === judged) return;
+  const now = state.calls.find((other) => other.id === known.id);
+  const onsetMs = now?.onsetMs ?? timed.onsetMs;
+  const moment = { call: known.id, timeMs: onsetMs, run: now?.run ?? runAt(state, onsetMs), by: 'ear' } as const;
+  const { events, recorded } = heardEventsOf(call, known.id, known.recorded);
+  remember(draft, call.id, { ...known, judged, recorded });
+  // A command is carried out once: later words about it are only kept, unless another ear contradicts it.
+  if (now?.outcome === 'command') {
+    afterCommand(draft, words, call, moment, known.carriedOut, events);
+    return;
+  }
+  if (own) {
+    // Kept without a cue: an answer to the tool's own voice would be answered in turn.
+    const verdict = heard.length > 0 ? ownVoice(heard, call, world) : overSpeech(moment, state, world);
+    record(draft, [...events, judgedOf(verdict, known.id, 'ear')], { after: 'kept' });
+    return;
+  }
+  const joined = joinedToLast(words, moment, state, world);
+  if (joined) {
+    const done = act(joined.verdict, joined.begun, joined.others, () => newId(draft));
+    const before = [...events, judgedOf(joined.rest, known.id, 'ear')];
+    carryOut(draft, { done, before, moment: joined.begun, heard: joined.text, of: null });
+    return;
+  }
+  judgeWords(draft, words, call, moment, events);
+}
+
+function judgeWords(
+  draft: Draft,
+  words: readonly Hypothesis[],
+  call: HeardCall,
+  moment: Moment,
+  before: readonly EventBody[],
+): void {
+  const { world } = draft;
+  // What it was taken for so far is no ground for what it is.
+  const others = withoutCall(world.notebook, moment.call ?? '');
+  const verdict =
+    words.length === 0 ? withoutWords(moment, others, world) : understood(words, call, moment, others, world);
+  const done = act(verdict, moment, others, () => newId(draft));
+  carryOut(draft, { done, before, moment, heard: words[0]?.text ?? '', of: call.id });
+}
+
+/** A command was carried out, and more words came: an ear that plainly heard something else takes it back. */
+function afterCommand(
+  draft: Draft,
+  words: readonly Hypothesis[],
+  call: HeardCall,
+  moment: Moment,
+  carriedOut: readonly string[],
+  heardEvents: readonly EventBody[],
+): void {
+  const state = draft.world.notebook;
+  const done = state.calls.find((other) => other.id === moment.call);
+  const verdict = words.length === 0 ? null : understood(words, call, moment, state, draft.world);
+  const changed = verdict !== null && JSON.stringify(verdict.meaning) !== JSON.stringify(done?.meaning ?? null);
+  const severalEars = new Set(words.map(({ ear }) => ear)).size > 1;
+  // What was done since may rest on it: then it stays.
+  const isLatest = carriedOut.length === 0 || carriedOut.at(-1) === state.undoable.at(-1);
+  if (!changed || !severalEars || !isLatest) {
+    if (heardEvents.length > 0) record(draft, heardEvents, { after: 'kept' });
+    return;
+  }
+  const undone = carriedOut.map((event): EventBody => ({ kind: 'undone', event }));
+  record(draft, [...heardEvents, ...undone], { after: 'contradicting', words, call, moment });
+}
+
+// A deed: decided, recorded in one piece, and answered only when that is durable.
+
+function carryOut(draft: Draft, deed: Deed): void {
+  if (deed.done.handOver === null) perform(draft, deed, deed.done);
+  else fetchDecisions(draft, { after: 'deciding', deed });
+}
+
+function decide(draft: Draft, deed: Deed, decisions: Decisions | null): void {
+  const { done, moment } = deed;
+  const { notebook, preferences } = draft.world;
+  const { handOver } = done;
+  if (handOver === null) return;
+  const decided = decisions?.decide(notebook, handOver, moment, preferences);
+  perform(draft, deed, decided ?? withoutRunSheet(handOver, moment));
+}
+
+function withoutRunSheet(handOver: HandedOver, moment: Moment): Decision {
+  if (handOver.kind === 'poured') {
+    const { value, reagent } = handOver;
+    const { timeMs, run, call } = moment;
+    const event: EventBody = { kind: 'poured', value, reagent, timeMs, run, settled: 'open' };
+    if (call !== null) event.call = call;
+    return { events: [event], reply: { tone: 'told', text: `Poured ${value} mL of ${reagent}` } };
+  }
+  const text =
+    handOver.kind === 'step'
+      ? 'There is no run sheet to read'
+      : handOver.kind === 'ask'
+        ? 'There are no figures of this run yet'
+        : 'Nothing was asked';
+  return { events: [], reply: { tone: 'trouble', text } };
+}
+
+const judgementOf = ({ done, moment }: Deed): EventBody[] =>
+  moment.call === null ? [] : [judgedOf(done.verdict, moment.call, moment.by)];
+
+function perform(draft: Draft, deed: Deed, decided: Decision): void {
+  const bodies = [...deed.before, ...judgementOf(deed), ...decided.events];
+  const pending = { after: 'doing', deed, decided, earlier: draft.world.notebook } as const;
+  if (bodies.length > 0) record(draft, bodies, pending);
+  else afterDoing(draft, pending, []);
+}
+
+function afterDoing(
+  draft: Draft,
+  { deed, decided, earlier }: Extract<Pending, { after: 'doing' }>,
+  ids: readonly string[] | null,
+): void {
+  const { done, heard, moment } = deed;
+  const { reply } = decided;
+  const from = deed.before.length + judgementOf(deed).length;
+  const ofTheAct = ids?.slice(from, from + decided.events.length) ?? decided.events.map(() => 'not stored');
+  const known = deed.of === null ? undefined : draft.state.known.get(deed.of);
+  if (deed.of !== null && known) remember(draft, deed.of, { ...known, carriedOut: ofTheAct });
+  if (ids === null) {
+    answer(draft, { tone: 'trouble', text: `${reply.text}; not stored, in this page only` }, heard);
+    return;
+  }
+  // What is plainly no reading (talk in the room) is shown, not cued: the tool does not chatter back.
+  if (done.verdict.outcome === 'not-a-reading' && reply.tone === 'told') {
+    show(draft, heard, reply.text, 'told');
+    return;
+  }
+  // Between runs people talk, rinse and clatter: one warning that no run is open is enough for a while.
+  if (heard === '' && moment.run === null && moment.by === 'ear') {
+    const before = draft.state.lastIdleCueMs;
+    const { nowMs } = draft.world;
+    draft.state.lastIdleCueMs = nowMs;
+    if (before !== null && nowMs - before < idleQuietMs) {
+      show(draft, heard, reply.text, 'told');
+      return;
+    }
+  }
+  if (reply.quiet === true) {
+    show(draft, heard, reply.text, reply.tone);
+    return;
+  }
+  answerDeed(draft, deed, reply, earlier);
+}
+
+function answerDeed(draft: Draft, deed: Deed, reply: Reply, earlier: NotebookState): void {
+  const { done, heard } = deed;
+  const { notebook } = draft.world;
+  const reached = !reachedSpan(earlier) && reachedSpan(notebook);
+  const moved = gridMoved(openGrid(earlier), openGrid(notebook));
+  if (reached) {
+    const text = `${reply.text}. Span reached: say “end run”`;
+    answer(draft, { ...reply, text }, heard, 'span-reached');
+  } else if (moved && reply.tone === 'taken')
+    answer(draft, { ...reply, ...moved, text: `${reply.text}. ${moved.text}`, asked: true }, heard);
+  else if (leads(done)) {
+    fetchDecisions(draft, { after: 'leading', deed, reply, earlier });
+    return;
+  } else answer(draft, reply, heard);
+  reconsider(draft, deed);
+}
+
+/** What was done before and after a run leads on to the next step; readings do not. */
+function leads({ handOver, verdict }: Act): boolean {
+  const kind = verdict.meaning?.kind;
+  return (handOver !== null && handOver.kind !== 'step') || (kind !== undefined && leading.has(kind));
+}
+
+function lead(
+  draft: Draft,
+  { deed, reply, earlier }: Extract<Pending, { after: 'leading' }>,
+  decisions: Decisions | null,
+): void {
+  const { notebook, preferences } = draft.world;
+  answer(draft, decisions?.lead(earlier, notebook, deed.done, reply, preferences) ?? reply, deed.heard);
+  reconsider(draft, deed);
+}
+
+/** Later readings can change the mind about earlier ones: recorded, cued and shown, never silent. */
+function reconsider(draft: Draft, { done, moment }: Deed): void {
+  if (done.verdict.meaning?.kind !== 'reading' || moment.run === null) return;
+  const { notebook, understanding } = draft.world;
+  const changed = understanding?.rejudge(moment.run, notebook) ?? [];
+  if (changed.length === 0) return;
+  const bodies = changed.map(({ call, verdict }) => judgedOf(verdict, call, 'expectation'));
+  const said = changed.map(({ call, verdict }) => changeOfMind(call, verdict, notebook)).join('. ');
+  record(draft, bodies, { after: 'rejudging', said });
+}
+
+function openGrid(state: NotebookState): MarkGrid | null {
+  const run = openRunOf(state);
+  return run && gridOf(run, state.setup);
+}
+
+function reachedSpan(state: NotebookState): boolean {
+  const run = openRunOf(state);
+  return run !== null && spanReached(run, state.setup);
+}
+
+const judgedOf = (verdict: Ruling, call: string, by: By): EventBody => ({
+  kind: 'judged',
+  call,
+  outcome: verdict.outcome,
+  meaning: verdict.meaning,
+  rivals: verdict.rivals.slice(0, 20),
+  reason: verdict.reason.slice(0, 500),
+  by,
+});
+
+// Keys.
+
+function press(draft: Draft, meaning: Meaning, timeMs: number): void {
+  const { world } = draft;
+  const run = runAt(world.notebook, timeMs);
+  const call = meaning.kind === 'reading' || meaning.kind === 'mark' ? newId(draft) : null;
+  const moment: Moment = { call, timeMs, run, by: 'hand' };
+  const shared = { endMs: null, timing: 'key', uOnsetMs: uKeyMs, clip: false } as const;
+  const before: EventBody[] = call === null ? [] : [{ kind: 'called', call, onsetMs: timeMs, run, ...shared }];
+  const done = act(byHand(meaning, moment, world.notebook, world), moment, world.notebook, () => newId(draft));
+  carryOut(draft, { done, before, moment, heard: '', of: null });
+}
+
+function takeBack(draft: Draft, undo: Undo | null): void {
+  if (undo === null) {
+    answer(draft, { tone: 'trouble', text: 'There is nothing to take back' }, '');
+    return;
+  }
+  const { nowMs } = draft.world;
+  const { askedToUndo } = draft.state;
+  const key = undo.events.join(' ');
+  const agreed = askedToUndo?.key === key && nowMs - askedToUndo.atMs < undoQuestionMs;
+  if (undo.asks && !agreed) {
+    draft.state.askedToUndo = { key, atMs: nowMs };
+    answer(draft, { tone: 'doubtful', text: `Take back ${undo.sentence}? Undo once more to do so.` }, '');
+    return;
+  }
+  draft.state.askedToUndo = null;
+  const bodies = undo.events.map((event): EventBody => ({ kind: 'undone', event }));
+  record(draft, bodies, { after: 'undoing', sentence: undo.sentence });
+}
