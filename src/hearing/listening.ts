@@ -11,10 +11,19 @@ import type { EarCall, EarName, FollowingEar, Heard, Trouble, TroubleKind, Utter
 import { makeFollowing } from './following.ts';
 import { type Level, type Microphone, type MicrophoneEvents, makeMicrophone } from './microphone.ts';
 import { makeOwnVoice, tailMs } from './own-speech.ts';
-import { type HeardCall, type Lag, makePairing } from './pairing.ts';
+import {
+  type HeardCall,
+  type Lag,
+  lagOf,
+  newPairing,
+  nextPairingMs,
+  type PairingEvent,
+  pairingStep,
+} from './pairing.ts';
 import { type Clock, pageClock, type RecogniserConstructor } from './recogniser.ts';
 import { type RoomVerdict, roomVerdict } from './room-verdict.ts';
-import { type EarPhase, makeSupervisor, type Supervisor, type Surroundings } from './supervisor.ts';
+import { makeSupervisor, type Supervisor, type Surroundings } from './supervisor.ts';
+import type { EarPhase } from './supervisor-step.ts';
 
 /**
  * The one door of hearing: microphone, ears and pairing behind a few words. What comes out is calls: a moment, the
@@ -154,12 +163,17 @@ export function makeListening(options: ListeningOptions): Listening {
   const prefix = Math.random().toString(36).slice(2, 8);
   const newId = (): string => `${prefix}-${++ids}`;
 
-  const pairing = makePairing(() => {
+  const waitMs = (): number => {
     if (simulated) return simulatedWaitMs;
     if (browserUsed() && browserPhase !== 'stopped' && browserPhase !== 'off') return browserWaitMs;
-    if (follows()) return ownWaitMs;
-    return 0;
-  }, newId);
+    return follows() ? ownWaitMs : 0;
+  };
+  let pairing = newPairing(`${prefix}-w`);
+  const pair = (event: PairingEvent): readonly HeardCall[] => {
+    const next = pairingStep(pairing, event, { nowMs: clock.now(), waitMs: waitMs() });
+    pairing = next.state;
+    return next.calls;
+  };
 
   const browserUsed = (): boolean => ears.browser !== 'off' && platform.Recogniser !== null;
 
@@ -191,7 +205,7 @@ export function makeListening(options: ListeningOptions): Listening {
       troubles,
       hushed: ownVoice.sounding(clock.now()),
       microphone: hearsSound && !simulated ? (recogniserHas ? 'both' : 'page') : recogniserHas ? 'recogniser' : 'none',
-      lag: pairing.lag(),
+      lag: lagOf(pairing),
     };
   };
 
@@ -225,11 +239,11 @@ export function makeListening(options: ListeningOptions): Listening {
     }
     cancelTick?.();
     cancelTick = null;
-    const next = pairing.nextMs();
+    const next = nextPairingMs(pairing);
     if (next !== null)
       cancelTick = clock.after(Math.max(40, next - clock.now()), () => {
         cancelTick = null;
-        pass(pairing.tick(clock.now()));
+        pass(pair({ kind: 'tick' }));
       });
   };
 
@@ -240,7 +254,7 @@ export function makeListening(options: ListeningOptions): Listening {
 
   const tellSounding = (): void => {
     const since = Math.min(soundSinceMs ?? Number.POSITIVE_INFINITY, wordsSinceMs ?? Number.POSITIVE_INFINITY);
-    pairing.sounding(since === Number.POSITIVE_INFINITY ? null : since);
+    pair({ kind: 'sounding', onsetMs: since === Number.POSITIVE_INFINITY ? null : since });
   };
   const soundOver = (): void => {
     soundSinceMs = null;
@@ -252,7 +266,7 @@ export function makeListening(options: ListeningOptions): Listening {
     // The tool's tones are no calls. A voice over one is a call all the same: a tone by itself is not taken for a voice.
     if (!speech && ownVoice.isTone(utterance.onsetMs, utterance.endMs)) return;
     if (speech && !ownVoice.speaking()) supervisor?.soundEnded();
-    pass(pairing.utterance(utterance, speech, clock.now()));
+    pass(pair({ kind: 'utterance', utterance, speech }));
   };
 
   /** A call that the embedded ear found, with its words. */
@@ -261,7 +275,7 @@ export function makeListening(options: ListeningOptions): Listening {
     takeUtterance(utterance, true);
     const now = clock.now();
     if (answer.best.length === 0) {
-      if (!supervisor || browserPhase === 'stopped') pass(pairing.withoutWords(utterance.id, now));
+      if (!supervisor || browserPhase === 'stopped') pass(pair({ kind: 'without-words', utterance: utterance.id }));
       return;
     }
     takeHeard({
@@ -289,7 +303,7 @@ export function makeListening(options: ListeningOptions): Listening {
   const takeHeard = (heard: Heard): void => {
     // The live line of words is no place for the tool's own.
     if (!ownVoice.speaking()) emit({ kind: 'heard', heard });
-    pass(pairing.heard(heard, clock.now()));
+    pass(pair({ kind: 'heard', heard }));
   };
 
   const following = makeFollowing(clock, options.makeOwnEar, {
@@ -362,7 +376,7 @@ export function makeListening(options: ListeningOptions): Listening {
             return;
           case 'not-understood':
             // Where the page has the sound, the call is there already; where not, this is all that is known of it.
-            if (!hearsSound) pass(pairing.unheard(event.atMs, clock.now()));
+            if (!hearsSound) pass(pair({ kind: 'unheard', atMs: event.atMs }));
             return;
           case 'contention':
             return;
@@ -481,7 +495,7 @@ export function makeListening(options: ListeningOptions): Listening {
       following.close();
       cancelTick?.();
       cancelTick = null;
-      for (const call of pairing.flush(clock.now())) emit({ kind: 'call', call: withSpeech(call) });
+      for (const call of pair({ kind: 'flush' })) emit({ kind: 'call', call: withSpeech(call) });
       unsettled.clear();
       phase = 'closed';
       simulated = false;

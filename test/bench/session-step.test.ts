@@ -15,16 +15,9 @@ import { en } from '../../src/language/words/en.ts';
 import type { NotebookEvent } from '../../src/log/event.ts';
 import { makeFold } from '../../src/log/reduce.ts';
 import { defaultSetup } from '../../src/log/setup.ts';
+import { frozen } from '../frozen.ts';
 
 /** Sequences of events replayed through the steps alone: no promise, timer, disk or sound. */
-
-/** Freezes a value all the way down, so that a step that writes into the state before it throws. */
-function frozen<T>(value: T): T {
-  if (typeof value !== 'object' || value === null || Object.isFrozen(value) || ArrayBuffer.isView(value)) return value;
-  Object.freeze(value);
-  for (const part of value instanceof Map ? value.values() : Object.values(value)) frozen(part);
-  return value;
-}
 
 /** A notebook in memory and the state between steps; what `record` asks for is answered at once, or held. */
 function replay() {

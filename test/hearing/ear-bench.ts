@@ -1,5 +1,6 @@
 import type { Heard, TroubleKind } from '../../src/hearing/ear.ts';
-import { type EarPhase, makeSupervisor, type Supervisor, type Surroundings } from '../../src/hearing/supervisor.ts';
+import { makeSupervisor, type Supervisor, type Surroundings } from '../../src/hearing/supervisor.ts';
+import type { EarPhase } from '../../src/hearing/supervisor-step.ts';
 import { type FakeClock, makeFakeClock } from './fake-clock.ts';
 import { type ScriptedRecogniser, scriptRecogniser } from './scripted-recogniser.ts';
 

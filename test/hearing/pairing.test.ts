@@ -1,25 +1,22 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { type HeardCall, makePairing, type Pairing } from '../../src/hearing/pairing.ts';
+import type { HeardCall } from '../../src/hearing/pairing.ts';
 import { utterance, words } from './heard.ts';
+import { makePairing, type PairingOver } from './pairing-over.ts';
 
 const waitMs = 2600;
 
 function pairingWith(wait = waitMs): {
-  pairing: Pairing;
+  pairing: PairingOver;
   calls: Map<string, HeardCall>;
   take: (calls: readonly HeardCall[]) => void;
 } {
-  let ids = 0;
   const calls = new Map<string, HeardCall>();
   const take = (changed: readonly HeardCall[]): void => {
     for (const call of changed) calls.set(call.id, call);
   };
   return {
-    pairing: makePairing(
-      () => wait,
-      () => `made-${++ids}`,
-    ),
+    pairing: makePairing(() => wait),
     calls,
     take,
   };
