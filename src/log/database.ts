@@ -11,53 +11,79 @@ export type Transact = <T>(
   work: (store: (name: string) => IDBObjectStore, transaction: IDBTransaction) => T | PromiseLike<T>,
 ) => Promise<T>;
 
+/** The browser closed the connection while a transaction was under way: whether it was stored is not known. */
+class ConnectionLost extends Error {
+  override readonly name = 'ConnectionLost';
+}
+
+interface Connection {
+  readonly database: IDBDatabase;
+  /** Runs work that ends with `ConnectionLost` where the browser closes the connection first. */
+  readonly untilLost: <T>(work: T | PromiseLike<T>) => Promise<T>;
+}
+
 /**
  * As idb-keyval's `createStore`, with strict durability (the write is flushed before the transaction completes, as
  * far as the system can tell), several stores in one transaction, and a connection that is opened anew after the browser
- * closed it.
+ * closed it. What was under way then is done once more: work that writes must bear being done twice.
  * @param stores names; those that a database of an earlier version lacks are made. Raise `version` with a new one.
  */
 export function strictDatabase(name: string, version: number, stores: readonly string[]): Transact {
-  let open: Promise<IDBDatabase> | undefined;
-  const database = (): Promise<IDBDatabase> => {
-    open ??= (async () => {
-      const request = indexedDB.open(name, version);
-      request.onupgradeneeded = () => {
-        for (const store of stores)
-          if (!request.result.objectStoreNames.contains(store)) request.result.createObjectStore(store);
-      };
-      const db = await promisifyRequest(request).catch((error) => {
-        throw error instanceof DOMException && error.name === 'VersionError'
-          ? new NewerDatabase(name, { cause: error })
-          : error;
-      });
-      db.onclose = () => {
-        open = undefined;
-      };
-      db.onversionchange = () => {
-        db.close();
-        open = undefined;
-      };
-      return db;
-    })();
+  let open: Promise<Connection> | undefined;
+  const connect = async (): Promise<Connection> => {
+    const request = indexedDB.open(name, version);
+    request.onupgradeneeded = () => {
+      for (const store of stores)
+        if (!request.result.objectStoreNames.contains(store)) request.result.createObjectStore(store);
+    };
+    const database = await promisifyRequest(request).catch((error) => {
+      throw error instanceof DOMException && error.name === 'VersionError'
+        ? new NewerDatabase(name, { cause: error })
+        : error;
+    });
+    const waiting = new Set<(lost: ConnectionLost) => void>();
+    database.onclose = () => {
+      open = undefined;
+      for (const reject of waiting) reject(new ConnectionLost(name));
+    };
+    database.onversionchange = () => {
+      database.close();
+      open = undefined;
+    };
+    return {
+      database,
+      untilLost: (work) =>
+        new Promise((resolve, reject) => {
+          waiting.add(reject);
+          Promise.resolve(work)
+            .then(resolve, reject)
+            .finally(() => waiting.delete(reject));
+        }),
+    };
+  };
+  const connection = (): Promise<Connection> => {
+    open ??= connect();
     open.catch(() => {
       open = undefined;
     });
     return open;
   };
   return async (mode, work) => {
-    const begin = async (): Promise<IDBTransaction> =>
-      (await database()).transaction([...stores], mode, { durability: 'strict' });
-    let transaction: IDBTransaction;
+    const once = async () => {
+      const { database, untilLost } = await connection();
+      const transaction = database.transaction([...stores], mode, { durability: 'strict' });
+      return untilLost(work((store) => transaction.objectStore(store), transaction));
+    };
     try {
-      transaction = await begin();
+      return await once();
     } catch (error) {
-      // Some browsers close the connection of a page in the background; one more try with a new one.
-      if (!(error instanceof DOMException) || error.name !== 'InvalidStateError') throw error;
-      open = undefined;
-      transaction = await begin();
+      // Some browsers close the connection of a page in the background, or with the data that they clear. A transaction
+      // begun between that and its notice never ends by itself (Chromium). One more try with a new connection.
+      const closed = error instanceof DOMException && error.name === 'InvalidStateError';
+      if (!closed && !(error instanceof ConnectionLost)) throw error;
+      if (closed) open = undefined;
+      return once();
     }
-    return work((store) => transaction.objectStore(store), transaction);
   };
 }
 

@@ -132,10 +132,20 @@ export function makeNotebookStore(prefix = 'meniscall', migrations?: Migrations)
           if (last.result === undefined) refuse(new StorageEmptied(id));
         };
       }
+      // Done twice, after a lost connection, these very events may be there: all of them, as they go in all or none.
+      let there = false;
+      const end = added.at(-1);
+      if (end) {
+        const stored = store('all').get([id, end.seq]);
+        stored.onsuccess = () => {
+          there = JSON.stringify(stored.result) === JSON.stringify(end);
+          if (there) transaction.abort();
+        };
+      }
       // `add`, not `put`: a number that is taken means another tab wrote, and nothing may be overwritten.
       for (const event of added) store('all').add(event, [id, event.seq]);
       await completed(transaction).catch((error) => {
-        throw against ?? error;
+        if (!there) throw against ?? error;
       });
       return revived;
     });
@@ -180,20 +190,26 @@ export function makeNotebookStore(prefix = 'meniscall', migrations?: Migrations)
         for (const [i, value] of values.entries()) check(value, [id, i + 1]);
         return { id, events: good, damaged };
       }
-      // Piece by piece: a large notebook must not hold the page up while it opens.
-      for (let after: IDBValidKey = [id]; ; await rest()) {
+      // Piece by piece: a large notebook must not hold the page up while it opens. The browser reads the next piece
+      // while this one is checked.
+      const read = (after: IDBValidKey): Promise<[IDBValidKey[], unknown[]]> => {
         const range = IDBKeyRange.bound(after, [id, []], true);
-        const [keys, values] = await notebooks('readonly', (store) =>
+        return notebooks('readonly', (store) =>
           Promise.all([
             promisifyRequest(store('all').getAllKeys(range, eventsBetweenRests)),
             promisifyRequest(store('all').getAll(range, eventsBetweenRests)),
           ]),
         );
-        for (const [i, value] of values.entries()) check(value, keys[i]);
+      };
+      for (let coming: Promise<[IDBValidKey[], unknown[]]> | null = read([id]); coming; await rest()) {
+        const [keys, values]: [IDBValidKey[], unknown[]] = await coming;
         const last = keys.at(-1);
-        if (last === undefined || keys.length < eventsBetweenRests) return { id, events: good, damaged };
-        after = last;
+        coming = last === undefined || keys.length < eventsBetweenRests ? null : read(last);
+        // Its failure is met when it is awaited.
+        coming?.catch(() => {});
+        for (const [i, value] of values.entries()) check(value, keys[i]);
       }
+      return { id, events: good, damaged };
     },
     raw: (id) =>
       notebooks('readonly', async (store) => {
