@@ -5,8 +5,10 @@ import type { Joint, NotebookState, Run } from './state.ts';
 export interface ClockDoubt {
   readonly run: Run;
   readonly joint: Joint;
-  /** Length of the gap by the device's clock, ms. */
+  /** Length of the gap by the device's clock, ms; within a page that which the run's times do not count. */
   readonly gapMs: number;
+  /** As much of the gap as the run's times count, ms. */
+  readonly countedMs: number;
   /** How long it was if the rate of the readings before went on, ms; null where there are too few readings. */
   readonly likelyMs: number | null;
 }
@@ -14,14 +16,19 @@ export interface ClockDoubt {
 /** A page that is opened again takes seconds; a person who sees to something else comes back within this, ms. */
 const pauseMs = 5 * 60_000;
 
+/** Clocks are set right by less than this, ms. */
+const setRightMs = 5000;
+
 /**
- * Openings of the page inside a run after which its times may not fit together: the clock went back, or more time went
- * by than five marks take and than a pause explains; with readings on both sides, three times what their rate explains.
- * The limits are a judgement, no source.
+ * Gaps inside a run after which its times may not fit together. Openings of the page: the clock went back, or more time
+ * went by than five marks take and than a pause explains; with readings on both sides, three times what their rate
+ * explains. Within a page: the wall clock went ahead of the page's, as it does where the device slept and the page's
+ * clock stood still; unless the readings on both sides fit as they are and it went further than a sleep explains. (A
+ * wall clock that went back was set: the page's clock is right.) The limits are a judgement, no source.
  */
 export function clockDoubtsOf(state: NotebookState): readonly ClockDoubt[] {
   return state.joints.flatMap((joint): ClockDoubt[] => {
-    if (joint.settled || joint.why === 'clock-doubted') return [];
+    if (joint.settled) return [];
     const run = state.runs.find(
       ({ startedMs, endedMs, entered }) =>
         !entered && startedMs < joint.atMs && (endedMs === null || endedMs > joint.atMs),
@@ -31,16 +38,19 @@ export function clockDoubtsOf(state: NotebookState): readonly ClockDoubt[] {
     const before = readings.filter(({ timeMs }) => timeMs < joint.atMs);
     const after = readings.filter(({ timeMs }) => timeMs >= joint.atMs);
     if (before.length === 0) return [];
-    const gapMs = joint.atMs - joint.fromMs;
+    const within = joint.why === 'clock-doubted';
+    const gapMs = within ? joint.missedMs : joint.atMs - joint.fromMs;
+    const countedMs = within ? 0 : gapMs;
     const expectedMs = expectedAcross(before, after);
     const across = (after[0]?.timeMs ?? joint.atMs) - (before.at(-1)?.timeMs ?? joint.atMs);
-    const explained =
-      joint.why === 'reload' &&
-      (expectedMs === null
-        ? gapMs <= Math.max(pauseMs, 5 * medianGap(before))
-        : across <= 3 * expectedMs + 60_000 || gapMs < 60_000);
-    const likelyMs = expectedMs === null ? null : Math.max(0, expectedMs - (across - gapMs));
-    return explained ? [] : [{ run, joint, gapMs, likelyMs }];
+    const explained = within
+      ? gapMs < setRightMs || (expectedMs !== null && across > expectedMs / 3 && gapMs > 3 * expectedMs + 60_000)
+      : joint.why === 'reload' &&
+        (expectedMs === null
+          ? gapMs <= Math.max(pauseMs, 5 * medianGap(before))
+          : across <= 3 * expectedMs + 60_000 || gapMs < 60_000);
+    const likelyMs = expectedMs === null ? null : Math.max(0, expectedMs - (across - countedMs));
+    return explained ? [] : [{ run, joint, gapMs, countedMs, likelyMs }];
   });
 }
 

@@ -15,6 +15,8 @@ export const schemaVersion = 1;
 
 const id = z.string().check(z.minLength(1), z.maxLength(60));
 const ms = z.number().check(z.gte(0), z.lte(1e13));
+/** Moment of something in a run: before the notebook's beginning where a pause that the clock missed was put in. */
+const moment = z.number().check(z.gte(-1e13), z.lte(1e13));
 /**
  * Wall clock, ms since 1970, within what a date can hold (ECMAScript: 8.64e15 ms to either side). Every number, text and
  * list of this schema has bounds; a new field brings its own, or a file from outside can make a screen fail.
@@ -86,10 +88,13 @@ export const EventBody = z.discriminatedUnion('kind', [
     kind: z.literal('opened'),
     joined: z.enum(['first', 'wall-clock', 'unknown']),
   }),
-  /** Wall clock and page clock drifted apart by `gapMs`: the device slept, or somebody set its clock. */
+  /**
+   * Wall clock and page clock drifted apart by `gapMs` since the event before this one: the device slept, or somebody set
+   * its clock.
+   */
   z.object({ kind: z.literal('clock-doubted'), gapMs: wallClock }),
   /**
-   * What a person decided about a joint (the event of a reopening) inside a run: its times stand, or what came before it
+   * What a person decided about a joint (the event of a reopening, or of a doubted clock) inside a run: its times stand, or what came before it
    * in that run moves by `byMs`, so that the gap becomes the true one.
    */
   z.object({ kind: z.literal('clock-settled'), joint: id, run: id, byMs: z.number().check(z.gte(-1e13), z.lte(1e13)) }),
@@ -106,9 +111,9 @@ export const EventBody = z.discriminatedUnion('kind', [
     kind: z.literal('run-started'),
     run: id,
     label: runLabel,
-    timeMs: z.optional(ms),
+    timeMs: z.optional(moment),
   }),
-  z.object({ kind: z.literal('run-ended'), run: id, timeMs: z.optional(ms) }),
+  z.object({ kind: z.literal('run-ended'), run: id, timeMs: z.optional(moment) }),
   z.object({ kind: z.literal('run-renamed'), run: id, label: runLabel }),
   /** A whole run out of the computation: set aside with a reason, or deleted. `run-returned` brings it back. */
   z.object({
@@ -135,7 +140,7 @@ export const EventBody = z.discriminatedUnion('kind', [
     timing: z.enum(['hand', 'file']),
     stated: z.boolean(),
     /** Notebook time from which the readings' seconds count. */
-    fromMs: ms,
+    fromMs: moment,
     readings: z.array(EnteredReading).check(z.minLength(1), z.maxLength(2000)),
   }),
   /**
@@ -146,8 +151,8 @@ export const EventBody = z.discriminatedUnion('kind', [
   z.object({
     kind: z.literal('called'),
     call: id,
-    onsetMs: ms,
-    endMs: z.nullable(ms),
+    onsetMs: moment,
+    endMs: z.nullable(moment),
     timing: Timing,
     /** Standard uncertainty of `onsetMs` from the machine alone, ms. */
     uOnsetMs: z.number().check(z.gte(0), z.lte(60_000)),
@@ -187,21 +192,21 @@ export const EventBody = z.discriminatedUnion('kind', [
   z.object({
     kind: z.literal('happened'),
     what: HappeningKind,
-    timeMs: ms,
+    timeMs: moment,
     run: z.nullable(id),
     call: z.optional(id),
   }),
   z.object({
     kind: z.literal('baseline'),
     value: Decimal,
-    timeMs: ms,
+    timeMs: moment,
     run: z.nullable(id),
     call: z.optional(id),
   }),
   z.object({
     kind: z.literal('temperature'),
     value: Decimal,
-    timeMs: ms,
+    timeMs: moment,
     run: z.nullable(id),
     call: z.optional(id),
   }),
@@ -211,7 +216,7 @@ export const EventBody = z.discriminatedUnion('kind', [
     value: Decimal,
     reagent: z.string().check(z.maxLength(80)),
     solution: z.optional(z.string().check(z.maxLength(80))),
-    timeMs: ms,
+    timeMs: moment,
     run: z.nullable(id),
     /** Label of the planned run that was being prepared. */
     forRun: z.optional(z.string().check(z.maxLength(40))),
@@ -224,7 +229,7 @@ export const EventBody = z.discriminatedUnion('kind', [
   z.object({
     kind: z.literal('note'),
     text: words,
-    timeMs: ms,
+    timeMs: moment,
     run: z.nullable(id),
     call: z.optional(id),
   }),

@@ -17,7 +17,7 @@ export interface Journal {
   timeOf(pageMs: number): number;
   now(): number;
   /**
-   * Adds events in one piece. Resolves with them once they are on disk. When storage fails the events are kept in
+   * Adds events in one piece. Resolves with them (not with a doubt about the clock that goes before) once they are on disk. When storage fails the events are kept in
    * memory and shown all the same, `unsaved` counts them, every later `record` tries them again, and the promise
    * rejects with `NotStored` so that no cue claims more than is true.
    */
@@ -216,12 +216,13 @@ async function openJournal(
     now: () => Math.max(lastMs, Math.round(clock.now() * 10) / 10),
     async record(...bodies) {
       const gapMs = drift();
+      // First: the clocks agreed at the event before, so what is recorded now came after the gap.
+      const doubted = gapMs === null ? [] : [stamp({ kind: 'clock-doubted', gapMs: Math.round(gapMs) })];
       const added = bodies.map(stamp);
-      if (gapMs !== null) added.push(stamp({ kind: 'clock-doubted', gapMs: Math.round(gapMs) }));
       try {
-        await write(added);
+        await write([...doubted, ...added]);
       } finally {
-        show(added);
+        show([...doubted, ...added]);
       }
       return added;
     },

@@ -52,6 +52,7 @@ export function reduce(events: readonly NotebookEvent[]): NotebookState {
  */
 export function undoneEvents(events: readonly NotebookEvent[]): ReadonlySet<string> {
   const undone = new Set<string>();
+  if (!events.some(({ body }) => body.kind === 'undone')) return undone;
   const place = new Map(events.map((event, index) => [event.id, index]));
   for (let i = events.length - 1; i >= 0; i--) {
     const { id, body } = nth(events, i);
@@ -197,11 +198,17 @@ function apply(draft: Draft, event: NotebookEvent): void {
       draft.createdWallMs = event.wallMs;
       return;
     case 'opened':
-      if (body.joined !== 'first') addJoint(draft, event, body.joined === 'unknown' ? 'unknown-gap' : 'reload', before);
+      if (body.joined !== 'first') {
+        const why = body.joined === 'unknown' ? 'unknown-gap' : 'reload';
+        addJoint(draft, event, { atMs: event.atMs, fromMs: before, why, missedMs: 0 });
+      }
       return;
-    case 'clock-doubted':
-      addJoint(draft, event, 'clock-doubted', before);
+    case 'clock-doubted': {
+      // Within a page the times go on: what is later than the event before came after the gap.
+      const atMs = Math.min(event.atMs, before + 0.1);
+      addJoint(draft, event, { atMs, fromMs: before, why: 'clock-doubted', missedMs: body.gapMs });
       return;
+    }
     case 'clock-settled':
       settleJoint(draft, body);
       return;
@@ -335,8 +342,8 @@ function apply(draft: Draft, event: NotebookEvent): void {
   }
 }
 
-function addJoint(draft: Draft, event: NotebookEvent, why: Joint['why'], fromMs: number): void {
-  draft.joints.push({ event: event.id, atMs: event.atMs, fromMs, why, settled: false });
+function addJoint(draft: Draft, event: NotebookEvent, joint: Omit<Joint, 'event' | 'settled'>): void {
+  draft.joints.push({ event: event.id, ...joint, settled: false });
 }
 
 /** What the run had before the joint moves; what came after, and every other run, stays. */
@@ -345,7 +352,7 @@ function settleJoint(draft: Draft, { joint, run, byMs }: EventOf<'clock-settled'
   if (!found || found.settled) return;
   draft.joints = draft.joints.map((one) => (one === found ? { ...one, settled: true } : one));
   if (byMs === 0) return;
-  const moved = (ms: number): number => (ms < found.atMs ? Math.max(0, ms + byMs) : ms);
+  const moved = (ms: number): number => (ms < found.atMs ? ms + byMs : ms);
   for (const [id, call] of draft.calls) {
     if (call.run !== run || call.onsetMs >= found.atMs) continue;
     draft.calls.set(id, { ...call, onsetMs: moved(call.onsetMs), endMs: call.endMs && moved(call.endMs) });

@@ -50,10 +50,13 @@ export interface NotebookState {
 export interface Joint {
   /** The event that noted it. */
   readonly event: string;
+  /** What is earlier than this came before it, notebook time. */
   readonly atMs: number;
   /** The last thing recorded before it, notebook time. */
   readonly fromMs: number;
   readonly why: 'reload' | 'unknown-gap' | 'clock-doubted';
+  /** By how much the wall clock moved against the page's, ms; 0 at a reload. */
+  readonly missedMs: number;
   /** A person said what is to become of the times. */
   readonly settled: boolean;
 }

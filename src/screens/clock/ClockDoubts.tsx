@@ -27,7 +27,8 @@ function Doubt(props: { doubt: ClockDoubt; open: boolean }) {
   const t = textsOf(texts);
   const [wrong, setWrong] = createSignal(false);
   let field!: HTMLInputElement;
-  const { run, joint, gapMs, likelyMs } = props.doubt;
+  const { run, joint, gapMs, countedMs, likelyMs } = props.doubt;
+  const slept = joint.why === 'clock-doubted';
   const settle = async (said: string, ...bodies: EventBody[]): Promise<void> => {
     if (await desk.record(...bodies)) desk.announce(said);
   };
@@ -36,7 +37,7 @@ function Doubt(props: { doubt: ClockDoubt; open: boolean }) {
     const [, minutes = '', seconds = ''] = /^\s*(\d{1,4}):([0-5]?\d)\s*$/.exec(field.value) ?? [];
     setWrong(seconds === '');
     // What was typed is the true gap; what came before moves by the rest.
-    if (seconds !== '') void settle(t().shifted, settled(gapMs - 1000 * (60 * Number(minutes) + Number(seconds))));
+    if (seconds !== '') void settle(t().shifted, settled(countedMs - 1000 * (60 * Number(minutes) + Number(seconds))));
   };
   const end = (): void => {
     const after = run.readings.find(({ timeMs }) => timeMs >= joint.atMs);
@@ -51,7 +52,7 @@ function Doubt(props: { doubt: ClockDoubt; open: boolean }) {
         <summary>
           <strong>{t().heading(run.label)}</strong>
         </summary>
-        <p>{joint.why === 'unknown-gap' ? t().back : t().jumped(gapText(t(), gapMs))}</p>
+        <p>{joint.why === 'unknown-gap' ? t().back : (slept ? t().slept : t().jumped)(gapText(t(), gapMs))}</p>
         <p class="row">
           <button type="button" onClick={() => void settle(t().kept, settled(0))}>
             {t().keep}
@@ -64,7 +65,7 @@ function Doubt(props: { doubt: ClockDoubt; open: boolean }) {
               inputmode="numeric"
               autocomplete="off"
               size="6"
-              value={durationText(likelyMs ?? 60_000)}
+              value={durationText(likelyMs ?? (slept ? gapMs : 60_000))}
               aria-invalid={wrong()}
             />
           </label>
@@ -88,6 +89,7 @@ function Doubt(props: { doubt: ClockDoubt; open: boolean }) {
 /** "20 days": in the unit that says it shortest. */
 function gapText(t: (typeof texts)['en'], ms: number): string {
   const minutes = Math.round(ms / 60_000);
+  if (ms < 120_000) return t.seconds(Math.round(ms / 1000));
   if (minutes < 120) return t.minutes(minutes);
   return minutes < 48 * 60 ? t.hours(Math.round(minutes / 60)) : t.days(Math.round(minutes / 1440));
 }
