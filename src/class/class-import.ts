@@ -1,5 +1,5 @@
 import { readArrival } from '../files/arrival.ts';
-import { type Checked, refusal } from '../log/refusal.ts';
+import { type Checked, refusal, refusals } from '../log/refusal.ts';
 import { type ClassEntry, entryOf } from './class-entry.ts';
 import { entriesOfTable } from './class-table.ts';
 
@@ -11,15 +11,9 @@ export function classEntries(bytes: Uint8Array): Checked<readonly ClassEntry[]> 
   const text = bytes[0] === 0x50 && bytes[1] === 0x4b ? null : decoded(bytes);
   if (text !== null && !text.trimStart().startsWith('{') && !text.includes('#/open/')) {
     const table = entriesOfTable(text);
-    return table.ok
-      ? { ok: true, value: table.entries }
-      : refusal(
-          {
-            en: `This is neither a notebook, an archive nor a link. ${table.sentence}`,
-            de: `Das ist weder ein Heft noch ein Archiv oder ein Link. ${table.sentence}`,
-          },
-          'not a table',
-        );
+    if (table.ok) return table;
+    const { en, de } = table.sentences;
+    return refusal({ en: `${refusals.unknown.en} ${en}`, de: `${refusals.unknown.de} ${de}` }, 'not a table');
   }
   const arrival = readArrival(bytes, { clips: false });
   if (!arrival.ok) return arrival;

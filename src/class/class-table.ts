@@ -1,14 +1,14 @@
 import { csvNumber, readCsv } from '../files/csv.ts';
+import { tableRefusals as t } from '../files/table-refusals.ts';
 import { checksumOf } from '../log/checksum.ts';
+import { type Checked, refusal } from '../log/refusal.ts';
 import type { ClassEntry } from './class-entry.ts';
 
 /**
  * Values that somebody else published or worked out: CSV with columns `name,value,u` (u: standard uncertainty; a column
  * `variance` will do in its place). Names of columns in any case, others are passed over.
  */
-export function entriesOfTable(
-  text: string,
-): { readonly ok: true; readonly entries: readonly ClassEntry[] } | { readonly ok: false; readonly sentence: string } {
+export function entriesOfTable(text: string): Checked<readonly ClassEntry[]> {
   const read = readCsv(text);
   if (!read.ok) return read;
   const [header, ...rows] = read.rows;
@@ -19,23 +19,17 @@ export function entriesOfTable(
   };
   const [name, value, u] = [find('name'), find('value'), find('u')];
   const spreads = u ?? find('variance');
-  if (value === undefined || spreads === undefined)
-    return { ok: false, sentence: 'A table of values needs the columns name,value,u.' };
-  if (rows.length > 100_000) return { ok: false, sentence: 'The table has more than 100,000 rows.' };
+  if (value === undefined || spreads === undefined) return refusal(t.valueColumns, 'not a table');
+  if (rows.length > 100_000) return refusal(t.manyRows);
   const sum = checksumOf(text);
   const entries: ClassEntry[] = [];
   for (const [i, row] of rows.entries()) {
     const x = csvNumber(row[value] ?? '', read.decimal);
     const given = csvNumber(row[spreads] ?? '', read.decimal);
     const spread = given === null || u !== undefined ? given : Math.sqrt(given);
-    if (x === null || spread === null || !(spread > 0))
-      return { ok: false, sentence: `Line ${i + 2} of the table has no number, or no uncertainty above zero.` };
+    if (x === null || spread === null || !(spread > 0)) return refusal(t.noValue(i + 2));
     // Beyond this, weights (one over the square) leave what a number can hold.
-    if (Math.abs(x) > 1e100 || spread > 1e100 || spread < 1e-100)
-      return {
-        ok: false,
-        sentence: `Line ${i + 2} of the table has a number that is too large or too small to combine.`,
-      };
+    if (Math.abs(x) > 1e100 || spread > 1e100 || spread < 1e-100) return refusal(t.valueSize(i + 2));
     entries.push({
       // Another table is other groups, whatever their names; the same table again is not.
       id: `table-${sum}-${i}`,
@@ -64,5 +58,5 @@ export function entriesOfTable(
       notebook: null,
     });
   }
-  return entries.length > 0 ? { ok: true, entries } : { ok: false, sentence: 'The table has a header but no rows.' };
+  return entries.length > 0 ? { ok: true, value: entries } : refusal(t.noRows);
 }

@@ -5,19 +5,21 @@ import { analysisOf } from '../analysis/notebook-analysis.ts';
 import { rateLaw } from '../analysis/rate-law.ts';
 import { ratesTable } from '../files/rates-csv.ts';
 import { experimentJson, type Json, lawJson } from '../files/rates-json.ts';
+import { tableRefusals } from '../files/table-refusals.ts';
 import { notebookFromJson } from '../log/file.ts';
 import { reduce } from '../log/reduce.ts';
+import { type Refusal, refusal } from '../log/refusal.ts';
 
 /**
  * `npm run --silent rates -- FILE`: the same computation as the Rates screen, without a screen. FILE is a notebook
  * (JSON) or a table (CSV, see `files/rates-csv.ts`); the answer is JSON on standard output. A file that cannot be read
- * gives one line on standard error and exit status 1; a run that cannot be computed has a `reason` in the answer.
+ * gives one line on standard error (in German with `--language=de`) and exit status 1; a run that cannot be computed has a `reason` in the answer.
  */
-type Answer = { readonly ok: true; readonly json: Json } | { readonly ok: false; readonly sentence: string };
+type Answer = { readonly ok: true; readonly json: Json } | Refusal;
 
 export function ratesOfFile(text: string): Answer {
   const start = text.replace(/^\ufeff/, '').trimStart();
-  if (start === '') return { ok: false, sentence: 'The file is empty.' };
+  if (start === '') return refusal(tableRefusals.empty);
   return start.startsWith('{') || start.startsWith('[') ? ofNotebook(start) : ofTable(text);
 }
 
@@ -44,19 +46,22 @@ function ofTable(text: string): Answer {
   return { ok: true, json: { runs: [], law: lawJson(law, units) } };
 }
 
+const usage = 'usage: npm run --silent rates -- FILE [--language=de] (notebook .json, or .csv)';
+
 /** Exit status. */
 function main(): number {
-  const [file, ...more] = process.argv.slice(2);
-  if (file === undefined || more.length > 0)
-    return fail('usage: npm run --silent rates -- FILE (notebook .json, or .csv)');
+  const given = process.argv.slice(2);
+  const language = given.includes('--language=de') ? 'de' : 'en';
+  const [file, ...more] = given.filter((one) => !/^--language=(en|de)$/.test(one));
+  if (file === undefined || more.length > 0) return fail(usage);
   let text: string;
   try {
     text = new TextDecoder('utf-8', { fatal: true }).decode(readFileSync(file));
   } catch (error) {
-    return fail(error instanceof TypeError ? `${file} is not a text file in UTF-8.` : `${file} cannot be read.`);
+    return fail((error instanceof TypeError ? tableRefusals.notText : tableRefusals.notRead)(file)[language]);
   }
   const answer = ratesOfFile(text);
-  if (!answer.ok) return fail(answer.sentence);
+  if (!answer.ok) return fail(answer.sentences[language]);
   process.stdout.write(`${JSON.stringify(answer.json, null, 2)}\n`);
   return 0;
 }

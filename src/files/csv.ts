@@ -1,3 +1,5 @@
+import { type Refusal, refusal } from '../log/refusal.ts';
+import { tableRefusals } from './table-refusals.ts';
 /** A decimal comma needs another separator; spreadsheets of such languages expect a semicolon. */
 export type DecimalSign = '.' | ',';
 
@@ -52,7 +54,7 @@ export type CsvRead =
       readonly decimal: DecimalSign;
       readonly separator: ',' | ';' | '\t';
     }
-  | { readonly ok: false; readonly sentence: string };
+  | Refusal;
 
 /**
  * Reads CSV by RFC 4180, with comma, semicolon or tab as the separator (told from the first line outside quotes) and
@@ -75,13 +77,13 @@ export function readCsv(text: string): CsvRead {
     let cell = '';
     if (clean[at] === '"') {
       const end = endOfQuoted(clean, at + 1);
-      if (end < 0) return { ok: false, sentence: `Line ${line} has a quotation mark that is never closed.` };
+      if (end < 0) return refusal(tableRefusals.openQuote(line));
       cell = clean.slice(at + 1, end).replaceAll('""', '"');
       line += cell.match(/\r\n|\r|\n/g)?.length ?? 0;
       at = end + 1;
       const next = clean[at];
       if (next !== undefined && next !== separator && next !== '\r' && next !== '\n')
-        return { ok: false, sentence: `Line ${line} goes on after a closing quotation mark.` };
+        return refusal(tableRefusals.afterQuote(line));
     } else {
       const start = at;
       while (at < clean.length && clean[at] !== separator && clean[at] !== '\r' && clean[at] !== '\n') at++;

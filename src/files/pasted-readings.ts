@@ -57,7 +57,7 @@ const uUnstatedMs = 300;
 export function pastedReadings(text: string, language: PageLanguage, choice: ColumnChoice = {}): PastedReadings {
   const t = pastedTexts[language];
   const read = readCsv(withTabs(text));
-  if (!read.ok) return { ok: false, sentence: t.quote(read.sentence) };
+  if (!read.ok) return { ok: false, sentence: read.sentences[language] };
   if (read.rows.length === 0) return { ok: false, sentence: t.empty };
   const { decimal } = read;
   const isValue = (cell: string): boolean => cell.trim() === '' || secondsOf(cell, decimal) !== null;

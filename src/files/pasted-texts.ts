@@ -12,7 +12,6 @@ export const pastedTexts = catalogue(
     large: (line: number) => `Line ${line} has a number that is too large to be a time or a volume.`,
     notTaken: (names: string) => `Left out: ${names}. Enter strengths and volumes on the run sheet.`,
     setAside: 'Rows marked “struck” or “set aside” are left out.',
-    quote: (sentence: string) => sentence,
   },
   {
     empty: 'Hier steht nichts.',
@@ -24,6 +23,5 @@ export const pastedTexts = catalogue(
     large: (line) => `Zeile ${line} hat eine Zahl, die für eine Zeit oder ein Volumen zu groß ist.`,
     notTaken: (names) => `Nicht übernommen: ${names}. Trage Konzentrationen und Volumen im Laufplan ein.`,
     setAside: 'Zeilen mit „struck“ oder „set aside“ sind ausgelassen.',
-    quote: () => 'Ein Anführungszeichen wird nicht geschlossen.',
   },
 );

@@ -3,15 +3,17 @@ import type { LawRow } from '../analysis/law-row.ts';
 import type { Concentration, Experiment, RunData, RunReading } from '../analysis/run-data.ts';
 import { CELSIUS_ZERO_K } from '../chemistry/constants.ts';
 import { levelRise } from '../chemistry/gas.ts';
+import { type Refusal, refusal, type Sentences } from '../log/refusal.ts';
 import { nth } from '../numerics/nth.ts';
 import { type InputKind, implausible } from '../planning/plausible-input.ts';
 import { csvNumber, type DecimalSign, readCsv } from './csv.ts';
+import { tableRefusals as t } from './table-refusals.ts';
 
 /** A table of readings, or a table of starting rates. */
 export type RatesTable =
   | { readonly ok: true; readonly kind: 'readings'; readonly experiment: Experiment; readonly notes: readonly string[] }
   | { readonly ok: true; readonly kind: 'rates'; readonly rows: readonly LawRow[]; readonly rounding: boolean }
-  | { readonly ok: false; readonly sentence: string };
+  | Refusal;
 
 const fixedColumns = [
   'run',
@@ -73,14 +75,14 @@ type FixedColumn = (typeof fixedColumns)[number];
  * semicolons or tabs as separators, and then decimal commas, are understood. What is the same for a whole run (baseline,
  * ceiling, start, concentrations) may stand in every row or in one; rows that contradict one another are refused.
  *
- * @returns a sentence with the line number for anything that cannot be read
+ * @returns a refusal with the line number for anything that cannot be read
  */
 export function ratesTable(text: string): RatesTable {
   const read = readCsv(text);
   if (!read.ok) return read;
   const [header, ...rows] = read.rows;
   const lines = read.lines.slice(1);
-  if (!header) return bad('The file is empty.');
+  if (!header) return refusal(t.empty);
   const columns = new Map<FixedColumn, number>();
   const species: SpeciesColumns[] = [];
   const uncertain: { readonly of: 'u' | 'uStock'; readonly name: string; readonly column: number }[] = [];
@@ -92,53 +94,36 @@ export function ratesTable(text: string): RatesTable {
     const known = fixedColumns.find((column) => column === name.toLowerCase());
     const named = (concentration ?? own ?? stock)?.[1];
     // A name such as "constructor" or "__proto__" is one that every object has of itself.
-    if (named !== undefined && named in Object.prototype)
-      return bad(`The column ${name} names a substance "${named}", which cannot be used as a name.`);
+    if (named !== undefined && named in Object.prototype) return refusal(t.noName(name, named));
     if (concentration && named !== undefined) {
-      if (species.some((other) => other.name === named)) return bad(`The column ${name} comes twice.`);
+      if (species.some((other) => other.name === named)) return refusal(t.twice(name));
       species.push({ name: named, column: i });
     } else if (named !== undefined) {
       const of = own ? 'u' : 'uStock';
-      if (uncertain.some((other) => other.of === of && other.name === named))
-        return bad(`The column ${name} comes twice.`);
+      if (uncertain.some((other) => other.of === of && other.name === named)) return refusal(t.twice(name));
       uncertain.push({ of, name: named, column: i });
     } else if (known) {
-      if (columns.has(known)) return bad(`The column ${name} comes twice.`);
+      if (columns.has(known)) return refusal(t.twice(name));
       columns.set(known, i);
     }
   }
   const stray = uncertain.find(({ name }) => !species.some((one) => one.name === name));
-  if (stray)
-    return bad(
-      `An uncertainty is given for the concentration of ${stray.name}, but there is no column conc_${stray.name}_M.`,
-    );
+  if (stray) return refusal(t.strayUncertainty(stray.name));
   const withUncertainty = species.map((one): SpeciesColumns => {
     const columnOf = (of: 'u' | 'uStock'): number | undefined =>
       uncertain.find((other) => other.of === of && other.name === one.name)?.column;
     return { ...one, u: columnOf('u'), uStock: columnOf('uStock') };
   });
-  if (columns.size === 0 && species.length === 0)
-    return bad(
-      `Line ${read.lines[0]} names none of the columns. It needs run,time_s,volume_mL, or run,rate,conc_NAME_M.`,
-    );
-  if (rows.length === 0) return bad('The table has a header but no rows.');
+  if (columns.size === 0 && species.length === 0) return refusal(t.noColumns(read.lines[0]));
+  if (rows.length === 0) return refusal(t.noRows);
   const long = rows.findIndex((row) => row.length > header.length && row.slice(header.length).some((c) => c.trim()));
-  if (long >= 0)
-    return bad(
-      `Line ${lines[long]} has more cells than the header: with decimal commas, separate the columns by semicolons.`,
-    );
+  if (long >= 0) return refusal(t.manyCells(lines[long]));
   const thousands = read.separator === ',' && read.decimal === ',' ? rows.findIndex((row) => row.some(ambiguous)) : -1;
-  if (thousands >= 0)
-    return bad(
-      `Line ${lines[thousands]}: "${nth(rows, thousands).find(ambiguous)}" may have a decimal comma or mark thousands; write it with a point, or without the comma.`,
-    );
+  if (thousands >= 0) return refusal(t.ambiguous(lines[thousands], nth(rows, thousands).find(ambiguous) ?? ''));
   const table: Table = { rows, lines, columns, species: withUncertainty, decimal: read.decimal };
   if (columns.has('rate') && !columns.has('volume_ml')) return ratesOf(table);
   const missing = (['time_s', 'volume_ml'] as const).filter((name) => !columns.has(name));
-  if (missing.length > 0)
-    return bad(
-      `The table lacks the column${missing.length > 1 ? 's' : ''} ${missing.map((m) => m.replace('ml', 'mL')).join(', ')}. It needs run,time_s,volume_mL, or run,rate,conc_NAME_M.`,
-    );
+  if (missing.length > 0) return refusal(t.lacks(missing.map((name) => name.replace('ml', 'mL'))));
   return readingsOf(table);
 }
 
@@ -162,13 +147,15 @@ interface Table {
   readonly decimal: DecimalSign;
 }
 
-const bad = (sentence: string): { ok: false; sentence: string } => ({ ok: false, sentence });
-
 /** A quoted cell may hold line ends; a label or a sentence may not. */
 const oneLine = (text: string): string => text.replace(/\s+/g, ' ').trim();
 
 /** Thrown inside this file only, and caught at its doors. */
-class BadCell extends Error {}
+class BadCell extends Error {
+  constructor(readonly sentences: Sentences) {
+    super(sentences.en);
+  }
+}
 
 function cellOf(table: Table, row: number, column: number | undefined): string {
   return column === undefined ? '' : oneLine(nth(table.rows, row)[column] ?? '');
@@ -180,12 +167,15 @@ function numberAt(table: Table, row: number, column: number | undefined, name: s
   const value = csvNumber(cell, table.decimal);
   if (value === null)
     throw new BadCell(
-      cell === ''
-        ? `Line ${table.lines[row]} has no ${name}.`
-        : `Line ${table.lines[row]}: "${cell.slice(0, 40)}" is not a number (${name}).`,
+      cell === '' ? t.missing(table.lines[row], name) : t.notNumber(table.lines[row], cell.slice(0, 40), name),
     );
-  if (!(Math.abs(value) <= most)) throw new BadCell(`Line ${table.lines[row]}: ${name} is too large to be true.`);
+  if (!(Math.abs(value) <= most)) throw new BadCell(t.tooLarge(table.lines[row], name));
   return value;
+}
+
+function mustBePlausible(table: Table, row: number, name: string, kind: InputKind, value: number): void {
+  const [en, de] = [implausible(kind, value, 'en'), implausible(kind, value, 'de')];
+  if (en !== null && de !== null) throw new BadCell(t.slip(table.lines[row], name, { en, de }));
 }
 
 /** Standard uncertainties of readings that can be true, in s or mL; 0 is "exact". */
@@ -193,11 +183,8 @@ const [leastU, mostU] = [1e-12, 1e12];
 
 function uncertaintyAt(table: Table, row: number, column: number | undefined, name: string): number {
   const u = numberAt(table, row, column, name, Number.POSITIVE_INFINITY);
-  if (u < 0) throw new BadCell(`Line ${table.lines[row]}: a standard uncertainty cannot be negative (${name}).`);
-  if (u !== 0 && !(u >= leastU && u <= mostU))
-    throw new BadCell(
-      `Line ${table.lines[row]}: ${name} is ${u}, which is too ${u > 1 ? 'large' : 'small'} to be true; 0 stands for exact.`,
-    );
+  if (u < 0) throw new BadCell(t.negativeUncertainty(table.lines[row], name));
+  if (u !== 0 && !(u >= leastU && u <= mostU)) throw new BadCell(t.uncertainty(table.lines[row], name, u));
   return u;
 }
 
@@ -216,10 +203,8 @@ function ofRun(
   for (const row of rows) {
     if (cellOf(table, row, column) === '') continue;
     const value = numberAt(table, row, column, name);
-    const slip = kind && implausible(kind, value);
-    if (slip) throw new BadCell(`Line ${table.lines[row]}, ${name}: ${slip}`);
-    if (found !== null && value !== found)
-      throw new BadCell(`Line ${table.lines[row]}: ${name} differs from that in an earlier line of the same run.`);
+    if (kind) mustBePlausible(table, row, name, kind, value);
+    if (found !== null && value !== found) throw new BadCell(t.differs(table.lines[row], name));
     found = value;
   }
   return found;
@@ -251,7 +236,7 @@ function runsOf(table: Table): Map<string, number[]> {
   if (column === undefined) return new Map([['1', table.rows.map((_, row) => row)]]);
   for (let row = 0; row < table.rows.length; row++) {
     const label = cellOf(table, row, column);
-    if (label === '') throw new BadCell(`Line ${table.lines[row]} has no run.`);
+    if (label === '') throw new BadCell(t.missing(table.lines[row], 'run'));
     const own = runs.get(label);
     if (own) own.push(row);
     else runs.set(label, [row]);
@@ -285,7 +270,7 @@ function readingsOf(table: Table): RatesTable {
       });
       const baseline = ofRun(table, rows, columns.get('baseline_ml'), 'baseline_mL', 'cylinderMl');
       const ceiling = ofRun(table, rows, columns.get('ceiling_ml'), 'ceiling_mL');
-      if (ceiling !== null && !(ceiling > 0)) throw new BadCell(`The ceiling of run ${label} must be above zero.`);
+      if (ceiling !== null && !(ceiling > 0)) throw new BadCell(t.ceiling(label));
       const concentrations = concentrationsOf(table, rows);
       const u = (column: FixedColumn, name: string): number => uncertaintyOfRun(table, rows, columns.get(column), name);
       const scale = u('u_scale_percent', 'u_scale_percent') / 100;
@@ -326,7 +311,7 @@ function readingsOf(table: Table): RatesTable {
     const activationJPerMol = activation === null ? {} : { activationJPerMol: { value: activation, u: uActivation } };
     return { ok: true, kind: 'readings', experiment: { runs, ...activationJPerMol }, notes };
   } catch (error) {
-    if (error instanceof BadCell) return bad(error.message);
+    if (error instanceof BadCell) return refusal(error.sentences);
     throw error;
   }
 }
@@ -355,20 +340,16 @@ function gasOf(
   const limiting = word('limiting');
   const estimator = word('estimator');
   const chosen = (['line', 'quadratic', 'firstOrder'] as const).find((name) => name === estimator);
-  if (estimator !== '' && !chosen)
-    throw new BadCell(`The estimator of run ${label} is none of line, quadratic and firstOrder.`);
+  if (estimator !== '' && !chosen) throw new BadCell(t.estimator(label));
   if (limiting !== '' && !Object.hasOwn(concentrations, limiting))
-    throw new BadCell(`Run ${label} names ${limiting.slice(0, 40)} as limiting, but there is no conc_NAME_M of it.`);
+    throw new BadCell(t.limiting(label, limiting.slice(0, 40)));
   if ([solutionMl, gasPerLimiting, stepMl, hPa].some((value) => value !== null && !(value > 0)))
-    throw new BadCell(`A pressure, a volume, a step or an amount of gas of run ${label} is not above zero.`);
-  if (headspaceRelative !== null && !(headspaceRelative >= 0))
-    throw new BadCell(`The headspace correction of run ${label} is below zero.`);
+    throw new BadCell(t.notPositive(label));
+  if (headspaceRelative !== null && !(headspaceRelative >= 0)) throw new BadCell(t.headspaceNegative(label));
   if ([headspaceMl, boreMm].some((value) => value !== null && !(value > 0)))
-    throw new BadCell(`The headspace or the bore of the cylinder of run ${label} is not above zero.`);
-  if ((headspaceMl === null) !== (boreMm === null))
-    throw new BadCell(`Of headspace_mL and cylinder_bore_mm run ${label} states one only; both are needed.`);
-  if (headspaceMl !== null && headspaceRelative !== null)
-    throw new BadCell(`Run ${label} states the headspace twice: as headspace, and as headspace_mL.`);
+    throw new BadCell(t.headspaceNotPositive(label));
+  if ((headspaceMl === null) !== (boreMm === null)) throw new BadCell(t.headspaceHalf(label));
+  if (headspaceMl !== null && headspaceRelative !== null) throw new BadCell(t.headspaceTwice(label));
   const known = celsius !== null && hPa !== null && solutionMl !== null && gasPerLimiting !== null && limiting !== '';
   return {
     ...(celsius === null
@@ -405,20 +386,18 @@ function volumeAtMl(readings: readonly RunReading[], startS: number): number {
 
 function ratesOf(table: Table): RatesTable {
   const { columns, species } = table;
-  if (species.length === 0)
-    return bad('A table of rates needs at least one column of starting concentrations, conc_NAME_M.');
+  if (species.length === 0) return refusal(t.noConcentrations);
   try {
     const stated = columns.has('u_rate');
     const rateDigits = digitsOf(table, columns.get('rate'));
     const digits = species.map(({ column }) => digitsOf(table, column));
     const rows = table.rows.map((_, row): LawRow => {
       const label = columns.has('run') ? cellOf(table, row, columns.get('run')) : String(row + 1);
-      if (label === '') throw new BadCell(`Line ${table.lines[row]} has no run.`);
+      if (label === '') throw new BadCell(t.missing(table.lines[row], 'run'));
       const rate = numberAt(table, row, columns.get('rate'), 'rate');
       const uRate = stated ? numberAt(table, row, columns.get('u_rate'), 'u_rate') : roundingOf(rate, rateDigits(row));
-      if (stated && !(uRate > 0)) throw new BadCell(`Line ${table.lines[row]}: u_rate must be above zero.`);
-      if (!(uRate <= 1e6 * Math.abs(rate)) && rate !== 0)
-        throw new BadCell(`Line ${table.lines[row]}: u_rate is too large beside its rate to be true.`);
+      if (stated && !(uRate > 0)) throw new BadCell(t.rateUncertainty(table.lines[row]));
+      if (!(uRate <= 1e6 * Math.abs(rate)) && rate !== 0) throw new BadCell(t.rateUncertaintyLarge(table.lines[row]));
       return {
         label,
         rate,
@@ -427,8 +406,7 @@ function ratesOf(table: Table): RatesTable {
         concentrations: Object.fromEntries(
           species.map(({ name, column, u, uStock }, j) => {
             const value = numberAt(table, row, column, `conc_${name}_M`);
-            const slip = implausible('molarity', value);
-            if (slip) throw new BadCell(`Line ${table.lines[row]}, conc_${name}_M: ${slip}`);
+            mustBePlausible(table, row, `conc_${name}_M`, 'molarity', value);
             const own = uncertaintyOfRun(table, [row], u, `u_conc_${name}_M`);
             const percent = uncertaintyOfRun(table, [row], uStock, `u_stock_${name}_percent`);
             const rounding = stated || u !== undefined ? 0 : roundingOf(value, digits[j]?.(row) ?? 15);
@@ -439,7 +417,7 @@ function ratesOf(table: Table): RatesTable {
     });
     return { ok: true, kind: 'rates', rows, rounding: !stated };
   } catch (error) {
-    if (error instanceof BadCell) return bad(error.message);
+    if (error instanceof BadCell) return refusal(error.sentences);
     throw error;
   }
 }

@@ -138,8 +138,12 @@ test.each([
   ['run,time_s,volume_mL\n1,0,"1\n', /never closed/],
   ['{"format":"other"}', /not a Meniscall notebook/],
   ['{"format"', /not JSON/],
-])('%j is refused in one sentence', (text, sentence) => {
+])('%j is refused in one sentence, in German too', (text, sentence) => {
   expect(refusal(text)).toMatch(sentence);
+  const answer = ratesOfFile(text);
+  if (answer.ok) throw new Error('was read');
+  expect(answer.sentences.de).toMatch(/^[A-ZÄÖÜ].*\.$/);
+  expect(answer.sentences.de).not.toMatch(/\b(the|is|has|of|column)\b/);
 });
 
 test('any text is answered or refused, and what is answered has no NaN', () => {
@@ -170,6 +174,10 @@ test('the command prints JSON, and complains in one line with status 1', () => {
     expect(result.stdout).toBe('');
     expect(result.stderr.trim().split('\n')).toHaveLength(1);
   }
+  const german = [command, join(folder, 'absent.csv'), '--language=de'];
+  expect(spawnSync(process.execPath, ['--import', 'tsx', ...german], { encoding: 'utf8' }).stderr).toMatch(
+    /nicht lesbar/,
+  );
 }, 60_000);
 
 test('a notebook file gives what the screen computes, digit for digit, and the demo its invented truth', () => {

@@ -10,8 +10,12 @@ if (process.argv[1] === fileURLToPath(import.meta.url)) {
   const cases = process.argv.includes('--quick') ? 5000 : number('cases', 100_000);
   const seed = number('seed', 1);
   const begun = performance.now();
-  const tally = fuzz(cases, seed, 50, (done) => {
-    if (done % 50_000 === 0) console.error(`  ${done} of ${cases}`);
+  const tally = fuzz(cases, seed, 50, ({ cases: done, accepted, wrong, peakBytes }) => {
+    if (done % 50_000 === 0)
+      console.error(
+        `  ${done} of ${cases}: ${accepted} accepted, peak ${(peakBytes / 1e6).toFixed(0)} MB`,
+        wrong.slice(0, 20),
+      );
   });
   console.log(
     `  ${tally.cases} damaged files, links, archives, run sheets, tables and code parts, seed ${seed}: ${tally.refused} refused with a sentence, ${tally.accepted} accepted, ${tally.wrong.length} wrong`,

@@ -81,7 +81,7 @@ test('two tables of values with the same names are different groups; the same ta
   const read = (text: string) => {
     const table = entriesOfTable(text);
     if (!table.ok) throw new Error(table.sentence);
-    return table.entries;
+    return table.value;
   };
   const first = read('name,value,u\nA,1,0.1\nB,2,0.1\n');
   const second = read('name,value,u\nA,3,0.1\nB,4,0.1\n');
@@ -159,10 +159,10 @@ test('a table of values with columns in another order and a variance is read', (
   const read = entriesOfTable('Variance,NAME,note,Value\n0.04,"Lab, north",x,10\n0.01,=cmd(),y,11\n');
   expect(read).toMatchObject({
     ok: true,
-    entries: [{ name: 'Lab, north', quantities: { value: { value: 10, u: 0.2 } } }, {}],
+    value: [{ name: 'Lab, north', quantities: { value: { value: 10, u: 0.2 } } }, {}],
   });
   if (!read.ok) return;
-  const csv = tableCsv(classTable(classResult(read.entries, 'value'), namesOf(read.entries, false)));
+  const csv = tableCsv(classTable(classResult(read.value, 'value'), namesOf(read.value, false)));
   expect(csv).toMatch(/^"Lab, north",/m);
   expect(csv).toMatch(/^'=cmd\(\),/m);
 });

@@ -294,7 +294,8 @@ function judgedTable(text: string): Outcome {
     const read: Raw = table.kind === 'rates' ? table.rows.map((row) => mapped(row, stated)) : table.experiment;
     const fault = faultIn(read);
     if (fault) return `rates table ${fault}`;
-  } else if (!/^[A-Z].*\.$/s.test(table.sentence)) return `no sentence: ${table.sentence}`;
+  } else if (!/^[A-Z].*\.$/s.test(table.sentence) || !/^[A-ZÄÖÜ].*\.$/s.test(table.sentences.de))
+    return `no sentence: ${table.sentence}`;
   if (!pasted.ok) return /^[A-Z].*\.$/s.test(pasted.sentence) ? null : `no sentence: ${pasted.sentence}`;
   let ids = 0;
   const how = { timing: 'file' as const, stated: pasted.stated, nowMs: 5000 };
@@ -355,7 +356,12 @@ function tryOne(kind: number, notebook: Notebook, random: Random, thorough: bool
 const kinds = ['file', 'link', 'archive', 'table', 'run sheet', 'run sheet link', 'code parts', 'archive bytes'];
 
 /** Tries `cases` damaged things. @param thorough every so many accepted ones the report is made as well */
-export function fuzz(cases: number, seed: number, thorough = 50, onCase: (done: number) => void = () => {}): FuzzTally {
+export function fuzz(
+  cases: number,
+  seed: number,
+  thorough = 50,
+  onCase: (soFar: Readonly<FuzzTally>) => void = () => {},
+): FuzzTally {
   const tally: FuzzTally = { cases: 0, accepted: 0, refused: 0, wrong: [], slowestMs: 0, slowest: '', peakBytes: 0 };
   const whole = demoNotebook(1.7e12);
   const bases: Notebook[] = [
@@ -383,7 +389,7 @@ export function fuzz(cases: number, seed: number, thorough = 50, onCase: (done: 
     if (ownNames() !== before || 'polluted' in {} || 'ran' in globalThis)
       tally.wrong.push(`${kinds[kind]}, seed ${caseSeed}: a prototype was changed`);
     if (i % 500 === 0) tally.peakBytes = Math.max(tally.peakBytes, process.memoryUsage().rss);
-    onCase(i + 1);
+    onCase(tally);
   }
   return tally;
 }

@@ -28,7 +28,7 @@ test('Algorithm A: start, first rounds and end', () => {
   // As nine groups of a class; 1.25 s*/root n for the uncertainty.
   const read = entriesOfTable(`name,value,u\n${values.map((value, i) => `group ${i + 1},${value},1`).join('\n')}\n`);
   if (!read.ok) throw new Error(read.sentence);
-  const { robust } = classResult(read.entries, 'value');
+  const { robust } = classResult(read.value, 'value');
   expect(robust!.mean).toBeCloseTo(20.412142857142857, 12);
   expect(robust!.u).toBeCloseTo((1.25 * 1.0698397029556663) / 3, 10);
 });

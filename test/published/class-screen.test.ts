@@ -9,7 +9,7 @@ function pooledOf(rows: readonly (readonly [string, number, number])[], by: 'u' 
   const csv = `name,value,${by}\n${rows.map((row) => row.join(',')).join('\n')}\n`;
   const read = entriesOfTable(csv);
   if (!read.ok) throw new Error(read.sentence);
-  const result = classResult(read.entries, 'value');
+  const result = classResult(read.value, 'value');
   return {
     result,
     combination: result.combination!,

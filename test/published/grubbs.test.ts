@@ -50,7 +50,7 @@ test('worked example of the NIST/SEMATECH e-Handbook, 1.3.5.17.1 (Tietjen and Mo
   // As eight groups of a class.
   const read = entriesOfTable(`name,value,u\n${values.map((value, i) => `group ${i + 1},${value},1`).join('\n')}\n`);
   if (!read.ok) throw new Error(read.sentence);
-  const result = classResult(read.entries, 'value');
+  const result = classResult(read.value, 'value');
   expect(result.rows[result.grubbs!.index]!.quantity.value).toBe(245.57);
   expect(pooledTable(result).notes[0]).toMatch(/2\.47 standard deviations away.*< 0\.0001/);
   expect(result.rows.filter(({ standsOut }) => standsOut).map(({ quantity }) => quantity.value)).toEqual([245.57]);
