@@ -5,6 +5,7 @@ import type { RateEstimate } from './estimate.ts';
 import { amountPerVolumeRate, ceilingOf, growthPerM3 } from './gas-frame.ts';
 import { bare, inputsToMove } from './inputs.ts';
 import { type Evidence, headlineOf, judgeLaw, lawsDiffer, missingUncertainties } from './judge-law.ts';
+import { areMany } from './jury.ts';
 import type { LawRow } from './law-row.ts';
 import { type LawValues, lawMover, type RateLaw, rateLaw } from './rate-law.ts';
 import { atStartPressure } from './rising-head.ts';
@@ -57,22 +58,40 @@ export interface ExperimentOptions extends AnalysisOptions {
  * one fitted jointly with the orders, if the runs can tell it apart from them (`experiment` of the result then has it).
  */
 export function analyseExperiment(given: Experiment, options: ExperimentOptions = {}): ExperimentAnalysis {
+  return analyse(given, options, null);
+}
+
+/** What was found of the experiment as it stands: most of its runs are the same with every flag dealt with. */
+interface Before {
+  readonly experiment: Experiment;
+  readonly analysed: readonly (RunAnalysis | Refused)[];
+  readonly within: WithinOrder | null;
+  readonly whole: WholeResult | Refused;
+}
+
+function analyse(given: Experiment, options: ExperimentOptions, before: Before | null): ExperimentAnalysis {
   const fitted = given.activationJPerMol || options.activationJPerMol ? null : jointActivation(given);
   const experiment = fitted ? { ...given, activationJPerMol: fitted } : given;
   const setting = settingOf(experiment, options);
   const { unit, referenceK, activationJPerMol } = setting;
   const runOptions = { ...options, ...(activationJPerMol ? { activationJPerMol } : {}) };
-  const analysed = experiment.runs.map((run) => analyseRun(run, runOptions));
-  const within = withinOrder(analysed, activationJPerMol?.value);
+  const analysed = experiment.runs.map((run, i) => {
+    const known = before?.experiment.runs[i] === run ? before.analysed[i] : undefined;
+    return known ?? analyseRun(run, runOptions);
+  });
+  const within =
+    before && areMany(analysed)
+      ? before.within && { ...before.within, rates: new Map([...before.within.rates, ...before.within.settled]) }
+      : withinOrder(analysed, activationJPerMol?.value);
   const runs = analysed.map((run) => averaged(run, within));
   const byRates = warned(lawOf(experiment, runs, setting), experiment);
   const start = byRates.ok ? Object.fromEntries(Object.entries(byRates.orders).map(([n, o]) => [n, o.value])) : {};
   const whole = options.withoutWhole
     ? refuse('no-ceiling', 'Not asked for.')
-    : wholeResult(experiment, start, setting, within);
+    : wholeResult(experiment, start, setting, within, before?.whole.ok ? before.whole : undefined);
   const law = ledBy(whole, byRates, experiment, runs, setting);
   const evidence: Evidence = { experiment, runs, law, whole, within };
-  const unsettled = unsettledOf(evidence, options);
+  const unsettled = unsettledOf(evidence, options, { experiment, analysed, within, whole });
   const verdict = judgeLaw(evidence, unsettled);
   return {
     experiment,
@@ -112,15 +131,18 @@ function ledBy(
 }
 
 /** The law as the readings stand, and with every flag dealt with. */
-function unsettledOf(evidence: Evidence, options: ExperimentOptions): Unsettled | null {
+function unsettledOf(evidence: Evidence, options: ExperimentOptions, before: Before): Unsettled | null {
   const flagged = evidence.runs.flatMap((run) => (run.ok && run.flags.length > 0 ? [run] : []));
   if (flagged.length === 0) return null;
   const flagsOf = new Map(flagged.map(({ run, flags }) => [run, flags]));
   const settled: Experiment = {
     ...evidence.experiment,
-    runs: evidence.experiment.runs.map((run) => applyFlags(run, flagsOf.get(run) ?? [])),
+    runs: evidence.experiment.runs.map((run) => {
+      const flags = flagsOf.get(run);
+      return flags ? applyFlags(run, flags) : run;
+    }),
   };
-  const without = analyseExperiment(settled, { ...options, withoutFlags: true }).headline;
+  const without = analyse(settled, { ...options, withoutFlags: true }, before).headline;
   const asItStands = headlineOf(evidence, judgeLaw(evidence, null));
   return {
     count: flagged.reduce((sum, { flags }) => sum + flags.length, 0),

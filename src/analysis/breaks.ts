@@ -43,10 +43,10 @@ export function findShift(frame: RunFrame, kind: SmoothKind, step: number, whole
   const n = frame.t.length;
   const everyone = frame.t.map(() => 1);
   let best: { from: number; steps: number; fit: SmoothFit } | null = null;
-  let tried = 0;
+  const tried = 4 * (n - 3);
   for (let from = 2; from <= n - 2; from++) {
+    if (!worthShifting(frame, whole, from, tried)) continue;
     for (const steps of [-2, -1, 1, 2]) {
-      tried++;
       const moved = { ...frame, v: frame.v.map((v, i) => (i >= from ? v + steps * step : v)) };
       const fit = smoothFit(moved, kind, everyone, kind === 'curve' ? whole.kappa : undefined);
       if (fit && fit.sumOfSquares < (best?.fit.sumOfSquares ?? whole.sumOfSquares)) best = { from, steps, fit };
@@ -66,6 +66,18 @@ export function findShift(frame: RunFrame, kind: SmoothKind, step: number, whole
   return { kind: 'shift', from, add: steps * step, steps, fit };
 }
 
+/** A place is searched closely unless a free shift there, with the curve taken as linear, gains a hundred times too little. */
+const margin = 100;
+
+function worthShifting(frame: RunFrame, whole: SmoothFit, from: number, tried: number): boolean {
+  const n = frame.t.length;
+  const indicator = frame.t.map((_, i) => (i >= from ? 1 : 0));
+  const free = fitBasis([...whole.columns, indicator], whole.residuals, whole.weights);
+  if (!free) return true;
+  const p = improvement(frame, whole.sumOfSquares, free.sumOfSquares, n - whole.parameters, 1);
+  return p * tried < margin * breaksAlpha(frame);
+}
+
 /** Bends tried under a break: kappa of the reaction clock over the run. */
 const bends = [0, 0.25, 0.5, 0.75, 1, 1.5, 2, 3];
 
@@ -80,10 +92,11 @@ export function findHinge(frame: RunFrame, whole: SmoothFit): Break | null {
   const parameters = 4;
   if (n - parameters < 3) return null;
   const ones = frame.t.map(() => 1);
+  // No break can gain more than all there is.
+  const tried = n - 4;
+  if (!(improvement(frame, whole.sumOfSquares, 0, n - parameters, 1) * tried < breaksAlpha(frame))) return null;
   let best: { at: number; sum: number; ratio: number } | null = null;
-  let tried = 0;
   for (let at = 2; at <= n - 3; at++) {
-    tried++;
     for (const kappa of bends) {
       const clock = frame.t.map((t) => reactionClock(kappa, t));
       const hinge = clock.map((s) => Math.max(0, s - clock[at]!));

@@ -51,7 +51,7 @@ export function detectOutliers(frame: RunFrame, kind: SmoothKind, kappaStart?: n
   let clear: { answer: Detected; score: number } | null = null;
   const alpha = frame.stated ? pointsAlpha.stated : pointsAlpha.scatterAlone;
   for (let r = 1; r <= most; r++) {
-    const tried = r === 1 ? [suspectsOf(1), [bestDeletion(frame, kind)]] : [suspectsOf(r)];
+    const tried = r === 1 ? [suspectsOf(1), [bestDeletion(frame, kind, whole)]] : [suspectsOf(r)];
     for (const suspects of tried) {
       const mask = [...everyone];
       for (const i of suspects) mask[i] = 0;
@@ -86,10 +86,21 @@ export function fitForPrice(frame: RunFrame, sumOfSquares: number, price: number
   return (prior + n) * Math.log(variance) + price * Math.log(n);
 }
 
-/** The one reading without which a smooth curve fits the others best. */
-function bestDeletion(frame: RunFrame, kind: SmoothKind): number {
-  let best = { at: 0, sum: Number.POSITIVE_INFINITY };
-  for (let at = 0; at < frame.t.length; at++) {
+/** How many readings are left out in earnest, of those whose leaving out gains most. */
+const fewDeletions = 3;
+
+/**
+ * The one reading without which a smooth curve fits the others best: with the curve taken as linear, leaving out reading i
+ * lowers the sum of squares by w r^2/(1 - h) (Cook and Weisberg 1982, 2.2); the most promising are then refitted.
+ */
+function bestDeletion(frame: RunFrame, kind: SmoothKind, whole: SmoothFit): number {
+  const gains = whole.residuals.map((r, i) => {
+    const w = whole.weights[i]!;
+    return (w * r * r) / Math.max(1 - w * whole.curveVariance[i]!, 1e-3);
+  });
+  const promising = gains.map((_, i) => i).sort((a, b) => gains[b]! - gains[a]!);
+  let best = { at: promising[0] ?? 0, sum: Number.POSITIVE_INFINITY };
+  for (const at of promising.slice(0, fewDeletions)) {
     const fit = smoothFit(
       frame,
       kind,

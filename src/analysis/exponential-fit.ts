@@ -108,19 +108,7 @@ export function fitFree(frame: RunFrame, mask?: readonly number[], start?: numbe
 function freeFrom(frame: RunFrame, mask: readonly number[] | undefined, start: number | undefined): Exponential | null {
   const ones = frame.t.map(() => 1);
   let slopes: readonly number[] = frame.t.map(() => frame.v.at(-1)!);
-  let best = { kappa: 0, sum: Number.POSITIVE_INFINITY };
-  const weightsNow = masked(effectiveWeights(frame, slopes), mask);
-  if (start !== undefined) best = { kappa: start, sum: 0 };
-  // For a place to start from, some of very many readings will do.
-  const every = Math.max(1, Math.floor(frame.t.length / 300));
-  const some = <T>(list: readonly T[]): readonly T[] => (every === 1 ? list : list.filter((_, i) => i % every === 0));
-  const [times, volumes, weightsOfSome] = [some(frame.t), some(frame.v), some(weightsNow)];
-  for (let kappa = -3; start === undefined && kappa <= 40; kappa += kappa < 4 ? 0.25 : 1.5) {
-    const columns = [times.map(() => 1), times.map((t) => reactionClock(kappa, t))];
-    const fit = fitBasis(columns, volumes, weightsOfSome);
-    if (fit && fit.sumOfSquares < best.sum) best = { kappa, sum: fit.sumOfSquares };
-  }
-  let kappa = best.kappa;
+  let kappa = start ?? kappaOnGrid(frame, masked(effectiveWeights(frame, slopes), mask));
   let a = 0;
   let b = 0;
   const linear = (k: number, weights: readonly number[]): BasisFit | null =>
@@ -160,4 +148,69 @@ function freeFrom(frame: RunFrame, mask: readonly number[] | undefined, start: n
     }
   }
   return null;
+}
+
+const grid: readonly number[] = (() => {
+  const values: number[] = [];
+  for (let kappa = -3; kappa <= 40; kappa += kappa < 4 ? 0.25 : 1.5) values.push(kappa);
+  return values;
+})();
+
+/** Which readings the search for a start looks at, and the reaction clock at them, by kappa of the grid. */
+interface Clocks {
+  readonly at: readonly number[];
+  readonly byKappa: readonly (readonly number[])[];
+}
+
+/** The same moments are fitted over and over while outliers are looked for. */
+const clocksKnown = new WeakMap<readonly number[], Clocks>();
+
+function clocksOf(t: readonly number[]): Clocks {
+  const known = clocksKnown.get(t);
+  if (known) return known;
+  // For a place to start from, some of very many readings will do.
+  const every = Math.max(1, Math.floor(t.length / 300));
+  const at = t.flatMap((_, i) => (i % every === 0 ? [i] : []));
+  const made = { at, byKappa: grid.map((kappa) => at.map((i) => reactionClock(kappa, t[i]!))) };
+  clocksKnown.set(t, made);
+  return made;
+}
+
+/** The kappa of the grid on whose clock the readings are nearest to a straight line. */
+function kappaOnGrid(frame: RunFrame, weights: readonly number[]): number {
+  const { at, byKappa } = clocksOf(frame.t);
+  let best = { kappa: 0, sum: Number.POSITIVE_INFINITY };
+  for (const [g, clock] of byKappa.entries()) {
+    const sum = aboutLine(clock, at, frame.v, weights);
+    if (sum < best.sum) best = { kappa: grid[g]!, sum };
+  }
+  return best.kappa;
+}
+
+/** Weighted sum of squares about the straight line through v against `clock`, the two means taken out first. */
+function aboutLine(
+  clock: readonly number[],
+  at: readonly number[],
+  v: readonly number[],
+  weights: readonly number[],
+): number {
+  let [total, meanX, meanY] = [0, 0, 0];
+  for (let k = 0; k < at.length; k++) {
+    const w = weights[at[k]!]!;
+    total += w;
+    meanX += w * clock[k]!;
+    meanY += w * v[at[k]!]!;
+  }
+  meanX /= total;
+  meanY /= total;
+  let [xx, xy, yy] = [0, 0, 0];
+  for (let k = 0; k < at.length; k++) {
+    const w = weights[at[k]!]!;
+    const x = clock[k]! - meanX;
+    const y = v[at[k]!]! - meanY;
+    xx += w * x * x;
+    xy += w * x * y;
+    yy += w * y * y;
+  }
+  return xx > 0 ? yy - (xy * xy) / xx : Number.POSITIVE_INFINITY;
 }

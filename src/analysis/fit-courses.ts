@@ -1,6 +1,7 @@
-import { type BlockedFit, type BlockedProblem, fitBlocks } from '../numerics/blocked-least-squares.ts';
+import { type BlockedFit, type BlockedProblem, fitBlocks, responseOf } from '../numerics/blocked-least-squares.ts';
 import { NonConvergence } from '../numerics/errors.ts';
 import { type Course, momentsOf } from './course.ts';
+import { type CourseChange, courseFields, momentSlopes } from './course-slopes.ts';
 import { judgeScatter, type Scatter, statedDf } from './scatter.ts';
 import type { RunPoints, WholePoints } from './whole-points.ts';
 
@@ -16,6 +17,10 @@ export interface CourseModel {
   readonly ownScales: readonly number[];
   /** Steps of the fit, where the start is nearly the answer; absent: until it settles. */
   readonly steps?: number;
+  /** Size of the errors over what was stated, where the start knows it; judged from the scatter otherwise. */
+  readonly scale?: number;
+  /** Covariance of the shared parameters, which are then held at their start: other runs have told them. */
+  readonly held?: readonly (readonly number[])[];
   /** @param values shared parameters, then the run's own */
   readonly courseOf: (values: readonly number[], run: number) => Course;
 }
@@ -40,23 +45,9 @@ export interface CourseFit {
  */
 export function fitCourses(points: WholePoints, model: CourseModel): CourseFit | null {
   const { runs, spanS } = points;
-  const least = (1e-9 * spanS) ** 2;
   const m = model.sharedStart.length;
-  const evaluate = (run: number, values: readonly number[]) => {
-    const own = runs[run];
-    const course = model.courseOf(values, run);
-    const mixed = (values.at(-1) ?? 0) * spanS;
-    const moments = own && momentsOf(course, own.logs);
-    if (!own || !moments) return null;
-    const residuals: number[] = [];
-    const weights: number[] = [];
-    own.times.forEach((time, i) => {
-      residuals.push(time - mixed - (moments.times[i] ?? 0));
-      const byShare = (own.uShares[i] ?? 0) * (moments.slopes[i] ?? 0);
-      weights.push(1 / Math.max((own.uTimes[i] ?? 0) ** 2 + byShare * byShare, least));
-    });
-    return { residuals, weights };
-  };
+  const evaluate = evaluator(points, model);
+  const derivatives = differentiator(points, model);
   const starts = model.ownStart.map((mine, run) => {
     const at = evaluate(run, [...model.sharedStart, ...mine, 0]);
     return at && [...mine, weightedMean(at.residuals, at.weights) / spanS];
@@ -72,19 +63,22 @@ export function fitCourses(points: WholePoints, model: CourseModel): CourseFit |
     fitOrNull({
       blocks: runs.length,
       evaluate,
+      derivatives,
       sharedStart,
       ownStart,
       scales: [...model.sharedScales, ...model.ownScales, 1],
       precision: model.precision.map((p) => p * scale * scale),
       ...(model.steps === undefined ? {} : { steps: model.steps }),
+      ...(model.held ? { held: model.held } : {}),
     });
   let fit = fitFrom(
     model.sharedStart,
     starts.flatMap((start) => (start ? [start] : [])),
-    1,
+    model.scale ?? 1,
   );
   // What is known beforehand weighs against readings whose errors are as large as their scatter shows.
-  if (fit && known > 0 && model.steps === undefined) fit = fitFrom(fit.shared, fit.own, judge(fit).scale);
+  if (fit && known > 0 && model.steps === undefined && !model.held)
+    fit = fitFrom(fit.shared, fit.own, judge(fit).scale);
   if (!fit) return null;
   const settled = fit;
   return {
@@ -97,6 +91,121 @@ export function fitCourses(points: WholePoints, model: CourseModel): CourseFit |
     })),
     courses: fit.own.map((mine, run) => model.courseOf([...settled.shared, ...mine], run)),
     aicc: aiccOf(fit, points.count, parameters - known, stated),
+  };
+}
+
+/** Residuals in time and weights of a run's readings at given parameters (shared, own, moment of mixing over the span). */
+function evaluator({ runs, spanS }: WholePoints, { courseOf }: CourseModel): BlockedProblem['evaluate'] {
+  const least = (1e-9 * spanS) ** 2;
+  return (run, values) => {
+    const own = runs[run];
+    const course = courseOf(values, run);
+    const mixed = (values.at(-1) ?? 0) * spanS;
+    const moments = own && momentsOf(course, own.logs);
+    if (!own || !moments) return null;
+    const residuals: number[] = [];
+    const weights: number[] = [];
+    for (let i = 0; i < own.times.length; i++) {
+      residuals.push((own.times[i] ?? 0) - mixed - (moments.times[i] ?? 0));
+      const byShare = (own.uShares[i] ?? 0) * (moments.slopes[i] ?? 0);
+      weights.push(1 / Math.max((own.uTimes[i] ?? 0) ** 2 + byShare * byShare, least));
+    }
+    return { residuals, weights };
+  };
+}
+
+const relativeStep = 1e-4;
+
+/**
+ * Derivatives of the residuals: of the course's figures by the parameters, which costs little, times those of the moments
+ * by the course's figures (`momentSlopes`).
+ */
+function differentiator({ runs, spanS }: WholePoints, model: CourseModel): NonNullable<BlockedProblem['derivatives']> {
+  const { courseOf } = model;
+  const scales = [...model.sharedScales, ...model.ownScales, 1];
+  return (run, values) => {
+    const own = runs[run];
+    if (!own) return null;
+    const course = courseOf(values, run);
+    const changes: (CourseChange | null)[] = [];
+    const moved = [...values];
+    for (let j = 0; j < values.length; j++) {
+      const value = values[j] ?? 0;
+      const h = relativeStep * (scales[j] ?? 1);
+      moved[j] = value + h;
+      const up = courseOf(moved, run);
+      moved[j] = value - h;
+      changes.push(changeOf(up, courseOf(moved, run), 2 * h));
+      moved[j] = value;
+    }
+    const slopes = momentSlopes(course, own.logs, changes);
+    if (!slopes) return null;
+    return changes.map((change, j) => {
+      const mixed = j === values.length - 1 ? spanS : 0;
+      return own.logs.map((_, i) => {
+        let sum = mixed;
+        if (change)
+          for (const field of courseFields) if (change[field] !== 0) sum += change[field] * (slopes[field]?.[i] ?? 0);
+        return -sum;
+      });
+    });
+  };
+}
+
+function changeOf(up: Course, down: Course, by: number): CourseChange | null {
+  let any = false;
+  const change = { lnPace: 0, order: 0, saturation: 0, lagS: 0, warmingPerS: 0, anchorS: 0 };
+  if (up.pacePerS !== down.pacePerS) {
+    change.lnPace = Math.log(up.pacePerS / down.pacePerS) / by;
+    any = true;
+  }
+  for (const field of ['order', 'saturation', 'lagS', 'warmingPerS', 'anchorS'] as const) {
+    const off = (up[field] ?? 0) - (down[field] ?? 0);
+    if (off === 0) continue;
+    change[field] = off / by;
+    any = true;
+  }
+  return any ? change : null;
+}
+
+/**
+ * How the shared parameters of a settled fit answer to moved runs, to first order; see `responseOf`.
+ * @param fit where it settled: shared parameters, and each run's moment of mixing since its first reading, s
+ * @returns null where the parameters cannot be told; else from the moved runs' points and courses to the change
+ */
+export function courseResponse(
+  points: WholePoints,
+  model: CourseModel,
+  fit: { readonly shared: readonly number[]; readonly mixedS: readonly number[] },
+): ((moved: ReadonlyMap<number, { readonly points: RunPoints; readonly course: Course }>) => number[] | null) | null {
+  const { spanS } = points;
+  const own = fit.mixedS.map((s) => [s / spanS]);
+  const scale = model.scale ?? 1;
+  const respond = responseOf(
+    {
+      blocks: points.runs.length,
+      evaluate: evaluator(points, model),
+      derivatives: differentiator(points, model),
+      sharedStart: fit.shared,
+      ownStart: own,
+      scales: [...model.sharedScales, ...model.ownScales, 1],
+      precision: model.precision.map((p) => p * scale * scale),
+    },
+    { shared: fit.shared, own },
+  );
+  if (!respond) return null;
+  return (moved) => {
+    const changed = new Map<number, readonly number[]>();
+    for (const [run, one] of moved) {
+      const moments = momentsOf(one.course, one.points.logs);
+      if (!moments) return null;
+      const mixed = fit.mixedS[run] ?? 0;
+      changed.set(
+        run,
+        one.points.times.map((time, i) => time - mixed - (moments.times[i] ?? 0)),
+      );
+    }
+    return respond(changed);
   };
 }
 

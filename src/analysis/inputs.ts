@@ -132,6 +132,8 @@ function inputsOfRun(run: RunData): RunInput[] {
 const mostSingle = 96;
 /** Runs times groups of one kind of input: what a large file may cost. */
 const groupBudget = 20_000;
+/** Of one kind of input of single runs so many are moved; each stands for as many others as there are. */
+const mostOfAKind = 2_000;
 
 /**
  * The inputs to move one after the other when effects are added in quadrature. In a notebook of very many runs those of
@@ -145,17 +147,21 @@ export function inputsToMove(experiment: Experiment): readonly UncertainInput[] 
   const count = Math.max(4, Math.min(32, Math.round(groupBudget / experiment.runs.length)));
   const groups = new Map<string, Map<string, RunInput>>();
   const seen = new Map<string, number>();
+  const standsFor = Math.max(1, Math.ceil(experiment.runs.length / mostOfAKind));
   for (const input of single) {
-    const nth = seen.get(input.name) ?? 0;
-    seen.set(input.name, nth + 1);
+    const place = seen.get(input.name) ?? 0;
+    seen.set(input.name, place + 1);
+    if (place % standsFor !== 0) continue;
+    const nth = place / standsFor;
     const key = `${input.name} ${nth % count}`;
     const group = groups.get(key) ?? new Map<string, RunInput>();
     groups.set(key, group.set(input.label, input));
   }
-  return [...shared, ...[...groups].map(([name, members]) => groupInput(name, members))];
+  return [...shared, ...[...groups].map(([name, members]) => groupInput(name, members, Math.sqrt(standsFor)))];
 }
 
-function groupInput(name: string, members: ReadonlyMap<string, RunInput>): UncertainInput {
+/** @param factor by which each member is moved further, for those that it stands for: effects add in quadrature */
+function groupInput(name: string, members: ReadonlyMap<string, RunInput>, factor: number): UncertainInput {
   // Plus and minus in the order of Thue and Morse, which goes along with no pattern of the runs.
   const signs = new Map([...members.keys()].map((label, i) => [label, thueMorse(i)]));
   return {
@@ -164,7 +170,7 @@ function groupInput(name: string, members: ReadonlyMap<string, RunInput>): Uncer
     shared: false,
     move: (e, z) => ({
       ...e,
-      runs: e.runs.map((run) => members.get(run.label)?.change(run, z * (signs.get(run.label) ?? 1)) ?? run),
+      runs: e.runs.map((run) => members.get(run.label)?.change(run, z * factor * (signs.get(run.label) ?? 1)) ?? run),
     }),
   };
 }

@@ -164,19 +164,18 @@ export function robustDistances(frame: RunFrame, kind: SmoothKind): number[] {
   let best = Number.POSITIVE_INFINITY;
   let bestCurve: (t: number) => number = () => 0;
   const squares = new Float64Array(proposals.length);
-  const consider = (curve: (t: number) => number): void => {
+  const consider = (curve: (t: number) => number, valueAt: (k: number) => number): void => {
     for (let k = 0; k < proposals.length; k++) {
       const i = proposals[k]!;
-      squares[k] = ((frame.v[i]! - curve(frame.t[i]!)) * root[i]!) ** 2;
+      squares[k] = ((frame.v[i]! - valueAt(k)) * root[i]!) ** 2;
     }
-    squares.sort();
-    let sum = 0;
-    for (let k = 0; k < h; k++) sum += squares[k]!;
+    const sum = smallest(squares, h);
     if (sum < best) {
       best = sum;
       bestCurve = curve;
     }
   };
+  const clocks = kappas.map((kappa) => proposals.map((i) => reactionClock(kappa, frame.t[i]!)));
   // With many readings neighbouring pairs add nothing: partners lie at least `apart` places away.
   const apart = proposals.length > 40 ? Math.floor(proposals.length / 8) : 1;
   for (let a = 0; a < proposals.length; a++) {
@@ -187,13 +186,18 @@ export function robustDistances(frame: RunFrame, kind: SmoothKind): number[] {
         const left = Math.log(asymptote - frame.v[i]!);
         const right = Math.log(asymptote - frame.v[j]!);
         const k = (left - right) / (frame.t[j]! - frame.t[i]!);
-        if (Number.isFinite(k)) consider((t) => asymptote - Math.exp(left - k * (t - frame.t[i]!)));
+        const curve = (t: number): number => asymptote - Math.exp(left - k * (t - frame.t[i]!));
+        if (Number.isFinite(k)) consider(curve, (at) => curve(frame.t[proposals[at]!]!));
         continue;
       }
-      for (const kappa of kappas) {
-        const from = reactionClock(kappa, frame.t[i]!);
-        const rise = (frame.v[j]! - frame.v[i]!) / (reactionClock(kappa, frame.t[j]!) - from);
-        if (Number.isFinite(rise)) consider((t) => frame.v[i]! + rise * (reactionClock(kappa, t) - from));
+      for (const [g, clock] of clocks.entries()) {
+        const from = clock[a]!;
+        const rise = (frame.v[j]! - frame.v[i]!) / (clock[b]! - from);
+        if (Number.isFinite(rise))
+          consider(
+            (t) => frame.v[i]! + rise * (reactionClock(kappas[g]!, t) - from),
+            (at) => frame.v[i]! + rise * (clock[at]! - from),
+          );
       }
     }
   }
@@ -225,6 +229,21 @@ function robustLineDistances(frame: RunFrame, root: readonly number[]): number[]
 }
 
 const manyReadings = 60;
+
+/** Sum of the `h` smallest values; `values` is left in another order. Few values: insertion is quicker than a sort. */
+function smallest(values: Float64Array, h: number): number {
+  if (values.length > 16) values.sort();
+  else
+    for (let i = 1; i < values.length; i++) {
+      const value = values[i]!;
+      let j = i - 1;
+      for (; j >= 0 && values[j]! > value; j--) values[j + 1] = values[j]!;
+      values[j + 1] = value;
+    }
+  let sum = 0;
+  for (let k = 0; k < h; k++) sum += values[k]!;
+  return sum;
+}
 
 function thinned(n: number, count: number): number[] {
   return Array.from({ length: count }, (_, k) => Math.round((k * (n - 1)) / (count - 1)));

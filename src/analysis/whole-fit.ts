@@ -1,11 +1,12 @@
-import { conversionTime } from './course.ts';
-import { type CourseFit, type CourseModel, fitCourses, startPace } from './fit-courses.ts';
+import { type Course, conversionTime } from './course.ts';
+import { type CourseFit, type CourseModel, courseResponse, fitCourses, startPace } from './fit-courses.ts';
 import { amountPerVolumeRate } from './gas-frame.ts';
 import { isWild } from './judge-order.ts';
+import { juryOf } from './jury.ts';
 import { type Refused, type RunData, refuse } from './run-data.ts';
 import { halfWidth95, type Scatter } from './scatter.ts';
 import { warmingOf, warmingPrecision } from './warming.ts';
-import { type WholePoints, wholePoints } from './whole-points.ts';
+import { type RunPoints, type WholePoints, wholePoints } from './whole-points.ts';
 
 /** A fitted figure with its 95 % interval. */
 export interface FittedFigure {
@@ -64,8 +65,9 @@ export interface WholeFitOptions {
    * temperature is taken as constant but for the drift that was called.
    */
   readonly activationJPerMol?: number;
-  /** Start from a fit to nearly the same readings with the same options, and take one step. */
+  /** Start from a fit to nearly the same readings with the same options, and take one step, or `nearSteps`. */
   readonly near?: WholeFit;
+  readonly nearSteps?: number;
 }
 
 /**
@@ -84,7 +86,9 @@ export function wholeFit(runs: readonly RunData[], options: WholeFitOptions = {}
   const points = wholePoints(runs, options.limiting);
   if (!points.ok) return points;
   const design = designOf(points, options);
-  const model = modelOf(points, design, options);
+  const some = options.near ? null : juryOf(runs);
+  const bySome = some && wholeFit(some, options);
+  const model = modelOf(points, design, options, bySome?.ok ? { near: bySome, steps: stepsFromSome } : null);
   if (!model) return refuse('falling', 'The readings do not rise with time, so there is no rate to fit.');
   const fitted = fitCourses(points, model);
   if (!fitted)
@@ -102,16 +106,70 @@ export function wholeFit(runs: readonly RunData[], options: WholeFitOptions = {}
   return resultOf(points, design, fitted, options);
 }
 
+/** From the answer of some of very many runs: each step comes some ten times nearer to that of all. */
+const stepsFromSome = 3;
+
+/** What a fit comes to when inputs are moved. */
+export interface FollowedFit {
+  readonly k: number;
+  readonly orders: Readonly<Record<string, number>>;
+}
+
+/**
+ * A settled fit, to be followed as inputs are moved: one step of its own normal equations, in which runs that stay the
+ * same object cost nothing.
+ * @param fit of `runs` with `options`
+ * @returns from the moved runs, in the order of `runs`, to k and orders there; null where there is no fit
+ */
+export function followFit(
+  runs: readonly RunData[],
+  options: WholeFitOptions,
+  fit: WholeFit,
+): (moved: readonly RunData[]) => FollowedFit | null {
+  const points = wholePoints(runs, options.limiting);
+  if (!points.ok) return () => null;
+  const design = designOf(points, options);
+  const model = modelOf(points, design, options, { near: fit, steps: 1 });
+  const place = new Map(points.runs.map(({ run }, r) => [run, r]));
+  const mixedS = points.runs.map(({ firstS }, r) => (fit.offsetsS[r]?.value ?? Number.NaN) - firstS);
+  const respond = model && courseResponse(points, model, { shared: fit.parameters, mixedS });
+  return (moved) => {
+    if (!respond) return null;
+    const places: number[] = [];
+    const changed = moved.filter((run, i) => {
+      const at = runs[i] === undefined || runs[i] === run ? undefined : place.get(runs[i]);
+      if (at !== undefined) places.push(at);
+      return at !== undefined;
+    });
+    const there = changed.length === 0 ? { ...points, runs: [] } : wholePoints(changed, points.limiting);
+    if (!there.ok || there.runs.length !== places.length) return null;
+    const change = respond(
+      new Map(
+        there.runs.map((own, i) => {
+          const at = places[i] ?? 0;
+          const terms = termsOf(own, design, options);
+          return [at, { points: own, course: courseAt(design, options, terms, fit.parameters, mixedS[at] ?? 0) }];
+        }),
+      ),
+    );
+    if (!change) return null;
+    const values = fit.parameters.map((value, j) => value + (change[j] ?? 0));
+    return {
+      k: Math.exp(lnUnitOf(design, options, values)),
+      orders: Object.fromEntries(design.free.map((name, j) => [name, values[1 + j] ?? Number.NaN])),
+    };
+  };
+}
+
 /** Which orders are fitted, and the logarithms of the concentrations about their means. */
 interface Design {
   readonly species: readonly string[];
   readonly free: readonly string[];
+  readonly limiting: string;
+  readonly unit: WholePoints['unit'];
   /** By species, mean of ln(mol/L) over the runs. */
   readonly centres: Readonly<Record<string, number>>;
-  /** By run and species, ln(mol/L) less its mean. */
-  readonly logs: readonly Readonly<Record<string, number>>[];
-  /** By run, ln of (rate of the law over displaced volume per time, times the ceiling). */
-  readonly lnScale: readonly number[];
+  readonly terms: readonly RunTerms[];
   readonly position: {
     readonly saturation: number | null;
     readonly lag: number | null;
@@ -120,19 +178,33 @@ interface Design {
   };
 }
 
+/** What a run brings into its course. */
+interface RunTerms {
+  /** By species, ln(mol/L) less its mean over the runs. */
+  readonly logs: Readonly<Record<string, number>>;
+  /** ln of (rate of the law over displaced volume per time, times the ceiling). */
+  readonly lnScale: number;
+  /** Relative growth of the rate by the drift that was called, 1/s. */
+  readonly told: number;
+  /** The clock of a called drift holds at the run's mean temperature: about the middle of its readings. */
+  readonly middleS: number;
+}
+
+const lnOf = (run: RunData, name: string): number => Math.log((run.concentrations?.[name]?.value ?? Number.NaN) / 1000);
+
 function designOf({ runs, limiting, unit }: WholePoints, options: WholeFitOptions): Design {
   const species = Object.keys(runs[0]?.run.concentrations ?? {});
-  const lnOf = (run: RunData, name: string): number =>
-    Math.log((run.concentrations?.[name]?.value ?? Number.NaN) / 1000);
   const centres = Object.fromEntries(
     species.map((name) => [name, runs.reduce((sum, { run }) => sum + lnOf(run, name), 0) / runs.length]),
   );
-  const logs = runs.map(({ run }) =>
-    Object.fromEntries(species.map((name) => [name, lnOf(run, name) - (centres[name] ?? 0)])),
-  );
+  const terms = runs.map((own) => termsOf(own, { species, centres, unit }, options));
   const varies = (name: string): boolean => {
-    const column = logs.map((row) => row[name] ?? 0);
-    return Math.max(...column) - Math.min(...column) > 1e-4;
+    let [least, most] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
+    for (const { logs } of terms) {
+      least = Math.min(least, logs[name] ?? 0);
+      most = Math.max(most, logs[name] ?? 0);
+    }
+    return most - least > 1e-4;
   };
   const saturating = options.saturationStart !== undefined;
   const free = species.filter(
@@ -143,16 +215,20 @@ function designOf({ runs, limiting, unit }: WholePoints, options: WholeFitOption
   const saturation = next(saturating);
   const lag = next(options.lagStartS !== undefined);
   const warming = next(options.activationJPerMol !== undefined);
+  return { species, free, limiting, unit, centres, terms, position: { saturation, lag, warming, count } };
+}
+
+function termsOf(
+  { run, ceilingM3, times }: RunPoints,
+  { species, centres, unit }: Pick<Design, 'species' | 'centres' | 'unit'>,
+  options: WholeFitOptions,
+): RunTerms {
+  const factor = unit === 'amount' ? (amountPerVolumeRate(run)?.factor ?? Number.NaN) / 1000 : 1;
   return {
-    species,
-    free,
-    centres,
-    logs,
-    lnScale: runs.map(({ run, ceilingM3 }) => {
-      const factor = unit === 'amount' ? (amountPerVolumeRate(run)?.factor ?? Number.NaN) / 1000 : 1;
-      return Math.log((factor * ceilingM3) / (options.pace?.(run) ?? 1));
-    }),
-    position: { saturation, lag, warming, count },
+    logs: Object.fromEntries(species.map((name) => [name, lnOf(run, name) - (centres[name] ?? 0)])),
+    lnScale: Math.log((factor * ceilingM3) / (options.pace?.(run) ?? 1)),
+    told: warmingOf(run, options.activationJPerMol ?? 0),
+    middleS: times.reduce((sum, t) => sum + t, 0) / times.length,
   };
 }
 
@@ -161,24 +237,58 @@ function orderIn({ free }: Design, options: WholeFitOptions, values: readonly nu
   return j >= 0 ? (values[1 + j] ?? 1) : (options.fixed?.[name] ?? 0);
 }
 
-function modelOf(points: WholePoints, design: Design, options: WholeFitOptions): CourseModel | null {
-  const { runs, limiting, spanS } = points;
-  const { position, species, logs, lnScale } = design;
-  const activation = options.activationJPerMol ?? 0;
-  const told = runs.map(({ run }) => warmingOf(run, activation));
-  // The clock of a called drift holds at the run's mean temperature: about the middle of its readings.
-  const middle = runs.map(({ times }) => times.reduce((sum, t) => sum + t, 0) / times.length);
-  const lnShape = (values: readonly number[], run: number): number => {
-    let sum = -(lnScale[run] ?? 0);
-    const row = logs[run] ?? {};
-    for (const name of species)
-      if (name !== limiting || position.saturation === null)
-        sum += orderIn(design, options, values, name) * (row[name] ?? 0);
-    if (position.saturation === null) return sum;
-    const c = Math.exp((row[limiting] ?? 0) + (design.centres[limiting] ?? 0));
-    return sum + Math.log(c / (Math.exp(values[position.saturation] ?? 0) + c));
+/** ln of the starting rate over the ceiling, less the first parameter. */
+function lnShapeOf(design: Design, options: WholeFitOptions, terms: RunTerms, values: readonly number[]): number {
+  const { position, species, limiting, centres } = design;
+  let sum = -terms.lnScale;
+  for (const name of species)
+    if (name !== limiting || position.saturation === null)
+      sum += orderIn(design, options, values, name) * (terms.logs[name] ?? 0);
+  if (position.saturation === null) return sum;
+  const c = Math.exp((terms.logs[limiting] ?? 0) + (centres[limiting] ?? 0));
+  return sum + Math.log(c / (Math.exp(values[position.saturation] ?? 0) + c));
+}
+
+/** A run's course at given shared parameters; `mixedS`: its moment of mixing since its first reading, s. */
+function courseAt(
+  design: Design,
+  options: WholeFitOptions,
+  terms: RunTerms,
+  values: readonly number[],
+  mixedS: number,
+): Course {
+  const { position, limiting, centres } = design;
+  const c = Math.exp((terms.logs[limiting] ?? 0) + (centres[limiting] ?? 0));
+  const { saturation, lag, warming } = position;
+  return {
+    pacePerS: Math.exp((values[0] ?? 0) + lnShapeOf(design, options, terms, values)),
+    order: orderIn(design, options, values, limiting),
+    ...(saturation === null ? {} : { saturation: Math.exp(values[saturation] ?? 0) / c }),
+    ...(lag === null ? {} : { lagS: Math.exp(values[lag] ?? 0) }),
+    warmingPerS: terms.told + (warming === null ? 0 : (values[warming] ?? 0)),
+    anchorS: terms.told ? terms.middleS - mixedS : 0,
   };
-  const at = (values: readonly number[], place: number | null): number => (place === null ? 0 : (values[place] ?? 0));
+}
+
+/** ln k at unit concentration from the parameters, which hold it in the middle of the design. */
+function lnUnitOf(design: Design, options: WholeFitOptions, values: readonly number[]): number {
+  let ln = values[0] ?? Number.NaN;
+  for (const name of design.species)
+    if (name !== design.limiting || design.position.saturation === null)
+      ln -= orderIn(design, options, values, name) * (design.centres[name] ?? 0);
+  return ln;
+}
+
+/** @param from a fit to start from, and how many steps lead from it to the answer; null: start from the data */
+function modelOf(
+  points: WholePoints,
+  design: Design,
+  options: WholeFitOptions,
+  from: { readonly near: WholeFit; readonly steps: number } | null,
+): CourseModel | null {
+  const { runs, limiting, spanS } = points;
+  const { position, terms } = design;
+  const activation = options.activationJPerMol ?? 0;
   const start = [0, ...design.free.map((name) => options.start?.[name] ?? 1)];
   if (position.saturation !== null) start.push(Math.log(options.saturationStart ?? 1));
   if (position.lag !== null) start.push(Math.log(options.lagStartS ?? 1));
@@ -186,14 +296,16 @@ function modelOf(points: WholePoints, design: Design, options: WholeFitOptions):
   const order = position.saturation === null ? orderIn(design, options, start, limiting) : 0;
   const paces = runs.flatMap((own, run) => {
     const pace = startPace(own, (log) => conversionTime(log, order));
-    return pace === null ? [] : [pace - lnShape(start, run)];
+    const brought = terms[run];
+    return pace === null || !brought ? [] : [pace - lnShapeOf(design, options, brought, start)];
   });
   if (paces.length === 0) return null;
   start[0] = paces.reduce((a, b) => a + b, 0) / paces.length;
-  if (options.near) start.splice(0, start.length, ...options.near.parameters);
+  const near = options.near ? { near: options.near, steps: options.nearSteps ?? 1 } : from;
+  if (near) start.splice(0, start.length, ...near.near.parameters);
   return {
     sharedStart: start,
-    ...(options.near ? { steps: 1 } : {}),
+    ...(near ? { steps: near.steps, scale: near.near.scatter.scale } : {}),
     sharedScales: start.map((_, j) => (j === position.warming ? 1 / spanS : 1)),
     precision: start.map((_, j) =>
       j === position.warming
@@ -207,15 +319,9 @@ function modelOf(points: WholePoints, design: Design, options: WholeFitOptions):
     ownStart: runs.map(() => []),
     ownScales: [],
     courseOf: (values, run) => {
-      const c = Math.exp((logs[run]?.[limiting] ?? 0) + (design.centres[limiting] ?? 0));
-      return {
-        pacePerS: Math.exp((values[0] ?? 0) + lnShape(values, run)),
-        order: orderIn(design, options, values, limiting),
-        ...(position.saturation === null ? {} : { saturation: Math.exp(at(values, position.saturation)) / c }),
-        ...(position.lag === null ? {} : { lagS: Math.exp(at(values, position.lag)) }),
-        warmingPerS: (told[run] ?? 0) + at(values, position.warming),
-        anchorS: told[run] ? (middle[run] ?? 0) - (values.at(-1) ?? 0) * spanS : 0,
-      };
+      const own = terms[run];
+      if (!own) throw new RangeError('No such run.');
+      return courseAt(design, options, own, values, (values.at(-1) ?? 0) * spanS);
     },
   };
 }
@@ -223,7 +329,7 @@ function modelOf(points: WholePoints, design: Design, options: WholeFitOptions):
 function resultOf(points: WholePoints, design: Design, fitted: CourseFit, options: WholeFitOptions): WholeFit {
   const { fit, scatter, courses } = fitted;
   const { shared, covariance } = fit;
-  const { position, free, species, centres } = design;
+  const { position, free, centres } = design;
   // ln k at unit concentration: ln k_mid - sum order_j centre_j, with covariance.
   const gradient = shared.map((_, j) => (j === 0 ? 1 : j <= free.length ? -(centres[free[j - 1] ?? ''] ?? 0) : 0));
   let variance = 0;
@@ -234,10 +340,7 @@ function resultOf(points: WholePoints, design: Design, fitted: CourseFit, option
   });
   // Variance of the estimate itself is C - C P C, with P the prior precision: the rest is the prior's.
   const prior = warmingShare(points, design, fitted, options, gradient);
-  let lnUnit = shared[0] ?? Number.NaN;
-  for (const name of species)
-    if (name !== points.limiting || position.saturation === null)
-      lnUnit -= orderIn(design, options, shared, name) * (centres[name] ?? 0);
+  const lnUnit = lnUnitOf(design, options, shared);
   const u = (j: number): number => Math.sqrt(Math.max(covariance[j]?.[j] ?? 0, 0)) * scatter.scale;
   const figure = (value: number, own: number): FittedFigure => {
     const half = halfWidth95({ u: own, df: scatter.df });

@@ -5,7 +5,7 @@ import { type Refused, type RunData, refuse } from './run-data.ts';
 /** Readings of one run as shares of its ceiling. */
 export interface RunPoints {
   readonly run: RunData;
-  /** In `run.readings`. */
+  /** In `run.readings`; of neighbours that stand together, the first. */
   readonly index: readonly number[];
   /** s since the run's first reading: the page's own times can be days apart. */
   readonly times: readonly number[];
@@ -18,6 +18,8 @@ export interface RunPoints {
   readonly firstS: number;
   /** Ceiling at the pressure of the start, m3. */
   readonly ceilingM3: number;
+  /** true: each point is the mean of neighbouring readings. */
+  readonly gathered: boolean;
 }
 
 export interface WholePoints {
@@ -44,7 +46,7 @@ export function wholePoints(runs: readonly RunData[], limiting?: string): WholeP
       'no-ceiling',
       'Fitting all readings at once needs the baseline, what was poured and the conditions of the gas for every run.',
     );
-  const points = able.map(pointsOf);
+  const points = able.map((run) => gathered(pointsOf(run)));
   if (points.some(({ times, logs }) => ![...times].every(Number.isFinite) || logs.some(Number.isNaN)))
     return refuse('not-finite', 'A reading has a time or volume that is not a number.');
   if (points.some(({ logs }) => logs.some((log) => !(log < mostLog))))
@@ -71,7 +73,8 @@ export function wholePoints(runs: readonly RunData[], limiting?: string): WholeP
 /** Beyond 99.5 % of the ceiling a reading says nothing of the rate. */
 const mostLog = -Math.log(0.005);
 
-function pointsOf(run: RunData): RunPoints {
+/** The readings of one run that has a baseline and a ceiling, one by one. */
+export function pointsOf(run: RunData): RunPoints {
   const growth = growthPerM3(run);
   const ceilingM3 = atStartPressure(growth, ceilingOf(run)?.value ?? Number.NaN);
   const baseline = run.baselineM3?.value ?? Number.NaN;
@@ -92,5 +95,32 @@ function pointsOf(run: RunData): RunPoints {
     uTimes.push(reading.uTimeS);
     uShares.push((reading.uVolumeM3 * stretchAt(growth, displaced)) / ceilingM3);
   });
-  return { run, index, times, logs, uTimes, uShares, firstS, ceilingM3 };
+  return { run, index, times, logs, uTimes, uShares, firstS, ceilingM3, gathered: false };
+}
+
+/** More readings of one run than this stand together with their neighbours. */
+const mostPoints = 2000;
+
+/**
+ * A logger's run of very many readings as means of neighbours, which lie on one straight piece of the curve: nothing of
+ * the curve is lost, and a mean of m readings is uncertain by 1/root(m) of one.
+ */
+function gathered(points: RunPoints): RunPoints {
+  const size = Math.ceil(points.times.length / mostPoints);
+  if (size <= 1) return points;
+  const order = points.times.map((_, i) => i).sort((a, b) => (points.times[a] ?? 0) - (points.times[b] ?? 0));
+  const groups = order.flatMap((_, i) => (i % size === 0 ? [order.slice(i, i + size)] : []));
+  const overGroups = (values: readonly number[], of: (sum: number, value: number) => number): number[] =>
+    groups.map((group) => group.reduce((sum, i) => of(sum, values[i] ?? Number.NaN), 0) / group.length);
+  const means = (values: readonly number[]): number[] => overGroups(values, (sum, value) => sum + value);
+  const uMeans = (values: readonly number[]): number[] => overGroups(values, (sum, value) => Math.hypot(sum, value));
+  return {
+    ...points,
+    index: groups.map(([first = 0]) => points.index[first] ?? first),
+    times: means(points.times),
+    logs: means(points.logs),
+    uTimes: uMeans(points.uTimes),
+    uShares: uMeans(points.uShares),
+    gathered: true,
+  };
 }

@@ -1,9 +1,17 @@
 import { inputsToMove, type UncertainInput } from './inputs.ts';
 import { judgeOrder } from './judge-order.ts';
+import { areMany, juryOf } from './jury.ts';
 import { type Experiment, type Refused, type RunData, refuse } from './run-data.ts';
 import { type Contribution, combineContributions, halfWidth95 } from './scatter.ts';
 import { usualActivationJPerMol } from './warming.ts';
-import { type FittedFigure, type WholeFit, type WholeFitOptions, wholeFit } from './whole-fit.ts';
+import {
+  type FittedFigure,
+  type FollowedFit,
+  followFit,
+  type WholeFit,
+  type WholeFitOptions,
+  wholeFit,
+} from './whole-fit.ts';
 import type { WithinOrder } from './within-order.ts';
 
 /** The whole-notebook fit with the uncertainty of everything, not of the readings alone. */
@@ -56,28 +64,32 @@ const worthTrying = 0.05;
 /**
  * All readings at once, with and without held-back gas where the runs show any, and with the Michaelis form; orders
  * judged from the likelier, and k at those orders averaged over both by their Akaike weights.
+ * @param before the result for nearly the same readings of very many runs, to start from
  */
 export function wholeResult(
   experiment: Experiment,
   start: Readonly<Record<string, number>>,
   setting: WholeSetting,
   within: WithinOrder | null,
+  before?: WholeResult,
 ): WholeResult | Refused {
   const base: WholeFitOptions = {
     start,
     pace: setting.pace,
     activationJPerMol: setting.activationJPerMol?.value ?? usualActivationJPerMol,
   };
-  const plain = wholeFit(experiment.runs, base);
   const lagStartS =
     within && within.lagWeight > worthTrying ? (within.lag?.seconds ?? spanOf(experiment.runs) / 4) : null;
-  const lagged = lagStartS === null ? null : wholeFit(experiment.runs, { ...base, lagStartS });
-  const curves: Curve[] = [
-    { options: base, fit: plain },
-    ...(lagged && lagStartS !== null ? [{ options: { ...base, lagStartS }, fit: lagged }] : []),
-  ].flatMap(({ options, fit }) => (fit.ok ? [{ options, fit }] : []));
+  const tried = [base, ...(lagStartS === null ? [] : [{ ...base, lagStartS }])];
+  const refused: Refused[] = [];
+  const wanted = before && areMany(experiment.runs) ? tried.filter((one) => alike(before.free, one)) : tried;
+  const curves = likely(experiment.runs, wanted.length > 0 ? wanted : tried).flatMap((options): Curve[] => {
+    const fit = wholeFit(experiment.runs, { ...options, ...startFrom(before?.free, options) });
+    if (!fit.ok) refused.push(fit);
+    return fit.ok ? [{ options, fit }] : [];
+  });
   const [best] = [...curves].sort((a, b) => a.fit.aicc - b.fit.aicc);
-  if (!best) return plain.ok ? refuse('no-convergence', 'The fit of all readings did not settle.') : plain;
+  if (!best) return refused[0] ?? refuse('no-convergence', 'The fit of all readings did not settle.');
   const inputs = inputsToMove(experiment);
   const { kParts, orderParts } = partsOf(experiment, best, inputs);
   const total = combineContributions(kParts);
@@ -107,10 +119,35 @@ export function wholeResult(
     low95: best.fit.k * Math.exp(-half),
     high95: best.fit.k * Math.exp(half),
     orders: Object.fromEntries(judged.map(({ name, figure }) => [name, figure])),
-    accepted: orders && acceptedResult(experiment, orders, inputs, curves),
+    accepted: orders && acceptedResult(experiment, orders, inputs, curves, before?.accepted?.fit),
     saturating: saturatingFit(experiment, best),
   };
 }
+
+/** Akaike weight below which a curve that some of very many runs speak against is not fitted to all of them. */
+const worthAll = 0.3;
+
+/** The curves to fit to all runs: every one, but where there are very many runs those that some of them find likely. */
+function likely(runs: readonly RunData[], tried: readonly WholeFitOptions[]): readonly WholeFitOptions[] {
+  const some = tried.length > 1 ? juryOf(runs) : null;
+  if (!some) return tried;
+  const fits = tried.flatMap((options) => {
+    const fit = wholeFit(some, options);
+    return fit.ok ? [{ options, aicc: fit.aicc }] : [];
+  });
+  const best = Math.min(...fits.map(({ aicc }) => aicc));
+  const weights = fits.map(({ aicc }) => Math.exp((best - aicc) / 2));
+  const sum = weights.reduce((a, b) => a + b, 0);
+  const kept = fits.filter((_, i) => (weights[i] ?? 0) >= worthAll * sum).map(({ options }) => options);
+  return kept.length > 0 ? kept : tried;
+}
+
+const startFrom = (near: WholeFit | undefined, options: WholeFitOptions): Partial<WholeFitOptions> =>
+  near && areMany(near.runs) && alike(near, options) ? { near, nearSteps: 2 } : {};
+
+/** Whether a fit has the parameters that the options ask for. */
+const alike = ({ orders, lag }: WholeFit, { fixed = {}, lagStartS }: WholeFitOptions): boolean =>
+  (lag !== null) === (lagStartS !== undefined) && Object.keys(orders).every((name) => fixed[name] === undefined);
 
 interface Curve {
   readonly options: WholeFitOptions;
@@ -154,7 +191,7 @@ function partsOf(
     kParts.push({ u: Math.abs(Math.log(up.k / down.k)) / 2, df: Number.POSITIVE_INFINITY });
     for (const [name, parts] of orderParts)
       parts.push({
-        u: Math.abs((up.orders[name]?.value ?? 0) - (down.orders[name]?.value ?? 0)) / 2,
+        u: Math.abs((up.orders[name] ?? 0) - (down.orders[name] ?? 0)) / 2,
         df: Number.POSITIVE_INFINITY,
       });
   }
@@ -166,11 +203,12 @@ function moves(
   experiment: Experiment,
   { options, fit }: Curve,
   inputs: readonly UncertainInput[],
-): { input: UncertainInput; up: WholeFit; down: WholeFit }[] {
+): { input: UncertainInput; up: FollowedFit; down: FollowedFit }[] {
+  const at = followFit(experiment.runs, options, fit);
   return inputs.flatMap((input) => {
-    const up = wholeFit(input.move(experiment, 1).runs, { ...options, near: fit });
-    const down = wholeFit(input.move(experiment, -1).runs, { ...options, near: fit });
-    return up.ok && down.ok ? [{ input, up, down }] : [];
+    const up = at(input.move(experiment, 1).runs);
+    const down = at(input.move(experiment, -1).runs);
+    return up && down ? [{ input, up, down }] : [];
   });
 }
 
@@ -180,10 +218,11 @@ function acceptedResult(
   orders: Readonly<Record<string, number>>,
   inputs: readonly UncertainInput[],
   curves: readonly Curve[],
+  before?: WholeFit,
 ): WholeResult['accepted'] {
   const held = curves.flatMap(({ options }): Curve[] => {
     const fixed = { ...options, fixed: orders };
-    const fit = wholeFit(experiment.runs, fixed);
+    const fit = wholeFit(experiment.runs, { ...fixed, ...startFrom(before, fixed) });
     return fit.ok ? [{ options: fixed, fit }] : [];
   });
   held.sort((a, b) => a.fit.aicc - b.fit.aicc);

@@ -3,11 +3,12 @@ import { type Course, conversionTime, momentsOf } from './course.ts';
 import type { RateEstimate } from './estimate.ts';
 import { type CourseFit, fitCourses, startPace } from './fit-courses.ts';
 import { ceilingOf } from './gas-frame.ts';
+import { juryOf } from './jury.ts';
 import type { Refused, RunData } from './run-data.ts';
 import { combineContributions, halfWidth95, judgeScatter, type Scatter } from './scatter.ts';
 import type { RateForm } from './verdict.ts';
 import { usualActivationJPerMol, warmingOf, warmingPrecision } from './warming.ts';
-import { type RunPoints, type WholePoints, wholePoints } from './whole-points.ts';
+import { pointsOf, type RunPoints, type WholePoints, wholePoints } from './whole-points.ts';
 
 /** How the rate falls within the runs: with the power `order` of what is left of the limiting reagent. */
 export interface WithinOrder {
@@ -28,6 +29,8 @@ export interface WithinOrder {
   readonly runs: readonly string[];
   /** Of each of them, the starting rate over the curves tried. */
   readonly rates: ReadonlyMap<string, StartingRate>;
+  /** Of runs with flagged readings, the same with every flag dealt with. */
+  readonly settled: ReadonlyMap<string, StartingRate>;
 }
 
 /** A run's rate at zero gas, averaged over the curves by their Akaike weights. */
@@ -68,9 +71,6 @@ function toCeiling({ estimates: { firstOrder }, used, usedBy }: RunAnalysis): Ra
 
 /** Fewer readings tell neither bend nor scatter. */
 const leastReadings = 3;
-/** So many runs decide which curve it is; the others follow. */
-const jury = 40;
-
 interface Candidate {
   readonly freeOrder: boolean;
   readonly lag: boolean;
@@ -120,6 +120,11 @@ export function withinOrder(
       return [run.label, own ?? startingRate(points, fitted, r)] as const;
     }),
   );
+  const settled = new Map(
+    able.flatMap(({ run, flags }, r) =>
+      flags.length > 0 ? [[run.label, startingRate(points, fitted, r)] as const] : [],
+    ),
+  );
   const u = Math.hypot(order.u, ceilingShare(runs, order.value));
   return {
     order: order.value,
@@ -132,6 +137,7 @@ export function withinOrder(
     lagWeight: sumOf(fitted.filter(({ lag }) => lag)),
     runs: able.map(({ run }) => run.label),
     rates,
+    settled,
   };
 }
 
@@ -145,11 +151,8 @@ function startPaceOf(run: RunData): number | null {
 
 /** Every curve that could be fitted with its Akaike weight, the likeliest first. */
 function weighed(points: WholePoints, activationJPerMol: number): Fitted[] {
-  const few: WholePoints =
-    points.runs.length > jury
-      ? { ...points, runs: points.runs.filter((_, r) => r % Math.ceil(points.runs.length / jury) === 0) }
-      : points;
-  const all = few.runs.length === points.runs.length;
+  const some = juryOf(points.runs);
+  const few = some ? { ...points, runs: some } : points;
   const counted = { ...few, count: few.runs.reduce((sum, { times }) => sum + times.length, 0) };
   const tried: (Candidate & { readonly fit: CourseFit })[] = [];
   const aiccAt = (freeOrder: boolean, lag: boolean): number =>
@@ -169,23 +172,31 @@ function weighed(points: WholePoints, activationJPerMol: number): Fitted[] {
   return tried
     .map((one) => ({ ...one, weight: Math.exp((best - one.fit.aicc) / 2) / total }))
     .flatMap((one): Fitted[] => {
-      if (all) return [one];
-      const fit = one.weight > 0.01 ? fitCandidate(points, one, activationJPerMol) : null;
+      if (!some) return [one];
+      // The others follow the curves of these, each with its own rate.
+      const fit = one.weight > 0.01 ? fitCandidate(points, one, activationJPerMol, one.fit) : null;
       return fit ? [{ ...one, fit }] : [];
     })
     .sort((a, b) => b.weight - a.weight);
 }
 
-function fitCandidate(points: WholePoints, { freeOrder, lag }: Candidate, activationJPerMol: number): CourseFit | null {
+/** @param told the curve of some of the runs, which the others follow */
+function fitCandidate(
+  points: WholePoints,
+  { freeOrder, lag }: Candidate,
+  activationJPerMol: number,
+  told?: CourseFit,
+): CourseFit | null {
   const { runs, spanS } = points;
   const lagAt = freeOrder ? 1 : 0;
   const warmingAt = lagAt + (lag ? 1 : 0);
-  const told = runs.map(({ run }) => warmingOf(run, activationJPerMol));
+  const called = runs.map(({ run }) => warmingOf(run, activationJPerMol));
   const middle = runs.map(middleOf);
   const paces = runs.map((own) => startPace(own, (log) => conversionTime(log, 1)));
   if (paces.some((pace) => pace === null)) return null;
   return fitCourses(points, {
-    sharedStart: [...(freeOrder ? [1] : []), ...(lag ? [Math.log(spanS / 4)] : []), 0],
+    ...(told ? { held: told.fit.covariance } : {}),
+    sharedStart: told?.fit.shared ?? [...(freeOrder ? [1] : []), ...(lag ? [Math.log(spanS / 4)] : []), 0],
     sharedScales: [...(freeOrder ? [1] : []), ...(lag ? [1] : []), 1 / spanS],
     precision: [
       ...(freeOrder ? [0] : []),
@@ -202,8 +213,8 @@ function fitCandidate(points: WholePoints, { freeOrder, lag }: Candidate, activa
       pacePerS: Math.exp(values[warmingAt + 1] ?? 0),
       order: freeOrder ? (values[0] ?? 1) : 1,
       ...(lag ? { lagS: Math.exp(values[lagAt] ?? 0) } : {}),
-      warmingPerS: (told[run] ?? 0) + (values[warmingAt] ?? 0),
-      anchorS: told[run] ? (middle[run] ?? 0) - (values.at(-1) ?? 0) * spanS : 0,
+      warmingPerS: (called[run] ?? 0) + (values[warmingAt] ?? 0),
+      anchorS: called[run] ? (middle[run] ?? 0) - (values.at(-1) ?? 0) * spanS : 0,
     }),
   });
 }
@@ -257,7 +268,9 @@ function startingRate(points: WholePoints, fitted: readonly Fitted[], run: numbe
     uReadings: u,
     uCurve,
     df: Math.max(best.fit.scatter.df, 1),
-    ...looksOf(own, course, state, best.fit.df / points.count),
+    ...(own.gathered
+      ? { ...looksOf(own, course, state, best.fit.df / points.count), residualsM3: residualsOf(own, course, best, run) }
+      : looksOf(own, course, state, best.fit.df / points.count)),
     course,
     mixedS: (best.fit.mixed[run]?.value ?? 0) + own.firstS,
     ceilingM3: own.ceilingM3,
@@ -285,6 +298,14 @@ function looksOf(
     // Called later than the curve says: the reading lies below it.
     residualsM3: residuals.map((r, i) => (-r * own.ceilingM3) / (slopes[i] ?? Number.NaN)),
   };
+}
+
+/** Reading minus curve of each reading, where the fit saw means of neighbours. */
+function residualsOf({ run, ceilingM3 }: RunPoints, course: Course, { fit }: Fitted, r: number): number[] {
+  const each = pointsOf(run);
+  const { times = [], slopes = [] } = momentsOf(course, each.logs) ?? {};
+  const mixed = fit.mixed[r]?.value ?? Number.NaN;
+  return each.times.map((time, i) => ((mixed + (times[i] ?? 0) - time) * ceilingM3) / (slopes[i] ?? Number.NaN));
 }
 
 /** A run with flagged readings by itself, as it stands, on the curves that the others have shown. */

@@ -11,6 +11,8 @@ export interface BlockedProblem {
   readonly blocks: number;
   /** @param values shared parameters, then the block's own. Null where the model has no value there. */
   readonly evaluate: (block: number, values: readonly number[]) => BlockState | null;
+  /** Derivatives of the residuals by every parameter, where the model has them; else by central differences. */
+  readonly derivatives?: (block: number, values: readonly number[]) => readonly (readonly number[])[] | null;
   readonly sharedStart: readonly number[];
   /** By block, all of one length. */
   readonly ownStart: readonly (readonly number[])[];
@@ -20,6 +22,8 @@ export interface BlockedProblem {
   readonly precision?: readonly number[];
   /** So many steps and no more, settled or not: from a start that is the solution of nearly the same problem, one is enough. */
   readonly steps?: number;
+  /** Covariance of the shared parameters, which are then held at `sharedStart`: others have told them. */
+  readonly held?: readonly (readonly number[])[];
 }
 
 export interface BlockedFit {
@@ -64,6 +68,7 @@ const settledStep = 1e-11;
  * fitBlocks({ blocks: 2, evaluate: line, ...start })?.shared[0]?.toFixed(6) // => '2.000000'
  */
 export function fitBlocks(problem: BlockedProblem): BlockedFit | null {
+  if (problem.held) return fitHeld(problem, problem.held);
   const precision = problem.precision ?? problem.sharedStart.map(() => 0);
   let at: Point | null = pointAt(problem, problem.sharedStart, problem.ownStart);
   if (!at) return null;
@@ -102,6 +107,88 @@ export function fitBlocks(problem: BlockedProblem): BlockedFit | null {
   }
   if (nearly) return finish(at, precision, normalEquations(problem, at, precision));
   throw new NonConvergence('The fit did not settle.', `${most} iterations`);
+}
+
+/** Each block by itself, with the shared parameters as given; what those are uncertain by goes into the blocks' own. */
+function fitHeld(problem: BlockedProblem, held: readonly (readonly number[])[]): BlockedFit | null {
+  const { sharedStart, ownStart, scales, evaluate, derivatives: known } = problem;
+  const own: (readonly number[])[] = [];
+  for (const [block, start] of ownStart.entries()) {
+    const alone = fitBlocks({
+      blocks: 1,
+      evaluate: (_, values) => evaluate(block, [...sharedStart, ...values]),
+      ...(known
+        ? { derivatives: (_, values) => known(block, [...sharedStart, ...values])?.slice(sharedStart.length) ?? null }
+        : {}),
+      sharedStart: [],
+      ownStart: [start],
+      scales: scales.slice(sharedStart.length),
+    });
+    if (!alone) return null;
+    own.push(...alone.own);
+  }
+  const at = pointAt(problem, sharedStart, own);
+  if (!at) return null;
+  const nothing = sharedStart.map(() => 0);
+  return finish(at, nothing, normalEquations(problem, at, nothing), held);
+}
+
+/**
+ * How the shared parameters of a settled fit answer to other data, to first order: one step of Gauss and Newton with the
+ * derivatives and weights of the fit itself, so that a block that stays as it was costs nothing.
+ * @param fit shared and own parameters where `problem` has settled
+ * @returns null where the parameters cannot be told apart; else the change of the shared parameters, given the changed
+ * blocks' residuals at the same parameters (in the order of their points)
+ *
+ * @example
+ * const heights = [[1, 3, 5], [2, 4, 6]];
+ * const line = (block: number, [slope = 0, height = 0]: readonly number[]) => ({
+ *   residuals: (heights[block] ?? []).map((y, x) => y - slope * x - height),
+ *   weights: [1, 1, 1],
+ * });
+ * const problem = { blocks: 2, evaluate: line, sharedStart: [0], ownStart: [[0], [0]], scales: [1, 1] };
+ * const respond = responseOf(problem, { shared: [2], own: [[1], [2]] });
+ * respond?.(new Map([[0, [0, 1, 2]]]))[0]?.toFixed(6) // => '0.500000'
+ */
+export function responseOf(
+  problem: BlockedProblem,
+  fit: Pick<BlockedFit, 'shared' | 'own'>,
+): ((changed: ReadonlyMap<number, readonly number[]>) => number[]) | null {
+  const at = pointAt(problem, fit.shared, fit.own);
+  if (!at) return null;
+  const normal = normalEquations(problem, at, problem.precision ?? fit.shared.map(() => 0));
+  const reduced = reduce(normal, 0);
+  const covariance = reduced && invert(reduced.system);
+  if (!reduced || !covariance) return null;
+  const gains = new Map<number, number[][]>();
+  /** By shared parameter and point: what a change of the residual adds to the reduced right-hand side. */
+  const gainOf = (block: number): number[][] => {
+    const known = gains.get(block);
+    if (known) return known;
+    const mine = at.own[block] ?? [];
+    const weights = at.states[block]?.weights ?? [];
+    const columns = derivatives(problem, block, [...at.shared, ...mine]);
+    const pulls = columns.map((column) => column.map((d, i) => -d * (weights[i] ?? 0)));
+    const inverse = reduced.inverses[block] ?? [];
+    const own = pulls.slice(at.shared.length);
+    const made = (normal.blocks[block]?.cross ?? []).map((row, a) => {
+      const through = times(row, inverse);
+      return (pulls[a] ?? []).map((pull, i) => pull - through.reduce((sum, t, j) => sum + t * (own[j]?.[i] ?? 0), 0));
+    });
+    gains.set(block, made);
+    return made;
+  };
+  return (changed) => {
+    const side = at.shared.map(() => 0);
+    for (const [block, residuals] of changed) {
+      const before = at.states[block]?.residuals ?? [];
+      for (const [a, row] of gainOf(block).entries())
+        row.forEach((gain, i) => {
+          side[a] = (side[a] ?? 0) + gain * ((residuals[i] ?? 0) - (before[i] ?? 0));
+        });
+    }
+    return covariance.map((row) => dot(row, side));
+  };
 }
 
 interface Point {
@@ -193,8 +280,13 @@ function addBoth(to: Matrix, a: number, b: number, value: number): void {
   other[a] = (other[a] ?? 0) + value;
 }
 
-/** Derivatives of the residuals by every parameter, central differences. */
-function derivatives(problem: BlockedProblem, block: number, values: readonly number[]): number[][] {
+function derivatives(
+  problem: BlockedProblem,
+  block: number,
+  values: readonly number[],
+): readonly (readonly number[])[] {
+  const known = problem.derivatives?.(block, values);
+  if (known) return known;
   return values.map((value, j) => {
     const h = derivativeStep * (problem.scales[j] ?? 1);
     const moved = [...values];
@@ -259,9 +351,14 @@ function solveArrow(normal: Normal, damping: number): Step | null {
   return [...shared, ...own.flat()].every(Number.isFinite) ? { shared, own } : null;
 }
 
-function finish(at: Point, precision: readonly number[], normal: Normal | null): BlockedFit | null {
+function finish(
+  at: Point,
+  precision: readonly number[],
+  normal: Normal | null,
+  held?: readonly (readonly number[])[],
+): BlockedFit | null {
   const reduced = normal && reduce(normal, 0);
-  const covariance = reduced && invert(reduced.system);
+  const covariance = held ?? (reduced && invert(reduced.system));
   if (!normal || !reduced || !covariance) return null;
   const ownCovariance = normal.blocks.map(({ cross }, r) => {
     const inverse = reduced.inverses[r] ?? [];

@@ -1,3 +1,5 @@
+import { logGamma } from './special-functions.ts';
+
 /**
  * Whether signs follow one another by chance: the number of runs of equal signs, exact distribution (Wald and Wolfowitz,
  * Ann. Math. Statist. 11 (1940) 147). One-sided: too few runs, that is a slow swing about the curve.
@@ -35,8 +37,5 @@ function lnChanceOf(count: number, up: number, down: number): number {
 }
 
 function lnChoose(n: number, k: number): number {
-  if (k < 0 || k > n) return Number.NEGATIVE_INFINITY;
-  let sum = 0;
-  for (let i = 1; i <= k; i++) sum += Math.log((n - k + i) / i);
-  return sum;
+  return k < 0 || k > n ? Number.NEGATIVE_INFINITY : logGamma(n + 1) - logGamma(k + 1) - logGamma(n - k + 1);
 }
