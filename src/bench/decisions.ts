@@ -80,7 +80,7 @@ function refusedAloud({ verdict }: Act, reply: Reply, language: string): Reply {
     const sentence = implausible(kind, Number(meaning.value), dayLanguage(language));
     return { ...reply, say: spoken(`${sentence ?? ''} ${t.notTaken}`.trim(), language), asked: true };
   }
-  return dayLanguage(language) === 'en' ? { ...reply, say: spoken(reply.text, language), asked: true } : reply;
+  return { ...reply, say: spoken(reply.text, language), asked: true };
 }
 
 /** What was done, in the language of the calls. */

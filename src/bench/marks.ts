@@ -1,10 +1,12 @@
 import type { Prediction } from '../language/course.ts';
+import type { PageLanguage } from '../language/page-language.ts';
 import type { Saying } from '../language/spoken.ts';
 import { type Point, predictFrom } from '../language/trend.ts';
 import { countingReadings, decimalsOf, isOwnSound } from '../log/runs.ts';
 import type { Setup } from '../log/setup.ts';
 import type { Call, Reading, Run } from '../log/state.ts';
 import { only } from '../numerics/nth.ts';
+import { sessionTexts } from './session-texts.ts';
 
 /** The mark that is called next, and whether it can be relied upon. */
 export interface DueMark {
@@ -137,13 +139,15 @@ function evenMl(doubted: Reading, before: readonly number[], after: Reading | nu
 export function gridMoved(
   before: MarkGrid | null,
   after: MarkGrid | null,
+  language: PageLanguage = 'en',
 ): { readonly text: string; readonly saying: Saying } | null {
   if (before === null || after === null) return null;
+  const t = sessionTexts[language];
   const stepMl = String(tidy(after.stepMl));
   const saying: Saying = { kind: 'calling-every', stepMl };
-  if (Math.abs(before.stepMl - after.stepMl) > 1e-9) return { text: `Calling every ${stepMl} mL`, saying };
+  if (Math.abs(before.stepMl - after.stepMl) > 1e-9) return { text: t.callingEvery(stepMl), saying };
   if (isWhole((after.anchorMl - before.anchorMl) / after.stepMl)) return null;
-  return { text: `Calling every ${stepMl} mL from ${tidy(after.anchorMl)}`, saying };
+  return { text: t.callingEveryFrom(stepMl, tidy(after.anchorMl)), saying };
 }
 
 /**

@@ -5,6 +5,7 @@ import type { Call, NotebookState } from '../log/state.ts';
 import type { Moment, Ruling } from './act.ts';
 import { impossibleReading, unlikelyReading } from './plausible.ts';
 import type { Preferences } from './preferences.ts';
+import type { sessionTexts } from './session-texts.ts';
 import type { Understanding } from './understanding.ts';
 
 /** What a ruling rests on, beside the notebook. */
@@ -217,13 +218,13 @@ function mayGoOn(call: Call, state: NotebookState): boolean {
  * The sentence that says how later readings changed what a call is taken for.
  * @param before the notebook before the change
  */
-export function changeOfMind(call: string, verdict: Ruling, before: NotebookState): string {
+export function changeOfMind(call: string, verdict: Ruling, before: NotebookState, t: typeof sessionTexts.en): string {
   const old = before.calls.find((known) => known.id === call);
   const run = before.runs.find((known) => known.id === old?.run);
-  const at = old && run ? ` at ${durationText(old.onsetMs - zeroMs(run))}` : '';
-  const was = old?.meaning?.kind === 'reading' ? old.meaning.values.map((entry) => entry.value).join(', ') : 'a sound';
-  if (verdict.meaning?.kind !== 'reading') return `The call${at} is in doubt`;
+  const at = old && run ? t.at(durationText(old.onsetMs - zeroMs(run))) : '';
+  const was = old?.meaning?.kind === 'reading' ? old.meaning.values.map((entry) => entry.value).join(', ') : t.aSound;
+  if (verdict.meaning?.kind !== 'reading') return t.callInDoubt(at);
   const is = verdict.meaning.values.map((entry) => entry.value).join(', ');
-  if (is === was) return verdict.outcome === 'doubtful' ? `${was}${at} is in doubt` : `${was}${at} is confirmed`;
-  return `${was}${at} now taken as ${is}`;
+  if (is === was) return verdict.outcome === 'doubtful' ? t.inDoubt(was, at) : t.confirmed(was, at);
+  return t.nowTakenAs(was, at, is);
 }

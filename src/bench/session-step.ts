@@ -6,6 +6,7 @@ import type { Meaning } from '../log/meaning.ts';
 import { openRunOf } from '../log/runs.ts';
 import type { NotebookState } from '../log/state.ts';
 import { type Act, act, type HandedOver, type Moment, type Reply, type Ruling, type Tone } from './act.ts';
+import { dayLanguage } from './day-texts.ts';
 import { heardEventsOf, hypothesesOf } from './heard-words.ts';
 import { gridMoved, gridOf, type MarkGrid, spanReached } from './marks.ts';
 import type { Preferences } from './preferences.ts';
@@ -22,6 +23,7 @@ import {
   withoutOwnWords,
   withoutWords,
 } from './ruling.ts';
+import { sessionTexts } from './session-texts.ts';
 import type { Undo } from './undo.ts';
 
 /**
@@ -247,7 +249,7 @@ function goOn(draft: Draft, event: Extract<SessionEvent, { kind: 'stored' | 'dec
       if (ids === null) return;
       answer(
         draft,
-        { tone: 'doubtful', text: pending.said, say: 'an earlier reading was changed' },
+        { tone: 'doubtful', text: pending.said, say: textsOf(draft).earlierChanged },
         draft.state.view.exchange?.heard ?? '',
       );
       return;
@@ -257,12 +259,16 @@ function goOn(draft: Draft, event: Extract<SessionEvent, { kind: 'stored' | 'dec
       return;
     }
     case 'undoing': {
-      const text = `Taken back: ${pending.sentence}`;
-      const trouble: Reply = { tone: 'trouble', text: `${text}; not stored, in this page only` };
+      const t = textsOf(draft);
+      const text = t.takenBack(pending.sentence);
+      const trouble: Reply = { tone: 'trouble', text: t.notStored(text) };
       answer(draft, ids === null ? trouble : { tone: 'struck', text }, '');
     }
   }
 }
+
+const languageOf = (draft: Draft): string => draft.world.preferences.language;
+const textsOf = (draft: Draft) => sessionTexts[dayLanguage(languageOf(draft))];
 
 const newId = (draft: Draft): string => `${draft.state.idPrefix}${++draft.state.idsGiven}`;
 
@@ -372,7 +378,7 @@ function resolve(draft: Draft, timed: TimedCall): void {
   }
   const joined = joinedToLast(words, moment, state, world);
   if (joined) {
-    const done = act(joined.verdict, joined.begun, joined.others, () => newId(draft));
+    const done = act(joined.verdict, joined.begun, joined.others, () => newId(draft), languageOf(draft));
     const before = [...events, judgedOf(joined.rest, known.id, 'ear')];
     carryOut(draft, { done, before, moment: joined.begun, heard: joined.text, of: null });
     return;
@@ -392,7 +398,7 @@ function judgeWords(
   const others = withoutCall(world.notebook, moment.call ?? '');
   const verdict =
     words.length === 0 ? withoutWords(moment, others, world) : understood(words, call, moment, others, world);
-  const done = act(verdict, moment, others, () => newId(draft));
+  const done = act(verdict, moment, others, () => newId(draft), languageOf(draft));
   carryOut(draft, { done, before, moment, heard: words[0]?.text ?? '', of: call.id });
 }
 
@@ -433,23 +439,18 @@ function decide(draft: Draft, deed: Deed, decisions: Decisions | null): void {
   const { handOver } = done;
   if (handOver === null) return;
   const decided = decisions?.decide(notebook, handOver, moment, preferences);
-  perform(draft, deed, decided ?? withoutRunSheet(handOver, moment));
+  perform(draft, deed, decided ?? withoutRunSheet(handOver, moment, textsOf(draft)));
 }
 
-function withoutRunSheet(handOver: HandedOver, moment: Moment): Decision {
+function withoutRunSheet(handOver: HandedOver, moment: Moment, t: typeof sessionTexts.en): Decision {
   if (handOver.kind === 'poured') {
     const { value, reagent } = handOver;
     const { timeMs, run, call } = moment;
     const event: EventBody = { kind: 'poured', value, reagent, timeMs, run, settled: 'open' };
     if (call !== null) event.call = call;
-    return { events: [event], reply: { tone: 'told', text: `Poured ${value} mL of ${reagent}` } };
+    return { events: [event], reply: { tone: 'told', text: t.poured(value, reagent) } };
   }
-  const text =
-    handOver.kind === 'step'
-      ? 'There is no run sheet to read'
-      : handOver.kind === 'ask'
-        ? 'There are no figures of this run yet'
-        : 'Nothing was asked';
+  const text = handOver.kind === 'step' ? t.noRunSheet : handOver.kind === 'ask' ? t.noFigures : t.nothingAsked;
   return { events: [], reply: { tone: 'trouble', text } };
 }
 
@@ -475,7 +476,7 @@ function afterDoing(
   const known = deed.of === null ? undefined : draft.state.known.get(deed.of);
   if (deed.of !== null && known) remember(draft, deed.of, { ...known, carriedOut: ofTheAct });
   if (ids === null) {
-    answer(draft, { tone: 'trouble', text: `${reply.text}; not stored, in this page only` }, heard);
+    answer(draft, { tone: 'trouble', text: textsOf(draft).notStored(reply.text) }, heard);
     return;
   }
   // What is plainly no reading (talk in the room) is shown, not cued: the tool does not chatter back.
@@ -504,9 +505,9 @@ function answerDeed(draft: Draft, deed: Deed, reply: Reply, earlier: NotebookSta
   const { done, heard } = deed;
   const { notebook } = draft.world;
   const reached = !reachedSpan(earlier) && reachedSpan(notebook);
-  const moved = gridMoved(openGrid(earlier), openGrid(notebook));
+  const moved = gridMoved(openGrid(earlier), openGrid(notebook), dayLanguage(languageOf(draft)));
   if (reached) {
-    const text = `${reply.text}. Span reached: say “end run”`;
+    const text = textsOf(draft).spanReached(reply.text);
     answer(draft, { ...reply, text }, heard, 'span-reached');
   } else if (moved && reply.tone === 'taken')
     answer(draft, { ...reply, ...moved, text: `${reply.text}. ${moved.text}`, asked: true }, heard);
@@ -540,7 +541,7 @@ function reconsider(draft: Draft, { done, moment }: Deed): void {
   const changed = understanding?.rejudge(moment.run, notebook) ?? [];
   if (changed.length === 0) return;
   const bodies = changed.map(({ call, verdict }) => judgedOf(verdict, call, 'expectation'));
-  const said = changed.map(({ call, verdict }) => changeOfMind(call, verdict, notebook)).join('. ');
+  const said = changed.map(({ call, verdict }) => changeOfMind(call, verdict, notebook, textsOf(draft))).join('. ');
   record(draft, bodies, { after: 'rejudging', said });
 }
 
@@ -573,13 +574,14 @@ function press(draft: Draft, meaning: Meaning, timeMs: number): void {
   const moment: Moment = { call, timeMs, run, by: 'hand' };
   const shared = { endMs: null, timing: 'key', uOnsetMs: uKeyMs, clip: false } as const;
   const before: EventBody[] = call === null ? [] : [{ kind: 'called', call, onsetMs: timeMs, run, ...shared }];
-  const done = act(byHand(meaning, moment, world.notebook, world), moment, world.notebook, () => newId(draft));
+  const ruling = byHand(meaning, moment, world.notebook, world);
+  const done = act(ruling, moment, world.notebook, () => newId(draft), languageOf(draft));
   carryOut(draft, { done, before, moment, heard: '', of: null });
 }
 
 function takeBack(draft: Draft, undo: Undo | null): void {
   if (undo === null) {
-    answer(draft, { tone: 'trouble', text: 'There is nothing to take back' }, '');
+    answer(draft, { tone: 'trouble', text: textsOf(draft).nothingToTakeBack }, '');
     return;
   }
   const { nowMs } = draft.world;
@@ -588,7 +590,7 @@ function takeBack(draft: Draft, undo: Undo | null): void {
   const agreed = askedToUndo?.key === key && nowMs - askedToUndo.atMs < undoQuestionMs;
   if (undo.asks && !agreed) {
     draft.state.askedToUndo = { key, atMs: nowMs };
-    answer(draft, { tone: 'doubtful', text: `Take back ${undo.sentence}? Undo once more to do so.` }, '');
+    answer(draft, { tone: 'doubtful', text: textsOf(draft).takeBack(undo.sentence) }, '');
     return;
   }
   draft.state.askedToUndo = null;

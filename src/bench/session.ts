@@ -4,6 +4,7 @@ import type { EventBody } from '../log/event.ts';
 import type { Meaning } from '../log/meaning.ts';
 import type { NotebookState } from '../log/state.ts';
 import type { Reply } from './act.ts';
+import { dayLanguage } from './day-texts.ts';
 import type { Preferences } from './preferences.ts';
 import {
   type Decisions,
@@ -148,7 +149,7 @@ export function makeSession(parts: SessionParts): Session {
     undo: () =>
       queue(async () => {
         const { latestUndo } = await import('./undo.ts');
-        return { kind: 'undo-asked', undo: latestUndo(parts.state()) };
+        return { kind: 'undo-asked', undo: latestUndo(parts.state(), dayLanguage(parts.preferences().language)) };
       }),
     tell: (reply, cue) => void work({ kind: 'told', reply, cue }),
     idle: () => tail,

@@ -1,7 +1,21 @@
+import { catalogue, type PageLanguage } from '../language/page-language.ts';
 import { countingReadings, durationText } from '../log/runs.ts';
 import type { Run } from '../log/state.ts';
 import { median } from '../numerics/median.ts';
 import { nth } from '../numerics/nth.ts';
+
+const texts = catalogue(
+  {
+    noReading: (time: string) => `No reading for ${time}`,
+    slower: 'Slower than it was: a leak, a loose stopper, swirling stopped?',
+    surge: 'A surge: swirled, or warmed up?',
+  },
+  {
+    noReading: (time) => `Seit ${time} keine Ablesung`,
+    slower: 'Langsamer als vorher: ein Leck, ein loser Stopfen, nicht mehr geschwenkt?',
+    surge: 'Ein Schub: geschwenkt oder erwärmt?',
+  },
+);
 
 /** Said once per run and kind. */
 export interface Warning {
@@ -13,7 +27,8 @@ export interface Warning {
  * What is not as it should be with the run in progress. The last two intervals together are compared with the median
  * of those before, so that one late or early call raises no alarm. The limits are common practice, no source.
  */
-export function warningsOf(run: Run, nowMs: number): readonly Warning[] {
+export function warningsOf(run: Run, nowMs: number, language: PageLanguage = 'en'): readonly Warning[] {
+  const t = texts[language];
   // A reading in doubt is a question of hearing, not of the reaction.
   const readings = countingReadings(run).filter((reading) => reading.outcome === 'taken');
   const last = readings.at(-1);
@@ -23,15 +38,14 @@ export function warningsOf(run: Run, nowMs: number): readonly Warning[] {
   const gaps = pairs.map(({ from, to }) => to.timeMs - from.timeMs);
   const waited = nowMs - last.timeMs;
   if (waited > Math.max(15_000, 3 * median(gaps)))
-    warnings.push({ kind: 'no-reading', text: `No reading for ${durationText(waited)}` });
+    warnings.push({ kind: 'no-reading', text: t.noReading(durationText(waited)) });
   const rates = pairs.map(({ from, to }) => (to.volumeMl - from.volumeMl) / (to.timeMs - from.timeMs));
   const before = rates.slice(0, -2);
   const twoBack = readings.at(-3);
   if (before.length < 3 || !twoBack) return warnings;
   const usual = median(before);
   const lately = (last.volumeMl - twoBack.volumeMl) / (last.timeMs - twoBack.timeMs);
-  if (lately < 0.62 * usual)
-    warnings.push({ kind: 'slower', text: 'Slower than it was: a leak, a loose stopper, swirling stopped?' });
-  if (lately > 1.6 * usual) warnings.push({ kind: 'surge', text: 'A surge: swirled, or warmed up?' });
+  if (lately < 0.62 * usual) warnings.push({ kind: 'slower', text: t.slower });
+  if (lately > 1.6 * usual) warnings.push({ kind: 'surge', text: t.surge });
   return warnings;
 }

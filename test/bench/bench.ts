@@ -8,6 +8,7 @@ import type { Alternative, EarName, Heard } from '../../src/hearing/ear.ts';
 import type { HeardCall } from '../../src/hearing/pairing.ts';
 import { sentence } from '../../src/language/spoken.ts';
 import { en } from '../../src/language/words/en.ts';
+import type { Words } from '../../src/language/words.ts';
 import type { EventBody } from '../../src/log/event.ts';
 import { createNotebook, type Journal } from '../../src/log/journal.ts';
 import type { NotebookState, Run } from '../../src/log/state.ts';
@@ -42,6 +43,8 @@ export interface TestBenchOptions {
   readonly hearsWords?: boolean;
   readonly decisions?: Decisions;
   readonly understanding?: Understanding;
+  /** Of the calls' language; English. */
+  readonly words?: Words;
 }
 
 export async function testBench(options: TestBenchOptions = {}): Promise<TestBench> {
@@ -62,8 +65,8 @@ export async function testBench(options: TestBenchOptions = {}): Promise<TestBen
   const said: string[] = [];
   const state = (): NotebookState => journal.state();
   let calls = 0;
-  const { decisions } = options;
-  const understanding = options.understanding ?? makeUnderstanding(() => en);
+  const { decisions, words = en } = options;
+  const understanding = options.understanding ?? makeUnderstanding(() => words);
   const session = makeSession({
     state,
     record: (...bodies: EventBody[]) => journal.record(...bodies).catch(() => null),
@@ -72,7 +75,7 @@ export async function testBench(options: TestBenchOptions = {}): Promise<TestBen
     keepClip: async () => {},
     understanding: () => understanding,
     play: (cue) => cues.push({ cue, events: journal.events().length - journal.unsaved() }),
-    say: (reply) => said.push(reply.saying ? sentence(reply.saying, en) : (reply.say ?? reply.text)),
+    say: (reply) => said.push(reply.saying ? sentence(reply.saying, words) : (reply.say ?? reply.text)),
     preferences: () => preferences,
     hearsWords: () => options.hearsWords ?? true,
     ...(decisions ? { decisions: async () => decisions } : {}),

@@ -1,8 +1,20 @@
 import { createEffect, onCleanup } from 'solid-js';
+import { dayLanguage } from '../../bench/day-texts.ts';
 import type { Session } from '../../bench/session.ts';
 import { warningsOf } from '../../bench/warnings.ts';
+import { catalogue, type PageLanguage } from '../../language/page-language.ts';
 import type { Journal } from '../../log/journal.ts';
 import { openRunOf } from '../../log/runs.ts';
+import { preferences } from '../preferences/device.ts';
+
+const texts = catalogue(
+  { clock: 'The device slept, or its clock was set: times before and after it may not fit together' },
+  {
+    clock:
+      'Das Gerät schlief, oder seine Uhr wurde gestellt: die Zeiten davor und danach passen vielleicht nicht zusammen',
+  },
+);
+const language = (): PageLanguage => dayLanguage(preferences().language);
 
 /** Looks at the run once a second and says, once per run, what is not as it should be. */
 export function watchRun(journal: Journal, session: Session): void {
@@ -14,10 +26,9 @@ export function watchRun(journal: Journal, session: Session): void {
     const joint = state.joints.findLast(({ atMs }) => atMs > run.startedMs);
     if (joint && joint.why !== 'reload' && !said.has(`${run.id} clock ${joint.atMs}`)) {
       said.add(`${run.id} clock ${joint.atMs}`);
-      const text = 'The device slept, or its clock was set: times before and after it may not fit together';
-      session.tell({ tone: 'trouble', text });
+      session.tell({ tone: 'trouble', text: texts[language()].clock });
     }
-    for (const warning of warningsOf(run, journal.now())) {
+    for (const warning of warningsOf(run, journal.now(), language())) {
       const key = `${run.id} ${warning.kind}`;
       if (said.has(key)) continue;
       said.add(key);
