@@ -1,4 +1,6 @@
 import { createStore, del, get, set } from 'idb-keyval';
+import { z } from 'zod/mini';
+import { NotebookEvent, wallClock } from '../log/event.ts';
 import type { ClassEntry } from './class-entry.ts';
 
 /** The class as it is kept on the device. */
@@ -15,15 +17,88 @@ const version = 1;
 const key = 'class';
 const store = createStore('meniscall-class', 'all');
 
+const text = z.string().check(z.maxLength(4000));
+const number = z.number();
+const numbers = z.record(text, number);
+const measured = z.object({ value: number, u: number });
+
+const Quantity = z.object({ value: number, u: number, unit: text, uLabels: z.optional(number) });
+const Lack = z.discriminatedUnion('code', [
+  z.object({ code: z.enum(['no-readings', 'no-concentrations', 'no-simple-order', 'no-uncertainty']) }),
+  z.object({ code: z.literal('open-order'), species: z.array(text) }),
+  z.object({ code: z.literal('refused'), reason: text, sentence: text }),
+]);
+const RunDone = z.object({
+  label: text,
+  volumesMl: numbers,
+  temperatureC: z.nullable(number),
+  headspaceCounts: z.boolean(),
+  used: number,
+  setAside: number,
+  doubtful: number,
+});
+const LawRow = z.object({
+  label: text,
+  rate: number,
+  uRate: z.nullable(number),
+  // Infinite where an uncertainty was stated.
+  dfRate: z.union([number, z.literal(Number.POSITIVE_INFINITY)]),
+  uReadings: z.optional(number),
+  concentrations: z.record(text, z.object({ value: number, u: number, uCommonRelative: number })),
+});
+
+/** What the screens rely on in an entry that lies in the database, where anything may have happened to it. */
+const Entry = z.object({
+  id: text.check(z.minLength(1)),
+  name: text,
+  title: text,
+  group: text,
+  members: text,
+  begunWallMs: z.nullable(wallClock),
+  events: number,
+  invented: z.boolean(),
+  origin: text,
+  readings: z.nullable(z.string()),
+  reaction: z.nullable(z.object({ id: text, name: text })),
+  unit: z.enum(['amount', 'volume', 'value']),
+  orders: z.nullable(numbers),
+  law: text,
+  quantities: z.record(text, Quantity),
+  lack: z.nullable(Lack),
+  did: z.array(RunDone),
+  rows: z.array(LawRow),
+  referenceK: z.nullable(number),
+  activation: z.nullable(measured),
+  stocks: z.array(z.object({ name: text, species: text, strength: text })),
+  hPa: z.nullable(number),
+  added: z.array(z.enum(['pressure', 'temperature'])),
+  notebook: z.nullable(z.object({ id: text, events: z.array(NotebookEvent) })),
+});
+const Named = z.object({ name: text });
+const Saved = z.object({
+  version: z.literal(version),
+  entries: z.array(z.unknown()),
+  quantity: z.nullable(text),
+  anonymous: z.boolean(),
+});
+
 /** Keeps the class; without entries nothing is kept. Rejects where the browser keeps nothing. */
 export const saveClass = (saved: SavedClass): Promise<void> =>
   saved.entries.length === 0 ? del(key, store) : set(key, { version, ...saved }, store);
 
-/** The class that was kept last; null without one. Rejects where the browser keeps nothing. */
-export async function loadClass(): Promise<SavedClass | null> {
-  const found: unknown = await get(key, store);
-  if (typeof found !== 'object' || found === null || !('version' in found) || found.version !== version) return null;
-  // Written by `saveClass` of this version alone.
-  const { entries, quantity, anonymous } = found as unknown as SavedClass;
-  return { entries, quantity, anonymous };
+/**
+ * The class that was kept last, without the entries that cannot be read: `damaged` has their names. Null without a class.
+ * Rejects where the browser keeps nothing.
+ */
+export async function loadClass(): Promise<(SavedClass & { readonly damaged: readonly string[] }) | null> {
+  const { data } = Saved.safeParse(await get(key, store));
+  if (!data) return null;
+  const whole = (entry: unknown): entry is ClassEntry => Entry.safeParse(entry).success;
+  const { quantity, anonymous } = data;
+  return {
+    entries: data.entries.filter(whole),
+    quantity,
+    anonymous,
+    damaged: data.entries.filter((entry) => !whole(entry)).map((entry) => Named.safeParse(entry).data?.name ?? '…'),
+  };
 }

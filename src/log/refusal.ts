@@ -97,6 +97,18 @@ export const refusals = {
     en: 'The browser could not read this file.',
     de: 'Der Browser konnte diese Datei nicht lesen.',
   },
+  notFromDevice: {
+    en: 'This notebook could not be read from the device.',
+    de: 'Dieses Heft ließ sich nicht vom Gerät lesen.',
+  },
+  groupDamaged: {
+    en: 'What was kept of this group is damaged. Add its notebook again.',
+    de: 'Was von dieser Gruppe gespeichert war, ist beschädigt. Füge ihr Heft noch einmal hinzu.',
+  },
+  fileTookTooLong: {
+    en: 'This file took longer than 30 seconds and was left out.',
+    de: 'Diese Datei brauchte länger als 30 Sekunden und wurde ausgelassen.',
+  },
   archiveDamaged: {
     en: 'This archive is damaged and was not opened.',
     de: 'Dieses Archiv ist beschädigt und wurde nicht geöffnet.',

@@ -1,6 +1,7 @@
 import { createSignal, For, lazy, Show, Suspense } from 'solid-js';
 import { useDesk } from '../desk.tsx';
 import { DropZone } from '../share-in/DropZone.tsx';
+import { pageLanguage } from '../texts.ts';
 import { classList } from './class-list.ts';
 import { classScreenTexts as t } from './texts.ts';
 
@@ -129,9 +130,9 @@ function LastImport() {
           <p>{t().leftOut}</p>
           <ul>
             <For each={skipped().slice(0, 50)}>
-              {({ name, sentence }) => (
+              {({ name, sentences }) => (
                 <li>
-                  <strong>{name}</strong>: {sentence}
+                  <strong>{name}</strong>: {sentences[pageLanguage()]}
                 </li>
               )}
             </For>

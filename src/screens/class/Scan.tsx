@@ -1,5 +1,6 @@
 import { createSignal, For, onCleanup, onMount, Show } from 'solid-js';
 import { makePartCollector } from '../../files/code-parts.ts';
+import { pageLanguage } from '../texts.ts';
 import { classList } from './class-list.ts';
 import { type CodeReader, makeCodeReader } from './code-reader.ts';
 import { classScreenTexts as t } from './texts.ts';
@@ -45,7 +46,7 @@ export default function Scan(props: { onClose: () => void }) {
     });
     for (const { name } of added) say(true, t().camera.has(name));
     for (const double of doubles) say(double.kind === 'longer', t().double(double));
-    for (const { sentence } of skipped) say(false, sentence);
+    for (const { sentences } of skipped) say(false, sentences[pageLanguage()]);
   };
 
   const look = async (): Promise<void> => {

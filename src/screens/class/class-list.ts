@@ -2,7 +2,9 @@ import { createRoot, createSignal } from 'solid-js';
 import type { ClassEntry } from '../../class/class-entry.ts';
 import { addEntries, type Double } from '../../class/class-import.ts';
 import { loadClass, saveClass } from '../../class/saved-class.ts';
-import type { ClassSource, ImportOrder, ImportResult } from './import.worker.ts';
+import { refusals, type Sentences } from '../../log/refusal.ts';
+import type { ClassSource, ImportResult } from './import.worker.ts';
+import { readAll } from './import-pool.ts';
 
 /** What can be brought: files, or notebooks of this device by their ids. */
 export type Brought =
@@ -11,7 +13,7 @@ export type Brought =
 
 export interface Skipped {
   readonly name: string;
-  readonly sentence: string;
+  readonly sentences: Sentences;
 }
 
 /** What came of bringing something. */
@@ -52,7 +54,6 @@ const { entries, setEntries, quantity, anonymous, progress, setProgress, last, s
 
 /** What files came to, by the sum of their content: the same folder with three more files costs three. */
 const known = new Map<string, readonly ClassEntry[]>();
-let workers: readonly Worker[] = [];
 /** Ends an import with what came so far. */
 let finish = (): void => {};
 let loading: Promise<void> | null = null;
@@ -75,6 +76,8 @@ export const classList = {
         setEntries(saved.entries);
         made.setQuantity(saved.quantity);
         made.setAnonymous(saved.anonymous);
+        const skipped = saved.damaged.map((name) => ({ name, sentences: refusals.groupDamaged }));
+        setLast({ added: [], doubles: [], skipped });
       },
       () => {
         made.setNotKept(true);
@@ -139,14 +142,9 @@ function importOf(order: Brought): Promise<Outcome> {
   const failed: Skipped[] = [];
   let done = 0;
   let shownAt = performance.now();
+  let toldAt = shownAt;
   let showMs = 0;
   setProgress({ done, total });
-  const count = Math.max(1, Math.min(navigator.hardwareConcurrency || 1, Math.ceil(total / worthAWorker), mostWorkers));
-  const own = Array.from(
-    { length: count },
-    () => new Worker(new URL('./import.worker.ts', import.meta.url), { type: 'module' }),
-  );
-  workers = own;
   const show = (): Outcome => {
     // In the order in which they were brought, whoever read them first.
     const arrived = results.flatMap((result) =>
@@ -162,46 +160,37 @@ function importOf(order: Brought): Promise<Outcome> {
     setEntries(together.entries);
     return outcome;
   };
+  const take = (result: ImportResult): void => {
+    results[result.index] = result;
+    if (result.kind === 'read' && result.sum !== null) known.set(result.sum, result.entries);
+    done++;
+    const now = performance.now();
+    // Several times a second is progress enough.
+    if (now - toldAt < 150) return;
+    toldAt = now;
+    setProgress({ done, total });
+    // Drawing a thousand groups takes its time: a tenth of the import's at most.
+    if (now - shownAt < 10 * showMs) return;
+    show();
+    shownAt = performance.now();
+    showMs = shownAt - now;
+  };
   return new Promise((resolve) => {
-    const end = (): void => {
-      if (workers !== own) return;
-      for (const worker of own) worker.terminate();
-      workers = [];
-      finish = () => {};
-      setProgress(null);
-      const outcome = show();
-      keep();
-      resolve(outcome);
-    };
-    finish = end;
-    const take = ({ data }: MessageEvent<readonly ImportResult[]>): void => {
-      if (workers !== own) return;
-      for (const result of data) {
-        results[result.index] = result;
-        if (result.kind === 'read' && result.sum !== null) known.set(result.sum, result.entries);
-      }
-      done += data.length;
-      if (done === total) {
-        end();
-        return;
-      }
-      setProgress({ done, total });
-      // Drawing a thousand groups takes its time: a tenth of the import's at most.
-      const now = performance.now();
-      if (now - shownAt < 10 * showMs) return;
-      show();
-      shownAt = performance.now();
-      showMs = shownAt - now;
-    };
-    const fail = (): void => {
-      failed.push({ name: '…', sentence: 'It stopped: this browser may have too little memory.' });
-      end();
-    };
-    for (const [i, worker] of own.entries()) {
-      worker.onmessage = take;
-      worker.onerror = fail;
-      const share = sources.filter(({ index }) => index % count === i);
-      worker.postMessage({ sources: share, known: new Set(known.keys()) } satisfies ImportOrder);
-    }
+    const stop = readAll({
+      sources,
+      known: new Set(known.keys()),
+      readers: Math.max(1, Math.min(navigator.hardwareConcurrency || 1, Math.ceil(total / worthAWorker), mostWorkers)),
+      makeReader: () => new Worker(new URL('./import.worker.ts', import.meta.url), { type: 'module' }),
+      onResult: take,
+      onEnd(worked) {
+        if (!worked) failed.push({ name: '…', sentences: refusals.readerFailed });
+        finish = () => {};
+        setProgress(null);
+        const outcome = show();
+        keep();
+        resolve(outcome);
+      },
+    });
+    finish = stop;
   });
 }

@@ -1,14 +1,12 @@
 import { z } from 'zod/mini';
 import { type ClassEntry, entryOf } from '../../class/class-entry.ts';
 import { classEntries } from '../../class/class-import.ts';
+import { largestArchive, largestText } from '../../files/archive.ts';
+import { refusals, type Sentences } from '../../log/refusal.ts';
 import { makeNotebookStore } from '../../log/store.ts';
 
-/** What a worker is asked for. Files keep their bytes on disk until their turn comes. */
-export interface ImportOrder {
-  readonly sources: readonly ClassSource[];
-  /** Sums of contents that need not be computed again. */
-  readonly known: ReadonlySet<string>;
-}
+/** What a worker is asked for first: sums of contents that need not be computed again. Then it gets sources. */
+export type ImportOrder = { readonly known: ReadonlySet<string> } | ClassSource;
 
 /** `index`: where it stands among all that are brought, whichever worker reads it. */
 export type ClassSource = { readonly index: number } & (
@@ -20,7 +18,7 @@ export type ClassSource = { readonly index: number } & (
 export type ImportResult = { readonly index: number; readonly sum: string | null } & (
   | { readonly kind: 'read'; readonly entries: readonly ClassEntry[] }
   | { readonly kind: 'known' }
-  | { readonly kind: 'refused'; readonly name: string; readonly sentence: string }
+  | { readonly kind: 'refused'; readonly name: string; readonly sentences: Sentences }
 );
 
 // As in main.tsx: nothing is compiled from text here.
@@ -28,34 +26,33 @@ z.config({ jitless: true });
 
 const store = makeNotebookStore();
 
-addEventListener('message', async ({ data }: MessageEvent<ImportOrder>) => {
-  let results: ImportResult[] = [];
-  let told = performance.now();
-  for (const [i, source] of data.sources.entries()) {
-    results.push(source.kind === 'file' ? await fromFile(source, data.known) : await fromDevice(source));
-    // Several times a second is progress enough.
-    if (performance.now() - told > 150 || i === data.sources.length - 1) {
-      postMessage(results);
-      results = [];
-      told = performance.now();
-    }
+let known: ReadonlySet<string> = new Set();
+/** One after the other: a source that comes while another is read waits. */
+let queue: Promise<void> = Promise.resolve();
+
+addEventListener('message', ({ data: order }: MessageEvent<ImportOrder>) => {
+  if ('known' in order) {
+    known = order.known;
+    return;
   }
+  queue = queue.then(async () => postMessage(order.kind === 'file' ? await fromFile(order) : await fromDevice(order)));
 });
 
-async function fromFile(
-  { index, name, blob }: ClassSource & { kind: 'file' },
-  known: ReadonlySet<string>,
-): Promise<ImportResult> {
+async function fromFile({ index, name, blob }: ClassSource & { kind: 'file' }): Promise<ImportResult> {
+  const refused = (sentences: Sentences): ImportResult => ({ index, sum: null, kind: 'refused', name, sentences });
   try {
+    // Before its bytes are in memory.
+    const start = await blob.slice(0, 2).text();
+    if (blob.size > (start === 'PK' ? largestArchive : largestText)) return refused(refusals.fileTooLarge);
     const bytes = new Uint8Array(await blob.arrayBuffer());
     const sum = await sumOf(bytes);
     if (sum !== null && known.has(sum)) return { index, sum, kind: 'known' };
     const read = classEntries(bytes);
     return read.ok
       ? { index, sum, kind: 'read', entries: read.value }
-      : { index, sum, kind: 'refused', name, sentence: read.sentence };
+      : { index, sum, kind: 'refused', name, sentences: read.sentences };
   } catch {
-    return { index, sum: null, kind: 'refused', name, sentence: 'The browser could not read this file.' };
+    return refused(refusals.fileUnread);
   }
 }
 
@@ -64,8 +61,7 @@ async function fromDevice({ index, id }: ClassSource & { kind: 'device' }): Prom
     const { events } = await store.load(id);
     return { index, sum: null, kind: 'read', entries: [entryOf({ id, events })] };
   } catch {
-    const sentence = 'This notebook could not be read from the device.';
-    return { index, sum: null, kind: 'refused', name: id, sentence };
+    return { index, sum: null, kind: 'refused', name: id, sentences: refusals.notFromDevice };
   }
 }
 
