@@ -25,6 +25,7 @@ const tables: readonly { name: string; what: string }[] = [
   { name: 'page', what: 'the page: first load, time until usable, a large notebook, memory, durability' },
   { name: 'engines', what: 'the main job in Firefox and WebKitGTK, where they are installed' },
   { name: 'faults', what: 'spoken runs while parts fail at random moments (`--runs=N`)' },
+  { name: 'full-disk', what: 'a run on a disk that gets full (mounts one: needs root)' },
   { name: 'crash', what: 'kill and reopen: acknowledged events that were lost' },
   { name: 'kills', what: 'kills in imports, deletions and second copies (`--kills=N`)' },
 ];
