@@ -482,8 +482,8 @@ function applyJudged(draft: Draft, event: NotebookEvent, body: EventOf<'judged'>
   });
   if (call.run === null) return;
   changeRun(draft, call.run, (entry) => {
-    const gone = new Set(before);
-    entry.readings = entry.readings.filter((id) => !gone.has(id));
+    // Most calls are judged once: a run of many readings is not to be copied for each of them.
+    if (before.length > 0) entry.readings = entry.readings.filter((id) => !before.includes(id));
     for (const id of after) insertByTime(entry.readings, id, (r) => held(draft.readings, r).timeMs);
   });
 }
