@@ -1,5 +1,6 @@
-import { createStore, del, get, set } from 'idb-keyval';
+import { promisifyRequest } from 'idb-keyval';
 import { z } from 'zod/mini';
+import { completed, strictDatabase } from '../log/database.ts';
 import { NotebookEvent, wallClock } from '../log/event.ts';
 import type { ClassEntry } from './class-entry.ts';
 
@@ -15,7 +16,7 @@ export interface SavedClass {
 /** Raise it when an entry changes its meaning: an older class is then not shown, since it would mislead. */
 const version = 1;
 const key = 'class';
-const store = createStore('meniscall-class', 'all');
+const database = strictDatabase('meniscall-class', 1, ['all']);
 
 const text = z.string().check(z.maxLength(4000));
 const number = z.number();
@@ -84,14 +85,18 @@ const Saved = z.object({
 
 /** Keeps the class; without entries nothing is kept. Rejects where the browser keeps nothing. */
 export const saveClass = (saved: SavedClass): Promise<void> =>
-  saved.entries.length === 0 ? del(key, store) : set(key, { version, ...saved }, store);
+  database('readwrite', (store, transaction) => {
+    if (saved.entries.length === 0) store('all').delete(key);
+    else store('all').put({ version, ...saved }, key);
+    return completed(transaction);
+  });
 
 /**
  * The class that was kept last, without the entries that cannot be read: `damaged` has their names. Null without a class.
  * Rejects where the browser keeps nothing.
  */
 export async function loadClass(): Promise<(SavedClass & { readonly damaged: readonly string[] }) | null> {
-  const { data } = Saved.safeParse(await get(key, store));
+  const { data } = Saved.safeParse(await database('readonly', (store) => promisifyRequest(store('all').get(key))));
   if (!data) return null;
   const whole = (entry: unknown): entry is ClassEntry => Entry.safeParse(entry).success;
   const { quantity, anonymous } = data;
