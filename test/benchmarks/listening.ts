@@ -3,8 +3,11 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { setFlagsFromString } from 'node:v8';
+import { runInNewContext } from 'node:vm';
 import type { Browser } from 'playwright-core';
 import { serve } from '../../src/commands/serve.ts';
+import { makeCapture } from '../../src/hearing/capture.ts';
 import { makeFollower } from '../../src/hearing/ear/follow.ts';
 import { shippedNet } from '../../src/hearing/ear/hear-samples.ts';
 import { reduce } from '../../src/log/reduce.ts';
@@ -19,7 +22,8 @@ import { makeScene, sceneRate } from './room-scene.ts';
  * (page, worker, sound thread) with the microphone closed, open in silence and during calls, and the time from the end
  * of speech to the judged reading; then the heap of the running ear over a long stretch of sound.
  *
- * `npm run bench -- listening --calls=20 --minutes=120`. On a machine that does other work the figures are too high.
+ * `npm run bench -- listening --calls=20 --minutes=120`; `--heap`: without the page. On a machine that does other work
+ * the times are too long.
  */
 const pause = (ms: number): Promise<void> => new Promise((resolve) => setTimeout(resolve, ms));
 
@@ -80,40 +84,55 @@ async function inThePage(address: string, count: number): Promise<void> {
   }
 }
 
-/** The heap of the running ear, by minutes of sound: calls among talk, again and again. */
+/** What the sound thread and the running ear keep, by minutes of sound: calls among talk, again and again. */
 async function heapOver(minutes: number): Promise<void> {
+  setFlagsFromString('--expose-gc');
+  const collect: () => void = runInNewContext('gc');
   const texts = Array.from({ length: 11 }, (_, k) => cardinal(31 + 2 * k));
   const scene = await makeScene(texts, { voice: 'rms', seed: 1, everyS: 3.2, talkersDb: 15 });
   const follower = makeFollower(shippedNet(), sceneRate);
-  const block = Math.round(0.08 * sceneRate);
-  const [heapMb, marks]: [string[], number] = [[], 6];
-  let [at, found] = [0, 0];
-  for (let mark = 0; mark <= marks; mark++) {
-    for (const until = (mark * minutes * 60 * sceneRate) / marks; at < until; at += block)
-      found += follower.push(scene.samples.subarray(at % (scene.samples.length - block)).subarray(0, block)).length;
-    globalThis.gc?.();
-    heapMb.push((process.memoryUsage().heapUsed / 1e6).toFixed(1));
+  let found = 0;
+  const capture = makeCapture(sceneRate, (message) => {
+    if (message.kind === 'sound') found += follower.push(message.samples).length;
+  });
+  const kept: string[] = [];
+  const block = 128;
+  let at = 0;
+  for (let minute = 0; minute <= minutes; minute += heapEachMin) {
+    for (; at < minute * 60 * sceneRate; at += block) {
+      const from = at % (scene.samples.length - block);
+      capture.push(scene.samples.subarray(from, from + block), at);
+    }
+    collect();
+    const { heapUsed, arrayBuffers } = process.memoryUsage();
+    kept.push(`${minute} min ${((heapUsed + arrayBuffers) / 1e6).toFixed(2)}`);
   }
-  console.log(`heap of the running ear over ${minutes} min of sound (${found} calls), MB: ${heapMb.join(' ')}`);
+  console.log(`memory of the running ear, MB, ${found} calls: ${kept.join(', ')}`);
 }
+const heapEachMin = 10;
 
 const flag = (name: string): number | undefined => {
   const given = process.argv.find((argument) => argument.startsWith(`--${name}=`));
   return given === undefined ? undefined : Number(given.slice(name.length + 3));
 };
 const quick = process.argv.includes('--quick');
-const root = fileURLToPath(new URL('../..', import.meta.url));
-const dist = mkdtempSync(join(tmpdir(), 'meniscall-listening-'));
-execFileSync(
-  process.execPath,
-  [join(root, 'node_modules/vite/bin/vite.js'), 'build', '--outDir', dist, '--emptyOutDir', '--logLevel', 'warn'],
-  { cwd: root, env: { ...process.env, NODE_ENV: 'production' } },
-);
-const served = await serve(dist, 0);
-try {
-  await inThePage(served.address, flag('calls') ?? (quick ? 10 : 30));
-} finally {
-  await served.close();
-  rmSync(dist, { recursive: true, force: true });
+
+async function builtAndServed(): Promise<void> {
+  const root = fileURLToPath(new URL('../..', import.meta.url));
+  const dist = mkdtempSync(join(tmpdir(), 'meniscall-listening-'));
+  execFileSync(
+    process.execPath,
+    [join(root, 'node_modules/vite/bin/vite.js'), 'build', '--outDir', dist, '--emptyOutDir', '--logLevel', 'warn'],
+    { cwd: root, env: { ...process.env, NODE_ENV: 'production' } },
+  );
+  const served = await serve(dist, 0);
+  try {
+    await inThePage(served.address, flag('calls') ?? (quick ? 10 : 30));
+  } finally {
+    await served.close();
+    rmSync(dist, { recursive: true, force: true });
+  }
 }
-await heapOver(flag('minutes') ?? (quick ? 2 : 120));
+
+if (!process.argv.includes('--heap')) await builtAndServed();
+await heapOver(flag('minutes') ?? (quick ? 10 : 120));

@@ -16,13 +16,15 @@ export interface Background {
 /** How far from where the ear puts it the beginning is looked for, s. */
 const reachS = { before: 0.2, after: 0.1 };
 /** The steps say less than their number: by so much the uncertainty is larger (`npm run bench -- room`). */
-const tooSure = 1.35;
+const tooSure = 1.4;
+/** Beginnings vary by so much from voice to voice where nothing hides them, s (`npm run bench -- room`). */
+const leastUS = 0.012;
 /** Degrees of freedom of Student's distribution, by which the ear errs. */
 const tails = 15;
 /** The background never varies less from step to step: chance alone makes so much (natural log). */
 const leastSpread = 0.6;
 /** Steps follow each other too closely to count as evidence each for itself. */
-const perStep = 0.25;
+const perStep = 0.3;
 const mostPerStep = 1.5;
 /** No number has so much silence within its first sounds, steps; a tone or a knock before it does. */
 const gapSteps = 5;
@@ -30,7 +32,7 @@ const gapCost = 7;
 /** First sounds may be so far under the loudest of the word, dB: above the first they all show, below the second few. */
 const allShowDb = 36;
 const fewShowDb = 14;
-const mostHidden = 0.85;
+const mostHidden = 0.7;
 
 /** Background from the steps between `from` and `to`; null where they are too few to tell. */
 export function backgroundOf(powers: StepPowers, from: number, to: number): Background | null {
@@ -97,7 +99,7 @@ export function beginningOf(
   if (!(total > 0)) return { step: Math.round(at), uS: spreadS };
   mean /= total;
   const variance = Math.max(0, square / total - mean * mean);
-  return { step: from + Math.round(mean), uS: tooSure * Math.hypot(Math.sqrt(variance) * stepS, 0.01) };
+  return { step: from + Math.round(mean), uS: tooSure * Math.hypot(Math.sqrt(variance) * stepS, leastUS) };
 }
 
 /** Share of the first sounds of a word that its background hides, by how far the word stands over it. */

@@ -65,10 +65,14 @@ const firstFrame = -3;
 const closingS = 0.24;
 const mayGoOnS = 0.34;
 const openClosingS = 0.6;
+/** After one word that it does not know: an "er" a good while before a call. */
+const strayClosingS = 0.85;
 /** The word after a call has been seen for so long that it will stay, frames. */
 const nextSeenFrames = 12;
 /** A word ends at most so long after the ear answered for it, s. */
 const longestWordS = 0.75;
+/** The longest silence within a word, s: before the last sounds of "fifty". */
+const withinWordS = 0.24;
 /** Sound kept before and after a call, s. */
 const beforeS = 0.25;
 const afterS = 0.2;
@@ -85,6 +89,12 @@ const surelyWordP = 0.5;
 const leadS = 0.6;
 /** Beside what the onset finder states, beginnings vary by so much from voice to voice, s. */
 const voicesS = 0.009;
+/** A sentence with so much of the probability of the best may be what was said. */
+const otherStartShare = 0.2;
+/** The words of a call are no more below all of it, dB: common practice, no source. */
+const lineLevelDb = 5;
+/** Words before which the ear may have missed one. */
+const digits: ReadonlySet<string> = new Set('one two three four five six seven eight nine zero oh point'.split(' '));
 /** Windows so much quieter than the caller are not made louder for the net, dB. */
 const floorDb = 6;
 /** A sound of the onset finder that begins and ends so near a sentence is that sentence, s. */
@@ -162,7 +172,7 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
     let last = at;
     for (let step = at; step + 5 <= to; step++) {
       if (powers.meanPower(step, step + 5) > least) last = step + 5;
-      else if ((step - last) * stepS > 0.16) break;
+      else if ((step - last) * stepS > withinWordS) break;
     }
     return last * stepS;
   };
@@ -179,8 +189,10 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
   };
 
   const waitAfter = (sentence: readonly Spike[]): number => {
-    // An "er" that sounds like a word: the call may follow.
-    if (sentence.length === 1 && sentence.every((word) => beliefIn(word) < weakBelief)) return openClosingS;
+    // An "er" that sounds like a word, or like none that the ear knows: the call may follow.
+    const [word, more] = sentence;
+    if (word && !more && word.label === otherSpeech) return strayClosingS;
+    if (word && !more && beliefIn(word) < weakBelief) return openClosingS;
     return { closed: closingS, 'may go on': mayGoOnS, 'lacks words': openClosingS }[openness(sentence, sentences)];
   };
 
@@ -208,10 +220,16 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
   /** Where the ear puts the first sound of a word, s. */
   const startOf = ({ middle, label }: Spike): number => middle * frameS - intoWord(net.labels[label] ?? '').medianS;
 
-  const hearSentence = (words: readonly Spike[], nextFrame: number | null, endS: number): FoundCall | null => {
+  /** @param notBefore frame before which nothing belongs to it */
+  const hearSentence = (
+    words: readonly Spike[],
+    notBefore: number,
+    nextFrame: number | null,
+    endS: number,
+  ): FoundCall | null => {
     const first = words.find(({ label }) => label !== otherSpeech) ?? words[0];
     if (!first) return null;
-    const fromFrame = Math.max(settled, Math.floor(startOf(first) / frameS) - 5);
+    const fromFrame = Math.max(notBefore, Math.floor(startOf(first) / frameS) - 5);
     const toFrame = nextFrame === null ? Math.ceil(endS / frameS) + 4 : nextFrame - 1;
     const decoded = decode(
       averaged.between(fromFrame, toFrame),
@@ -219,13 +237,10 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
       net.labels,
       (toFrame - fromFrame) * FRAME_MS,
     );
-    // "at thirty one", or an "er" that sounds like "at": the moment is that of the number.
-    const number = net.labels.indexOf(decoded.best[0]?.text.replace(/^at /, '').split(' ')[0] ?? '');
-    const meant =
-      words.find(({ labels }) => labels.some(({ label, share }) => label === number && share > 0.1)) ?? first;
+    const meant = likeliestStart(decoded, words) ?? first;
     const atS = startOf(meant);
     const { spreadS } = intoWord(net.labels[meant.label] ?? '');
-    const { step, uS } = beginningOf(
+    const { step, uS: placedUS } = beginningOf(
       powers,
       atS / stepS,
       Math.hypot(spreadS, leastSpreadS),
@@ -234,6 +249,8 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
     );
     const onsetS = step * stepS;
     const levelDb = levelBetween(step, endS);
+    const missedS = Math.max(otherStartS(decoded, words, meant), loudBefore(step, levelDb, meant));
+    const uS = Math.hypot(placedUS, missedS / 1.8);
     const belowDb = caller.below(levelDb);
     learnCaller(decoded, levelDb, toFrame, endS);
     const isCaller = belowDb <= backgroundBelowDb;
@@ -250,6 +267,40 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
     if (alone && alone.answer.best[0]?.text === best[0]?.text) return unlessNoise(alone);
     const answer = { best, speech: 1 - decoded.silence, other: Math.max(0, 1 - ours - decoded.silence) };
     return unlessNoise(found(onsetS, endS, uS, answer, maybeVoice(onsetS, endS)));
+  };
+
+  /** The word with which a sentence begins. "at thirty one", or an "er" that sounds like "at": the number's. */
+  const firstOf = (text: string, words: readonly Spike[]): Spike | undefined => {
+    const number = net.labels.indexOf(text.replace(/^at /, '').split(' ')[0] ?? '');
+    return words.find(({ labels }) => labels.some(({ label, share }) => label === number && share > 0.1));
+  };
+
+  /** The word with which most of the probability begins: what may be said is one sentence of several. */
+  const likeliestStart = ({ best }: Decoded, words: readonly Spike[]): Spike | undefined => {
+    const shares = new Map<Spike, number>();
+    for (const { text, p } of best) {
+      const start = firstOf(text, words);
+      if (start) shares.set(start, (shares.get(start) ?? 0) + p);
+    }
+    return [...shares].sort((a, b) => b[1] - a[1])[0]?.[0];
+  };
+
+  /** How far off another sentence begins that was as well said: "eighty" for "one eighty", where the one is an "er". */
+  const otherStartS = ({ best }: Decoded, words: readonly Spike[], meant: Spike): number => {
+    const least = otherStartShare * (best[0]?.p ?? 0);
+    const starts = best.filter(({ p }) => p > least).flatMap(({ text }) => firstOf(text, words) ?? []);
+    return Math.max(0, ...starts.map((start) => Math.abs(startOf(start) - startOf(meant))));
+  };
+
+  /** How long a voice as loud as the caller's spoke right before a lone "six", s: it may have been "twenty six". */
+  const loudBefore = (onset: number, levelDb: number, { label }: Spike): number => {
+    if (!digits.has(net.labels[label] ?? '')) return 0;
+    const least = 10 ** ((Math.min(levelDb, caller.db() ?? levelDb) - lineLevelDb) / 10);
+    const earliest = Math.max(0, Math.round(lastEndS / stepS), onset - Math.round(longestWordS / stepS));
+    let from = onset;
+    for (let step = onset - 5; step >= earliest && (from - step) * stepS < 0.1; step--)
+      if (powers.meanPower(step, step + 10) > least) from = step;
+    return (onset - from) * stepS;
   };
 
   /** The onset finder heard a voice there, or is still in a sound; a beep or a hum is none. */
@@ -292,7 +343,8 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
     const cuts = sentencesOf(spikes, sentences);
     const out: FoundCall[] = [];
     for (const [index, sentence] of cuts.entries()) {
-      const words = sentence.slice(weakLead(sentence, sentences));
+      const lead = weakLead(sentence, sentences);
+      const words = sentence.slice(lead);
       const [first, last] = [words[0], words.at(-1)];
       if (!first || !last) continue;
       const next = cuts[index + 1]?.[0];
@@ -303,7 +355,8 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
       // Where the loudness began to sound with this sentence it soon ends by itself, and says more exactly when.
       const alone = !next && soundingS !== null && Math.abs(soundingS - startOf(first)) < 0.1;
       if (!over && (!sure || (alone && nowFrame * frameS - endS < finderWaitS))) break;
-      const call = hearSentence(words, next ? next.frame : null, endS);
+      const notBefore = Math.max(settled, (sentence[lead - 1]?.frame ?? settled - 2) + 2);
+      const call = hearSentence(words, notBefore, next ? next.frame : null, endS);
       settled = Math.max(settled, next ? next.frame - 2 : Math.ceil(endS / frameS));
       lastEndS = endS;
       if (call) out.push(call);
@@ -330,7 +383,7 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
       const call = unlessNoise(hearSound(sound));
       // Where the ear does not know the words it cannot say which of the sounds was the first of them.
       const unknown = call && !isSure(call.answer);
-      if (call) out.push(unknown ? { ...call, uOnsetS: Math.hypot(call.uOnsetS, (toS - fromS) / 4) } : call);
+      if (call) out.push(unknown ? { ...call, uOnsetS: Math.hypot(call.uOnsetS, (toS - fromS) / 3) } : call);
     }
     taken = taken.filter(({ toS }) => toS > written / RATE - keptS);
     return out;
@@ -410,7 +463,7 @@ function isSentence(text: string, { next, accepts }: Grammar, labels: readonly s
 const unlessNoise = (call: FoundCall): FoundCall | null => (call.voice || isSure(call.answer) ? call : null);
 
 /** Someone farther away than the caller: what is said counts for less. */
-const nearness = (belowDb: number): number => 10 ** (Math.min(0, doubtBelowDb - belowDb) / 5);
+const nearness = (belowDb: number): number => 10 ** (Math.min(0, doubtBelowDb - belowDb) / 3);
 
 /** What is taken for the background before any is known. */
 const silence = (bands: number): Background => ({

@@ -135,15 +135,25 @@ export const weakBelief = 0.6;
 /** A first word so weak is an "er" or a cough, if the rest is a sentence without it. */
 const weakP = 0.75;
 
+/** A word begins a sentence only if labels that can begin one have so much of it. */
+const leastBeginning = 0.3;
+
 /** How many words at the beginning of a sentence are none: the moment of a call is that of what was meant. */
 export function weakLead(sentence: readonly Spike[], grammar: Grammar): number {
   const first = sentence[0];
   const rest = sentence.slice(1);
-  if (!first || rest.length === 0 || rest.some(({ p }) => p < first.p)) return 0;
-  if (first.label !== otherSpeech && first.p >= weakP) return 0;
+  if (!first || rest.length === 0 || !isWhole(rest, grammar)) return 0;
+  // "and forty": no sentence begins so. Other speech may be a part of the number that the ear did not make out.
+  const begins = first.labels.filter(({ label }) => label === otherSpeech || (grammar.next[0]?.[label] ?? -1) >= 0);
+  if (begins.reduce((sum, { share }) => sum + share, 0) < leastBeginning) return 1;
+  if (rest.some(({ p }) => p < first.p)) return 0;
+  return first.label === otherSpeech || first.p < weakP ? 1 : 0;
+}
+
+function isWhole(words: readonly Spike[], grammar: Grammar): boolean {
   let state = 0;
-  for (const { label } of rest) state = state < 0 ? state : (grammar.next[state]?.[label] ?? -1);
-  return state >= 0 && grammar.accepts[state] ? 1 : 0;
+  for (const { label } of words) state = state < 0 ? state : (grammar.next[state]?.[label] ?? -1);
+  return state >= 0 && (grammar.accepts[state] ?? false);
 }
 
 /** Two words with their answers so far apart are as likely two calls as one, s. */

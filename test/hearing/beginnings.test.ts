@@ -1,0 +1,21 @@
+import { expect, test, vi } from 'vitest';
+import { callsIn } from '../../src/hearing/ear/hear-samples.ts';
+import { makeScene, sceneRate } from '../benchmarks/room-scene.ts';
+
+vi.setConfig({ testTimeout: 60_000 });
+
+// Each of these was too early by more than it stated, or hardly heard for the "er" before it.
+test.for([
+  [1, 'forty', 'eighty'],
+  [2, 'eighty', 'forty two'],
+  [3, 'eighty five', 'forty'],
+] as const)('an "er" before a call is no part of it, or what is stated reaches over it (seed %i)', async (given) => {
+  const [seed, ...texts] = given;
+  const scene = await makeScene(texts, { before: 'er', snrDb: 30, voice: 'slt', seed, everyS: 2.9 });
+  const found = callsIn(scene.samples, sceneRate);
+  expect(found).toHaveLength(texts.length);
+  for (const [k, { onsetS, uOnsetS }] of found.entries())
+    expect(Math.abs(onsetS - (scene.calls[k]?.onsetS ?? 0))).toBeLessThan(Math.max(0.04, 2 * uOnsetS));
+  for (const [k, { answer }] of found.entries())
+    if (texts[k]?.startsWith('forty')) expect(answer.best[0]?.p).toBeGreaterThan(0.8);
+});
