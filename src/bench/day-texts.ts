@@ -12,12 +12,12 @@ export const dayTexts = catalogue(
     allDone: 'That was the last step. Everything is done.',
     missing: (conditions: readonly Condition[]): string =>
       conditions.length > 1
-        ? 'The air pressure and the temperature are missing. Say “pressure” and the number, then “temperature” and the number, or “skip” to go on without.'
+        ? 'The air pressure and the temperature are missing. Say “pressure” and the number, or type it, then “temperature” and the number. “Next step” goes on without.'
         : conditions[0] === 'pressure'
-          ? 'The air pressure is missing. Say “pressure” and the number in hectopascals, or “skip” to go on without.'
-          : 'The temperature is missing. Say “temperature” and the number, or “skip” to go on without.',
+          ? 'The air pressure is missing. Say “pressure” and the number in hectopascals, or type it. “Next step” goes on without.'
+          : 'The temperature is missing. Say “temperature” and the number. “Next step” goes on without.',
     skipped: (conditions: readonly Condition[]) =>
-      `Left out: ${conditions.map((one) => (one === 'pressure' ? 'the air pressure' : 'the temperature')).join(' and ')}. Rates will show it as missing.`,
+      `Going on without ${conditions.map((one) => (one === 'pressure' ? 'the air pressure' : 'the temperature')).join(' and ')}. Rates will say that it is missing.`,
     baseline: (ml: string) => `Baseline ${ml}.`,
     temperature: (celsius: string) => `Temperature ${celsius} °C.`,
     pressure: (hPa: string) => `Air pressure ${hPa}.`,
@@ -35,10 +35,10 @@ export const dayTexts = catalogue(
     allDone: 'Das war der letzte Schritt. Alles ist erledigt.',
     missing: (conditions) =>
       conditions.length > 1
-        ? 'Luftdruck und Temperatur fehlen. „Luftdruck“ und die Zahl sagen, dann „Temperatur“ und die Zahl, oder „überspringen“, um ohne weiterzumachen.'
+        ? 'Luftdruck und Temperatur fehlen. „Luftdruck“ und die Zahl sagen oder eintippen, dann „Temperatur“ und die Zahl. Mit „nächster Schritt“ geht es ohne weiter.'
         : conditions[0] === 'pressure'
-          ? 'Der Luftdruck fehlt. „Luftdruck“ und die Zahl in Hektopascal sagen, oder „überspringen“, um ohne weiterzumachen.'
-          : 'Die Temperatur fehlt. „Temperatur“ und die Zahl sagen, oder „überspringen“, um ohne weiterzumachen.',
+          ? 'Der Luftdruck fehlt. „Luftdruck“ und die Zahl in Hektopascal sagen oder eintippen. Mit „nächster Schritt“ geht es ohne weiter.'
+          : 'Die Temperatur fehlt. „Temperatur“ und die Zahl sagen. Mit „nächster Schritt“ geht es ohne weiter.',
     skipped: (conditions) =>
       `Ausgelassen: ${conditions.map((one) => (one === 'pressure' ? 'der Luftdruck' : 'die Temperatur')).join(' und ')}. Bei den Raten steht, dass das fehlt.`,
     baseline: (ml) => `Grundlinie ${ml}.`,

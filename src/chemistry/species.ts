@@ -57,7 +57,7 @@ const iodideCautions = (): readonly Caution[] => [
 function peroxideCautions(molPerM3: number | null): readonly Caution[] {
   const vent: Caution = {
     when: 'cleaning',
-    sentence: 'Never pour peroxide back or stopper it tightly: it goes on making oxygen and can burst the bottle.',
+    sentence: 'Never pour peroxide back or stopper it tightly: it keeps making oxygen and can burst the bottle.',
     german:
       'Peroxid nie zurückgießen und nie fest verschließen: es bildet weiter Sauerstoff und kann die Flasche sprengen.',
   };

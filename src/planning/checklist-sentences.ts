@@ -13,7 +13,7 @@ const en = {
   run: 'Run {run}',
   changeoverAfter: 'Changeover after run {run}',
   goggles: 'Goggles on, and gloves for the solutions. Read the label of every bottle.',
-  deferral: 'The label on the bottle, the rules of your place and your supervisor come before anything on this sheet.',
+  deferral: 'The label on the bottle, local rules and your supervisor come before anything on this sheet.',
   whereSpills: 'Know where spills and waste go, and where the eye wash is.',
   flasks: 'Flasks: {names}.',
   oneEach: 'one for each run',
@@ -34,7 +34,8 @@ const en = {
   neverClosed: 'Never close a vessel that makes {gas}: with no way out it bursts.',
   stoppers: 'Try the stoppers, dry and snug, turned in a little. A leak looks like a slow reaction.',
   roomTemperature: 'Let water, solutions and flasks reach the temperature of the room.',
-  callPressure: 'Read the barometer: call “pressure” and the number in hectopascals, or “skip” to go on without.',
+  callPressure:
+    'Read the barometer: say “pressure” and the number in hectopascals, or type it. “Next step” goes on without.',
   callTemperature: 'Measure the temperature, then say “temperature” and the number.',
   bringTo: 'Bring flask and solutions to {value} °C, then call “temperature” and the number.',
   pourRun:
@@ -50,10 +51,10 @@ const en = {
   callEvery: 'Call the number at every {step} mL up to {span} mL. Keep stirring the same way all the time.',
   endRun: 'Say “end run”. Open the stopper before the flask cools, or water is sucked back.',
   emptyFlask: 'Open the stopper first, then empty the flask into the waste.',
-  wasteOpen: 'Gas may go on for a while: leave the waste open.',
+  wasteOpen: 'It may go on making gas for a while: leave the waste open.',
   rinseFlask: 'Rinse the flask twice with water. Let it drain; it need not be dry.',
   pourBack: 'Pour back some water from the cylinder into the water bottle, enough for the next run.',
-  leftovers: 'Waste and leftovers go where the rules of your place say; pour nothing back into a bottle.',
+  leftovers: 'Put waste and leftovers where local rules say; pour nothing back into a bottle.',
   rinseAll: 'Rinse flasks, cylinders and tubes. Take tube and glass apart while wet, gloves on.',
   wipe: 'Wipe up spills at once, wash your hands.',
   noSheet: 'There is no run sheet yet.',
@@ -113,7 +114,7 @@ const de: ChecklistSentences = {
   stoppers: 'Die Stopfen probieren: trocken, fest, etwas eingedreht. Ein Leck sieht aus wie eine langsame Reaktion.',
   roomTemperature: 'Wasser, Lösungen und Kolben die Temperatur des Raums annehmen lassen.',
   callPressure:
-    'Das Barometer ablesen: „Luftdruck“ und die Zahl in Hektopascal ansagen, oder „überspringen“, um ohne weiterzumachen.',
+    'Das Barometer ablesen: „Luftdruck“ und die Zahl in Hektopascal sagen oder eintippen. Mit „nächster Schritt“ geht es ohne weiter.',
   callTemperature: 'Die Temperatur messen, dann „Temperatur“ und die Zahl sagen.',
   bringTo: 'Kolben und Lösungen auf {value} °C bringen, dann „Temperatur“ und die Zahl ansagen.',
   pourRun:

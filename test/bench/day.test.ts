@@ -123,7 +123,7 @@ test('the end of a run leads to the changeover, the end of the last one to clean
     /^Run 1 is over, with 11 readings\. Next: Changeover after run 1\. Open the stopper.* Say done when you are ready\.$/,
   );
   await bench.aRun('2', 31);
-  expect((await bench.aRun('3', 8)).aloud).toMatch(/^Run 3 is over, with 11 readings\. Next: Clean up\. Waste/);
+  expect((await bench.aRun('3', 8)).aloud).toMatch(/^Run 3 is over, with 11 readings\. Next: Clean up\. Put waste/);
   await bench.tell('done');
   expect((await bench.tell('done')).aloud).toMatch(/^Wipe up spills/);
   expect((await bench.tell('done')).aloud).toBe('That was the last step. Everything is done.');
@@ -142,12 +142,14 @@ test('missing air pressure and temperature are asked for once, before run 1, and
   await bench.tell('what now');
   const asked = await bench.tell('baseline 40');
   expect(asked.aloud).toMatch(
-    /^Baseline 40\. The air pressure and the temperature are missing\. .*or skip to go on without\.$/,
+    /^Baseline 40\. The air pressure and the temperature are missing\. .*Next step goes on without\.$/,
   );
   expect((await bench.tell('pressure 1005')).aloud).toBe(
-    'Air pressure 1005. The temperature is missing. Say temperature and the number, or skip to go on without.',
+    'Air pressure 1005. The temperature is missing. Say temperature and the number. Next step goes on without.',
   );
-  expect((await bench.tell('skip')).aloud).toMatch(/^Left out: the temperature\. .* Next: Call start run 1/);
+  expect((await bench.tell('next step')).aloud).toMatch(
+    /^Going on without the temperature\. .* Next: Call start run 1/,
+  );
   expect(bench.state().skipped).toEqual(['temperature']);
   expect(bench.state().setup.pressure).toEqual({ kind: 'station', hPa: 1005 });
   await bench.aRun('1', 41);
@@ -159,8 +161,8 @@ test('a pressure that nobody gives is asked for by the steps too, and going on l
   const bench = await day();
   let heard = await bench.tell('next step');
   while (heard.part !== 'pressure') heard = await bench.tell('done');
-  expect(heard.aloud).toMatch(/Read the barometer: call pressure/);
-  expect((await bench.tell('skip')).aloud).toMatch(/^Left out: the air pressure\..* Pour for run 1/);
+  expect(heard.aloud).toMatch(/Read the barometer: say pressure/);
+  expect((await bench.tell('skip')).aloud).toMatch(/^Going on without the air pressure\..* Pour for run 1/);
   expect(bench.state().skipped).toEqual(['pressure']);
 });
 

@@ -13,6 +13,7 @@ import { en } from '../../src/language/words/en.ts';
 import { makeChance, pinkNoise } from '../browser/speech-sound.ts';
 import { taken } from './ear.ts';
 import { meaningsOf } from './ear-sound.ts';
+import { peopleRuns } from './people-runs.ts';
 
 /**
  * How well the embedded ear hears people who had no part in its training or in any choice. The recordings lie beside
@@ -21,7 +22,7 @@ import { meaningsOf } from './ear-sound.ts';
  *
  * `EAR=FILE` judges other weights; `WHO=choose` judges by the people that choices may be made by; `WITHOUT=PERSON` judges
  * by one speaker of single digits whom those weights did not learn from; `CALLS=FOLDER` judges the calls of
- * `training/choose_clips.py`.
+ * `training/choose_clips.py`; `--only-runs` prints the whole runs alone, `--runs=N` so many of each.
  */
 const folder = fileURLToPath(new URL('../../../shared/data/people/', import.meta.url));
 const leftOut: Readonly<Record<string, number>> = { 'digits-by-phone': 10, 'read-sentences': 4, fsdd: 1 };
@@ -96,7 +97,8 @@ interface Known {
   readonly rate: number;
 }
 
-function singleDigits(): Known[] {
+/** @param others those who are not judged, instead */
+function singleDigits(others = false): Known[] {
   const files = readdirSync(`${folder}fsdd`).filter((file) => file.endsWith('.wav'));
   const people = judged(
     'fsdd',
@@ -104,7 +106,7 @@ function singleDigits(): Known[] {
   );
   return files.sort().flatMap((file) => {
     const [digit = '', person = ''] = file.split('_');
-    if (!people.includes(person)) return [];
+    if (people.includes(person) === others) return [];
     const sound = readWav(readFileSync(`${folder}fsdd/${file}`));
     const word = units[Number(digit)] ?? '';
     return [{ person, word, meaning: digit, samples: loudestChannel(sound), rate: sound.sampleRate }];
@@ -426,6 +428,16 @@ if (process.argv[1]?.endsWith('people.ts')) {
   if (!existsSync(folder)) console.log('Recordings of people are not at hand (../shared/data/people): nothing judged.');
   else {
     const digits = singleDigits();
+    const runs = Number(process.argv.find((one) => one.startsWith('--runs='))?.slice(7) ?? 20);
+    const second = singleDigits(true);
+    await peopleRuns(
+      net,
+      digits,
+      second.filter(({ person }) => person === second[0]?.person),
+      (samples, rate, db, seed) => laid(samples, rate, (count) => pinkNoise(count, makeChance(seed)), db),
+      runs,
+    );
+    if (process.argv.includes('--only-runs')) process.exit();
     for (const name of ['digits-by-phone', 'read-sentences'])
       console.log(`${name}: ${[...new Set(recordings(name).map(({ person }) => person))].join(' ')}`);
     wordsTable(`Single digits at 8 kHz by ${[...new Set(digits.map(({ person }) => person))].join()}`, digits);

@@ -65,7 +65,7 @@ export const texts = catalogue(
     no: 'no',
     safety: 'Safety',
     safetyHow:
-      'Goggles and gloves on. Iodine stains. Never close a vessel that makes gas. Collect waste as your place demands. The reagents’ labels, the rules of your place and a qualified supervisor come before anything this page says.',
+      'Goggles and gloves on. Iodine stains. Never close a vessel that makes gas. Collect waste as your place demands. The reagents’ labels, local rules and a qualified supervisor come before anything this page says.',
     licences: 'Licences',
     licencesHow: [
       'Free under the MIT licence, without any warranty. ',
