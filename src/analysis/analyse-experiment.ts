@@ -48,6 +48,8 @@ export interface ExperimentOptions extends AnalysisOptions {
   readonly orders?: Readonly<Record<string, number>>;
   /** Leave out the fit of all readings (inner loops). */
   readonly withoutWhole?: boolean;
+  /** Leave out what settling the flags would change: half the cost where readings are flagged. */
+  readonly withoutSettled?: boolean;
 }
 
 /**
@@ -91,7 +93,9 @@ function analyse(given: Experiment, options: ExperimentOptions, before: Before |
     : wholeResult(experiment, start, setting, within, before?.whole.ok ? before.whole : undefined);
   const law = ledBy(whole, byRates, experiment, runs, setting);
   const evidence: Evidence = { experiment, runs, law, whole, within };
-  const unsettled = unsettledOf(evidence, options, { experiment, analysed, within, whole });
+  const unsettled = options.withoutSettled
+    ? null
+    : unsettledOf(evidence, options, { experiment, analysed, within, whole });
   const verdict = judgeLaw(evidence, unsettled);
   return {
     experiment,

@@ -1,9 +1,11 @@
 import { unbroken } from '../analysis/unbroken.ts';
+import type { VerdictReason } from '../analysis/verdict.ts';
 import { catalogue, type PageLanguage } from '../language/page-language.ts';
 import { refusalText } from '../results/analysis-texts.ts';
 import { figureText, roundByUncertainty } from '../results/round-by-uncertainty.ts';
 import { speciesText } from '../results/species.ts';
 import { listed, numbersIn } from '../results/texts.ts';
+import { verdictReasonText } from '../results/verdict-texts.ts';
 import type { Difference } from './class-differences.ts';
 import type { ClassResult, ClassRow, Why } from './class-result.ts';
 
@@ -35,7 +37,7 @@ interface ClassTexts {
     readonly enlarged: (birge: string) => string;
     readonly labels: (percent: string) => string;
     readonly temperature: (celsius: string) => string;
-    readonly starting: string;
+    readonly fromNotebooks: string;
     readonly sources: string;
   };
   readonly columns: {
@@ -100,6 +102,7 @@ const english: ClassTexts = {
     'open-order': ({ species }) =>
       `Its runs do not show the order in ${listed(species.map(speciesText), 'and')}: one more run, with only that changed, would. Its runs count in the law of all runs.`,
     refused: ({ reason, sentence }) => refusalText({ ok: false, reason, sentence }, 'en'),
+    'does-not-fit': ({ reasons }) => ['Its readings do not follow its rate law.', ...worst(reasons, 'en')].join(' '),
     'no-uncertainty': () => 'The uncertainty of its k is not known.',
     'no-conditions': ({ pressure, temperature }) =>
       pressure && temperature
@@ -142,7 +145,7 @@ const english: ClassTexts = {
     labels: (percent) =>
       `All groups share the bottles: what their labels leave open, ${percent} %, is added once and not averaged away.`,
     temperature: (celsius) => `Every k is brought to ${celsius} °C by the activation energy of the reaction.`,
-    starting: 'Each group’s k comes from the starting rates of its runs.',
+    fromNotebooks: 'Each group’s k is the one that its notebook shows.',
     sources:
       'Birge, Phys. Rev. 40 (1932) 207; Rosner, Technometrics 25 (1983) 165. The other ways of combining, for comparison:',
   },
@@ -212,6 +215,8 @@ const german: ClassTexts = {
     'open-order': ({ species }) =>
       `Die Läufe zeigen die Ordnung in ${listed(species.map(speciesText), 'und')} nicht: Ein weiterer Lauf, in dem sich nur das ändert, würde helfen. Im Gesetz aller Läufe zählen sie mit.`,
     refused: ({ reason, sentence }) => refusalText({ ok: false, reason, sentence }, 'de'),
+    'does-not-fit': ({ reasons }) =>
+      ['Die Ablesungen folgen ihrem Geschwindigkeitsgesetz nicht.', ...worst(reasons, 'de')].join(' '),
     'no-uncertainty': () => 'Die Unsicherheit von k ist nicht bekannt.',
     'no-conditions': ({ pressure, temperature }) =>
       pressure && temperature
@@ -258,7 +263,7 @@ const german: ClassTexts = {
     labels: (percent) =>
       `Alle Gruppen teilen die Flaschen: Was deren Etiketten offen lassen, ${percent} %, kommt einmal dazu und mittelt sich nicht heraus.`,
     temperature: (celsius) => `Jedes k ist mit der Aktivierungsenergie der Reaktion auf ${celsius} °C gebracht.`,
-    starting: 'Das k jeder Gruppe stammt aus den Anfangsgeschwindigkeiten ihrer Läufe.',
+    fromNotebooks: 'Das k jeder Gruppe ist das, was ihr Notizbuch zeigt.',
     sources:
       'Birge, Phys. Rev. 40 (1932) 207; Rosner, Technometrics 25 (1983) 165. Andere Arten zu mitteln, zum Vergleich:',
   },
@@ -297,6 +302,9 @@ const german: ClassTexts = {
     more: (count) => `${count} weitere Gruppen stehen in der Tabelle`,
   },
 };
+
+const worst = (reasons: readonly VerdictReason[], language: PageLanguage): string[] =>
+  reasons.slice(0, 1).map((reason) => verdictReasonText(reason, language));
 
 export const classTexts = catalogue<ClassTexts>(english, german);
 
@@ -422,7 +430,7 @@ export function methodSentences({ agreement, value, kind, quantity }: ClassResul
   const { q, degreesOfFreedom, probability } = combination;
   const labels = (100 * value.uLabels) / Math.abs(value.value);
   return [
-    ...(quantity === 'k' ? [t.starting] : []),
+    ...(quantity === 'k' ? [t.fromNotebooks] : []),
     ...(kind?.referenceK != null && quantity === 'k' ? [t.temperature((kind.referenceK - 273.15).toFixed(1))] : []),
     t.weighted,
     t.rule,

@@ -189,7 +189,11 @@ test('the table holds every quantity, the class values, the methods, and who was
     groupFile(6, 'Foxes', { withoutPressure: true }),
     groupFile(7, 'Crows', { catalase: true }),
   ]);
-  await sentence(page).waitFor();
+  // Files arrive one by one: wait for all of them.
+  await sentence(page)
+    .filter({ hasText: /three groups agree/ })
+    .waitFor();
+  for (const name of ['Foxes', 'Crows']) await page.getByText(name).first().waitFor({ state: 'attached' });
   await page.locator('.ways summary', { hasText: 'Save' }).click();
   const csv = await download(page, 'all results (CSV)');
   const lines = csv.replace('\ufeff', '').trim().split(/\r?\n/);

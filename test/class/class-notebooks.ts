@@ -25,6 +25,8 @@ export interface Odd {
   readonly title?: string;
   /** false: counts as real work. */
   readonly invented?: boolean;
+  /** By how much calls are late, s, in turn with calls that are not. */
+  readonly lateEverySecondS?: number;
   /** Runs that were done; default all three. */
   readonly runs?: number;
 }
@@ -124,7 +126,8 @@ export function groupNotebook(number: number, odd: Odd = {}): Notebook {
     at(start - 5000, { kind: 'baseline', value: '4', timeMs: start - 5000, run: null });
     at(start, { kind: 'run-started', run, label, timeMs: start });
     for (let i = 1; i <= 11; i++) {
-      const seconds = -Math.log(1 - (2 * i) / ceilingMl) / k + 0.1 * normal();
+      const late = i % 2 === 0 ? (odd.lateEverySecondS ?? 0) : 0;
+      const seconds = -Math.log(1 - (2 * i) / ceilingMl) / k + 0.1 * normal() + late;
       const onsetMs = Math.round(start + 1000 * seconds);
       const call = `call-${label}-${i}-of-${number}`;
       at(onsetMs + 700, {

@@ -1,4 +1,5 @@
 import { expect, test } from 'vitest';
+import { analysisOf } from '../../src/analysis/notebook-analysis.ts';
 import { entryOf } from '../../src/class/class-entry.ts';
 import { addEntries, classEntries } from '../../src/class/class-import.ts';
 import { namesakesOf, namesOf } from '../../src/class/class-names.ts';
@@ -10,6 +11,7 @@ import { forestSvg } from '../../src/class/forest-svg.ts';
 import { notebookLink } from '../../src/files/link.ts';
 import { tableCsv, tableMarkdown } from '../../src/files/table-text.ts';
 import { notebookToJson } from '../../src/log/notebook-json.ts';
+import { reduce } from '../../src/log/reduce.ts';
 import { svgText } from '../../src/results/svg.ts';
 import { groupNotebook } from './class-notebooks.ts';
 
@@ -27,6 +29,29 @@ test('a simulated class finds the rate constant that was put in', () => {
   expect(Math.abs(mean - 0.0087)).toBeLessThan(3 * u);
   expect(result.unit).toBe('L/(mol s)');
   expect(quantitiesOf(ordinary)).toEqual(expect.arrayContaining(['k', 'order in H₂O₂', 'order in I⁻']));
+});
+
+test('k and orders are those that the notebook shows first', () => {
+  for (const notebook of [groupNotebook(3), groupNotebook(4, { factorInRun2: 1.03 })]) {
+    const { headline, law } = analysisOf(reduce(notebook.events)).analysis;
+    const entry = entryOf(notebook);
+    expect(headline?.from).toBe('all-readings');
+    expect(entry.quantities.k?.value).toBe(headline?.k?.value);
+    expect(entry.quantities.k?.u).toBe(headline?.k?.u);
+    expect(entry.quantities['order in I⁻']?.value).toBe(headline?.orders['I-']?.value);
+    // The starting rates alone say something else: the test would not see which one was taken.
+    expect(law.ok && law.accepted?.k).not.toBe(headline?.k?.value);
+  }
+});
+
+test('a group whose readings do not follow its law is not averaged in, and the reason is said in both languages', () => {
+  const odd = entryOf(groupNotebook(50, { lateEverySecondS: 6 }));
+  expect(odd.lack?.code).toBe('does-not-fit');
+  const { apart } = classResult([...ordinary, odd], 'k');
+  const why = apart.find(({ entry }) => entry === odd)?.why;
+  if (!why) throw new Error('averaged in');
+  expect(whyText(why)).toMatch(/do not follow its rate law.*uncertainties allow/);
+  expect(whyText(why, 'de')).toMatch(/folgen ihrem Geschwindigkeitsgesetz nicht/);
 });
 
 test('a group with other volumes stands out, and what it poured is said', () => {
