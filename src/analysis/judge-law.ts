@@ -176,8 +176,7 @@ export function headlineOf({ law, whole, runs }: Evidence, { standing }: Verdict
     );
   if (whole.ok && whole.accepted && law.accepted) {
     const { k, orders: at, ...own } = whole.accepted;
-    // What the two ways differ by, within their uncertainty or not, is part of what is known of k.
-    const u = Math.hypot(own.u, k - law.accepted.k);
+    const u = Math.hypot(own.u, unexplained(whole.accepted, law.accepted));
     const half = (u / k) * t95(own.df);
     const [low95, high95] = [k * Math.exp(-half), k * Math.exp(half)];
     return {
@@ -202,6 +201,15 @@ export function headlineOf({ law, whole, runs }: Evidence, { standing }: Verdict
           }
         : null,
   };
+}
+
+/**
+ * What the two ways to k differ by beyond chance. They come from the same readings, so their difference has the variance
+ * of the one that uses less of them less that of the better one: Hausman, Econometrica 46 (1978) 1251.
+ */
+function unexplained(all: { k: number; u: number }, check: { k: number; u: number | null }): number {
+  const byChance = Math.max(0, (check.u ?? 0) ** 2 - all.u ** 2);
+  return Math.sqrt(Math.max(0, (all.k - check.k) ** 2 - byChance));
 }
 
 /** Whether two laws differ by more than their uncertainty, or accept other orders. */

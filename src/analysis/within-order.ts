@@ -116,8 +116,9 @@ export function withinOrder(
   if (!order) return null;
   const rates = new Map(
     able.map(({ run, flags }, r) => {
+      const settled = startingRate(points, fitted, r);
       const own = flags.length > 0 ? asItStands(run, fitted, r) : null;
-      return [run.label, own ?? startingRate(points, fitted, r)] as const;
+      return [run.label, own ? onSameCurve(own, settled) : settled] as const;
     }),
   );
   const settled = new Map(
@@ -221,14 +222,20 @@ function fitCandidate(
 
 const middleOf = ({ times }: RunPoints): number => times.reduce((sum, t) => sum + t, 0) / times.length;
 
-/** The fitted power, from the likelier of the fits with and without a lag. */
+/**
+ * The fitted power, from the likelier of the fits with and without a lag. A lag and a power trade places along a curve,
+ * not a line: the power is uncertain by as much as its likelihood ratio to first order says, where that is more.
+ */
 function powerOf(fitted: readonly Fitted[]): { value: number; u: number; df: number } | null {
   const one = fitted.find(({ freeOrder }) => freeOrder);
-  if (one) {
-    const u = Math.sqrt(Math.max(one.fit.fit.covariance[0]?.[0] ?? 0, 0)) * one.fit.scatter.scale;
-    return { value: one.fit.fit.shared[0] ?? 1, u, df: Math.max(one.fit.scatter.df, 1) };
-  }
-  return fitted.length > 0 ? { value: 1, u: 10, df: 1 } : null;
+  if (!one) return fitted.length > 0 ? { value: 1, u: 10, df: 1 } : null;
+  const { fit, scatter } = one.fit;
+  const u = Math.sqrt(Math.max(fit.covariance[0]?.[0] ?? 0, 0)) * scatter.scale;
+  const value = fit.shared[0] ?? 1;
+  const first = fitted.find(({ freeOrder, lag }) => !freeOrder && lag === one.lag)?.fit.fit;
+  const gain = first ? (first.sumOfSquares + first.penalty - fit.sumOfSquares - fit.penalty) / scatter.scale ** 2 : 0;
+  const byLikelihood = first ? Math.abs(value - 1) / Math.sqrt(Math.max(gain, 1)) : 0;
+  return { value, u: Math.max(u, byLikelihood), df: Math.max(scatter.df, 1) };
 }
 
 /** A lag counts as seen where the curves with one are that much likelier. */
@@ -335,6 +342,12 @@ function asItStands(run: RunData, fitted: readonly Fitted[], r: number): Startin
         refitted.map((one) => ({ ...one, weight: one.weight / total })),
         0,
       );
+}
+
+/** A rate found on curves held as they are, with what is not known of the curve. */
+function onSameCurve(own: StartingRate, { rateM3PerS, uCurve }: StartingRate): StartingRate {
+  const same = (uCurve / rateM3PerS) * own.rateM3PerS;
+  return { ...own, uReadings: Math.hypot(own.uReadings, same), uCurve: Math.hypot(own.uCurve, same) };
 }
 
 /** (1 - f/(1 + e))^x falls like (1 - f)^(x/(1 + e)): a ceiling that is off by e changes the power by x e. */

@@ -69,6 +69,16 @@ test('gas that is held back for a minute is said to be, and k is that of the rea
   expect(Math.abs((headline?.k?.value ?? 0) / 2e-6 - 1)).toBeLessThan(0.1);
 });
 
+test('what starting rates miss k by within their own uncertainty does not widen the k of all readings', () => {
+  // Gas held back: starting rates tell little, and all readings together tell k.
+  const { headline, whole, law } = analyseExperiment(
+    experimentOf(...[0.1, 0.2, 0.3].map((a, i) => runOf(String(i), a, { lagS: 60 }))),
+  );
+  if (!whole.ok || !whole.accepted || !law.ok || !law.accepted) throw new Error('refused');
+  expect(law.accepted.u).toBeGreaterThan(1.2 * whole.accepted.u);
+  expect(headline?.k?.u).toBeCloseTo(whole.accepted.u, 12);
+});
+
 test('a run that makes no gas is set apart, and the orders come from the others', () => {
   const row = (label: string, a: number, rate: number) => ({
     label,

@@ -38,6 +38,12 @@ export interface Scenario {
   readonly saturation?: number;
   readonly lagS?: number;
   readonly driftKPerMin?: number;
+  /** Standard deviation of a drift that is another one in every experiment, K/min. */
+  readonly anyDriftKPerMin?: number;
+  /** The temperature is called at the end as well. */
+  readonly driftTold?: boolean;
+  /** The stirrer slows in the middle of every run: the rate falls to this share. */
+  readonly slowsTo?: number;
   readonly leak?: number;
   readonly late?: boolean;
   readonly misheard?: boolean;
@@ -76,6 +82,9 @@ export const scenarios: readonly Scenario[] = [
   { title: 'held back 20 s, stated', lagS: 20, stated: true },
   { title: 'held back 60 s, stated', lagS: 60, stated: true },
   { title: 'held back 60 s, nothing stated', lagS: 60 },
+  { title: 'held back 60 s, any drift', lagS: 60, anyDriftKPerMin: 0.3, stated: true },
+  { title: 'held back 60 s, drift told', lagS: 60, driftTold: true, stated: true },
+  { title: 'stirrer slows to 80 %', slowsTo: 0.8, stated: true },
   { title: 'order 2, stated', order: 2, stated: true },
   { title: 'saturating, stated', saturation: 0.15, stated: true },
   { title: 'drift 0.3 K/min, stated', driftKPerMin: 0.3, stated: true },
@@ -100,14 +109,17 @@ export function simulate(s: Scenario, seed: number): { experiment: Experiment; t
   const plan = s.runs ?? three;
   const wrong = Math.floor(random.uniform() * plan.length);
   const density = (pressure - vapour(kelvin)) / (R * kelvin);
+  const drift = (s.driftKPerMin ?? 0) + (s.anyDriftKPerMin ? random.normal(s.anyDriftKPerMin) : 0);
   const rates: { zeroGas: number; atFirst: number }[] = [];
   const runs = plan.map(([a, b], index): RunData => {
     const dead = s.deadRun && index === plan.length - 1;
+    const halfway = (2 * 6 * (s.stepMl ?? 2) * 1e-6 * density) / (solution * 1000);
     const pace = (left: number, t: number): number => {
-      const T = kelvin + ((s.driftKPerMin ?? 0) / 60) * t;
+      const T = kelvin + (drift / 60) * t;
       const hot = Math.exp((-activation / R) * (1 / T - 1 / kelvin));
       const shape = s.saturation === undefined ? left ** order : (left * 0.3) / (s.saturation + left);
-      return dead ? 0 : k * b * shape * hot * solution * 1000;
+      const stirred = s.slowsTo !== undefined && a - left > halfway ? s.slowsTo : 1;
+      return dead ? 0 : k * b * shape * hot * stirred * solution * 1000;
     };
     // mol of gas per s; two of A make one of gas.
     const perVolume = density + (997.05 * 9.80665 * rise * (s.headspaceMl ?? 0) * 1e-6) / (R * kelvin);
@@ -117,12 +129,15 @@ export function simulate(s: Scenario, seed: number): { experiment: Experiment; t
     return {
       label: String(index + 1),
       readings,
-      baselineM3: { value: 10e-6, u: s.stated ? errors.volumeM3 : 0 },
+      baselineM3: s.stated
+        ? { value: 10e-6 + random.normal(errors.volumeM3), u: errors.volumeM3 }
+        : { value: 10e-6, u: 0 },
       concentrations: {
         A: { value: a * 1000, u: 0, uCommonRelative: 0 },
         B: { value: b * 1000, u: 0, uCommonRelative: 0 },
       },
       temperatureK: { value: kelvin, u: 0 },
+      ...(s.driftTold ? { driftKPerS: 0 } : {}),
       ...(s.ceiling === false
         ? {}
         : {
