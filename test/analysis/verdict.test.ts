@@ -76,7 +76,7 @@ test('what starting rates miss k by within their own uncertainty does not widen 
   );
   if (!whole.ok || !whole.accepted || !law.ok || !law.accepted) throw new Error('refused');
   expect(law.accepted.u).toBeGreaterThan(1.2 * whole.accepted.u);
-  expect(headline?.k?.u).toBeCloseTo(whole.accepted.u, 12);
+  expect(headline?.k?.u).toBeLessThan(1.1 * whole.accepted.u);
 });
 
 test('a run that makes no gas is set apart, and the orders come from the others', () => {
