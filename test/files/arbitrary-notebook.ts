@@ -43,6 +43,8 @@ const id = fc.oneof(
 const ms = fc.oneof(
   { weight: 5, arbitrary: fc.integer({ min: 0, max: 80_000_000 }).map((tenths) => tenths / 10) },
   { weight: 1, arbitrary: fc.double({ min: 0, max: 1e13, noNaN: true }).map((x) => x + 0) },
+  // Before the beginning of the notebook: the device slept in a run, and the pause was put in.
+  { weight: 1, arbitrary: fc.double({ min: -1e13, max: 0, noNaN: true }).map((x) => x + 0) },
 );
 const p = fc
   .oneof(fc.double({ min: 0, max: 1, noNaN: true }), fc.double({ min: 0, max: 1, noNaN: true }).map(Math.fround))
