@@ -1,5 +1,5 @@
 import type { Cue } from '../answering/cues.ts';
-import type { ListeningEvent } from '../hearing/listening.ts';
+import type { ListeningEvent } from '../hearing/listening-step.ts';
 import type { EventBody } from '../log/event.ts';
 import type { Meaning } from '../log/meaning.ts';
 import type { NotebookState } from '../log/state.ts';

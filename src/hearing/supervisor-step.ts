@@ -1,219 +1,47 @@
-import type { Heard, Trouble, TroubleKind } from './ear.ts';
+import { noPhrases, openSince, promote, promoteAt, type Result, takeResults } from './phrases.ts';
+import { afterSession } from './supervisor-after.ts';
 import {
-  endPhrases,
-  noPhrases,
-  openSince,
-  type Phrases,
-  type PhrasesStep,
-  promote,
-  promoteAt,
-  type Result,
-  takeResults,
-} from './phrases.ts';
-
-/**
- * The supervisor of the browser's recogniser as steps: what the engine, a timer or the page tells, and what is known
- * of the page, give the next state and the effects to carry out. Pure; `supervisor.ts` carries out the effects.
- */
-export type EarPhase =
-  /** Not wanted. */
-  | 'off'
-  /** Wanted; a restart is due by itself. */
-  | 'waiting'
-  /** Started; the engine has not opened its ears yet: what is said now may be lost. */
-  | 'starting'
-  /** The engine hears. */
-  | 'listening'
-  /** The last words are being waited for; new ones are not heard. */
-  | 'ending'
-  /** Nothing happens until the person acts. */
-  | 'stopped';
-
-/** What it tells the room above. */
-export type SupervisorEvent =
-  | { readonly kind: 'heard'; readonly heard: Heard }
-  | { readonly kind: 'phase'; readonly phase: EarPhase }
-  | { readonly kind: 'trouble'; readonly trouble: Trouble }
-  | { readonly kind: 'recovered'; readonly trouble: TroubleKind }
-  /** The engine heard speech and made nothing of it. */
-  | { readonly kind: 'not-understood'; readonly atMs: number }
-  /** It seems that another owner keeps the microphone from the engine: the page itself, perhaps. */
-  | { readonly kind: 'contention' };
-
-/** What is known of the page at a step. */
-export interface EarWorld {
-  /** Page time, ms. */
-  readonly nowMs: number;
-  readonly hidden: boolean;
-  /** What is known of the microphone permission now. */
-  readonly permission: 'granted' | 'denied' | 'prompt' | 'unknown';
-  readonly online: boolean;
-}
-
-type TimerName = 'restart' | SessionTimer;
-/** Timers that end with the session of the engine. */
-type SessionTimer = 'audio' | 'end' | 'one' | 'promote' | 'words';
-
-/** What comes in. Events of the engine carry the session they are of: those of a session that is over go nowhere. */
-export type EarEvent =
-  | { readonly kind: 'start' | 'stop' | 'pause' | 'resume' | 'devices-changed' | 'sound-ended' | 'dispose' }
-  | { readonly kind: 'visibility'; readonly hidden: boolean }
-  | { readonly kind: 'sound-began'; readonly onsetMs: number }
-  | { readonly kind: 'timer'; readonly name: TimerName }
-  /** The answer to `claim`. */
-  | { readonly kind: 'claimed'; readonly given: boolean }
-  /** The answer to `make`; a cause where the engine could not be made. */
-  | { readonly kind: 'made'; readonly failed: string | null }
-  | { readonly kind: 'start-failed' | 'audio' | 'audio-over' | 'no-match' | 'ended'; readonly generation: number }
-  | { readonly kind: 'results'; readonly generation: number; readonly results: readonly Result[] | null }
-  | { readonly kind: 'error'; readonly generation: number; readonly code: string; readonly message: string }
-  /** The engine takes no phrases. */
-  | { readonly kind: 'phrases-refused' };
-
-export interface EarSettings {
-  readonly language: string;
-  readonly continuous: boolean;
-  readonly withPhrases: boolean;
-}
-
-export type EarEffect =
-  | { readonly kind: 'emit'; readonly event: SupervisorEvent }
-  | { readonly kind: 'set-timer'; readonly name: TimerName; readonly ms: number }
-  | { readonly kind: 'clear-timer'; readonly name: TimerName }
-  /** Asks for the one place of a listening page; `release` gives it back. */
-  | { readonly kind: 'claim' | 'release' }
-  /** Makes the engine's object. */
-  | { readonly kind: 'make' }
-  | { readonly kind: 'start'; readonly generation: number; readonly settings: EarSettings }
-  | { readonly kind: 'end-gently' | 'abort' }
-  /** An object that did not end when asked is left alone: its events go nowhere. */
-  | { readonly kind: 'discard' }
-  /** The engine's session is over: who waits for quiet need not wait any longer. */
-  | { readonly kind: 'quiet' };
-
-/** One session of the engine, from its start to its end. */
-interface EngineSession {
-  readonly generation: number;
-  readonly phrases: Phrases;
-  readonly startMs: number;
-  readonly audioMs: number | null;
-  /** The engine's ears are shut again. */
-  readonly audioOver: boolean;
-  readonly reason: string | null;
-  /** Asked to end gently, at once, or not. */
-  readonly ending: 'no' | 'gently' | 'at-once';
-  /** What is done where its end does not come in time. */
-  readonly overdue: Overdue;
-  readonly soundsUnanswered: number;
-  /** Somebody asked to start while it was ending. */
-  readonly startAfter: boolean;
-}
-
-/**
- * `abort` it, or `give-up`: leave the object alone and go on as if the session had ended for the reason; after an error,
- * for the reason that the session has then, if any.
- */
-interface Overdue {
-  readonly by: 'abort' | 'give-up' | 'give-up-after-error';
-  readonly reason: string;
-  readonly message: string;
-}
-
-export interface EarState {
-  readonly wanted: boolean;
-  readonly pauses: number;
-  readonly phase: EarPhase;
-  /** The engine's object is there. */
-  readonly made: boolean;
-  readonly session: EngineSession | null;
-  readonly generation: number;
-  readonly starts: number;
-  readonly lastStartMs: number;
-  readonly lastEndMs: number;
-  /** The place of the listening page: not had, asked for, had. */
-  readonly place: 'none' | 'asked' | 'ours';
-  /** What has been learned of this engine. */
-  readonly local: boolean;
-  readonly oneShot: boolean;
-  readonly usePhrases: boolean;
-  readonly language: string;
-  readonly finalsComeLate: boolean;
-  readonly everHeard: boolean;
-  readonly counts: Counts;
-  readonly captureLost: boolean;
-  readonly told: readonly TroubleKind[];
-}
-
-/** Troubles in a row. */
-interface Counts {
-  readonly failures: number;
-  readonly strikes: number;
-  readonly silentSessions: number;
-  readonly abortedSoon: number;
-  readonly busyRetries: number;
-  readonly networkFailures: number;
-  readonly unanswered: number;
-  readonly barren: number;
-}
+  betweenStartsMs,
+  change,
+  clearTimer,
+  count,
+  type Draft,
+  type EarEffect,
+  type EarEvent,
+  type EarState,
+  type EarWorld,
+  type EngineSession,
+  emit,
+  endWords,
+  firstPauseMs,
+  giveBack,
+  halt,
+  noTroubles,
+  type Overdue,
+  plan,
+  recovered,
+  type SessionTimer,
+  setPhase,
+  setTimer,
+  type TimerName,
+  takePhrases,
+  tell,
+} from './supervisor-state.ts';
 
 const audiostartMs = 4000;
 const endMs = 2000;
 /** Some engines report an error and then nothing. */
 const endAfterErrorMs = 1000;
 const endAfterAudioMs = 5000;
-/** Between two starts, at least; and after a session that did its work, ms. */
-const betweenStartsMs = 1000;
-const quickRestartMs = 150;
-const firstPauseMs = 300;
-const longestPauseMs = 10_000;
-const networkPauseMs = 30_000;
-const capturePauseMs = 30_000;
 const afterSpeechMs = 400;
 /** Interim words that stay as they are for so long are over, whether or not the engine says so, ms. */
 const unchangedMs = 2500;
 const unchangedLateMs = 1100;
-const healthyAudioMs = 5000;
 
-const noTroubles: Counts = {
-  failures: 0,
-  strikes: 0,
-  silentSessions: 0,
-  abortedSoon: 0,
-  busyRetries: 0,
-  networkFailures: 0,
-  unanswered: 0,
-  barren: 0,
-};
-
-/** A supervisor that is off and has learned nothing yet. */
-export function newEar(known: Pick<EarState, 'language' | 'local' | 'oneShot' | 'usePhrases'>): EarState {
-  return {
-    wanted: false,
-    pauses: 0,
-    phase: 'off',
-    made: false,
-    session: null,
-    generation: 0,
-    starts: 0,
-    lastStartMs: Number.NEGATIVE_INFINITY,
-    lastEndMs: Number.NEGATIVE_INFINITY,
-    place: 'none',
-    ...known,
-    finalsComeLate: false,
-    everHeard: false,
-    counts: noTroubles,
-    captureLost: false,
-    told: [],
-  };
-}
-
-/** What a step has come to so far: made anew for each step, so that the state before it stays as it was. */
-interface Draft {
-  readonly world: EarWorld;
-  readonly state: { -readonly [key in keyof EarState]: EarState[key] };
-  readonly effects: EarEffect[];
-}
-
+/**
+ * The supervisor of the browser's recogniser as steps: what the engine, a timer or the page tells, and what is known
+ * of the page, give the next state and the effects to carry out. Pure; `supervisor.ts` carries out the effects.
+ */
 export function earStep(
   state: EarState,
   event: EarEvent,
@@ -307,72 +135,6 @@ function ofEngine(draft: Draft, session: EngineSession, event: EngineEvent): voi
     case 'ended':
       finish(draft, session.reason ?? 'end', '');
   }
-}
-
-const emit = (draft: Draft, event: SupervisorEvent): void => {
-  draft.effects.push({ kind: 'emit', event });
-};
-
-const setTimer = (draft: Draft, name: TimerName, ms: number): void => {
-  draft.effects.push({ kind: 'set-timer', name, ms });
-};
-
-const clearTimer = (draft: Draft, name: TimerName): void => {
-  draft.effects.push({ kind: 'clear-timer', name });
-};
-
-/** Changes the session of the engine, where there is one. */
-function change(draft: Draft, part: Partial<EngineSession>): void {
-  const { session } = draft.state;
-  if (session) draft.state.session = { ...session, ...part };
-}
-
-function count(draft: Draft, part: Partial<Counts>): void {
-  draft.state.counts = { ...draft.state.counts, ...part };
-}
-
-function setPhase(draft: Draft, next: EarPhase): void {
-  if (draft.state.phase === next) return;
-  draft.state.phase = next;
-  emit(draft, { kind: 'phase', phase: next });
-}
-
-function tell(draft: Draft, kind: TroubleKind, stopped: boolean, cause?: string): void {
-  if (!draft.state.told.includes(kind)) draft.state.told = [...draft.state.told, kind];
-  emit(draft, { kind: 'trouble', trouble: { kind, stopped, ...(cause ? { cause } : {}) } });
-}
-
-/** Takes back what the person was told; all of it where no kinds are named. */
-function recovered(draft: Draft, ...kinds: TroubleKind[]): void {
-  const { told } = draft.state;
-  const over = kinds.length > 0 ? kinds.filter((kind) => told.includes(kind)) : told;
-  draft.state.told = told.filter((kind) => !over.includes(kind));
-  for (const kind of over) emit(draft, { kind: 'recovered', trouble: kind });
-}
-
-function halt(draft: Draft, kind: TroubleKind, cause?: string): void {
-  draft.state.wanted = false;
-  clearTimer(draft, 'restart');
-  giveBack(draft);
-  tell(draft, kind, true, cause);
-  setPhase(draft, 'stopped');
-}
-
-function giveBack(draft: Draft): void {
-  if (draft.state.place !== 'ours') return;
-  draft.state.place = 'none';
-  draft.effects.push({ kind: 'release' });
-}
-
-/** Keeps what came of the phrases of the session, and passes on what was heard. */
-function takePhrases(draft: Draft, { phrases, heard }: PhrasesStep): void {
-  change(draft, { phrases });
-  for (const one of heard) emit(draft, { kind: 'heard', heard: one });
-}
-
-function endWords(draft: Draft): void {
-  const { session } = draft.state;
-  if (session) takePhrases(draft, endPhrases(session.phrases, draft.world.nowMs));
 }
 
 // What the person and the page ask for.
@@ -484,16 +246,6 @@ function due(draft: Draft, name: TimerName): void {
 }
 
 // Starting.
-
-/** Plans the next start, no sooner than allowed. */
-function plan(draft: Draft, pauseMs: number): void {
-  const { state, world } = draft;
-  clearTimer(draft, 'restart');
-  if (!state.wanted || state.pauses > 0 || state.session) return;
-  setPhase(draft, 'waiting');
-  if (world.hidden) return;
-  setTimer(draft, 'restart', Math.max(pauseMs, state.lastStartMs + betweenStartsMs - world.nowMs, 0));
-}
 
 /** Starts the engine, once the place is ours and its object is there. */
 function begin(draft: Draft): void {
@@ -665,144 +417,4 @@ function finish(draft: Draft, reason: string, message: string): void {
   }
   const heardForMs = session.audioMs === null ? 0 : world.nowMs - session.audioMs;
   afterSession(draft, { session, reason, message, heardForMs, sinceLastEndMs });
-}
-
-interface SessionEnd {
-  readonly session: EngineSession;
-  readonly reason: string;
-  readonly message: string;
-  /** How long the engine's ears were open, ms. */
-  readonly heardForMs: number;
-  /** From the end of the session before to its start, ms. */
-  readonly sinceLastEndMs: number;
-}
-
-/** What to do after a session ended while listening is wanted. */
-function afterSession(draft: Draft, end: SessionEnd): void {
-  const { state } = draft;
-  switch (end.reason) {
-    case 'not-allowed':
-      afterRefusal(draft, end);
-      return;
-    case 'service-not-allowed':
-      halt(draft, 'recogniser-refused', causeOf(end));
-      return;
-    case 'language-not-supported':
-      if (state.language !== 'en-US' && state.language.toLowerCase().startsWith('en')) {
-        state.language = 'en-US';
-        plan(draft, firstPauseMs);
-      } else halt(draft, 'recogniser-language', end.reason);
-      return;
-    case 'audio-capture':
-      state.captureLost = true;
-      tell(draft, 'microphone-lost', false, causeOf(end));
-      // A new device tells of itself; another program that lets go of this one does not.
-      plan(draft, capturePauseMs);
-      return;
-    case 'network':
-      afterNetwork(draft, end.reason);
-      return;
-    case 'aborted':
-      afterAbort(draft, end);
-      return;
-    case 'no-speech':
-      afterSilence(draft, end.reason);
-      return;
-    case 'hang':
-    case 'hang-after-stop':
-    case 'InvalidStateError':
-      afterHang(draft, end.reason);
-      return;
-    case 'phrases-not-supported':
-      plan(draft, firstPauseMs);
-      return;
-    case 'end':
-      afterPlainEnd(draft, end);
-      return;
-    default:
-      countFailure(draft);
-      if (state.counts.failures >= 6) halt(draft, 'recogniser-silent', end.reason);
-      else plan(draft, backOffMs(draft));
-  }
-}
-
-const causeOf = ({ reason, message }: SessionEnd): string => `${reason} ${message}`.trim();
-
-const countFailure = (draft: Draft): void => count(draft, { failures: draft.state.counts.failures + 1 });
-
-const backOffMs = ({ state }: Draft): number =>
-  Math.min(longestPauseMs, firstPauseMs * 2 ** Math.min(6, Math.max(0, state.counts.failures - 1)));
-
-function afterRefusal(draft: Draft, { reason, sinceLastEndMs }: SessionEnd): void {
-  const { state, world } = draft;
-  const { busyRetries } = state.counts;
-  // Android says so too when its recogniser is still busy with the session before.
-  if (world.permission !== 'denied' && sinceLastEndMs < 3000 && busyRetries < 1 && state.starts > 1) {
-    count(draft, { busyRetries: busyRetries + 1 });
-    plan(draft, 1000);
-    return;
-  }
-  halt(draft, state.everHeard && world.permission !== 'denied' ? 'needs-tap' : 'microphone-refused', reason);
-}
-
-function afterNetwork(draft: Draft, reason: string): void {
-  const networkFailures = draft.state.counts.networkFailures + 1;
-  count(draft, { networkFailures });
-  countFailure(draft);
-  if (networkFailures > 5) {
-    halt(draft, 'recogniser-network', reason);
-    return;
-  }
-  if (networkFailures >= 3 || !draft.world.online) tell(draft, 'recogniser-network', false, reason);
-  plan(draft, networkFailures > 3 ? networkPauseMs : backOffMs(draft));
-}
-
-function afterAbort(draft: Draft, { reason, heardForMs }: SessionEnd): void {
-  if (draft.world.hidden) {
-    plan(draft, 0);
-    return;
-  }
-  const abortedSoon = heardForMs < 2000 ? draft.state.counts.abortedSoon + 1 : 1;
-  count(draft, { abortedSoon });
-  countFailure(draft);
-  if (abortedSoon >= 3) halt(draft, 'recogniser-busy', reason);
-  else plan(draft, 1000);
-}
-
-function afterSilence(draft: Draft, reason: string): void {
-  const silentSessions = draft.state.counts.silentSessions + 1;
-  count(draft, { silentSessions });
-  if (silentSessions === 5) tell(draft, 'cannot-hear-you', false, reason);
-  const longer = Math.min(longestPauseMs, firstPauseMs * 2 ** Math.min(5, silentSessions - 1));
-  plan(draft, draft.state.oneShot ? longer : firstPauseMs);
-}
-
-function afterHang(draft: Draft, reason: string): void {
-  const { state } = draft;
-  countFailure(draft);
-  if (reason === 'hang') count(draft, { strikes: state.counts.strikes + 1 });
-  const { strikes } = state.counts;
-  // It worked before, and now a start from a timer brings nothing: some browsers want a tap for each start.
-  if (state.everHeard && strikes >= 2) halt(draft, 'needs-tap', 'no audiostart without a tap');
-  else if (strikes >= 3) halt(draft, 'recogniser-silent', 'no audiostart');
-  else plan(draft, backOffMs(draft));
-}
-
-function afterPlainEnd(draft: Draft, { session, heardForMs }: SessionEnd): void {
-  const { finals } = session.phrases;
-  if (finals === 0 && session.soundsUnanswered > 0) {
-    const barren = draft.state.counts.barren + 1;
-    count(draft, { barren });
-    if (barren === 3) {
-      tell(draft, 'recogniser-silent', false, 'sound but no words in three sessions');
-      emit(draft, { kind: 'contention' });
-    }
-  }
-  if (finals > 0 || heardForMs >= healthyAudioMs) {
-    count(draft, { failures: 0 });
-    plan(draft, quickRestartMs);
-    return;
-  }
-  countFailure(draft);
-  plan(draft, backOffMs(draft));
 }

@@ -1,3 +1,4 @@
+import { inTurn } from './in-turn.ts';
 import { plainResults } from './phrases.ts';
 import type { Clock, Recogniser, RecogniserConstructor } from './recogniser.ts';
 import {
@@ -6,10 +7,10 @@ import {
   type EarPhase,
   type EarSettings,
   type EarWorld,
-  earStep,
   newEar,
   type SupervisorEvent,
-} from './supervisor-step.ts';
+} from './supervisor-state.ts';
+import { earStep } from './supervisor-step.ts';
 
 /**
  * Keeps the browser's speech recognition going. Sessions are short and break in many ways; some end without saying so.
@@ -67,36 +68,23 @@ export interface Surroundings {
 const quietWithinMs = 1500;
 
 export function makeSupervisor(options: SupervisorOptions): Supervisor {
-  const { clock, surroundings, local, phrases = [] } = options;
-  const usePhrases = local && phrases.length > 0;
-  let state = newEar({ language: options.language, local, oneShot: options.oneShot, usePhrases });
-  let device: Recogniser | null = null;
+  const { clock, surroundings, local, oneShot, language, phrases = [] } = options;
+  let state = newEar({ language, local, oneShot, usePhrases: local && phrases.length > 0 });
   let giveBack: (() => void) | null = null;
   const timers = new Map<string, () => void>();
   const waiting: (() => void)[] = [];
-  const inbox: EarEvent[] = [];
-  let busy = false;
 
-  /** One event at a time, in order: what an effect brings about is the next event, not a part of this one. */
-  const dispatch = (event: EarEvent): void => {
-    inbox.push(event);
-    if (busy) return;
-    busy = true;
-    try {
-      for (let next = inbox.shift(); next; next = inbox.shift()) {
-        const step = earStep(state, next, {
-          nowMs: clock.now(),
-          hidden: surroundings.hidden(),
-          permission: surroundings.permission(),
-          online: surroundings.online(),
-        });
-        state = step.state;
-        for (const effect of step.effects) carryOut(effect);
-      }
-    } finally {
-      busy = false;
-    }
-  };
+  const dispatch = inTurn<EarEvent>((event) => {
+    const step = earStep(state, event, {
+      nowMs: clock.now(),
+      hidden: surroundings.hidden(),
+      permission: surroundings.permission(),
+      online: surroundings.online(),
+    });
+    state = step.state;
+    for (const effect of step.effects) carryOut(effect);
+  });
+  const onEngine = makeEngine(options, dispatch);
 
   const carryOut = (effect: EarEffect): void => {
     switch (effect.kind) {
@@ -135,62 +123,6 @@ export function makeSupervisor(options: SupervisorOptions): Supervisor {
     }
   };
 
-  const onEngine = (
-    effect: Extract<EarEffect, { kind: 'make' | 'start' | 'end-gently' | 'abort' | 'discard' }>,
-  ): void => {
-    switch (effect.kind) {
-      case 'make':
-        try {
-          device = new options.Recogniser();
-          dispatch({ kind: 'made', failed: null });
-        } catch (error) {
-          dispatch({ kind: 'made', failed: String(error) });
-        }
-        return;
-      case 'start':
-        if (device) start(device, effect.generation, effect.settings);
-        return;
-      case 'end-gently':
-        quietly(() => device?.stop());
-        return;
-      case 'abort':
-        quietly(() => device?.abort());
-        return;
-      case 'discard': {
-        const gone = device;
-        device = null;
-        if (!gone) return;
-        letGo(gone);
-        quietly(() => gone.abort());
-      }
-    }
-  };
-
-  const start = (ear: Recogniser, generation: number, settings: EarSettings): void => {
-    listenTo(ear, generation);
-    ear.lang = settings.language;
-    ear.continuous = settings.continuous;
-    ear.interimResults = true;
-    ear.maxAlternatives = 5;
-    if (local) ear.processLocally = true;
-    if (settings.withPhrases && !givePhrases(ear, phrases)) dispatch({ kind: 'phrases-refused' });
-    try {
-      ear.start();
-    } catch {
-      dispatch({ kind: 'start-failed', generation });
-    }
-  };
-
-  const listenTo = (ear: Recogniser, generation: number): void => {
-    ear.onstart = null;
-    ear.onaudiostart = () => dispatch({ kind: 'audio', generation });
-    ear.onaudioend = () => dispatch({ kind: 'audio-over', generation });
-    ear.onresult = (event) => dispatch({ kind: 'results', generation, results: plainResults(event) });
-    ear.onnomatch = () => dispatch({ kind: 'no-match', generation });
-    ear.onerror = (event) => dispatch({ kind: 'error', generation, code: event.error, message: event.message ?? '' });
-    ear.onend = () => dispatch({ kind: 'ended', generation });
-  };
-
   return {
     start: () => dispatch({ kind: 'start' }),
     stop: () => dispatch({ kind: 'stop' }),
@@ -215,6 +147,70 @@ export function makeSupervisor(options: SupervisorOptions): Supervisor {
     starts: () => state.starts,
     dispose: () => dispatch({ kind: 'dispose' }),
   };
+}
+
+type OnEngine = Extract<EarEffect, { kind: 'make' | 'start' | 'end-gently' | 'abort' | 'discard' }>;
+
+/** Owns the engine's object: carries out what concerns it, and makes events of what it tells. */
+function makeEngine(
+  { Recogniser: Engine, local, phrases = [] }: SupervisorOptions,
+  dispatch: (event: EarEvent) => void,
+): (effect: OnEngine) => void {
+  let device: Recogniser | null = null;
+
+  const start = (ear: Recogniser, generation: number, settings: EarSettings): void => {
+    listenTo(ear, generation, dispatch);
+    ear.lang = settings.language;
+    ear.continuous = settings.continuous;
+    ear.interimResults = true;
+    ear.maxAlternatives = 5;
+    if (local) ear.processLocally = true;
+    if (settings.withPhrases && !givePhrases(ear, phrases)) dispatch({ kind: 'phrases-refused' });
+    try {
+      ear.start();
+    } catch {
+      dispatch({ kind: 'start-failed', generation });
+    }
+  };
+
+  return (effect) => {
+    switch (effect.kind) {
+      case 'make':
+        try {
+          device = new Engine();
+          dispatch({ kind: 'made', failed: null });
+        } catch (error) {
+          dispatch({ kind: 'made', failed: String(error) });
+        }
+        return;
+      case 'start':
+        if (device) start(device, effect.generation, effect.settings);
+        return;
+      case 'end-gently':
+        quietly(() => device?.stop());
+        return;
+      case 'abort':
+        quietly(() => device?.abort());
+        return;
+      case 'discard': {
+        const gone = device;
+        device = null;
+        if (!gone) return;
+        letGo(gone);
+        quietly(() => gone.abort());
+      }
+    }
+  };
+}
+
+function listenTo(ear: Recogniser, generation: number, dispatch: (event: EarEvent) => void): void {
+  ear.onstart = null;
+  ear.onaudiostart = () => dispatch({ kind: 'audio', generation });
+  ear.onaudioend = () => dispatch({ kind: 'audio-over', generation });
+  ear.onresult = (event) => dispatch({ kind: 'results', generation, results: plainResults(event) });
+  ear.onnomatch = () => dispatch({ kind: 'no-match', generation });
+  ear.onerror = ({ error, message }) => dispatch({ kind: 'error', generation, code: error, message: message ?? '' });
+  ear.onend = () => dispatch({ kind: 'ended', generation });
 }
 
 /** The engine may object to being stopped while nothing runs; a timer ends the session then. */

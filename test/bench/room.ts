@@ -5,7 +5,8 @@ import { defaultPreferences, type Preferences } from '../../src/bench/preference
 import { makeSession, type Session } from '../../src/bench/session.ts';
 import { makeUnderstanding } from '../../src/bench/understanding.ts';
 import type { Utterance } from '../../src/hearing/ear.ts';
-import { type EarChoice, type Listening, type ListeningState, makeListening } from '../../src/hearing/listening.ts';
+import { type Listening, makeListening } from '../../src/hearing/listening.ts';
+import type { EarChoice, ListeningState } from '../../src/hearing/listening-step.ts';
 import type { MicrophoneEvents } from '../../src/hearing/microphone.ts';
 import type { Recogniser } from '../../src/hearing/recogniser.ts';
 import { sentence } from '../../src/language/spoken.ts';

@@ -1,4 +1,4 @@
-import type { Platform } from '../../src/hearing/listening.ts';
+import type { Platform } from '../../src/hearing/listening-devices.ts';
 
 /** A browser in which nothing stands in the way: allowed, online, no other window. */
 export const calmSurroundings = (hidden: () => boolean): Platform['surroundings'] => ({

@@ -1,6 +1,6 @@
 import type { Heard, TroubleKind } from '../../src/hearing/ear.ts';
 import { makeSupervisor, type Supervisor, type Surroundings } from '../../src/hearing/supervisor.ts';
-import type { EarPhase } from '../../src/hearing/supervisor-step.ts';
+import type { EarPhase } from '../../src/hearing/supervisor-state.ts';
 import { type FakeClock, makeFakeClock } from './fake-clock.ts';
 import { type ScriptedRecogniser, scriptRecogniser } from './scripted-recogniser.ts';
 

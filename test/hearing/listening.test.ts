@@ -1,13 +1,9 @@
 import { describe, expect, test } from 'vitest';
 import type { AttemptNote } from '../../src/hearing/browser-ear.ts';
 import type { EarAnswer, Utterance } from '../../src/hearing/ear.ts';
-import {
-  type EarChoice,
-  type Listening,
-  type ListeningEvent,
-  makeListening,
-  type Platform,
-} from '../../src/hearing/listening.ts';
+import { type Listening, makeListening } from '../../src/hearing/listening.ts';
+import type { Platform } from '../../src/hearing/listening-devices.ts';
+import type { EarChoice, ListeningEvent } from '../../src/hearing/listening-step.ts';
 import type { MicrophoneEvents } from '../../src/hearing/microphone.ts';
 import type { HeardCall } from '../../src/hearing/pairing.ts';
 import type { RecogniserConstructor } from '../../src/hearing/recogniser.ts';

@@ -5,9 +5,9 @@ import {
   type EarEvent,
   type EarState,
   type EarWorld,
-  earStep,
   newEar,
-} from '../../src/hearing/supervisor-step.ts';
+} from '../../src/hearing/supervisor-state.ts';
+import { earStep } from '../../src/hearing/supervisor-step.ts';
 import { frozen } from '../frozen.ts';
 
 /** Sequences of events replayed through the steps alone: no engine, no timer that runs, no promise. */

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import type { ListeningState } from '../../src/hearing/listening.ts';
+import type { ListeningState } from '../../src/hearing/listening-step.ts';
 import { hearingOf } from '../../src/screens/bench/hearing-state.ts';
 import { texts } from '../../src/screens/bench/texts.ts';
 

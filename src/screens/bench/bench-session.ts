@@ -2,7 +2,8 @@ import { type Accessor, createEffect, createRoot, createSignal, getOwner, runWit
 import { type Cue, cueTones, makeCues } from '../../answering/cues.ts';
 import { makeSession, type Session } from '../../bench/session.ts';
 import type { SessionView } from '../../bench/session-step.ts';
-import type { Listening, ListeningState } from '../../hearing/listening.ts';
+import type { Listening } from '../../hearing/listening.ts';
+import type { ListeningState } from '../../hearing/listening-step.ts';
 import type { TroubleSentence } from '../../hearing/trouble.ts';
 import type { Journal } from '../../log/journal.ts';
 import type { Desk } from '../desk.tsx';

@@ -1,4 +1,4 @@
-import type { ListeningState } from '../../hearing/listening.ts';
+import type { ListeningState } from '../../hearing/listening-step.ts';
 import type { VoiceInUse } from '../voice/in-use.ts';
 import { type BenchTexts, texts } from './texts.ts';
 
