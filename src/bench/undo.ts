@@ -1,5 +1,5 @@
 import type { PageLanguage } from '../language/page-language.ts';
-import type { EventBody } from '../log/event.ts';
+import type { EventBody, EventOf } from '../log/event.ts';
 import { durationText, zeroMs } from '../log/runs.ts';
 import type { Change, NotebookState, Reading, Run } from '../log/state.ts';
 import { type UndoTexts, undoTexts } from './undo-texts.ts';
@@ -30,91 +30,71 @@ export function latestUndo(state: NotebookState, language: PageLanguage = 'en'):
   const eventBefore = state.undoable.at(-2);
   if (body.kind === 'run-started' && before?.kind === 'run-ended' && before.timeMs === body.timeMs && eventBefore)
     events.unshift(eventBefore);
-  return { events, ...whatOf(body, event, before, state, undoTexts[language]) };
+  return { events, ...whatOf(body, { event, before, state, t: undoTexts[language] }) };
 }
 
-const plain = (sentence: string): Omit<Undo, 'events'> => ({ sentence, asks: false });
+/** What an act was, and whether it is asked about before it is taken back. */
+type What = Omit<Undo, 'events'>;
 
-function whatOf(
-  body: EventBody,
-  event: string,
-  before: EventBody | undefined,
-  state: NotebookState,
-  t: UndoTexts,
-): Omit<Undo, 'events'> {
-  switch (body.kind) {
-    case 'titled':
-      return { sentence: t.titled(short(body.title)), asks: true };
-    case 'grouped':
-      return plain(t.grouped(short(body.group)));
-    case 'members-named':
-      return plain(t.members);
-    case 'class-planned':
-      return plain(t.classPlanned);
-    case 'run-renamed':
-      return plain(t.runNamed(short(body.label)));
-    case 'run-removed': {
-      const gone = state.removedRuns.find(({ run }) => run.id === body.run);
-      return plain(t.runOut[body.how](gone ? t.run(gone.run.label) : t.aRun));
-    }
-    case 'run-returned':
-      return plain(t.runReturned(labelOf(body.run, state, t)));
-    case 'run-split':
-      return plain(t.split(short(body.label)));
-    case 'run-joined':
-      return plain(t.joined(labelOf(body.into, state, t)));
-    case 'runs-ordered':
-      return plain(t.ordered);
-    case 'readings-entered':
-      return plain(t.entered[body.timing](body.readings.length, short(body.label)));
-    case 'set-up':
-      return { sentence: t.setUp, asks: true };
-    case 'planned':
-      return { sentence: t.planned, asks: true };
-    case 'run-started':
-      return start(
-        body.run,
-        before?.kind === 'run-ended' && before.timeMs === body.timeMs ? before.run : null,
-        state,
-        t,
-      );
-    case 'run-ended':
-      return plain(t.ended(labelOf(body.run, state, t)));
-    case 'corrected': {
-      const reading = readingOf(body.reading, state);
-      const was = reading && valueBefore(reading.history, event);
-      return plain(was ? t.corrected(was, body.value, at(reading, state)) : t.value(body.value));
-    }
-    case 'struck':
-      return plain(t.struck(named(body.reading, state, t)));
-    case 'restored':
-      return plain(t.restored(named(body.reading, state, t)));
-    case 'set-aside':
-      return plain(t.setAside(named(body.reading, state, t)));
-    case 'put-back':
-      return plain(t.putBack(named(body.reading, state, t)));
-    case 'judged':
-      return judged(body, state, t);
-    case 'happened':
-      return plain(t.happened(t.happenings[body.what]));
-    case 'baseline':
-      return plain(t.baseline(body.value));
-    case 'temperature':
-      return plain(t.temperature(body.value));
-    case 'poured':
-      return plain(pouring(body, state, t));
-    case 'note':
-      return plain(t.note(short(body.text)));
-    case 'clock-settled':
-      return plain(body.byMs === 0 ? t.timesKept : t.timesMoved);
-    case 'condition-skipped':
-      return plain(t.skipped[body.condition]);
-    case 'estimate-chosen':
-      return plain(t.estimator(labelOf(body.run, state, t)));
-    default:
-      return plain(t.lastAct);
-  }
+const plain = (sentence: string): What => ({ sentence, asks: false });
+
+/** What the acts are told from. */
+interface Around {
+  /** The event of the act. */
+  readonly event: string;
+  /** The act before it. */
+  readonly before: EventBody | undefined;
+  readonly state: NotebookState;
+  readonly t: UndoTexts;
 }
+
+function whatOf(body: EventBody, around: Around): What {
+  const tell = whats[body.kind] as ((body: EventBody, around: Around) => What) | undefined;
+  return tell?.(body, around) ?? plain(around.t.lastAct);
+}
+
+/** What each kind of act was, in words. */
+const whats: { readonly [kind in EventBody['kind']]?: (body: EventOf<kind>, around: Around) => What } = {
+  titled: ({ title }, { t }) => ({ sentence: t.titled(short(title)), asks: true }),
+  grouped: ({ group }, { t }) => plain(t.grouped(short(group))),
+  'members-named': (_, { t }) => plain(t.members),
+  'class-planned': (_, { t }) => plain(t.classPlanned),
+  'run-renamed': ({ label }, { t }) => plain(t.runNamed(short(label))),
+  'run-removed'({ run: id, how }, { state, t }) {
+    const gone = state.removedRuns.find(({ run }) => run.id === id);
+    return plain(t.runOut[how](gone ? t.run(gone.run.label) : t.aRun));
+  },
+  'run-returned': ({ run }, { state, t }) => plain(t.runReturned(labelOf(run, state, t))),
+  'run-split': ({ label }, { t }) => plain(t.split(short(label))),
+  'run-joined': ({ into }, { state, t }) => plain(t.joined(labelOf(into, state, t))),
+  'runs-ordered': (_, { t }) => plain(t.ordered),
+  'readings-entered': ({ timing, readings, label }, { t }) => plain(t.entered[timing](readings.length, short(label))),
+  'set-up': (_, { t }) => ({ sentence: t.setUp, asks: true }),
+  planned: (_, { t }) => ({ sentence: t.planned, asks: true }),
+  'run-started'({ run, timeMs }, { before, state, t }) {
+    const ended = before?.kind === 'run-ended' && before.timeMs === timeMs ? before.run : null;
+    return start(run, ended, state, t);
+  },
+  'run-ended': ({ run }, { state, t }) => plain(t.ended(labelOf(run, state, t))),
+  corrected({ reading: id, value }, { event, state, t }) {
+    const reading = readingOf(id, state);
+    const was = reading && valueBefore(reading.history, event);
+    return plain(was ? t.corrected(was, value, at(reading, state)) : t.value(value));
+  },
+  struck: ({ reading }, { state, t }) => plain(t.struck(named(reading, state, t))),
+  restored: ({ reading }, { state, t }) => plain(t.restored(named(reading, state, t))),
+  'set-aside': ({ reading }, { state, t }) => plain(t.setAside(named(reading, state, t))),
+  'put-back': ({ reading }, { state, t }) => plain(t.putBack(named(reading, state, t))),
+  judged: (body, { state, t }) => judged(body, state, t),
+  happened: ({ what }, { t }) => plain(t.happened(t.happenings[what])),
+  baseline: ({ value }, { t }) => plain(t.baseline(value)),
+  temperature: ({ value }, { t }) => plain(t.temperature(value)),
+  poured: (body, { state, t }) => plain(pouring(body, state, t)),
+  note: ({ text }, { t }) => plain(t.note(short(text))),
+  'clock-settled': ({ byMs }, { t }) => plain(byMs === 0 ? t.timesKept : t.timesMoved),
+  'condition-skipped': ({ condition }, { t }) => plain(t.skipped[condition]),
+  'estimate-chosen': ({ run }, { state, t }) => plain(t.estimator(labelOf(run, state, t))),
+};
 
 function pouring(body: Extract<EventBody, { kind: 'poured' }>, state: NotebookState, t: UndoTexts): string {
   const now = t.amount(body.value, short(body.reagent));
@@ -122,7 +102,7 @@ function pouring(body: Extract<EventBody, { kind: 'poured' }>, state: NotebookSt
   return before?.kind === 'poured' ? t.pourMended(t.amount(before.value, short(before.reagent)), now) : t.poured(now);
 }
 
-function start(id: string, ended: string | null, state: NotebookState, t: UndoTexts): Omit<Undo, 'events'> {
+function start(id: string, ended: string | null, state: NotebookState, t: UndoTexts): What {
   const run = state.runs.find((known) => known.id === id);
   const count = run?.readings.length ?? 0;
   const again = state.acts.filter((act) => act.kind === 'run-started' && act.run === id).length > 1;
@@ -133,11 +113,7 @@ function start(id: string, ended: string | null, state: NotebookState, t: UndoTe
   return { sentence: t.wouldBeInNoRun(what, count > 0 ? t.readings(count) : t.calls(waiting)), asks: true };
 }
 
-function judged(
-  body: Extract<EventBody, { kind: 'judged' }>,
-  state: NotebookState,
-  t: UndoTexts,
-): Omit<Undo, 'events'> {
+function judged(body: Extract<EventBody, { kind: 'judged' }>, state: NotebookState, t: UndoTexts): What {
   const call = state.calls.find((known) => known.id === body.call);
   const values = body.meaning?.kind === 'reading' ? body.meaning.values.map(({ value }) => value).join(', ') : null;
   const run = state.runs.find((known) => known.id === call?.run);

@@ -93,62 +93,15 @@ function runsOf(grid: Grid, choice: ColumnChoice, t: Texts): PastedReadings {
   const { columns } = grid;
   const asks: Asked[] = [];
   const pairs = pairsOf(columns, choice, asks, t);
-  const times = pairs.map(({ time }) => columns[time]);
-  const volumes = pairs.map(({ volume }) => columns[volume]);
   const clocked = pairs.some(({ time }) => grid.rows.some((row) => (row[time] ?? '').includes(':')));
-  const minutes = times.some((column) => /^(min|minuten?|minutes?)$/i.test(column?.unit ?? ''));
-  const seconds = times.some((column) => /^(s|sec|sek|seconds?|sekunden?)$/i.test(column?.unit ?? ''));
-  if (!clocked && !minutes && !seconds) asks.push('time-unit');
-  const litres = volumes.some((column) => /^(l|dm3|dm³|liters?|litres?)$/i.test(column?.unit ?? ''));
-  const millilitres = volumes.some((column) => /^(ml|cm3|cm³|cc)$/i.test(column?.unit ?? ''));
-  if (!litres && !millilitres) asks.push('volume-unit');
-  const made: Required<ColumnChoice> = {
-    timeUnit: (seconds || minutes ? null : choice.timeUnit) ?? (minutes ? 'min' : 's'),
-    volumeUnit: (litres || millilitres ? null : choice.volumeUnit) ?? (litres ? 'L' : 'mL'),
-    first: pairs[0] && pairs[0].time > pairs[0].volume ? 'volume' : 'time',
-  };
+  const made = unitsOf(columns, pairs, clocked, choice, asks);
   const place = (role: Role): number => columns.findIndex((column) => column.role === role);
-  const [uTime, uVolume, status, run] = [place('u_time'), place('u_volume'), place('status'), place('run')];
-  const stated = uTime >= 0 || uVolume >= 0;
-  const found = new Map<string, EnteredReading[]>();
-  let left = false;
-  const cell = (row: number, column: number): string => (grid.rows[row]?.[column] ?? '').trim();
-  const numberAt = (row: number, column: number): number => {
-    const value = secondsOf(cell(row, column), grid.decimal);
-    const line = grid.lines[row] ?? 0;
-    if (value === null) throw new Unreadable(t.notNumber(line, cell(row, column).slice(0, 40)));
-    if (!(Math.abs(value) < 1e7)) throw new Unreadable(t.large(line));
-    return value;
+  const places = { uTime: place('u_time'), uVolume: place('u_volume'), status: place('status'), run: place('run') };
+  const factors = {
+    time: made.timeUnit === 'min' && !clocked ? 60 : 1,
+    volume: made.volumeUnit === 'L' ? 1000 : 1,
   };
-  const text = (row: number, column: number, factor: number): string => {
-    const plain = cell(row, column)
-      .replace(/^\u2212/, '-')
-      .replace(grid.decimal, '.');
-    return factor === 1 && /^-?\d{1,7}(\.\d{1,9})?$/.test(plain) ? plain : decimalText(numberAt(row, column) * factor);
-  };
-  for (const [index, pair] of pairs.entries()) {
-    let block = 1;
-    for (let row = 0; row < grid.rows.length; row++) {
-      if (row > 0 && (grid.lines[row] ?? 0) - (grid.lines[row - 1] ?? 0) > 1) block++;
-      if (cell(row, pair.time) === '' || cell(row, pair.volume) === '') continue;
-      if (/^(struck|set aside)$/i.test(cell(row, status))) {
-        left = true;
-        continue;
-      }
-      const label =
-        run >= 0 ? cell(row, run) || '1' : pairs.length > 1 ? (pair.label ?? String(index + 1)) : String(block);
-      const own = found.get(label) ?? [];
-      numberAt(row, pair.time);
-      numberAt(row, pair.volume);
-      own.push({
-        time: text(row, pair.time, made.timeUnit === 'min' && !clocked ? 60 : 1),
-        value: text(row, pair.volume, made.volumeUnit === 'L' ? 1000 : 1),
-        uTimeMs: stated ? (uTime >= 0 ? Math.abs(numberAt(row, uTime)) * 1000 : 0) : uUnstatedMs,
-        ...(stated ? { uVolumeMl: uVolume >= 0 ? Math.abs(numberAt(row, uVolume)) : 0 } : {}),
-      });
-      found.set(label.slice(0, 40), own);
-    }
-  }
+  const { found, left } = readingsOf(grid, pairs, places, factors, t);
   const runs = [...found].map(([label, readings]) => ({ label, readings }));
   if (runs.length === 0) throw new Unreadable(t.noNumbers);
   if (runs.length > 50 || runs.some(({ readings }) => readings.length > 2000)) throw new Unreadable(t.many);
@@ -156,7 +109,95 @@ function runsOf(grid: Grid, choice: ColumnChoice, t: Texts): PastedReadings {
   if (short) throw new Unreadable(t.few(short.label));
   const others = columns.filter(({ role, name }) => role === 'other' && name !== '').map(({ name }) => name);
   const notes = [...(others.length > 0 ? [t.notTaken(others.join(', '))] : []), ...(left ? [t.setAside] : [])];
-  return { ok: true, runs, stated, asks, choice: made, notes };
+  return { ok: true, runs, stated: isStated(places), asks, choice: made, notes };
+}
+
+/** Units of the columns by their headings, else as chosen; what no heading tells is asked. */
+function unitsOf(
+  columns: readonly Column[],
+  pairs: readonly Pair[],
+  clocked: boolean,
+  choice: ColumnChoice,
+  asks: Asked[],
+): Required<ColumnChoice> {
+  const has = (kind: 'time' | 'volume', unit: RegExp): boolean =>
+    pairs.some((pair) => unit.test(columns[pair[kind]]?.unit ?? ''));
+  const minutes = has('time', /^(min|minuten?|minutes?)$/i);
+  const seconds = has('time', /^(s|sec|sek|seconds?|sekunden?)$/i);
+  if (!clocked && !minutes && !seconds) asks.push('time-unit');
+  const litres = has('volume', /^(l|dm3|dm³|liters?|litres?)$/i);
+  const millilitres = has('volume', /^(ml|cm3|cm³|cc)$/i);
+  if (!litres && !millilitres) asks.push('volume-unit');
+  return {
+    timeUnit: (seconds || minutes ? null : choice.timeUnit) ?? (minutes ? 'min' : 's'),
+    volumeUnit: (litres || millilitres ? null : choice.volumeUnit) ?? (litres ? 'L' : 'mL'),
+    first: pairs[0] && pairs[0].time > pairs[0].volume ? 'volume' : 'time',
+  };
+}
+
+/** Where the columns stand that are no times or volumes; -1: there is none. */
+type Places = Readonly<Record<'uTime' | 'uVolume' | 'status' | 'run', number>>;
+
+/** The table says how sure its figures are. */
+const isStated = ({ uTime, uVolume }: Places): boolean => uTime >= 0 || uVolume >= 0;
+
+/** The readings by run; `left`: some were struck or set aside, and left out. */
+function readingsOf(
+  grid: Grid,
+  pairs: readonly Pair[],
+  places: Places,
+  factors: { readonly time: number; readonly volume: number },
+  t: Texts,
+): { readonly found: ReadonlyMap<string, readonly EnteredReading[]>; readonly left: boolean } {
+  const { rows, lines } = grid;
+  const { uTime, uVolume, status, run } = places;
+  const found = new Map<string, EnteredReading[]>();
+  let left = false;
+  const cell = (row: number, column: number): string => cellAt(grid, row, column);
+  const uncertainty = (row: number, column: number): number =>
+    column >= 0 ? Math.abs(numberAt(grid, row, column, t)) : 0;
+  for (const [index, pair] of pairs.entries()) {
+    let block = 1;
+    for (const row of rows.keys()) {
+      if (row > 0 && (lines[row] ?? 0) - (lines[row - 1] ?? 0) > 1) block++;
+      if (cell(row, pair.time) === '' || cell(row, pair.volume) === '') continue;
+      if (/^(struck|set aside)$/i.test(cell(row, status))) {
+        left = true;
+        continue;
+      }
+      const ofPair = pairs.length > 1 ? (pair.label ?? String(index + 1)) : String(block);
+      const label = run >= 0 ? cell(row, run) || '1' : ofPair;
+      const own = found.get(label) ?? [];
+      own.push({
+        time: figureAt(grid, row, pair.time, factors.time, t),
+        value: figureAt(grid, row, pair.volume, factors.volume, t),
+        uTimeMs: isStated(places) ? uncertainty(row, uTime) * 1000 : uUnstatedMs,
+        ...(isStated(places) ? { uVolumeMl: uncertainty(row, uVolume) } : {}),
+      });
+      found.set(label.slice(0, 40), own);
+    }
+  }
+  return { found, left };
+}
+
+const cellAt = ({ rows }: Grid, row: number, column: number): string => (rows[row]?.[column] ?? '').trim();
+
+function numberAt(grid: Grid, row: number, column: number, t: Texts): number {
+  const cell = cellAt(grid, row, column);
+  const value = secondsOf(cell, grid.decimal);
+  const line = grid.lines[row] ?? 0;
+  if (value === null) throw new Unreadable(t.notNumber(line, cell.slice(0, 40)));
+  if (!(Math.abs(value) < 1e7)) throw new Unreadable(t.large(line));
+  return value;
+}
+
+/** A figure as it was written, where that is plain; else its value, times the factor of its unit. */
+function figureAt(grid: Grid, row: number, column: number, factor: number, t: Texts): string {
+  const value = numberAt(grid, row, column, t);
+  const plain = cellAt(grid, row, column)
+    .replace(/^\u2212/, '-')
+    .replace(grid.decimal, '.');
+  return factor === 1 && /^-?\d{1,7}(\.\d{1,9})?$/.test(plain) ? plain : decimalText(value * factor);
 }
 
 interface Pair {

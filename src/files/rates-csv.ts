@@ -83,48 +83,77 @@ export function ratesTable(text: string): RatesTable {
   const [header, ...rows] = read.rows;
   const lines = read.lines.slice(1);
   if (!header) return refusal(t.empty);
-  const columns = new Map<FixedColumn, number>();
-  const species: SpeciesColumns[] = [];
-  const uncertain: { readonly of: 'u' | 'uStock'; readonly name: string; readonly column: number }[] = [];
-  for (const [i, cell] of header.entries()) {
-    const name = oneLine(cell);
-    const concentration = /^conc_(.+)_M$/i.exec(name);
-    const own = /^u_conc_(.+)_M$/i.exec(name);
-    const stock = /^u_stock_(.+)_percent$/i.exec(name);
-    const known = fixedColumns.find((column) => column === name.toLowerCase());
-    const named = (concentration ?? own ?? stock)?.[1];
-    // A name such as "constructor" or "__proto__" is one that every object has of itself.
-    if (named !== undefined && named in Object.prototype) return refusal(t.noName(name, named));
-    if (concentration && named !== undefined) {
-      if (species.some((other) => other.name === named)) return refusal(t.twice(name));
-      species.push({ name: named, column: i });
-    } else if (named !== undefined) {
-      const of = own ? 'u' : 'uStock';
-      if (uncertain.some((other) => other.of === of && other.name === named)) return refusal(t.twice(name));
-      uncertain.push({ of, name: named, column: i });
-    } else if (known) {
-      if (columns.has(known)) return refusal(t.twice(name));
-      columns.set(known, i);
-    }
-  }
-  const stray = uncertain.find(({ name }) => !species.some((one) => one.name === name));
-  if (stray) return refusal(t.strayUncertainty(stray.name));
-  const withUncertainty = species.map((one): SpeciesColumns => {
-    const columnOf = (of: 'u' | 'uStock'): number | undefined =>
-      uncertain.find((other) => other.of === of && other.name === one.name)?.column;
-    return { ...one, u: columnOf('u'), uStock: columnOf('uStock') };
-  });
+  const named = columnsOf(header);
+  if (!named.ok) return named;
+  const { columns, species } = named;
   if (columns.size === 0 && species.length === 0) return refusal(t.noColumns(read.lines[0]));
   if (rows.length === 0) return refusal(t.noRows);
-  const long = rows.findIndex((row) => row.length > header.length && row.slice(header.length).some((c) => c.trim()));
-  if (long >= 0) return refusal(t.manyCells(lines[long]));
-  const thousands = read.separator === ',' && read.decimal === ',' ? rows.findIndex((row) => row.some(ambiguous)) : -1;
-  if (thousands >= 0) return refusal(t.ambiguous(lines[thousands], nth(rows, thousands).find(ambiguous) ?? ''));
-  const table: Table = { rows, lines, columns, species: withUncertainty, decimal: read.decimal };
+  const wrong = wrongRow(rows, lines, header.length, read.separator === ',' && read.decimal === ',');
+  if (wrong !== null) return refusal(wrong);
+  const table: Table = { rows, lines, columns, species, decimal: read.decimal };
   if (columns.has('rate') && !columns.has('volume_ml')) return ratesOf(table);
   const missing = (['time_s', 'volume_ml'] as const).filter((name) => !columns.has(name));
   if (missing.length > 0) return refusal(t.lacks(missing.map((name) => name.replace('ml', 'mL'))));
   return readingsOf(table);
+}
+
+type Named =
+  | { readonly ok: true; readonly columns: Map<FixedColumn, number>; readonly species: readonly SpeciesColumns[] }
+  | Refusal;
+
+/** Where the columns stand, by the header. */
+function columnsOf(header: readonly string[]): Named {
+  const columns = new Map<FixedColumn, number>();
+  const concentrations = new Map<string, number>();
+  const uncertain = { u: new Map<string, number>(), uStock: new Map<string, number>() };
+  for (const [i, cell] of header.entries()) {
+    const name = oneLine(cell);
+    const [substances, substance] = substanceOf(name, concentrations, uncertain);
+    // A name such as "constructor" or "__proto__" is one that every object has of itself.
+    if (substance !== undefined && substance in Object.prototype) return refusal(t.noName(name, substance));
+    const known = fixedColumns.find((column) => column === name.toLowerCase());
+    if ((substance !== undefined && substances.has(substance)) || (known && columns.has(known)))
+      return refusal(t.twice(name));
+    if (substance !== undefined) substances.set(substance, i);
+    else if (known) columns.set(known, i);
+  }
+  const stray = [...uncertain.u.keys(), ...uncertain.uStock.keys()].find((name) => !concentrations.has(name));
+  if (stray !== undefined) return refusal(t.strayUncertainty(stray));
+  const species = [...concentrations].map(
+    ([name, column]): SpeciesColumns => ({
+      name,
+      column,
+      u: uncertain.u.get(name),
+      uStock: uncertain.uStock.get(name),
+    }),
+  );
+  return { ok: true, columns, species };
+}
+
+/** The substance that a column is about, and the columns that it belongs to. */
+function substanceOf(
+  name: string,
+  concentrations: Map<string, number>,
+  { u, uStock }: Readonly<Record<'u' | 'uStock', Map<string, number>>>,
+): readonly [Map<string, number>, string | undefined] {
+  const own = /^u_conc_(.+)_M$/i.exec(name);
+  if (own) return [u, own[1]];
+  const stock = /^u_stock_(.+)_percent$/i.exec(name);
+  if (stock) return [uStock, stock[1]];
+  return [concentrations, /^conc_(.+)_M$/i.exec(name)?.[1]];
+}
+
+/** What is wrong with the first row that cannot be read as it stands, or null. */
+function wrongRow(
+  rows: readonly (readonly string[])[],
+  lines: readonly number[],
+  width: number,
+  commasForBoth: boolean,
+): Sentences | null {
+  const long = rows.findIndex((row) => row.slice(width).some((cell) => cell.trim()));
+  if (long >= 0) return t.manyCells(lines[long]);
+  const at = commasForBoth ? rows.findIndex((row) => row.some(ambiguous)) : -1;
+  return at < 0 ? null : t.ambiguous(lines[at], nth(rows, at).find(ambiguous) ?? '');
 }
 
 /** "1,200" between commas: one and a fifth, or twelve hundred? */

@@ -184,162 +184,144 @@ function lastBaseline(timed: readonly TimedEvent[]): string | null {
 
 function apply(draft: Draft, event: NotebookEvent): void {
   const { body } = event;
-  const before = draft.lastMs;
+  const beforeMs = draft.lastMs;
   draft.lastMs = Math.max(draft.lastMs, event.atMs);
   if (acts.has(body.kind) || (body.kind === 'judged' && (body.by === 'hand' || body.by === 'voice'))) {
     draft.undoable.push(event.id);
     draft.acts.push(body);
   }
-  switch (body.kind) {
-    case 'created':
-      draft.title = body.title;
-      draft.seed = body.seed;
-      draft.invented = body.invented;
-      draft.createdWallMs = event.wallMs;
-      return;
-    case 'opened':
-      if (body.joined !== 'first') {
-        const why = body.joined === 'unknown' ? 'unknown-gap' : 'reload';
-        addJoint(draft, event, { atMs: event.atMs, fromMs: before, why, missedMs: 0 });
-      }
-      return;
-    case 'clock-doubted': {
-      // Within a page the times go on: what is later than the event before came after the gap.
-      const atMs = Math.min(event.atMs, before + 0.1);
-      addJoint(draft, event, { atMs, fromMs: before, why: 'clock-doubted', missedMs: body.gapMs });
-      return;
-    }
-    case 'clock-settled':
-      settleJoint(draft, body);
-      return;
-    case 'titled':
-      draft.title = body.title;
-      return;
-    case 'grouped':
-      draft.group = body.group;
-      return;
-    case 'members-named':
-      draft.members = body.members;
-      return;
-    case 'class-planned':
-      draft.classPlan = body.classPlan;
-      return;
-    case 'run-renamed':
-    case 'run-removed':
-    case 'run-returned':
-    case 'run-split':
-    case 'run-joined':
-    case 'runs-ordered':
-      editRuns(draft, body);
-      return;
-    case 'readings-entered':
-      enterReadings(draft, event, body);
-      return;
-    case 'set-up':
-      draft.setup = body.setup;
-      return;
-    case 'planned':
-      draft.plan = body.plan;
-      return;
-    case 'run-started':
-      startRun(draft, event, body);
-      return;
-    case 'run-ended':
-      if (draft.openRun === body.run) draft.openRun = null;
-      changeRun(draft, body.run, (entry) => {
-        entry.run = { ...entry.run, endedMs: body.timeMs ?? event.atMs };
-      });
-      return;
-    case 'called':
-      addCall(draft, body);
-      return;
-    case 'heard':
-      changeCall(draft, body.call, (call) => {
-        const words = {
-          ear: body.ear,
-          alternatives: body.alternatives,
-          final: body.final,
-          lagMs: body.lagMs ?? null,
-        };
-        const last = call.heard.at(-1);
-        const kept = last && last.ear === body.ear && !last.final ? call.heard.slice(0, -1) : call.heard;
-        return { ...call, heard: [...kept, words] };
-      });
-      return;
-    case 'judged':
-      applyJudged(draft, event, body);
-      return;
-    case 'corrected':
-      changeReading(draft, body.reading, (reading) => ({
-        ...reading,
-        value: body.value,
-        volumeMl: Number(body.value),
-        marked: false,
-        outcome: 'taken',
-        settled: body.by === 'voice' || body.by === 'hand' || reading.settled,
-        history: [...reading.history, change(event, body.by, 'corrected', body.value, '')],
-      }));
-      return;
-    case 'struck':
-      changeReading(draft, body.reading, (reading) => ({
-        ...reading,
-        struck: true,
-        history: [...reading.history, change(event, body.by, 'struck', reading.value, '')],
-      }));
-      return;
-    case 'restored':
-      changeReading(draft, body.reading, (reading) => ({
-        ...reading,
-        struck: false,
-        history: [...reading.history, change(event, 'hand', 'restored', reading.value, '')],
-      }));
-      return;
-    case 'set-aside':
-      changeReading(draft, body.reading, (reading) => ({
-        ...reading,
-        setAside: { cause: body.cause, why: body.why },
-        history: [...reading.history, change(event, 'hand', 'set-aside', reading.value, body.why)],
-      }));
-      return;
-    case 'put-back':
-      changeReading(draft, body.reading, (reading) => ({
-        ...reading,
-        setAside: null,
-        history: [...reading.history, change(event, 'hand', 'put-back', reading.value, '')],
-      }));
-      return;
-    case 'happened':
-    case 'baseline':
-    case 'temperature':
-    case 'poured':
-    case 'note':
-      addTimed(draft, event.id, body);
-      return;
-    case 'paused':
-      draft.paused = true;
-      return;
-    case 'resumed':
-      draft.paused = false;
-      return;
-    case 'step-reached':
-      draft.step = body.step;
-      draft.stepMs = event.atMs;
-      return;
-    case 'condition-skipped':
-      if (!draft.skipped.includes(body.condition)) draft.skipped.push(body.condition);
-      return;
-    case 'estimate-chosen':
-      changeRun(draft, body.run, (entry) => {
-        entry.run = { ...entry.run, estimator: body.estimator };
-      });
-      return;
-    case 'clips-deleted':
-      draft.clipsDeleted = true;
-      for (const [id, call] of draft.calls) if (call.clip) draft.calls.set(id, { ...call, clip: false });
-      return;
-    case 'undone':
-      return;
-  }
+  const fold = folds[body.kind] as FoldOf<EventBody['kind']>;
+  fold(draft, body, event, beforeMs);
+}
+
+/** @param beforeMs notebook time of the event before, ms */
+type FoldOf<K extends EventBody['kind']> = (
+  draft: Draft,
+  body: EventOf<K>,
+  event: NotebookEvent,
+  beforeMs: number,
+) => void;
+
+/** What each kind of event does to the state. */
+const folds: { readonly [kind in EventBody['kind']]: FoldOf<kind> } = {
+  created(draft, { title, seed, invented }, { wallMs }) {
+    Object.assign(draft, { title, seed, invented, createdWallMs: wallMs });
+  },
+  opened(draft, { joined }, event, beforeMs) {
+    if (joined === 'first') return;
+    const why = joined === 'unknown' ? 'unknown-gap' : 'reload';
+    addJoint(draft, event, { atMs: event.atMs, fromMs: beforeMs, why, missedMs: 0 });
+  },
+  'clock-doubted'(draft, { gapMs }, event, beforeMs) {
+    // Within a page the times go on: what is later than the event before came after the gap.
+    const atMs = Math.min(event.atMs, beforeMs + 0.1);
+    addJoint(draft, event, { atMs, fromMs: beforeMs, why: 'clock-doubted', missedMs: gapMs });
+  },
+  'clock-settled': settleJoint,
+  titled(draft, { title }) {
+    draft.title = title;
+  },
+  grouped(draft, { group }) {
+    draft.group = group;
+  },
+  'members-named'(draft, { members }) {
+    draft.members = members;
+  },
+  'class-planned'(draft, { classPlan }) {
+    draft.classPlan = classPlan;
+  },
+  'run-renamed': editRuns,
+  'run-removed': editRuns,
+  'run-returned': editRuns,
+  'run-split': editRuns,
+  'run-joined': editRuns,
+  'runs-ordered': editRuns,
+  'readings-entered': (draft, body, event) => enterReadings(draft, event, body),
+  'set-up'(draft, { setup }) {
+    draft.setup = setup;
+  },
+  planned(draft, { plan }) {
+    draft.plan = plan;
+  },
+  'run-started': (draft, body, event) => startRun(draft, event, body),
+  'run-ended'(draft, { run, timeMs }, { atMs }) {
+    if (draft.openRun === run) draft.openRun = null;
+    changeRun(draft, run, (entry) => {
+      entry.run = { ...entry.run, endedMs: timeMs ?? atMs };
+    });
+  },
+  called: addCall,
+  heard: addWords,
+  judged: (draft, body, event) => applyJudged(draft, event, body),
+  corrected(draft, { reading, value, by }, event) {
+    changeReading(draft, reading, (before) => ({
+      ...before,
+      value,
+      volumeMl: Number(value),
+      marked: false,
+      outcome: 'taken',
+      settled: by === 'voice' || by === 'hand' || before.settled,
+      history: [...before.history, change(event, by, 'corrected', value, '')],
+    }));
+  },
+  struck: (draft, { reading, by }, event) => noteOnReading(draft, reading, event, by, 'struck', { struck: true }),
+  restored: (draft, { reading }, event) => noteOnReading(draft, reading, event, 'hand', 'restored', { struck: false }),
+  'set-aside': (draft, { reading, cause, why }, event) =>
+    noteOnReading(draft, reading, event, 'hand', 'set-aside', { setAside: { cause, why } }, why),
+  'put-back': (draft, { reading }, event) =>
+    noteOnReading(draft, reading, event, 'hand', 'put-back', { setAside: null }),
+  happened: addTimed,
+  baseline: addTimed,
+  temperature: addTimed,
+  poured: addTimed,
+  note: addTimed,
+  paused(draft) {
+    draft.paused = true;
+  },
+  resumed(draft) {
+    draft.paused = false;
+  },
+  'step-reached'(draft, { step }, { atMs }) {
+    draft.step = step;
+    draft.stepMs = atMs;
+  },
+  'condition-skipped'(draft, { condition }) {
+    if (!draft.skipped.includes(condition)) draft.skipped.push(condition);
+  },
+  'estimate-chosen': (draft, { run, estimator }) =>
+    changeRun(draft, run, (entry) => {
+      entry.run = { ...entry.run, estimator };
+    }),
+  'clips-deleted'(draft) {
+    draft.clipsDeleted = true;
+    for (const [id, call] of draft.calls) if (call.clip) draft.calls.set(id, { ...call, clip: false });
+  },
+  undone() {},
+};
+
+/** A new answer of an ear; it replaces the unfinished one of the same ear just before. */
+function addWords(draft: Draft, { call, ear, alternatives, final, lagMs }: EventOf<'heard'>): void {
+  changeCall(draft, call, (before) => {
+    const last = before.heard.at(-1);
+    const kept = last && last.ear === ear && !last.final ? before.heard.slice(0, -1) : before.heard;
+    return { ...before, heard: [...kept, { ear, alternatives, final, lagMs: lagMs ?? null }] };
+  });
+}
+
+function noteOnReading(
+  draft: Draft,
+  id: string,
+  event: NotebookEvent,
+  by: Change['by'],
+  what: Change['what'],
+  part: Partial<Reading>,
+  why = '',
+): void {
+  changeReading(draft, id, (reading) => ({
+    ...reading,
+    ...part,
+    history: [...reading.history, change(event, by, what, reading.value, why)],
+  }));
 }
 
 function addJoint(draft: Draft, event: NotebookEvent, joint: Omit<Joint, 'event' | 'settled'>): void {
@@ -502,8 +484,8 @@ function changeReading(draft: Draft, id: string, next: (reading: Reading) => Rea
 
 function addTimed(
   draft: Draft,
-  event: string,
   body: EventOf<'happened' | 'baseline' | 'temperature' | 'poured' | 'note'>,
+  { id: event }: NotebookEvent,
 ): void {
   const base = { event, timeMs: body.timeMs, run: body.run, call: body.call ?? null };
   const timed: TimedEvent =

@@ -33,46 +33,50 @@ export interface KeyContext {
 
 /** Null when the key means nothing here. */
 export function pressKey(key: string, atMs: number, state: KeyState, context: KeyContext): KeyOutcome | null {
-  const done = (meaning: Meaning): KeyOutcome => ({ state: noKeys, meaning, atMs });
   if (/^[\d.,]$/.test(key) && state.digits.length >= mostDigits) return { state, refused: { tooLong: state.digits } };
   if (/^\d$/.test(key)) return { state: { ...state, digits: state.digits + key, firstMs: state.firstMs ?? atMs } };
   if ((key === '.' || key === ',') && !state.digits.includes('.'))
     return { state: { ...state, digits: `${state.digits || '0'}.`, firstMs: state.firstMs ?? atMs } };
-  switch (key.toLowerCase()) {
-    case ' ':
-      return done({ kind: 'mark' });
+  const name = key.toLowerCase();
+  const meaning = meanings.get(name)?.(context);
+  if (meaning) return { state: noKeys, meaning, atMs };
+  const typing = typed.get(name);
+  if (typing) return { state: { ...noKeys, typing } };
+  switch (name) {
     case 'enter':
       return enter(state, atMs);
     case 'backspace':
       return { state: { ...state, digits: state.digits.slice(0, -1) } };
     case 'escape':
       return { state: noKeys };
-    case 'c':
-      return { state: { ...noKeys, typing: 'correction' } };
-    case 'b':
-      return { state: { ...noKeys, typing: 'baseline' } };
-    case 't':
-      return { state: { ...noKeys, typing: 'temperature' } };
-    case 'd':
-      return done({ kind: 'disregard' });
-    case 's':
-      return done({ kind: 'start-run', run: context.nextRun });
-    case 'e':
-      return done({ kind: 'end-run' });
-    case 'p':
-      return done({ kind: context.paused ? 'go-ahead' : 'stand-by' });
-    case 'a':
-      return done({ kind: 'say-again' });
-    case 'w':
-      return done({ kind: 'happening', what: context.swirling ? 'swirl-stopped' : 'swirling' });
-    case 'l':
-      return done({ kind: 'happening', what: 'leak' });
     case 'u':
       return { state: noKeys, undo: true };
     default:
       return null;
   }
 }
+
+/** Keys that mean something at once. */
+const meanings: ReadonlyMap<string, (context: KeyContext) => Meaning> = new Map<
+  string,
+  (context: KeyContext) => Meaning
+>([
+  [' ', () => ({ kind: 'mark' })],
+  ['d', () => ({ kind: 'disregard' })],
+  ['s', ({ nextRun }) => ({ kind: 'start-run', run: nextRun })],
+  ['e', () => ({ kind: 'end-run' })],
+  ['p', ({ paused }) => ({ kind: paused ? 'go-ahead' : 'stand-by' })],
+  ['a', () => ({ kind: 'say-again' })],
+  ['w', ({ swirling }) => ({ kind: 'happening', what: swirling ? 'swirl-stopped' : 'swirling' })],
+  ['l', () => ({ kind: 'happening', what: 'leak' })],
+]);
+
+/** Keys after which a number of this kind is typed. */
+const typed: ReadonlyMap<string, Typing> = new Map([
+  ['c', 'correction'],
+  ['b', 'baseline'],
+  ['t', 'temperature'],
+]);
 
 /** No cylinder is read to more. */
 const mostDigits = 9;
