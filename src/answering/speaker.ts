@@ -53,16 +53,11 @@ const longestPart = 110;
 /** A text takes at most so long, ms: 90 for each character and 2 s (from the facts on half duplex). */
 const watchdogMs = (text: string): number => 2000 + 90 * text.length;
 
+const synthesisOfPage = (): Synthesis | null => (typeof speechSynthesis === 'undefined' ? null : speechSynthesis);
+
 export function makeSpeaker(options: SpeakerOptions = {}): Speaker {
-  const clock = options.clock ?? pageClock;
-  const synthesis =
-    options.synthesis === undefined
-      ? typeof speechSynthesis === 'undefined'
-        ? null
-        : speechSynthesis
-      : options.synthesis;
+  const { clock = pageClock, language = 'en-US', synthesis = synthesisOfPage() } = options;
   const makeUtterance = options.makeUtterance ?? ((text) => new SpeechSynthesisUtterance(text));
-  const language = options.language ?? 'en-US';
   let volume = options.volume ?? 1;
   let silent = options.silent ?? false;
   let voice: SpeechSynthesisVoice | null = null;

@@ -74,143 +74,9 @@ const of = (id: string): IDBKeyRange => IDBKeyRange.bound([id], [id, []]);
 export function makeNotebookStore(prefix = 'meniscall', migrations?: Migrations): NotebookStore {
   const notebooks = strictDatabase(`${prefix}-events`, 2, ['all', 'heads']);
   const clips = strictDatabase(`${prefix}-clips`, 1, ['all']);
-
-  /** Summary of a notebook that has no head, and a head for the next time unless one came meanwhile. */
-  const headOf = (id: string): Promise<Head> =>
-    notebooks('readwrite', async (store, transaction) => {
-      const [known, values] = await Promise.all([
-        promisifyRequest(store('heads').get(id)),
-        promisifyRequest(store('all').getAll(of(id))),
-      ]);
-      const head = headFrom(known) ?? { ...headAfter(null, values), schema: schemaWithoutHead };
-      if (values.length > 0) store('heads').put(head, id);
-      await completed(transaction);
-      return head;
-    });
-
-  /** Events of an earlier schema are written anew in the present one, all or none. */
-  const migrated = async (id: string, schema: number, values: readonly unknown[]): Promise<readonly unknown[]> => {
-    const raw = migrate({ schema, id, events: values }, migrations);
-    const events = schemaOf(raw) === schemaVersion && 'events' in raw && Array.isArray(raw.events) ? raw.events : null;
-    if (!events) throw new Error(`no way from schema ${schema} to ${schemaVersion}`);
-    await notebooks('readwrite', async (store, transaction) => {
-      store('all').delete(of(id));
-      for (const [i, event] of events.entries()) store('all').add(event, [id, i + 1]);
-      store('heads').put(headAfter(null, events), id);
-      await completed(transaction);
-    });
-    return events;
-  };
-
-  /** Adds events; what stands against it ends the whole transaction. Resolves with whether there was a tombstone. */
-  const add = (
-    id: string,
-    added: readonly NotebookEvent[],
-    { after, revive }: { readonly after: number; readonly revive: boolean },
-  ): Promise<boolean> =>
-    notebooks('readwrite', async (store, transaction) => {
-      let revived = false;
-      let against: Error | null = null;
-      const refuse = (error: Error): void => {
-        if (against) return;
-        against = error;
-        transaction.abort();
-      };
-      const known = store('heads').get(id);
-      known.onsuccess = () => {
-        const head = headFrom(known.result);
-        if (head?.deleted && !revive) return refuse(new NotebookDeleted(id));
-        revived = head?.deleted === true;
-        const before = revived ? null : head;
-        // Without a head there may be events that this one does not know of: it is made when the notebook is listed.
-        if (before || added[0]?.seq === 1)
-          store('heads').put({ ...headAfter(before, added), touchedMs: Date.now() }, id);
-      };
-      if (after > 0) {
-        const last = store('all').getKey([id, after]);
-        last.onsuccess = () => {
-          if (last.result === undefined) refuse(new StorageEmptied(id));
-        };
-      }
-      // Done twice, after a lost connection, these very events may be there: all of them, as they go in all or none.
-      let there = false;
-      const end = added.at(-1);
-      if (end) {
-        const stored = store('all').get([id, end.seq]);
-        stored.onsuccess = () => {
-          there = JSON.stringify(stored.result) === JSON.stringify(end);
-          if (there) transaction.abort();
-        };
-      }
-      // `add`, not `put`: a number that is taken means another tab wrote, and nothing may be overwritten.
-      for (const event of added) store('all').add(event, [id, event.seq]);
-      await completed(transaction).catch((error) => {
-        if (!there) throw against ?? error;
-      });
-      return revived;
-    });
-
   return {
-    async list() {
-      const { ids, heads } = await notebooks('readonly', async (store) => {
-        const [keys, values] = await Promise.all([
-          promisifyRequest(store('heads').getAllKeys()),
-          promisifyRequest(store('heads').getAll()),
-        ]);
-        const known = keys.flatMap((key) => (typeof key === 'string' ? [key] : []));
-        const found = (await notebooksBesides(store('all'), known))
-          ? await notebookIds(store('all'))
-          : await withEvents(store('all'), known);
-        return { ids: found, heads: new Map(keys.map((key, i) => [key, headFrom(values[i])])) };
-      });
-      const found: { touchedMs: number; summary: NotebookSummary }[] = [];
-      for (const id of ids) {
-        const head = heads.get(id) ?? (await headOf(id));
-        const { title, events, changedWallMs } = head;
-        // Without a note of this device: what its events say, as far as that is not in the future.
-        const touchedMs = head.touchedMs ?? Math.min(changedWallMs, Date.now());
-        if (!head.deleted) found.push({ touchedMs, summary: { id, title, events, changedWallMs } });
-      }
-      return found.sort((a, b) => b.touchedMs - a.touchedMs).map(({ summary }) => summary);
-    },
-    async load(id) {
-      const head = await notebooks('readonly', (store) => promisifyRequest(store('heads').get(id)));
-      const schema = headFrom(head)?.schema ?? schemaWithoutHead;
-      if (schema > schemaVersion) throw new NewerNotebook();
-      const good: NotebookEvent[] = [];
-      const damaged: { seq: number; cause: string }[] = [];
-      const check = (value: unknown, key: unknown): void => {
-        const parsed = NotebookEvent.safeParse(value);
-        if (parsed.success) good.push(parsed.data);
-        else damaged.push({ seq: seqOf(key), cause: parsed.error.issues[0]?.message ?? 'unreadable' });
-      };
-      if (schema < schemaVersion) {
-        const stored = await notebooks('readonly', (store) => promisifyRequest(store('all').getAll(of(id))));
-        const values = stored.length > 0 ? await migrated(id, schema, stored) : [];
-        for (const [i, value] of values.entries()) check(value, [id, i + 1]);
-        return { id, events: good, damaged };
-      }
-      // Piece by piece: a large notebook must not hold the page up while it opens. The browser reads the next piece
-      // while this one is checked.
-      const read = (after: IDBValidKey): Promise<[IDBValidKey[], unknown[]]> => {
-        const range = IDBKeyRange.bound(after, [id, []], true);
-        return notebooks('readonly', (store) =>
-          Promise.all([
-            promisifyRequest(store('all').getAllKeys(range, eventsBetweenRests)),
-            promisifyRequest(store('all').getAll(range, eventsBetweenRests)),
-          ]),
-        );
-      };
-      for (let coming: Promise<[IDBValidKey[], unknown[]]> | null = read([id]); coming; await rest()) {
-        const [keys, values]: [IDBValidKey[], unknown[]] = await coming;
-        const last = keys.at(-1);
-        coming = last === undefined || keys.length < eventsBetweenRests ? null : read(last);
-        // Its failure is met when it is awaited.
-        coming?.catch(() => {});
-        for (const [i, value] of values.entries()) check(value, keys[i]);
-      }
-      return { id, events: good, damaged };
-    },
+    list: () => listed(notebooks),
+    load: (id) => loaded(notebooks, id, migrations),
     raw: (id) =>
       notebooks('readonly', async (store) => {
         const [head, events] = await Promise.all([
@@ -220,25 +86,10 @@ export function makeNotebookStore(prefix = 'meniscall', migrations?: Migrations)
         return { schema: headFrom(head)?.schema ?? schemaWithoutHead, events };
       }),
     async append(id, added, after = 0) {
-      await add(id, added, { after, revive: false });
+      await add(notebooks, id, added, { after, revive: false });
     },
-    adopt: (id, added) => add(id, added, { after: 0, revive: true }),
-    graft: (id, after, added) =>
-      notebooks('readwrite', async (store, transaction) => {
-        let deleted = false;
-        const known = store('heads').get(id);
-        known.onsuccess = () => {
-          deleted = headFrom(known.result)?.deleted === true;
-          if (deleted) transaction.abort();
-        };
-        store('all').delete(IDBKeyRange.bound([id, after], [id, []], true));
-        for (const event of added) store('all').add(event, [id, event.seq]);
-        const all = store('all').getAll(of(id));
-        all.onsuccess = () => store('heads').put({ ...headAfter(null, all.result), touchedMs: Date.now() }, id);
-        await completed(transaction).catch((error) => {
-          throw deleted ? new NotebookDeleted(id) : error;
-        });
-      }),
+    adopt: (id, added) => add(notebooks, id, added, { after: 0, revive: true }),
+    graft: (id, after, added) => graft(notebooks, id, after, added),
     async remove(id) {
       // The tombstone and the end of the events are one transaction; clips that a kill leaves behind go at the next start.
       await notebooks('readwrite', (store, transaction) => {
@@ -246,10 +97,7 @@ export function makeNotebookStore(prefix = 'meniscall', migrations?: Migrations)
         store('heads').put(tombstone(Date.now()), id);
         return completed(transaction);
       });
-      await clips('readwrite', (store, transaction) => {
-        store('all').delete(of(id));
-        return completed(transaction);
-      });
+      await deleteClips(clips, id);
     },
     deleted: () =>
       notebooks('readonly', async (store) => {
@@ -281,13 +129,178 @@ export function makeNotebookStore(prefix = 'meniscall', migrations?: Migrations)
         const keys = await promisifyRequest(store('all').getAllKeys(of(id)));
         return keys.flatMap((key) => (Array.isArray(key) && typeof key[1] === 'string' ? [key[1]] : []));
       }),
-    deleteClips: (id) =>
-      clips('readwrite', async (store, transaction) => {
-        store('all').delete(of(id));
-        await completed(transaction);
-      }),
+    deleteClips: (id) => deleteClips(clips, id),
   };
 }
+
+type Database = ReturnType<typeof strictDatabase>;
+
+const deleteClips = (clips: Database, id: string): Promise<void> =>
+  clips('readwrite', async (store, transaction) => {
+    store('all').delete(of(id));
+    await completed(transaction);
+  });
+
+/** Summary of a notebook that has no head, and a head for the next time unless one came meanwhile. */
+const headOf = (notebooks: Database, id: string): Promise<Head> =>
+  notebooks('readwrite', async (store, transaction) => {
+    const [known, values] = await Promise.all([
+      promisifyRequest(store('heads').get(id)),
+      promisifyRequest(store('all').getAll(of(id))),
+    ]);
+    const head = headFrom(known) ?? { ...headAfter(null, values), schema: schemaWithoutHead };
+    if (values.length > 0) store('heads').put(head, id);
+    await completed(transaction);
+    return head;
+  });
+
+async function listed(notebooks: Database): Promise<NotebookSummary[]> {
+  const { ids, heads } = await notebooks('readonly', async (store) => {
+    const [keys, values] = await Promise.all([
+      promisifyRequest(store('heads').getAllKeys()),
+      promisifyRequest(store('heads').getAll()),
+    ]);
+    const known = keys.flatMap((key) => (typeof key === 'string' ? [key] : []));
+    const found = (await notebooksBesides(store('all'), known))
+      ? await notebookIds(store('all'))
+      : await withEvents(store('all'), known);
+    return { ids: found, heads: new Map(keys.map((key, i) => [key, headFrom(values[i])])) };
+  });
+  const found: { touchedMs: number; summary: NotebookSummary }[] = [];
+  for (const id of ids) {
+    const head = heads.get(id) ?? (await headOf(notebooks, id));
+    const { title, events, changedWallMs } = head;
+    // Without a note of this device: what its events say, as far as that is not in the future.
+    const touchedMs = head.touchedMs ?? Math.min(changedWallMs, Date.now());
+    if (!head.deleted) found.push({ touchedMs, summary: { id, title, events, changedWallMs } });
+  }
+  return found.sort((a, b) => b.touchedMs - a.touchedMs).map(({ summary }) => summary);
+}
+
+/** Events of an earlier schema are written anew in the present one, all or none. */
+async function migrated(
+  notebooks: Database,
+  id: string,
+  schema: number,
+  values: readonly unknown[],
+  migrations: Migrations | undefined,
+): Promise<readonly unknown[]> {
+  const raw = migrate({ schema, id, events: values }, migrations);
+  const events = schemaOf(raw) === schemaVersion && 'events' in raw && Array.isArray(raw.events) ? raw.events : null;
+  if (!events) throw new Error(`no way from schema ${schema} to ${schemaVersion}`);
+  await notebooks('readwrite', async (store, transaction) => {
+    store('all').delete(of(id));
+    for (const [i, event] of events.entries()) store('all').add(event, [id, i + 1]);
+    store('heads').put(headAfter(null, events), id);
+    await completed(transaction);
+  });
+  return events;
+}
+
+async function loaded(notebooks: Database, id: string, migrations: Migrations | undefined): Promise<LoadedNotebook> {
+  const head = await notebooks('readonly', (store) => promisifyRequest(store('heads').get(id)));
+  const schema = headFrom(head)?.schema ?? schemaWithoutHead;
+  if (schema > schemaVersion) throw new NewerNotebook();
+  const good: NotebookEvent[] = [];
+  const damaged: { seq: number; cause: string }[] = [];
+  const check = (value: unknown, key: unknown): void => {
+    const parsed = NotebookEvent.safeParse(value);
+    if (parsed.success) good.push(parsed.data);
+    else damaged.push({ seq: seqOf(key), cause: parsed.error.issues[0]?.message ?? 'unreadable' });
+  };
+  if (schema < schemaVersion) {
+    const stored = await notebooks('readonly', (store) => promisifyRequest(store('all').getAll(of(id))));
+    const values = stored.length > 0 ? await migrated(notebooks, id, schema, stored, migrations) : [];
+    for (const [i, value] of values.entries()) check(value, [id, i + 1]);
+    return { id, events: good, damaged };
+  }
+  // Piece by piece: a large notebook must not hold the page up while it opens. The browser reads the next piece
+  // while this one is checked.
+  const read = (after: IDBValidKey): Promise<[IDBValidKey[], unknown[]]> => {
+    const range = IDBKeyRange.bound(after, [id, []], true);
+    return notebooks('readonly', (store) =>
+      Promise.all([
+        promisifyRequest(store('all').getAllKeys(range, eventsBetweenRests)),
+        promisifyRequest(store('all').getAll(range, eventsBetweenRests)),
+      ]),
+    );
+  };
+  for (let coming: Promise<[IDBValidKey[], unknown[]]> | null = read([id]); coming; await rest()) {
+    const [keys, values]: [IDBValidKey[], unknown[]] = await coming;
+    const last = keys.at(-1);
+    coming = last === undefined || keys.length < eventsBetweenRests ? null : read(last);
+    // Its failure is met when it is awaited.
+    coming?.catch(() => {});
+    for (const [i, value] of values.entries()) check(value, keys[i]);
+  }
+  return { id, events: good, damaged };
+}
+
+/** Adds events; what stands against it ends the whole transaction. Resolves with whether there was a tombstone. */
+const add = (
+  notebooks: Database,
+  id: string,
+  added: readonly NotebookEvent[],
+  { after, revive }: { readonly after: number; readonly revive: boolean },
+): Promise<boolean> =>
+  notebooks('readwrite', async (store, transaction) => {
+    let revived = false;
+    let against: Error | null = null;
+    const refuse = (error: Error): void => {
+      if (against) return;
+      against = error;
+      transaction.abort();
+    };
+    const known = store('heads').get(id);
+    known.onsuccess = () => {
+      const head = headFrom(known.result);
+      if (head?.deleted && !revive) return refuse(new NotebookDeleted(id));
+      revived = head?.deleted === true;
+      const before = revived ? null : head;
+      // Without a head there may be events that this one does not know of: it is made when the notebook is listed.
+      if (before || added[0]?.seq === 1) store('heads').put({ ...headAfter(before, added), touchedMs: Date.now() }, id);
+    };
+    if (after > 0) {
+      const last = store('all').getKey([id, after]);
+      last.onsuccess = () => {
+        if (last.result === undefined) refuse(new StorageEmptied(id));
+      };
+    }
+    // Done twice, after a lost connection, these very events may be there: all of them, as they go in all or none.
+    let there = false;
+    const end = added.at(-1);
+    if (end) {
+      const stored = store('all').get([id, end.seq]);
+      stored.onsuccess = () => {
+        there = JSON.stringify(stored.result) === JSON.stringify(end);
+        if (there) transaction.abort();
+      };
+    }
+    // `add`, not `put`: a number that is taken means another tab wrote, and nothing may be overwritten.
+    for (const event of added) store('all').add(event, [id, event.seq]);
+    await completed(transaction).catch((error) => {
+      if (!there) throw against ?? error;
+    });
+    return revived;
+  });
+
+/** Puts events in the place of those after a number. */
+const graft = (notebooks: Database, id: string, after: number, added: readonly NotebookEvent[]): Promise<void> =>
+  notebooks('readwrite', async (store, transaction) => {
+    let deleted = false;
+    const known = store('heads').get(id);
+    known.onsuccess = () => {
+      deleted = headFrom(known.result)?.deleted === true;
+      if (deleted) transaction.abort();
+    };
+    store('all').delete(IDBKeyRange.bound([id, after], [id, []], true));
+    for (const event of added) store('all').add(event, [id, event.seq]);
+    const all = store('all').getAll(of(id));
+    all.onsuccess = () => store('heads').put({ ...headAfter(null, all.result), touchedMs: Date.now() }, id);
+    await completed(transaction).catch((error) => {
+      throw deleted ? new NotebookDeleted(id) : error;
+    });
+  });
 
 /** Number of the event that a key of its record names; 0 for another key. */
 const seqOf = (key: unknown): number => (Array.isArray(key) && typeof key[1] === 'number' ? key[1] : 0);
