@@ -1,6 +1,7 @@
 import { chiSquareUpperTail, fisherUpperTail, studentUpperTail } from '../numerics/distributions.ts';
-import { runsTest } from '../numerics/runs-test.ts';
+import { durbinWatson } from '../numerics/durbin-watson.ts';
 import type { RunAnalysis } from './analyse-run.ts';
+import type { RateEstimate } from './estimate.ts';
 import { isWild } from './judge-order.ts';
 import type { RateLaw } from './rate-law.ts';
 import type { Experiment, Refused } from './run-data.ts';
@@ -69,9 +70,29 @@ function ofRuns(runs: Runs): VerdictReason[] {
   // What was stated may be too small by half; only scatter beyond twice that is a curve that does not fit.
   const gross = misfits.filter(({ used: { scatter } }) => (scatter.mswd ?? 0) > 4);
   if (gross.length > 0) reasons.push({ code: 'misfit', runs: gross.map(({ label }) => label), p: level });
-  const swinging = used.filter(({ used: { residualsM3 } }) => runsTest(residualsM3).p < level);
-  if (swinging.length > 0) reasons.push({ code: 'pattern', runs: swinging.map(({ label }) => label), p: level });
-  return reasons;
+  return [...reasons, ...patternOf(used)];
+}
+
+/** Runs whose own pattern is less likely than this are named, where all together are unlikely. */
+const named = 0.05;
+
+/**
+ * A slow swing of the readings about their curves, over all runs together: one run of eleven readings tells little. Each
+ * run's curve has a moment and a rate of its own, and a bend where the ceiling is not known; what runs share of a curve
+ * makes patterns only rarer.
+ */
+function patternOf(used: readonly { label: string; used: RateEstimate; run: RunAnalysis }[]): VerdictReason[] {
+  const { p, each } = durbinWatson(
+    used.map(({ used: { residualsM3, estimator, ceilingM3 }, run: { frame } }) => {
+      const bent = estimator === 'quadratic' || (estimator === 'firstOrder' && ceilingM3?.given !== true);
+      const t = frame.t.length === residualsM3.length ? frame.t : residualsM3.map((_, i) => i);
+      const columns = [t.map(() => 1), t, ...(bent ? [t.map((x) => x * x)] : [])];
+      return { residuals: residualsM3, columns };
+    }),
+  );
+  if (!(p < unlikely)) return [];
+  const swinging = used.filter((_, i) => (each[i]?.p ?? 1) < named);
+  return [{ code: 'pattern', runs: (swinging.length > 0 ? swinging : used).map(({ label }) => label), p }];
 }
 
 function ofOrders({ whole }: Evidence, law: RateLaw): VerdictReason[] {
