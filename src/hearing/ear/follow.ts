@@ -88,7 +88,7 @@ const leastCommand = 0.45;
 const surelyWordP = 0.5;
 const leadS = 0.6;
 /** Beside what the onset finder states, beginnings vary by so much from voice to voice, s. */
-const voicesS = 0.009;
+const voicesS = 0.018;
 /** A sentence with so much of the probability of the best may be what was said. */
 const otherStartShare = 0.2;
 /** The words of a call are no more below all of it, dB: common practice, no source. */
