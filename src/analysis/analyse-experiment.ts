@@ -50,6 +50,10 @@ export interface ExperimentOptions extends AnalysisOptions {
   readonly withoutWhole?: boolean;
   /** Leave out what settling the flags would change: half the cost where readings are flagged. */
   readonly withoutSettled?: boolean;
+  /** Hears how many runs are done by themselves. */
+  readonly onRun?: (done: number) => void;
+  /** Hears the runs by themselves, before what they say together. */
+  readonly onRuns?: (runs: readonly (RunAnalysis | Refused)[]) => void;
 }
 
 /**
@@ -79,19 +83,32 @@ function analyse(given: Experiment, options: ExperimentOptions, before: Before |
   const runOptions = { ...options, ...(activationJPerMol ? { activationJPerMol } : {}) };
   const analysed = experiment.runs.map((run, i) => {
     const known = before?.experiment.runs[i] === run ? before.analysed[i] : undefined;
-    return known ?? analyseRun(run, runOptions);
+    const found = known ?? guarded(`Run ${run.label}`, () => analyseRun(run, runOptions));
+    options.onRun?.(i + 1);
+    return found;
   });
+  options.onRuns?.(analysed);
+  const broken = (i: number): boolean => analysed[i]?.ok === false && analysed[i].reason === 'failed';
+  // What broke in a run by itself would break the law as well.
+  const sound = analysed.some((_, i) => broken(i))
+    ? { ...experiment, runs: experiment.runs.filter((_, i) => !broken(i)) }
+    : experiment;
   const within =
     before && areMany(analysed)
       ? before.within && { ...before.within, rates: new Map([...before.within.rates, ...before.within.settled]) }
-      : withinOrder(analysed, activationJPerMol?.value);
+      : commonCurve(analysed, activationJPerMol);
   const runs = analysed.map((run) => averaged(run, within));
-  const byRates = warned(lawOf(experiment, runs, setting), experiment);
+  const byRates = warned(
+    guarded('The rate law', () => lawOf(sound, runs, setting)),
+    experiment,
+  );
   const start = byRates.ok ? Object.fromEntries(Object.entries(byRates.orders).map(([n, o]) => [n, o.value])) : {};
   const whole = options.withoutWhole
     ? refuse('no-ceiling', 'Not asked for.')
-    : wholeResult(experiment, start, setting, within, before?.whole.ok ? before.whole : undefined);
-  const law = ledBy(whole, byRates, experiment, runs, setting);
+    : guarded('The fit of all readings', () =>
+        wholeResult(sound, start, setting, within, before?.whole.ok ? before.whole : undefined),
+      );
+  const law = ledBy(whole, byRates, sound, runs, setting);
   const evidence: Evidence = { experiment, runs, law, whole, within };
   const unsettled = options.withoutSettled
     ? null
@@ -111,6 +128,28 @@ function analyse(given: Experiment, options: ExperimentOptions, before: Before |
     missingUncertainties: missingUncertainties(experiment),
     within,
   };
+}
+
+/**
+ * What breaks is refused in its place and the rest goes on: one run out of many must not take the others along.
+ * @param what names it: "Run 2"
+ */
+export function guarded<T>(what: string, work: () => T): T | Refused {
+  try {
+    return work();
+  } catch (error) {
+    const why = error instanceof Error ? error.message : String(error);
+    return refuse(
+      'failed',
+      `${what} could not be worked out (${why.slice(0, 200)}). Set its odd readings aside or take it out; all else is worked out as usual.`,
+    );
+  }
+}
+
+/** How the rate falls within the runs; null where no run tells, or it cannot be worked out. */
+function commonCurve(runs: readonly (RunAnalysis | Refused)[], activation: Measured | null): WithinOrder | null {
+  const found = guarded('The curve of all runs', () => ({ ok: true, within: withinOrder(runs, activation?.value) }));
+  return 'within' in found ? found.within : null;
 }
 
 /** The law at the orders that all readings together accept, where they tell them. */
@@ -146,7 +185,8 @@ function unsettledOf(evidence: Evidence, options: ExperimentOptions, before: Bef
       return flags ? applyFlags(run, flags) : run;
     }),
   };
-  const without = analyse(settled, { ...options, withoutFlags: true }, before).headline;
+  const { onRun: _, onRuns: __, ...quiet } = options;
+  const without = analyse(settled, { ...quiet, withoutFlags: true }, before).headline;
   const asItStands = headlineOf(evidence, judgeLaw(evidence, null));
   return {
     count: flagged.reduce((sum, { flags }) => sum + flags.length, 0),
@@ -180,7 +220,9 @@ function jointActivation(experiment: Experiment): Measured | null {
   if (!(Math.max(...temperatures) - Math.min(...temperatures) > sameTemperature)) return null;
   const middle = temperatures.reduce((sum, t) => sum + t, 0) / temperatures.length;
   const setting = settingOf(experiment);
-  const analysed = experiment.runs.map((run) => analyseRun(run, { withoutFlags: true }));
+  const analysed = experiment.runs.map((run) =>
+    guarded(`Run ${run.label}`, () => analyseRun(run, { withoutFlags: true })),
+  );
   const kelvinOf = new Map(experiment.runs.map((run) => [run.label, run.temperatureK!.value]));
   // In units of 10^4 K, so that the column is of the size of a logarithm of concentrations.
   const column = 'temperature';

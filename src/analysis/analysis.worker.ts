@@ -1,4 +1,4 @@
-import { analyseExperiment, type ExperimentAnalysis, settingOf } from './analyse-experiment.ts';
+import { analyseExperiment, type ExperimentAnalysis, guarded, settingOf } from './analyse-experiment.ts';
 import { analyseRun } from './analyse-run.ts';
 import { type Experiment, refuse } from './run-data.ts';
 import { verdictOf } from './verdict.ts';
@@ -13,32 +13,58 @@ export interface AnalysisOrder {
 export type AnalysisNews =
   /** `complete` false: the runs are done, what they say together is not. */
   | { readonly number: number; readonly analysis: ExperimentAnalysis; readonly complete: boolean }
+  | { readonly number: number; readonly progress: Progress }
   | { readonly number: number; readonly failed: string };
+
+/** How many runs are worked out by themselves. */
+export interface Progress {
+  readonly done: number;
+  readonly of: number;
+}
 
 /** The law of more runs than these takes seconds; the runs themselves are then shown before it. */
 const fewRuns = 6;
+/** How often progress is told, ms. */
+const everyMs = 200;
 
 self.addEventListener('message', ({ data }: MessageEvent<AnalysisOrder>) => {
-  const { number, experiment, runsOnly: only } = data;
+  const { number, experiment, runsOnly } = data;
   const say = (news: AnalysisNews): void => self.postMessage(news);
+  const of = experiment.runs.length;
+  let told = performance.now();
+  const onRun = (done: number): void => {
+    if (performance.now() - told < everyMs) return;
+    told = performance.now();
+    say({ number, progress: { done, of } });
+  };
   try {
-    if (only) {
-      say({ number, analysis: runsOnly(experiment), complete: true });
+    if (runsOnly) {
+      const { activationJPerMol } = settingOf(experiment);
+      const runs = experiment.runs.map((run, i) => {
+        onRun(i);
+        return guarded(`Run ${run.label}`, () => analyseRun(run, activationJPerMol ? { activationJPerMol } : {}));
+      });
+      say({ number, analysis: withoutLaw(experiment, runs), complete: true });
       return;
     }
-    if (experiment.runs.length > fewRuns) say({ number, analysis: runsOnly(experiment), complete: false });
-    say({ number, analysis: analyseExperiment(experiment), complete: true });
+    const analysis = analyseExperiment(experiment, {
+      onRun,
+      onRuns: (runs) => {
+        if (of > fewRuns) say({ number, analysis: withoutLaw(experiment, runs), complete: false });
+      },
+    });
+    say({ number, analysis, complete: true });
   } catch (error) {
     say({ number, failed: error instanceof Error ? error.message : 'unknown' });
   }
 });
 
-function runsOnly(experiment: Experiment): ExperimentAnalysis {
-  const { unit, referenceK, activationJPerMol } = settingOf(experiment);
+function withoutLaw(experiment: Experiment, runs: ExperimentAnalysis['runs']): ExperimentAnalysis {
+  const { unit, referenceK } = settingOf(experiment);
   const later = refuse('not-identifiable', 'Still being worked out.');
   return {
     experiment,
-    runs: experiment.runs.map((run) => analyseRun(run, activationJPerMol ? { activationJPerMol } : {})),
+    runs,
     law: later,
     whole: later,
     temperature: later,

@@ -1,4 +1,5 @@
 import { correctedAkaike } from '../numerics/information-criterion.ts';
+import { nth } from '../numerics/nth.ts';
 import { asDisplaced, asRead, type RisingHead, stretchAt } from './rising-head.ts';
 import { type EstimatorName, type Refused, refuse } from './run-data.ts';
 import type { RunFrame } from './run-frame.ts';
@@ -18,6 +19,13 @@ export type Shape = { readonly head?: RisingHead } & (
       readonly asymptoteM3: number;
       readonly kPerS: number;
     }
+  /** A curve without a formula for the volume, straight between its points; level before the first. Times rise. */
+  | {
+      readonly kind: 'sampled';
+      readonly originS: number;
+      readonly timesS: readonly number[];
+      readonly volumesM3: readonly number[];
+    }
 );
 
 /** Cylinder reading on a curve at a moment, m3. */
@@ -30,6 +38,11 @@ function volumeAtStart(shape: Shape, timeS: number): number {
   const s = timeS - shape.originS;
   if (shape.kind === 'exponential')
     return shape.firstM3 - (shape.asymptoteM3 - shape.firstM3) * Math.expm1(-shape.kPerS * s);
+  if (shape.kind === 'sampled') {
+    const i = pieceAt(shape.timesS, s);
+    const from = nth(shape.volumesM3, i);
+    return s < nth(shape.timesS, 0) ? from : from + slopeOn(shape, timeS) * (s - nth(shape.timesS, i));
+  }
   let value = 0;
   for (let i = shape.coefficients.length - 1; i >= 0; i--) value = value * s + shape.coefficients[i]!;
   return value;
@@ -40,9 +53,21 @@ export function slopeOn(shape: Shape, timeS: number): number {
   const s = timeS - shape.originS;
   if (shape.kind === 'exponential')
     return shape.kPerS * (shape.asymptoteM3 - shape.firstM3) * Math.exp(-shape.kPerS * s);
+  if (shape.kind === 'sampled') {
+    const i = pieceAt(shape.timesS, s);
+    const span = nth(shape.timesS, i + 1) - nth(shape.timesS, i);
+    return s < nth(shape.timesS, 0) ? 0 : (nth(shape.volumesM3, i + 1) - nth(shape.volumesM3, i)) / span;
+  }
   let value = 0;
   for (let i = shape.coefficients.length - 1; i >= 1; i--) value = value * s + i * shape.coefficients[i]!;
   return value;
+}
+
+/** Which piece of a sampled curve a moment lies in; the last one beyond its end. */
+function pieceAt(timesS: readonly number[], s: number): number {
+  let i = 0;
+  while (i < timesS.length - 2 && s > nth(timesS, i + 1)) i++;
+  return i;
 }
 
 /** One estimate of one run's rate. */

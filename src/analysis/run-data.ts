@@ -145,7 +145,9 @@ export interface Refused {
     | 'not-identifiable'
     | 'no-convergence'
     | 'no-concentrations'
-    | 'not-positive';
+    | 'not-positive'
+    /** The computation itself broke. */
+    | 'failed';
   readonly sentence: string;
 }
 

@@ -156,6 +156,8 @@ export interface RunModel {
   readonly order: number;
   /** Gas held back at first: time constant of its release, s; null where none shows. */
   readonly lag: { readonly seconds: number; readonly u: number } | null;
+  /** Moment of mixing on the run's own clock as the fit has it, s: what is held back is counted from there. */
+  readonly mixedS: number;
   /** Share of the Akaike weight that this form (with or without lag) has among those tried, 0..1. */
   readonly weight: number;
   readonly ceiling: 'given' | 'tied' | 'fitted' | 'none';

@@ -387,8 +387,34 @@ export function averaged(analysis: RunAnalysis | Refused, within: WithinOrder | 
           },
         }
       : {}),
-    used: withRate(first, rate),
-    model: { form, order, lag, weight, ceiling: 'given' },
+    used: { ...withRate(first, rate), ...(lag ? { shape: drawn(first.shape, rate, analysis.run) } : {}) },
+    model: { form, order, lag, mixedS: rate.mixedS, weight, ceiling: 'given' },
+  };
+}
+
+/** Points of a drawn curve. */
+const pieces = 120;
+
+/** The curve with held-back gas, to draw: sampled from mixing to a little beyond the last reading. */
+function drawn(
+  { head }: RateEstimate['shape'],
+  { course, mixedS, ceilingM3 }: StartingRate,
+  { baselineM3, readings }: RunData,
+): RateEstimate['shape'] {
+  const baseline = baselineM3?.value ?? 0;
+  const highest = readings.reduce((most, { volumeM3 }) => Math.max(most, volumeM3 - baseline), 0);
+  const share = Math.min((1.1 * highest) / ceilingM3, 0.995);
+  const shares = Array.from({ length: pieces + 1 }, (_, i) => (share * i) / pieces);
+  const times = momentsOf(
+    course,
+    shares.map((one) => -Math.log1p(-one)),
+  )?.times;
+  return {
+    kind: 'sampled',
+    originS: mixedS,
+    timesS: times ?? shares,
+    volumesM3: shares.map((one) => baseline + one * ceilingM3),
+    ...(head ? { head } : {}),
   };
 }
 

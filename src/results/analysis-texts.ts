@@ -55,6 +55,8 @@ const refusalsInGerman: Readonly<Record<Refused['reason'], string>> = {
   'no-convergence': 'Die Rechnung kam mit diesen Ablesungen zu keinem Ende.',
   'no-concentrations': 'Die Konzentrationen am Anfang sind nicht bekannt, also gibt es kein Geschwindigkeitsgesetz.',
   'not-positive': 'Keine Geschwindigkeit ist größer als null.',
+  failed:
+    'Hier ist die Rechnung selbst gescheitert. Setz auffällige Ablesungen beiseite oder nimm den Lauf heraus; alles andere wird wie sonst berechnet.',
 };
 
 /** Why something could not be computed. */

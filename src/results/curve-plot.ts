@@ -1,11 +1,13 @@
 import type { ExperimentAnalysis } from '../analysis/analyse-experiment.ts';
 import { type Shape, volumeOn } from '../analysis/estimate.ts';
+import type { RunModel } from '../analysis/verdict.ts';
 import type { PageLanguage } from '../language/page-language.ts';
 import { nth } from '../numerics/nth.ts';
 import type { Plot, Point } from './plot-svg.ts';
 import { speciesOf } from './rate-table.ts';
 import { speciesText } from './species.ts';
 import { resultTexts } from './texts.ts';
+import { lagLabel, lagText } from './verdict-texts.ts';
 
 /** Volume on a fitted curve, mL, at a time in the run's own seconds. */
 export const curveMl = (shape: Shape, timeS: number): number => volumeOn(shape, timeS) * 1e6;
@@ -24,19 +26,23 @@ export function curvePlot(analysis: ExperimentAnalysis, index: number, language:
     y: reading.volumeM3 * 1e6,
   });
   const points = used.map(at);
+  const lag = result.ok ? lagText(result.model, language) : null;
+  const held =
+    result.ok && result.model?.lag && lag ? bandOf(result.model, result.model.lag.seconds, origin, language) : null;
   const curve: Point[] = [];
   if (result.ok && result.used && points.length > 1) {
     const { shape } = result.used;
-    const last = Math.max(...points.map(({ x }) => x));
+    const last = points.reduce((most, { x }) => Math.max(most, x), 0);
+    const from = Math.min(0, held?.from ?? 0);
     for (let i = 0; i <= 60; i++) {
-      const x = (last * i) / 60;
+      const x = from + ((last - from) * i) / 60;
       curve.push({ x, y: curveMl(shape, origin + x) });
     }
   }
   const how = result.ok && result.used ? t.estimators[result.used.estimator] : t.plots.noCurve;
   return {
     title: t.plots.run(run.label),
-    description: t.plots.curve(run.label, used.length, aside.length, how),
+    description: [t.plots.curve(run.label, used.length, aside.length, how), ...(lag ? [lag] : [])].join(' '),
     xLabel: t.plots.time,
     yLabel: t.plots.cylinder,
     series: [
@@ -44,8 +50,21 @@ export function curvePlot(analysis: ExperimentAnalysis, index: number, language:
       { kind: 'points', name: 'used', mark: 'dot', points },
       { kind: 'points', name: 'set aside', mark: 'aside', points: aside.map(at) },
     ],
+    ...(held ? { band: held } : {}),
   };
 }
+
+/** From mixing, for as long as the gas was held back. */
+const bandOf = (
+  model: RunModel,
+  seconds: number,
+  origin: number,
+  language: PageLanguage,
+): NonNullable<Plot['band']> => ({
+  from: model.mixedS - origin,
+  to: model.mixedS - origin + seconds,
+  label: lagLabel(seconds, language),
+});
 
 /** What is left between readings and curve, in mL, with the reading's uncertainty as a bar. */
 export function residualPlot(analysis: ExperimentAnalysis, index: number, language: PageLanguage = 'en'): Plot | null {

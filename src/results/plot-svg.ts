@@ -15,6 +15,8 @@ export interface Plot {
   readonly fontSize?: number;
   /** Where the y axis begins, unless data lie clearly below it. */
   readonly lowY?: number;
+  /** A stretch of the x axis, shaded, with its words at its top. */
+  readonly band?: { readonly from: number; readonly to: number; readonly label: string };
   /** Values that must be on the axes besides the data. */
   readonly include?: { readonly x?: readonly number[]; readonly y?: readonly number[] };
 }
@@ -112,7 +114,11 @@ export function layoutOf(plot: Plot): Layout {
       ? series.points.filter(finite).flatMap(({ y, half = 0 }) => [y - half, y + half])
       : series.points.filter(finite).map(({ y }) => y),
   );
-  const xs = [...all.map(({ x }) => x), ...(plot.include?.x ?? [])];
+  const xs = [
+    ...all.map(({ x }) => x),
+    ...(plot.include?.x ?? []),
+    ...(plot.band ? [plot.band.from, plot.band.to] : []),
+  ];
   const ys = [...spans, ...(plot.include?.y ?? [])];
   const x = linearAxis(lowest(xs), highest(xs), Math.round(width / (7.5 * fontSize)));
   const y = linearAxis(lowY(plot, ys), highest(ys), Math.round(height / (4.6 * fontSize)));
@@ -150,6 +156,7 @@ export function plotSvg(plot: Plot): SvgNode {
     plot,
     width,
     height,
+    ...bandOf(plot, layout),
     ...gridOf(layout),
     ...plot.series.map((series) => drawn(series, layout)),
     ...plot.series.flatMap((series) => endLabelOf(series, layout)),
@@ -167,6 +174,31 @@ export function plotSvg(plot: Plot): SvgNode {
       fill: ink,
     }),
   );
+}
+
+function bandOf({ band }: Plot, { px, box, fontSize }: Layout): SvgNode[] {
+  if (!band) return [];
+  const [left, right] = [px(band.from), px(band.to)];
+  const edge = { class: 'plot-axis', y1: box.top, y2: box.bottom, stroke: ink, 'stroke-dasharray': '2 3' };
+  return [
+    node('rect', {
+      class: 'plot-band',
+      x: left,
+      y: box.top,
+      width: Math.max(right - left, 1),
+      height: box.bottom - box.top,
+      fill: faint,
+      'fill-opacity': 0.45,
+    }),
+    node('line', { ...edge, x1: left, x2: left }),
+    node('line', { ...edge, x1: right, x2: right }),
+    textNode(band.label, Math.round(0.92 * fontSize), {
+      class: 'plot-ink',
+      x: left + 0.4 * fontSize,
+      y: box.top + 1.1 * fontSize,
+      fill: ink,
+    }),
+  ];
 }
 
 const runColour = (run: number): string => runColours[run % runColours.length] ?? ink;

@@ -36,6 +36,7 @@ interface VerdictTexts {
   readonly forms: Readonly<Record<RateForm, (order: string) => string>>;
   readonly settleFirst: (count: number) => string;
   readonly lag: (lag: string) => string;
+  readonly lagBand: (lag: string) => string;
   readonly lagAhead: (percent: number) => string;
   readonly meanRate: string;
 }
@@ -136,6 +137,7 @@ export const verdictTexts = catalogue<VerdictTexts>(
     forms: formsEn,
     settleFirst: (count) => `Settle ${readings(count)} first`,
     lag: (lag) => `Gas was held back for about ${lag} s at first; the rate allows for that.`,
+    lagBand: (lag) => `gas held back, about ${lag} s`,
     lagAhead: (percent) =>
       `The flow is still getting faster (${percent} % since the first mark): gas is being held back. Keep swirling, and start the run once the flow is steady.`,
     meanRate: 'mean rate',
@@ -193,6 +195,7 @@ export const verdictTexts = catalogue<VerdictTexts>(
     forms: formsDe,
     settleFirst: (count) => `Zuerst ${ablesungen(count)} klären`,
     lag: (lag) => `Anfangs wurde Gas etwa ${lag} s zurückgehalten; die Geschwindigkeit berücksichtigt das.`,
+    lagBand: (lag) => `Gas zurückgehalten, etwa ${lag} s`,
     lagAhead: (percent) =>
       `Das Gas kommt noch immer schneller (${percent} % seit der ersten Marke): Es wird zurückgehalten. Schwenk weiter und beginne den Lauf, sobald der Fluss gleichmäßig ist.`,
     meanRate: 'mittlere Geschwindigkeit',
@@ -235,6 +238,10 @@ export const settleFirstText = (unsettled: Unsettled | null, language: PageLangu
 /** "Gas was held back for about 50 s at first; the rate allows for that."; null where no gas was. */
 export const lagText = (model: RunModel | null, language: PageLanguage): string | null =>
   model?.lag ? said(language, verdictTexts[language].lag(seconds(model.lag.seconds))) : null;
+
+/** The same beside its stretch of a plot: "gas held back, about 50 s". */
+export const lagLabel = (lagS: number, language: PageLanguage): string =>
+  said(language, verdictTexts[language].lagBand(seconds(lagS)));
 
 /** How the run's rate falls, in a sentence. */
 export const formText = ({ form, order }: RunModel, language: PageLanguage): string =>

@@ -460,3 +460,40 @@ test('by arrow keys the plot says each reading, and Enter opens it', async () =>
     .getByRole('heading', { name: /^Run 1: 8 mL/ })
     .waitFor();
 });
+
+test('a long computation says which run it is at, can be stopped, and begun again', async () => {
+  const page = await rates(null);
+  // A worker that never ends stands in for ten thousand runs; every later one is real.
+  await page.evaluate(() => {
+    const Real = window.Worker;
+    let first = true;
+    window.Worker = class extends Real {
+      constructor(url: string | URL, options?: WorkerOptions) {
+        super(url, options);
+        if (!first || !String(url).includes('analysis.worker')) return;
+        first = false;
+        const heard: ((event: MessageEvent) => void)[] = [];
+        this.addEventListener = (kind: string, listener: unknown) => {
+          if (kind === 'message') heard.push(listener as (event: MessageEvent) => void);
+        };
+        this.postMessage = ({ number }: { number: number }) => {
+          const data = { number, progress: { done: 120, of: 10_000 } };
+          for (const listener of heard) listener(new MessageEvent('message', { data }));
+        };
+      }
+    };
+    location.hash = '#/run-sheet';
+  });
+  await page.locator('.verdict').waitFor({ state: 'detached' });
+  await page.evaluate(() => {
+    location.hash = '#/rates';
+  });
+  await page.getByText('Run 120 of 10,000').waitFor();
+  await page.getByRole('button', { name: 'Stop' }).click();
+  await page.getByText('Stopped: what stands here may be old.').waitFor();
+  expect(await page.getByText('Run 120 of 10,000').count()).toBe(0);
+  await page.getByRole('button', { name: 'Compute again' }).click();
+  await page.locator('.verdict').waitFor({ timeout: 30_000 });
+  expect(await page.getByText('Stopped:').count()).toBe(0);
+  expect(errors).toEqual([]);
+});

@@ -103,7 +103,7 @@ function analysed(state: NotebookState): Promise<NotebookAnalysis | null> {
   return new Promise<NotebookAnalysis | null>((resolve) => {
     worker.addEventListener('message', ({ data }: MessageEvent<AnalysisNews>) => {
       if ('failed' in data) resolve(null);
-      else if (data.complete) resolve({ ...made, analysis: data.analysis });
+      else if ('analysis' in data && data.complete) resolve({ ...made, analysis: data.analysis });
     });
     worker.addEventListener('error', () => resolve(null));
     worker.postMessage({ number: 1, experiment: made.experiment } satisfies AnalysisOrder);

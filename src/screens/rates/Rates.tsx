@@ -36,8 +36,9 @@ export function Rates() {
       <div class="rates-head">
         <h1>{t().title}</h1>
         <p class="rates-now quiet" role="status">
-          {rates.computing() ? t().computing : ''}
+          {rates.computing() ? t().computing : rates.stopped() ? t().stopped : ''}
         </p>
+        <Progress rates={rates} />
       </div>
       <Show when={rates.failed()}>{(sentence) => <p class="problem">{sentence()}</p>}</Show>
       <ClockDoubts />
@@ -45,6 +46,30 @@ export function Rates() {
         <Show when={rates.found()}>{(found) => <Found found={found()} state={state()} rates={rates} />}</Show>
       </Show>
     </div>
+  );
+}
+
+/** Which run is worked out, and the way out of a long computation. */
+function Progress(props: { rates: RatesNow }) {
+  return (
+    <>
+      <Show when={props.rates.progress()}>
+        {(progress) => (
+          <p class="rates-now row no-print">
+            <span>{t().progress(progress().done, progress().of)}</span>
+            <progress max={progress().of} value={progress().done} aria-label={t().computing} />
+            <button type="button" onClick={() => props.rates.stop()}>
+              {t().stop}
+            </button>
+          </p>
+        )}
+      </Show>
+      <Show when={props.rates.stopped()}>
+        <button type="button" class="no-print" onClick={() => props.rates.again()}>
+          {t().again}
+        </button>
+      </Show>
+    </>
   );
 }
 
@@ -58,7 +83,14 @@ function Found(props: { found: NotebookAnalysis; state: NotebookState; rates: Ra
   return (
     <div class="rates-columns">
       <div class="rates-top">
-        <Show when={props.rates.complete()} fallback={<p class="quiet">{t().together}</p>}>
+        <Show
+          when={props.rates.complete()}
+          fallback={
+            <Show when={!props.rates.stopped()}>
+              <p class="quiet">{t().together}</p>
+            </Show>
+          }
+        >
           <Answer found={props.found} toCheck={countOf(items())} />
         </Show>
         <Check items={items()} state={props.state} />

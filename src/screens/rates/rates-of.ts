@@ -1,5 +1,5 @@
 import { type Accessor, batch, createEffect, createSignal, on, onCleanup } from 'solid-js';
-import type { AnalysisNews, AnalysisOrder } from '../../analysis/analysis.worker.ts';
+import type { AnalysisNews, AnalysisOrder, Progress } from '../../analysis/analysis.worker.ts';
 import { experimentOf, type NotebookAnalysis, type NotebookExperiment } from '../../analysis/notebook-analysis.ts';
 import type { NotebookState } from '../../log/state.ts';
 import { ratesTexts as t } from './texts.ts';
@@ -12,8 +12,15 @@ export interface Rates {
   readonly complete: Accessor<boolean>;
   /** true while `found` is behind the notebook. */
   readonly computing: Accessor<boolean>;
+  /** Runs done of those that there are, while they are worked out one by one; null before it is known and afterwards. */
+  readonly progress: Accessor<Progress | null>;
+  /** true once the person has stopped it: `found` may be behind the notebook. */
+  readonly stopped: Accessor<boolean>;
   /** A sentence when it could not be worked out. */
   readonly failed: Accessor<string | null>;
+  stop(): void;
+  /** Works it out after all. */
+  again(): void;
 }
 
 /**
@@ -27,7 +34,9 @@ export function createRates(state: Accessor<NotebookState>, runsOnly = false): R
   const [complete, setComplete] = createSignal(false);
   const [computing, setComputing] = createSignal(true);
   const [failed, setFailed] = createSignal<string | null>(null);
-  const worker = new Worker(new URL('../../analysis/analysis.worker.ts', import.meta.url), { type: 'module' });
+  const [progress, setProgress] = createSignal<Progress | null>(null);
+  const [stopped, setStopped] = createSignal(false);
+  let worker: Worker | null = null;
   let number = 0;
   let atWork: NotebookExperiment | null = null;
   let waiting = false;
@@ -36,15 +45,21 @@ export function createRates(state: Accessor<NotebookState>, runsOnly = false): R
     waiting = false;
     number += 1;
     atWork = experimentOf(state());
+    worker ??= started();
     worker.postMessage({ number, experiment: atWork.experiment, runsOnly } satisfies AnalysisOrder);
   };
   const done = (): void => {
     atWork = null;
+    setProgress(null);
     if (waiting) begin();
     else setComputing(false);
   };
-  worker.addEventListener('message', ({ data }: MessageEvent<AnalysisNews>) => {
+  const hear = ({ data }: MessageEvent<AnalysisNews>): void => {
     if (data.number !== number || !atWork) return;
+    if ('progress' in data) {
+      setProgress(data.progress);
+      return;
+    }
     if ('failed' in data) {
       setFailed(t().failed(data.failed));
       done();
@@ -56,19 +71,40 @@ export function createRates(state: Accessor<NotebookState>, runsOnly = false): R
       setComplete(data.complete);
       setFailed(null);
       if (data.complete) done();
+      else setProgress((before) => before && { ...before, done: before.of });
     });
-  });
-  worker.addEventListener('error', () => {
-    setFailed(t().notLoaded);
-    done();
-  });
+  };
+  const started = (): Worker => {
+    const made = new Worker(new URL('../../analysis/analysis.worker.ts', import.meta.url), { type: 'module' });
+    made.addEventListener('message', hear);
+    made.addEventListener('error', () => {
+      setFailed(t().notLoaded);
+      done();
+    });
+    return made;
+  };
+  const stop = (): void => {
+    worker?.terminate();
+    worker = null;
+    waiting = false;
+    batch(() => {
+      done();
+      setStopped(true);
+    });
+  };
+  const again = (): void => {
+    setStopped(false);
+    setComputing(true);
+    if (!atWork) begin();
+  };
   createEffect(
     on(state, () => {
+      setStopped(false);
       setComputing(true);
       if (atWork) waiting = true;
       else begin();
     }),
   );
-  onCleanup(() => worker.terminate());
-  return { found, complete, computing, failed };
+  onCleanup(() => worker?.terminate());
+  return { found, complete, computing, progress, stopped, failed, stop, again };
 }
