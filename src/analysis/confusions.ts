@@ -16,40 +16,58 @@ export function confusableWith(value: number, step: number | null): number[] {
     const clean = Math.round(other * 1e6) / 1e6;
     if (clean >= 0 && clean !== rounded) found.add(clean);
   };
-  const tens = Math.floor(whole / 10);
-  const ones = whole % 10;
-  // thirteen and thirty ... nineteen and ninety; twelve and twenty sound alike to some ears too.
-  if (whole >= 13 && whole <= 19) add(ones * 10 + fraction);
-  if (whole >= 30 && whole <= 90 && ones === 0) add(10 + tens + fraction);
-  // the -teen lost or gained (six, sixteen); its stem said again as tens and ones (fourteen, forty-four).
-  if (whole >= 13 && whole <= 19) for (const other of [ones, ones * 11]) add(other + fraction);
-  if (whole >= 3 && whole <= 9) add(10 + whole + fraction);
-  if (whole >= 33 && whole <= 99 && tens === ones) add(10 + ones + fraction);
-  // two and ten begin alike.
-  if (whole === 2) add(10 + fraction);
-  if (whole === 10) add(2 + fraction);
-  if (whole === 12) add(20 + fraction);
-  if (whole === 20) add(12 + fraction);
-  // five and nine, in either place and behind the point.
-  for (const digits of swaps(String(whole), '5', '9')) add(Number(digits) + fraction);
+  for (const other of [...soundsLike(whole), ...wordsLostOrGained(whole)]) add(other + fraction);
+  // five and nine behind the point, too.
   for (const digits of swaps(String(fraction).replace('0.', ''), '5', '9')) add(whole + Number(`0.${digits}`));
-  // twenty-five heard as twenty or as five; the tens or the ones word lost or gained.
-  if (whole >= 21 && ones !== 0) {
-    add(tens * 10 + fraction);
-    add(ones + fraction);
-  }
-  if (ones === 0 && whole >= 20) for (let digit = 1; digit <= 9; digit++) add(whole + digit + fraction);
-  if (whole < 10) for (let ten = 20; ten <= 90; ten += 10) add(whole + ten + fraction);
-  // another tens word before the same ones.
-  if (whole >= 20) for (let ten = 2; ten <= 9; ten++) add(ten * 10 + ones + fraction);
-  // digits swapped.
-  if (whole >= 10 && whole <= 99) add(ones * 10 + tens + fraction);
   // "point" lost: 25.5 as 255, and back.
   if (fraction > 0) add(whole);
   if (whole >= 100 && whole <= 999) add(whole / 10);
   // a neighbouring mark.
   if (step !== null && step > 0) for (const times of [-2, -1, 1, 2]) add(rounded + times * step);
   return [...found].sort((a, b) => a - b);
+}
+
+/** Whole numbers that sound alike. */
+function soundsLike(whole: number): number[] {
+  const tens = Math.floor(whole / 10);
+  const ones = whole % 10;
+  const found: number[] = [];
+  // thirteen and thirty ... nineteen and ninety; twelve and twenty sound alike to some ears too.
+  if (whole >= 13 && whole <= 19) found.push(ones * 10);
+  if (whole >= 30 && whole <= 90 && ones === 0) found.push(10 + tens);
+  // two and ten begin alike.
+  for (const [one, other] of alike) {
+    if (whole === one) found.push(other);
+    if (whole === other) found.push(one);
+  }
+  // five and nine, in either place.
+  for (const digits of swaps(String(whole), '5', '9')) found.push(Number(digits));
+  // digits swapped.
+  if (whole >= 10 && whole <= 99) found.push(ones * 10 + tens);
+  return found;
+}
+
+const alike = [
+  [2, 10],
+  [12, 20],
+] as const;
+
+/** Whole numbers from which a word was lost, or to which one was added. */
+function wordsLostOrGained(whole: number): number[] {
+  const tens = Math.floor(whole / 10);
+  const ones = whole % 10;
+  const found: number[] = [];
+  // the -teen lost or gained (six, sixteen); its stem said again as tens and ones (fourteen, forty-four).
+  if (whole >= 13 && whole <= 19) found.push(ones, ones * 11);
+  if (whole >= 3 && whole <= 9) found.push(10 + whole);
+  if (whole >= 33 && whole <= 99 && tens === ones) found.push(10 + ones);
+  // twenty-five heard as twenty or as five; the tens or the ones word lost or gained.
+  if (whole >= 21 && ones !== 0) found.push(tens * 10, ones);
+  if (ones === 0 && whole >= 20) for (let digit = 1; digit <= 9; digit++) found.push(whole + digit);
+  if (whole < 10) for (let ten = 20; ten <= 90; ten += 10) found.push(whole + ten);
+  // another tens word before the same ones.
+  if (whole >= 20) for (let ten = 2; ten <= 9; ten++) found.push(ten * 10 + ones);
+  return found;
 }
 
 function swaps(digits: string, a: string, b: string): string[] {
