@@ -1,6 +1,8 @@
 import { expect, test } from 'vitest';
 import { leadAfter, missingConditions, whereInTheDay } from '../../src/bench/day.ts';
+import { dayTexts } from '../../src/bench/day-texts.ts';
 import { runSheetDecisions } from '../../src/bench/decisions.ts';
+import { shippedNet } from '../../src/hearing/ear/hear-samples.ts';
 import type { Plan } from '../../src/log/plan.ts';
 import { testBench } from './bench.ts';
 
@@ -198,4 +200,16 @@ test('in German all that leads is German', async () => {
   const before = bench.state();
   await bench.tell('start run one');
   expect(leadAfter(before, bench.state(), 'de-DE')).toMatch(/^Als Nächstes: Schwenken, bis Gas strömt/);
+});
+
+test('the embedded ear knows each word that the tool asks for, or the word can be typed instead', () => {
+  const known = new Set(shippedNet().labels);
+  for (const missing of [['pressure'], ['temperature'], ['pressure', 'temperature']] as const) {
+    const text = dayTexts.en.missing(missing);
+    const unknown = [...text.matchAll(/“([^”]+)”/g)].flatMap(([, said = '']) =>
+      said.split(' ').filter((word) => !known.has(word.toLowerCase())),
+    );
+    const typed = (word: string): boolean => new RegExp(`“${word}” and the number[^.“]*, or type it`).test(text);
+    expect(unknown.filter((word) => !typed(word))).toEqual([]);
+  }
 });
