@@ -1,5 +1,5 @@
 import { fewDegreesFactor } from '../numerics/kenward-roger.ts';
-import { nth } from '../numerics/nth.ts';
+import { named, nth } from '../numerics/nth.ts';
 import { ofConcentrations, rowVariance } from './law-fit.ts';
 import type { LawRow } from './law-row.ts';
 import { type Contribution, combineContributions, halfWidth95, judgeScatter, t95 } from './scatter.ts';
@@ -204,14 +204,14 @@ export function roundedSpread(
   scatter: Contribution,
 ): Contribution {
   const endless = Number.POSITIVE_INFINITY;
-  const parts = used.map((row, i) => ({ u: (Math.abs(pulls[i]!) * row.uRate!) / row.rate, df: endless }));
+  const parts = used.map(({ rate, uRate }, i) => ({ u: (Math.abs(nth(pulls, i)) * (uRate ?? 0)) / rate, df: endless }));
   const ofRates = combineContributions(parts).u;
   parts.push({ u: Math.sqrt(Math.max(scatter.u ** 2 - ofRates ** 2, 0)), df: scatter.df });
   species.forEach((name, j) => {
     const figures = new Map<number, number>();
     used.forEach((row, i) => {
-      const { value, u } = row.concentrations[name]!;
-      figures.set(value, (figures.get(value) ?? 0) + (pulls[i]! * orders[j]! * u) / value);
+      const { value, u } = named(row.concentrations, name);
+      figures.set(value, (figures.get(value) ?? 0) + (nth(pulls, i) * nth(orders, j) * u) / value);
     });
     for (const u of figures.values()) parts.push({ u: Math.abs(u), df: endless });
   });
@@ -234,8 +234,8 @@ export function stockParts(
   orders: readonly number[],
 ): Contribution[] {
   return species.map((name, j) => {
-    const mean = used.reduce((sum, row) => sum + row.concentrations[name]!.uCommonRelative, 0) / used.length;
-    return { u: Math.abs(orders[j]!) * mean, df: Number.POSITIVE_INFINITY };
+    const mean = used.reduce((sum, row) => sum + named(row.concentrations, name).uCommonRelative, 0) / used.length;
+    return { u: Math.abs(nth(orders, j)) * mean, df: Number.POSITIVE_INFINITY };
   });
 }
 

@@ -1,4 +1,6 @@
 import { GAS_CONSTANT } from '../chemistry/constants.ts';
+import { OutOfRange } from '../numerics/errors.ts';
+import { held, named, nth } from '../numerics/nth.ts';
 import type { InputEffect } from './accepted-law.ts';
 import { type AnalysisOptions, analyseRun, applyFlags, type RunAnalysis, rateOnly } from './analyse-run.ts';
 import type { RateEstimate } from './estimate.ts';
@@ -223,7 +225,7 @@ function jointActivation(experiment: Experiment): Measured | null {
   const analysed = experiment.runs.map((run) =>
     guarded(`Run ${run.label}`, () => analyseRun(run, { withoutFlags: true })),
   );
-  const kelvinOf = new Map(experiment.runs.map((run) => [run.label, run.temperatureK!.value]));
+  const kelvinOf = new Map(experiment.runs.map((run, i) => [run.label, nth(temperatures, i)]));
   // In units of 10^4 K, so that the column is of the size of a logarithm of concentrations.
   const column = 'temperature';
   const rows = lawRows(analysed, setting).map((row) => ({
@@ -231,7 +233,7 @@ function jointActivation(experiment: Experiment): Measured | null {
     concentrations: {
       ...row.concentrations,
       [column]: {
-        value: Math.exp(1e4 * (1 / middle - 1 / kelvinOf.get(row.label)!)),
+        value: Math.exp(1e4 * (1 / middle - 1 / held(kelvinOf, row.label))),
         u: 0,
         uCommonRelative: 0,
       },
@@ -315,8 +317,10 @@ const inMolPerL = (concentrations: NonNullable<RunData['concentrations']>): LawR
 
 /** From m3/s of gas at the run's temperature to the unit of the law at the reference temperature. */
 function rateFactor(run: RunData, setting: LawSetting): number {
-  const amount = setting.unit === 'amount' ? amountPerVolumeRate(run)!.factor / 1000 : 1;
-  return amount / setting.pace(run);
+  const amount = setting.unit === 'amount' ? amountPerVolumeRate(run) : null;
+  if (setting.unit === 'amount' && !amount)
+    throw new OutOfRange('A run tells no amount of gas, though its law is in amounts.', run.label);
+  return (amount ? amount.factor / 1000 : 1) / setting.pace(run);
 }
 
 /** Which part of the uncertainty of a ceiling derived from pours is this run's own. */
@@ -332,7 +336,8 @@ function ownShareOfCeiling(run: RunData): number {
  * belongs to what was left then, a line's to the middle of the run - told when baseline and ceiling are known.
  */
 export function concentrationsAt(run: RunData, used: RateEstimate): NonNullable<RunData['concentrations']> {
-  const concentrations = run.concentrations!;
+  const { concentrations } = run;
+  if (!concentrations) throw new OutOfRange('A run tells no concentrations, though its rate is in a law.', run.label);
   const limiting = run.gas?.limiting;
   const ceiling = ceilingOf(run);
   if (used.at === 'zero-gas' || limiting === undefined || !run.baselineM3 || !ceiling) return concentrations;
@@ -384,7 +389,8 @@ function lawOf(
     // The weights stay those of the unmoved rows: they are no part of what an input does.
     const movedRows = lawRows(analysed, setting).map((row) => {
       const own = rowOf.get(row.label) ?? row;
-      return { ...row, uRate: (own.uRate! / own.rate) * row.rate, concentrations: withU(row, own) };
+      const uRate = own.uRate === null ? null : (own.uRate / own.rate) * row.rate;
+      return { ...row, uRate, concentrations: withU(row, own) };
     });
     return mover.at(movedRows);
   };
@@ -406,7 +412,9 @@ function lawOf(
         shared: input.shared,
         lnK: half(up.k, down.k),
         lnKAccepted: half(up.kAt(accepted), down.kAt(accepted)),
-        orders: Object.fromEntries(mover.told.map((name) => [name, (up.orders[name]! - down.orders[name]!) / 2])),
+        orders: Object.fromEntries(
+          mover.told.map((name) => [name, (named(up.orders, name) - named(down.orders, name)) / 2]),
+        ),
       }));
   // Which orders are accepted depends on what the inputs do to the orders, not to k.
   const judged = rateLaw(rows, { ...lawOptions, effects: effectsAt({}) });

@@ -1,3 +1,4 @@
+import { nth } from '../numerics/nth.ts';
 import type { RateEstimate } from './estimate.ts';
 import { estimateAll, estimateOne } from './estimate-all.ts';
 import { firstOrderFromStart } from './first-order-from-start.ts';
@@ -126,7 +127,7 @@ function fallingSentence(run: RunData, frame: RunFrame, { line }: Estimates): st
   if (frame.v.every((v) => v === frame.v[0]))
     return `The volumes of run ${run.label} do not change, so no gas came and no rate is recommended. Look for a loose stopper or a blocked tube, or wait for the reaction to begin.`;
   if (!line.ok || !(line.rateM3PerS < 0)) return null;
-  const always = frame.v.every((v, i) => i === 0 || v <= frame.v[i - 1]!);
+  const always = frame.v.every((v, i) => i === 0 || v <= nth(frame.v, i - 1));
   if (!always && !(line.high95 < 0)) return null;
   return `The volumes of run ${run.label} fall with time, which displaced gas cannot do: no starting rate is recommended. Look whether the volume left was called instead, or times were mixed up.`;
 }

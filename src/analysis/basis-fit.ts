@@ -1,3 +1,5 @@
+import { OutOfRange } from '../numerics/errors.ts';
+
 /**
  * A weighted straight-line-in-its-coefficients fit with at most a handful of columns, made for loops that run
  * thousands of times on eleven readings; `numerics/least-squares.ts` is the general one.
@@ -21,69 +23,92 @@ export function fitBasis(
   y: readonly number[],
   weights: readonly number[],
 ): BasisFit | null {
-  const n = y.length;
-  const p = columns.length;
   const root: number[] = [];
-  for (let i = 0; i < n; i++) root.push(Math.sqrt(weights[i]!));
+  for (const weight of weights) root.push(Math.sqrt(weight));
+  /** Orthonormal columns, and how the given ones are made of them: upper triangular, column by column. */
   const q: number[][] = [];
   const r: number[][] = [];
-  for (let j = 0; j < p; j++) r.push(zeros(p));
-  for (let j = 0; j < p; j++) {
-    const given = columns[j]!;
-    const column: number[] = [];
-    for (let i = 0; i < n; i++) column.push(given[i]! * root[i]!);
+  for (const given of columns) {
+    const column = product(given, root);
     const before = Math.sqrt(inner(column, column));
-    for (let pass = 0; pass < 2; pass++) for (let k = 0; k < j; k++) r[k]![j]! += takeOut(q[k]!, column);
+    const parts = zeros(columns.length);
+    for (let pass = 0; pass < 2; pass++) takeOut(q, column, parts);
     const length = Math.sqrt(inner(column, column));
     if (!(length > 1e-12 * before)) return null;
-    r[j]![j] = length;
-    for (let i = 0; i < n; i++) column[i]! /= length;
+    for (let i = 0; i < column.length; i++) column[i] = at(column, i) / length;
+    parts[q.length] = length;
     q.push(column);
+    r.push(parts);
   }
-  const rest: number[] = [];
-  for (let i = 0; i < n; i++) rest.push(y[i]! * root[i]!);
-  const qty = zeros(p);
-  for (let pass = 0; pass < 2; pass++) for (let j = 0; j < p; j++) qty[j]! += takeOut(q[j]!, rest);
+  const rest = product(y, root);
+  const qty = zeros(columns.length);
+  for (let pass = 0; pass < 2; pass++) takeOut(q, rest, qty);
   const inverse = invertUpper(r);
-  const coefficients = inverse.map((row) => inner(row, qty));
-  const covariance = inverse.map((row) => inverse.map((other) => inner(row, other)));
-  const residuals: number[] = [];
-  for (let i = 0; i < n; i++) {
-    let fitted = 0;
-    for (let j = 0; j < p; j++) {
-      fitted += coefficients[j]! * columns[j]![i]!;
-    }
-    residuals.push(y[i]! - fitted);
+  const coefficients: number[] = [];
+  const covariance: number[][] = [];
+  for (const row of inverse) {
+    coefficients.push(inner(row, qty));
+    const line: number[] = [];
+    for (const other of inverse) line.push(inner(row, other));
+    covariance.push(line);
+  }
+  const residuals = y.slice();
+  let j = 0;
+  for (const column of columns) {
+    const factor = at(coefficients, j++);
+    for (let i = 0; i < residuals.length; i++) residuals[i] = at(residuals, i) - factor * at(column, i);
   }
   return { coefficients, covariance, residuals, sumOfSquares: inner(rest, rest) };
 }
 
-const zeros = (length: number): number[] => new Array<number>(length).fill(0);
+/** `nth` for the lists of this file alone: reading lists of one kind only, it is as fast as a read without a check. */
+function at(values: readonly number[], i: number): number {
+  const value = values[i];
+  if (value === undefined) throw new OutOfRange('A column of a fit is too short.', `${i} of ${values.length}`);
+  return value;
+}
 
-function inner(a: ArrayLike<number>, b: ArrayLike<number>): number {
+function zeros(length: number): number[] {
+  const list: number[] = [];
+  for (let i = 0; i < length; i++) list.push(0);
+  return list;
+}
+
+function product(a: readonly number[], b: readonly number[]): number[] {
+  const result: number[] = [];
+  for (let i = 0; i < a.length; i++) result.push(at(a, i) * at(b, i));
+  return result;
+}
+
+function inner(a: readonly number[], b: readonly number[]): number {
   let sum = 0;
-  for (let i = 0; i < a.length; i++) sum += a[i]! * b[i]!;
+  for (let i = 0; i < a.length; i++) sum += at(a, i) * at(b, i);
   return sum;
 }
 
-/** Takes the part along a unit vector out of `column`; returns its length. */
-function takeOut(unit: number[], column: number[]): number {
-  let dot = 0;
-  for (let i = 0; i < unit.length; i++) dot += unit[i]! * column[i]!;
-  for (let i = 0; i < unit.length; i++) column[i]! -= dot * unit[i]!;
-  return dot;
+/** Takes the parts along unit vectors out of `column`, and adds their lengths to `parts`. */
+function takeOut(units: readonly (readonly number[])[], column: number[], parts: number[]): void {
+  let k = 0;
+  for (const unit of units) {
+    const part = inner(unit, column);
+    for (let i = 0; i < column.length; i++) column[i] = at(column, i) - part * at(unit, i);
+    parts[k] = at(parts, k) + part;
+    k++;
+  }
 }
 
-function invertUpper(r: readonly (readonly number[])[]): number[][] {
-  const p = r.length;
-  const inverse = r.map(() => new Array<number>(p).fill(0));
-  for (let j = 0; j < p; j++) {
-    inverse[j]![j] = 1 / r[j]![j]!;
-    for (let i = j - 1; i >= 0; i--) {
-      let sum = 0;
-      for (let k = i + 1; k <= j; k++) sum += r[i]![k]! * inverse[k]![j]!;
-      inverse[i]![j] = -sum / r[i]![i]!;
-    }
+/** Rows of the inverse of an upper triangular matrix that is given by its columns. */
+function invertUpper(columns: readonly (readonly number[])[]): number[][] {
+  const rows: number[][] = [];
+  let j = 0;
+  for (const column of columns) {
+    const diagonal = at(column, j);
+    // Row i of R^-1 times column j of R is 0 for i < j, and 1 for i = j.
+    for (const row of rows) row[j] = -inner(row, column) / diagonal;
+    const row = zeros(columns.length);
+    row[j] = 1 / diagonal;
+    rows.push(row);
+    j++;
   }
-  return inverse;
+  return rows;
 }

@@ -1,4 +1,5 @@
 import { fisherUpperTail } from '../numerics/distributions.ts';
+import { last, nth } from '../numerics/nth.ts';
 import { fitBasis } from './basis-fit.ts';
 import { reactionClock } from './exponential-fit.ts';
 import { type SmoothFit, type SmoothKind, smoothFit } from './robust-curve.ts';
@@ -60,8 +61,8 @@ export function findShift(frame: RunFrame, kind: SmoothKind, step: number, whole
   const rest = fitBasis([...fit.columns, frame.t.map((_, i) => (i >= from ? 1 : 0))], fit.residuals, fit.weights);
   if (!rest) return null;
   const scale = Math.sqrt(pooled(frame, rest.sumOfSquares, n - fit.parameters - 1));
-  const amount = rest.coefficients.at(-1)!;
-  const uAmount = Math.sqrt(rest.covariance.at(-1)!.at(-1)!) * scale;
+  const amount = last(rest.coefficients);
+  const uAmount = Math.sqrt(last(last(rest.covariance))) * scale;
   if (Math.abs(amount) > Math.max(3 * uAmount, 0.1 * step)) return null;
   return { kind: 'shift', from, add: steps * step, steps, fit };
 }
@@ -99,7 +100,7 @@ export function findHinge(frame: RunFrame, whole: SmoothFit): Break | null {
   for (let at = 2; at <= n - 3; at++) {
     for (const kappa of bends) {
       const clock = frame.t.map((t) => reactionClock(kappa, t));
-      const hinge = clock.map((s) => Math.max(0, s - clock[at]!));
+      const hinge = clock.map((s) => Math.max(0, s - nth(clock, at)));
       const fit = fitBasis([ones, clock, hinge], frame.v, whole.weights);
       if (!fit || !(fit.sumOfSquares < (best?.sum ?? whole.sumOfSquares))) continue;
       const [, before = 0, change = 0] = fit.coefficients;
@@ -127,7 +128,7 @@ export function findCeilingHinge(frame: RunFrame, whole: SmoothFit): Break | nul
   if (left.some((share) => !(share > 0.02))) return null;
   const z = left.map((share) => -Math.log(share));
   // dz = dV/(ceiling left): weights carried over.
-  const weights = whole.weights.map((w, i) => w * (ceiling.value * left[i]!) ** 2);
+  const weights = whole.weights.map((w, i) => w * (ceiling.value * nth(left, i)) ** 2);
   const ones = frame.t.map(() => 1);
   const straight = fitBasis([ones, frame.t], z, weights);
   if (!straight) return null;
@@ -135,7 +136,7 @@ export function findCeilingHinge(frame: RunFrame, whole: SmoothFit): Break | nul
   let tried = 0;
   for (let at = 2; at <= n - 3; at++) {
     tried++;
-    const fit = fitBasis([ones, frame.t, frame.t.map((t) => Math.max(0, t - frame.t[at]!))], z, weights);
+    const fit = fitBasis([ones, frame.t, frame.t.map((t) => Math.max(0, t - nth(frame.t, at)))], z, weights);
     if (!fit || !(fit.sumOfSquares < (best?.sum ?? straight.sumOfSquares))) continue;
     const [, before = 0, change = 0] = fit.coefficients;
     best = { at, sum: fit.sumOfSquares, ratio: (before + change) / before };

@@ -1,5 +1,6 @@
 import { studentUpperQuantile } from '../numerics/distributions.ts';
 import { median } from '../numerics/median.ts';
+import { nth } from '../numerics/nth.ts';
 import { robustDistances, type SmoothFit, type SmoothKind, smoothFit } from './robust-curve.ts';
 import type { RunFrame } from './run-frame.ts';
 import { judgeScatter, statedDf } from './scatter.ts';
@@ -59,8 +60,8 @@ export function detectOutliers(frame: RunFrame, kind: SmoothKind, kappaStart?: n
       if (!fit) continue;
       const { studentised, spread, df } = studentise(frame, fit, mask);
       const critical = studentUpperQuantile(alpha / (2 * (n - r + 1)), df);
-      if (!suspects.every((i) => Math.abs(studentised[i]!) > critical)) continue;
-      const outliers = [...suspects].sort((x, y) => Math.abs(studentised[y]!) - Math.abs(studentised[x]!));
+      if (!suspects.every((i) => Math.abs(nth(studentised, i)) > critical)) continue;
+      const outliers = [...suspects].sort((x, y) => Math.abs(nth(studentised, y)) - Math.abs(nth(studentised, x)));
       const answer = { outliers, fit, studentised, spread };
       if (studentised.every((d, i) => mask[i] === 0 || Math.abs(d) <= critical)) {
         const score = fitForPrice(frame, fit.sumOfSquares, priceOf.outlier * r);
@@ -95,10 +96,10 @@ const fewDeletions = 3;
  */
 function bestDeletion(frame: RunFrame, kind: SmoothKind, whole: SmoothFit): number {
   const gains = whole.residuals.map((r, i) => {
-    const w = whole.weights[i]!;
-    return (w * r * r) / Math.max(1 - w * whole.curveVariance[i]!, 1e-3);
+    const w = nth(whole.weights, i);
+    return (w * r * r) / Math.max(1 - w * nth(whole.curveVariance, i), 1e-3);
   });
-  const promising = gains.map((_, i) => i).sort((a, b) => gains[b]! - gains[a]!);
+  const promising = gains.map((_, i) => i).sort((a, b) => nth(gains, b) - nth(gains, a));
   let best = { at: promising[0] ?? 0, sum: Number.POSITIVE_INFINITY };
   for (const at of promising.slice(0, fewDeletions)) {
     const fit = smoothFit(
@@ -139,7 +140,7 @@ function detectAmongMany(frame: RunFrame, kind: SmoothKind, kappaStart: number):
 function forwardSearch(frame: RunFrame, kind: SmoothKind, most: number): (r: number) => readonly number[] {
   const n = frame.t.length;
   let distances = robustDistances(frame, kind);
-  const ranked = (): number[] => distances.map((_, i) => i).sort((a, b) => distances[a]! - distances[b]!);
+  const ranked = (): number[] => distances.map((_, i) => i).sort((a, b) => nth(distances, a) - nth(distances, b));
   const outside = new Map<number, readonly number[]>();
   let order = ranked();
   const sizes: number[] = [];
@@ -151,7 +152,9 @@ function forwardSearch(frame: RunFrame, kind: SmoothKind, most: number): (r: num
     outside.set(n - size, order.slice(size));
     const fit = smoothFit(frame, kind, mask);
     if (!fit) continue;
-    distances = fit.residuals.map((r, i) => Math.abs(r) / Math.sqrt(1 / fit.weights[i]! + fit.curveVariance[i]!));
+    distances = fit.residuals.map(
+      (r, i) => Math.abs(r) / Math.sqrt(1 / nth(fit.weights, i) + nth(fit.curveVariance, i)),
+    );
     order = ranked();
   }
   return (r) => outside.get(r) ?? order.slice(n - r);
@@ -176,13 +179,15 @@ function studentise(
 ): { studentised: number[]; spread: number[]; df: number } {
   const scatter = judgeScatter(fit.sumOfSquares, fit.kept - fit.parameters, frame);
   const spread = frame.t.map((_, i) => {
-    const own = 1 / fit.weights[i]!;
-    const curve = fit.curveVariance[i]!;
-    return scatter.scale * Math.sqrt(mask[i]! > 0 ? Math.max(own - curve, 1e-3 * own) : own + curve);
+    const own = 1 / nth(fit.weights, i);
+    const curve = nth(fit.curveVariance, i);
+    return scatter.scale * Math.sqrt(nth(mask, i) > 0 ? Math.max(own - curve, 1e-3 * own) : own + curve);
   });
   return {
-    studentised: fit.residuals.map((r, i) => (spread[i]! > 0 ? r / spread[i]! : r === 0 ? 0 : Math.sign(r) * 1e9)),
-    spread: frame.t.map((_, i) => scatter.scale * Math.sqrt(1 / fit.weights[i]! + fit.curveVariance[i]!)),
+    studentised: fit.residuals.map((r, i) =>
+      nth(spread, i) > 0 ? r / nth(spread, i) : r === 0 ? 0 : Math.sign(r) * 1e9,
+    ),
+    spread: frame.t.map((_, i) => scatter.scale * Math.sqrt(1 / nth(fit.weights, i) + nth(fit.curveVariance, i))),
     df: scatter.df,
   };
 }

@@ -6,12 +6,12 @@ import type { RunData } from './run-data.ts';
  */
 export function displacedAtLast({ readings, baselineM3 }: RunData): number {
   const counted = readings.filter(({ setAside }) => setAside === undefined);
-  let first = counted[0];
+  let [first] = counted;
+  if (!first) return 0;
   let last = first;
   for (const reading of counted) {
-    if (reading.timeS < first!.timeS) first = reading;
-    if (reading.timeS > last!.timeS) last = reading;
+    if (reading.timeS < first.timeS) first = reading;
+    if (reading.timeS > last.timeS) last = reading;
   }
-  if (!first || !last) return 0;
   return Math.max(0, last.volumeM3 - (baselineM3?.value ?? first.volumeM3));
 }

@@ -44,7 +44,7 @@ function volumeAtStart(shape: Shape, timeS: number): number {
     return s < nth(shape.timesS, 0) ? from : from + slopeOn(shape, timeS) * (s - nth(shape.timesS, i));
   }
   let value = 0;
-  for (let i = shape.coefficients.length - 1; i >= 0; i--) value = value * s + shape.coefficients[i]!;
+  for (let i = shape.coefficients.length - 1; i >= 0; i--) value = value * s + nth(shape.coefficients, i);
   return value;
 }
 
@@ -59,7 +59,7 @@ export function slopeOn(shape: Shape, timeS: number): number {
     return s < nth(shape.timesS, 0) ? 0 : (nth(shape.volumesM3, i + 1) - nth(shape.volumesM3, i)) / span;
   }
   let value = 0;
-  for (let i = shape.coefficients.length - 1; i >= 1; i--) value = value * s + i * shape.coefficients[i]!;
+  for (let i = shape.coefficients.length - 1; i >= 1; i--) value = value * s + i * nth(shape.coefficients, i);
   return value;
 }
 
@@ -174,7 +174,7 @@ export function makeEstimate(
 function residualsOf({ head, firstM3, v, volumeScaleM3 }: RunFrame, residuals: readonly number[]): number[] {
   if (!head) return residuals.map((r) => r * volumeScaleM3);
   const read = (inFrame: number): number => asRead(head, firstM3 + inFrame * volumeScaleM3);
-  return residuals.map((r, i) => read(v[i]!) - read(v[i]! - r));
+  return residuals.map((r, i) => read(nth(v, i)) - read(nth(v, i) - r));
 }
 
 /** A ceiling at the pressure of the start as the water it displaces, both from the baseline. */

@@ -1,3 +1,4 @@
+import { last, nth, real } from '../numerics/nth.ts';
 import { type BasisFit, fitBasis } from './basis-fit.ts';
 import type { RunFrame } from './run-frame.ts';
 import { effectiveWeights } from './weights.ts';
@@ -34,12 +35,12 @@ export function fitToCeiling(frame: RunFrame, asymptote: number, mask?: readonly
     ),
   );
   if (!start) return null;
-  let first = asymptote - Math.exp(start.coefficients[0]!);
-  let kappa = -start.coefficients[1]!;
+  let first = asymptote - Math.exp(nth(start.coefficients, 0));
+  let kappa = -nth(start.coefficients, 1);
   const curve = (a: number, k: number): number[] => frame.t.map((t) => a - (asymptote - a) * Math.expm1(-k * t));
   const cost = (model: readonly number[], weights: readonly number[]): number => {
     let sum = 0;
-    for (let i = 0; i < model.length; i++) sum += weights[i]! * (frame.v[i]! - model[i]!) ** 2;
+    for (const [i, v] of model.entries()) sum += nth(weights, i) * (nth(frame.v, i) - v) ** 2;
     return sum;
   };
   let model = curve(first, kappa);
@@ -47,7 +48,7 @@ export function fitToCeiling(frame: RunFrame, asymptote: number, mask?: readonly
     const decay = frame.t.map((t) => Math.exp(-kappa * t));
     const slopes = decay.map((left) => kappa * (asymptote - first) * left);
     const weights = masked(effectiveWeights(frame, slopes), mask);
-    const columns = [decay, frame.t.map((t, i) => t * (asymptote - first) * decay[i]!)];
+    const columns = [decay, frame.t.map((t) => t * (asymptote - first) * Math.exp(-kappa * t))];
     const fit = fitBasis(columns, differences(frame.v, model), weights);
     if (!fit) return null;
     const before = cost(model, weights);
@@ -79,7 +80,7 @@ const differences = (read: readonly number[], model: readonly number[]): number[
   read.map((v, i) => v - (model[i] ?? Number.NaN));
 
 const masked = (weights: readonly number[], mask?: readonly number[]): number[] =>
-  weights.map((w, i) => w * (mask ? mask[i]! : 1));
+  weights.map((w, i) => w * (mask ? nth(mask, i) : 1));
 
 /** (1 - exp(-kappa t))/kappa, which is t where kappa is 0: a line on the clock of the reaction. */
 export function reactionClock(kappa: number, t: number): number {
@@ -107,7 +108,7 @@ export function fitFree(frame: RunFrame, mask?: readonly number[], start?: numbe
 
 function freeFrom(frame: RunFrame, mask: readonly number[] | undefined, start: number | undefined): Exponential | null {
   const ones = frame.t.map(() => 1);
-  let slopes: readonly number[] = frame.t.map(() => frame.v.at(-1)!);
+  let slopes: readonly number[] = frame.t.map(() => last(frame.v));
   let kappa = start ?? kappaOnGrid(frame, masked(effectiveWeights(frame, slopes), mask));
   let a = 0;
   let b = 0;
@@ -117,8 +118,8 @@ function freeFrom(frame: RunFrame, mask: readonly number[] | undefined, start: n
     const weights = masked(effectiveWeights(frame, slopes), mask);
     const line = linear(kappa, weights);
     if (!line) return null;
-    a = line.coefficients[0]!;
-    b = line.coefficients[1]!;
+    a = nth(line.coefficients, 0);
+    b = nth(line.coefficients, 1);
     slopes = frame.t.map((t) => b * Math.exp(-kappa * t));
     const columns = [
       ones,
@@ -127,7 +128,7 @@ function freeFrom(frame: RunFrame, mask: readonly number[] | undefined, start: n
     ];
     const fit = fitBasis(columns, line.residuals, weights);
     if (!fit) return null;
-    const dk = fit.coefficients[2]!;
+    const dk = nth(fit.coefficients, 2);
     let step = 1;
     while (step > 1e-6) {
       const tried = linear(kappa + step * dk, weights);
@@ -159,7 +160,7 @@ const grid: readonly number[] = (() => {
 /** Which readings the search for a start looks at, and the reaction clock at them, by kappa of the grid. */
 interface Clocks {
   readonly at: readonly number[];
-  readonly byKappa: readonly (readonly number[])[];
+  readonly byKappa: readonly { readonly kappa: number; readonly clock: Float64Array }[];
 }
 
 /** The same moments are fitted over and over while outliers are looked for. */
@@ -171,7 +172,9 @@ function clocksOf(t: readonly number[]): Clocks {
   // For a place to start from, some of very many readings will do.
   const every = Math.max(1, Math.floor(t.length / 300));
   const at = t.flatMap((_, i) => (i % every === 0 ? [i] : []));
-  const made = { at, byKappa: grid.map((kappa) => at.map((i) => reactionClock(kappa, t[i]!))) };
+  const moments = at.map((i) => nth(t, i));
+  const clockOf = (kappa: number): Float64Array => Float64Array.from(moments, (moment) => reactionClock(kappa, moment));
+  const made = { at, byKappa: grid.map((kappa) => ({ kappa, clock: clockOf(kappa) })) };
   clocksKnown.set(t, made);
   return made;
 }
@@ -179,35 +182,32 @@ function clocksOf(t: readonly number[]): Clocks {
 /** The kappa of the grid on whose clock the readings are nearest to a straight line. */
 function kappaOnGrid(frame: RunFrame, weights: readonly number[]): number {
   const { at, byKappa } = clocksOf(frame.t);
+  const volumes = Float64Array.from(at, (i) => nth(frame.v, i));
+  const own = Float64Array.from(at, (i) => nth(weights, i));
   let best = { kappa: 0, sum: Number.POSITIVE_INFINITY };
-  for (const [g, clock] of byKappa.entries()) {
-    const sum = aboutLine(clock, at, frame.v, weights);
-    if (sum < best.sum) best = { kappa: grid[g]!, sum };
+  for (const { kappa, clock } of byKappa) {
+    const sum = aboutLine(clock, volumes, own);
+    if (sum < best.sum) best = { kappa, sum };
   }
   return best.kappa;
 }
 
 /** Weighted sum of squares about the straight line through v against `clock`, the two means taken out first. */
-function aboutLine(
-  clock: readonly number[],
-  at: readonly number[],
-  v: readonly number[],
-  weights: readonly number[],
-): number {
+function aboutLine(clock: Float64Array, v: Float64Array, weights: Float64Array): number {
   let [total, meanX, meanY] = [0, 0, 0];
-  for (let k = 0; k < at.length; k++) {
-    const w = weights[at[k]!]!;
+  for (let k = 0; k < clock.length; k++) {
+    const w = real(weights, k);
     total += w;
-    meanX += w * clock[k]!;
-    meanY += w * v[at[k]!]!;
+    meanX += w * real(clock, k);
+    meanY += w * real(v, k);
   }
   meanX /= total;
   meanY /= total;
   let [xx, xy, yy] = [0, 0, 0];
-  for (let k = 0; k < at.length; k++) {
-    const w = weights[at[k]!]!;
-    const x = clock[k]! - meanX;
-    const y = v[at[k]!]! - meanY;
+  for (let k = 0; k < clock.length; k++) {
+    const w = real(weights, k);
+    const x = real(clock, k) - meanX;
+    const y = real(v, k) - meanY;
     xx += w * x * x;
     xy += w * x * y;
     yy += w * y * y;

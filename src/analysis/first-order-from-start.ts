@@ -1,6 +1,7 @@
 import { NumericsError } from '../numerics/errors.ts';
 import { fitFirstOrder } from '../numerics/first-order-fit.ts';
 import { fitNonlinear } from '../numerics/nonlinear-least-squares.ts';
+import { entry, nth } from '../numerics/nth.ts';
 import { aiccOf, makeEstimate, type RateEstimate } from './estimate.ts';
 import { type Measured, type Refused, refuse } from './run-data.ts';
 import type { RunFrame } from './run-frame.ts';
@@ -46,7 +47,7 @@ export function firstOrderFromStart(
     const height = ceiling ? ceiling.value + (change.ceiling ?? 0) : null;
     return pinned(
       frame,
-      after.map((i) => ({ i, s: frame.t[i]! - start, made: frame.v[i]! * gain - from })),
+      after.map((i) => ({ i, s: nth(frame.t, i) - start, made: nth(frame.v, i) * gain - from })),
       height,
     );
   };
@@ -88,7 +89,7 @@ export function firstOrderFromStart(
       kPerS: kappa / timeScaleS,
     },
     residuals: frame.v.map(
-      (v, i) => v - baseline.value + height * Math.expm1(-kappa * Math.max(frame.t[i]! - start, 0)),
+      (v, i) => v - baseline.value + height * Math.expm1(-kappa * Math.max(nth(frame.t, i) - start, 0)),
     ),
     extra: {
       kPerS: {
@@ -109,22 +110,23 @@ type Made = { readonly i: number; readonly s: number; readonly made: number };
 
 /** The fit, with weights renewed as the slopes settle. */
 function pinned(frame: RunFrame, readings: readonly Made[], ceiling: number | null): Pinned | Refused {
-  let slopes: readonly number[] = frame.t.map(() => 1);
-  let result: Pinned | null = null;
+  const at = new Map(readings.map(({ i, s }) => [i, s]));
+  const fitted = (slopes: readonly number[]): Pinned => {
+    const weights = effectiveWeights(frame, slopes);
+    const own = readings.map(({ i }) => nth(weights, i));
+    return ceiling === null ? freeCeiling(readings, own) : knownCeiling(readings, own, ceiling);
+  };
   try {
-    for (let pass = 0; pass < (frame.stated ? 4 : 1); pass++) {
-      const weights = effectiveWeights(frame, slopes);
-      const own = readings.map(({ i }) => weights[i]!);
-      result = ceiling === null ? freeCeiling(readings, own) : knownCeiling(readings, own, ceiling);
+    let result = fitted(frame.t.map(() => 1));
+    for (let pass = 1; pass < (frame.stated ? 4 : 1); pass++) {
       const { rate, kappa } = result;
-      const at = new Map(readings.map(({ i, s }) => [i, s]));
-      slopes = frame.t.map((_, i) => rate * Math.exp(-kappa * (at.get(i) ?? 0)));
+      result = fitted(frame.t.map((_, i) => rate * Math.exp(-kappa * (at.get(i) ?? 0))));
     }
+    return result;
   } catch (error) {
     if (error instanceof NumericsError) return refuse('no-convergence', error.sentence);
     throw error;
   }
-  return result!;
 }
 
 function freeCeiling(readings: readonly Made[], weights: readonly number[]): Pinned {
@@ -152,11 +154,11 @@ function knownCeiling(readings: readonly Made[], weights: readonly number[], cei
   const share = Math.min(Math.max(last.made / ceiling, 0.01), 0.99);
   const fit = fitNonlinear({
     start: [-Math.log1p(-share) / last.s],
-    residuals: ([kappa]) => readings.map(({ s, made }, k) => root[k]! * (made + ceiling * Math.expm1(-kappa! * s))),
-    jacobian: ([kappa]) => readings.map(({ s }, k) => [-root[k]! * ceiling * s * Math.exp(-kappa! * s)]),
+    residuals: ([kappa]) => readings.map(({ s, made }, k) => nth(root, k) * (made + ceiling * Math.expm1(-kappa * s))),
+    jacobian: ([kappa]) => readings.map(({ s }, k) => [-nth(root, k) * ceiling * s * Math.exp(-kappa * s)]),
   });
-  const kappa = fit.parameters[0]!;
-  const varKappa = fit.cofactor[0]![0]!;
+  const [kappa] = fit.parameters;
+  const varKappa = entry(fit.cofactor, 0, 0);
   return {
     kappa,
     rate: kappa * ceiling,

@@ -1,4 +1,6 @@
 import { fisherUpperTail } from '../numerics/distributions.ts';
+import { entry, nth } from '../numerics/nth.ts';
+import { quadraticForm } from '../numerics/quadratic-form.ts';
 import { fitBasis } from './basis-fit.ts';
 import { aiccOf, makeEstimate, type RateEstimate } from './estimate.ts';
 import { type Exponential, fitFree, fitToCeiling } from './exponential-fit.ts';
@@ -69,7 +71,7 @@ function given(
     return Number.isFinite(up) ? up : Number.isFinite(down) ? down : fallback;
   };
   const scatter = judgeScatter(fitted.fit.sumOfSquares, n - 2, frame);
-  const uKappa = Math.sqrt(fitted.fit.covariance[1]![1]!);
+  const uKappa = Math.sqrt(entry(fitted.fit.covariance, 1, 1));
   const byCeiling = ceiling.u > 0 ? shift(moved({ ceiling: ceiling.u }), moved({ ceiling: -ceiling.u }), slope) : 0;
   const byGain = gainU > 0 ? shift(moved({ gain: gainU }), moved({ gain: -gainU }), slope * gainU) : 0;
   const byBaseline =
@@ -118,21 +120,17 @@ function free(
   );
   if (!fitted) return hidden;
   const scatter = judgeScatter(fitted.fit.sumOfSquares, n - 3, frame);
-  const uKappa = Math.sqrt(fitted.fit.covariance[2]![2]!) * scatter.scale;
+  const uKappa = Math.sqrt(entry(fitted.fit.covariance, 2, 2)) * scatter.scale;
   const [a = 0, b = 0, kappa = 0] = fitted.fit.coefficients;
   if (!(kappa > 0) || !(kappa > 3 * uKappa) || !(kappa > t95(scatter.df) * uKappa)) return hidden;
   if (baseline.value > a + b / kappa) return hidden;
   // Rate at zero gas: k'(V_inf - baseline) = b + kappa (a - baseline), with V = a + b (1 - exp(-kappa t))/kappa.
   const gradient = [kappa, 1, a - baseline.value];
   const slope = b + kappa * (a - baseline.value);
-  let variance = 0;
-  for (let i = 0; i < 3; i++)
-    for (let j = 0; j < 3; j++) variance += gradient[i]! * gradient[j]! * fitted.fit.covariance[i]![j]!;
+  const variance = quadraticForm(fitted.fit.covariance, gradient);
   // Asymptote a + b/kappa minus baseline, for show.
   const toCeiling = [1, 1 / kappa, -b / kappa ** 2];
-  let ceilingVariance = 0;
-  for (let i = 0; i < 3; i++)
-    for (let j = 0; j < 3; j++) ceilingVariance += toCeiling[i]! * toCeiling[j]! * fitted.fit.covariance[i]![j]!;
+  const ceilingVariance = quadraticForm(fitted.fit.covariance, toCeiling);
   const ceiling = a + b / kappa - baseline.value;
   const misfit = misfitOf(frame, fitted);
   return makeEstimate(frame, {
@@ -171,7 +169,7 @@ function misfitOf(frame: RunFrame, fitted: Exponential): { readonly p: number; r
   const { coefficients, residuals, sumOfSquares } = fitted.fit;
   const weights = effectiveWeights(
     frame,
-    frame.t.map((t) => coefficients[1]! * Math.exp(-fitted.kappa * t)),
+    frame.t.map((t) => nth(coefficients, 1) * Math.exp(-fitted.kappa * t)),
   );
   let found = { p: 1, change: 0 };
   for (const powers of [[3], [3, 4]]) {
@@ -184,7 +182,7 @@ function misfitOf(frame: RunFrame, fitted: Exponential): { readonly p: number; r
     if (!(scatter.scale > 0)) continue;
     // Two tests: each counts double.
     const p = Math.min(1, 2 * fisherUpperTail(gain / scatter.scale ** 2, powers.length, scatter.df));
-    if (p < found.p) found = { p, change: fit.coefficients[1]! };
+    if (p < found.p) found = { p, change: nth(fit.coefficients, 1) };
   }
   return found;
 }
@@ -202,5 +200,5 @@ function shapeOf(frame: RunFrame, fitted: Exponential): RateEstimate['shape'] {
 /** Gas made before the first reading when no baseline was called: unknown, of the order of half a step. */
 function unknownStart(frame: RunFrame): number {
   const n = frame.v.length;
-  return Math.abs(frame.v[n - 1]! - frame.v[0]!) / (n - 1) / 2;
+  return Math.abs(nth(frame.v, n - 1) - nth(frame.v, 0)) / (n - 1) / 2;
 }

@@ -1,3 +1,4 @@
+import { held, named, nth } from '../numerics/nth.ts';
 import type { LawRow } from './law-row.ts';
 
 /** An order that the design of the runs leaves open. */
@@ -27,7 +28,7 @@ export function identifyOrders(
   const labels = rows.map((row) => row.label);
   const centred = new Map<string, number[]>();
   for (const name of species) {
-    const logs = rows.map((row) => Math.log(row.concentrations[name]!.value));
+    const logs = rows.map((row) => Math.log(named(row.concentrations, name).value));
     const mean = logs.reduce((sum, x) => sum + x, 0) / logs.length;
     centred.set(
       name,
@@ -39,7 +40,7 @@ export function identifyOrders(
   // nothing by itself, so both are reported and neither is given.
   const confounded = new Set<string>();
   for (const name of species) {
-    const column = [...centred.get(name)!];
+    const column = [...held(centred, name)];
     const before = Math.hypot(...column);
     if (before < 1e-4) {
       problems.push({
@@ -56,9 +57,9 @@ export function identifyOrders(
     const shares: { name: string; share: number }[] = [];
     for (let pass = 0; pass < 2; pass++) {
       for (const { name: other, direction } of basis) {
-        const dot = column.reduce((sum, x, i) => sum + x * direction[i]!, 0);
+        const dot = column.reduce((sum, x, i) => sum + x * nth(direction, i), 0);
         if (pass === 0) shares.push({ name: other, share: Math.abs(dot) / before });
-        for (let i = 0; i < column.length; i++) column[i]! -= dot * direction[i]!;
+        for (const [i, x] of column.entries()) column[i] = x - dot * nth(direction, i);
       }
     }
     const after = Math.hypot(...column);

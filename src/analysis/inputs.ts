@@ -24,9 +24,8 @@ export function uncertainInputs(experiment: Experiment): readonly UncertainInput
   });
 
   const cylinders = new Map<string, number>();
-  for (const run of experiment.runs)
-    if ((run.gainURelative ?? 0) > 0)
-      cylinders.set(run.cylinder ?? '', Math.max(cylinders.get(run.cylinder ?? '') ?? 0, run.gainURelative!));
+  for (const { cylinder = '', gainURelative = 0 } of experiment.runs)
+    if (gainURelative > 0) cylinders.set(cylinder, Math.max(cylinders.get(cylinder) ?? 0, gainURelative));
   for (const [cylinder, u] of cylinders)
     inputs.push({
       name: cylinder === '' ? 'scale of the cylinder' : `scale of ${cylinder}`,

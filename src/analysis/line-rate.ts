@@ -1,4 +1,5 @@
 import { NumericsError } from '../numerics/errors.ts';
+import { entry, nth } from '../numerics/nth.ts';
 import { fitStraightLine } from '../numerics/straight-line.ts';
 import { fitYorkLine } from '../numerics/york-line.ts';
 import { aiccOf, makeEstimate, type RateEstimate } from './estimate.ts';
@@ -27,7 +28,7 @@ export function lineRate(frame: RunFrame, gainU: number): RateEstimate | Refused
   try {
     if (frame.stated) {
       // A reading said to be exact in both coordinates is exact to the last figure a computer holds.
-      const exact = frame.t.map((_, i) => (frame.ut[i] === 0 && frame.uv[i] === 0 ? 1e-9 : frame.uv[i]!));
+      const exact = frame.t.map((_, i) => (frame.ut[i] === 0 && frame.uv[i] === 0 ? 1e-9 : nth(frame.uv, i)));
       const line = fitYorkLine(frame.t, frame.v, frame.ut, exact);
       slope = line.slope;
       intercept = line.intercept;
@@ -37,7 +38,7 @@ export function lineRate(frame: RunFrame, gainU: number): RateEstimate | Refused
       const line = fitStraightLine(frame.t, frame.v);
       slope = line.slope;
       intercept = line.intercept;
-      uSlope = Math.sqrt(line.fit.cofactor[1]![1]!);
+      uSlope = Math.sqrt(entry(line.fit.cofactor, 1, 1));
       sumOfSquares = line.fit.sumOfSquares;
     }
   } catch (error) {
@@ -60,6 +61,6 @@ export function lineRate(frame: RunFrame, gainU: number): RateEstimate | Refused
       originS: frame.firstTimeS,
       coefficients: [frame.firstM3 + intercept * frame.volumeScaleM3, (slope * frame.volumeScaleM3) / frame.timeScaleS],
     },
-    residuals: frame.v.map((v, i) => v - intercept - slope * frame.t[i]!),
+    residuals: frame.v.map((v, i) => v - intercept - slope * nth(frame.t, i)),
   });
 }

@@ -1,3 +1,4 @@
+import { last, nth } from '../numerics/nth.ts';
 import { detectOutliers } from './detect-outliers.ts';
 import { slopeOn } from './estimate.ts';
 import { estimateAll } from './estimate-all.ts';
@@ -34,9 +35,9 @@ export function predictVolume(
   if (!fit) return null;
   const scatter = judgeScatter(fit.sumOfSquares, fit.kept - fit.parameters, frame);
   const last = frame.t.length - 1;
-  const expected = frame.v[last]! - fit.residuals[last]!;
-  const own = frame.stated ? 1 / fit.weights[last]! : 1;
-  const spread = scatter.scale * Math.sqrt(own + fit.curveVariance[last]!);
+  const expected = nth(frame.v, last) - nth(fit.residuals, last);
+  const own = frame.stated ? 1 / nth(fit.weights, last) : 1;
+  const spread = scatter.scale * Math.sqrt(own + nth(fit.curveVariance, last));
   const middle = mean(frame.v.slice(0, last));
   const bend = kind === 'line' ? unseenBend * Math.abs(expected - middle) : 0;
   const u = Math.hypot(spread, bend) * frame.volumeScaleM3;
@@ -153,7 +154,7 @@ function courseOf(
   const framed = frameRun({ label: '', readings: used }, null);
   if (!framed.ok) return null;
   const { frame } = framed;
-  if (!(frame.v.at(-1)! > 0)) return null;
+  if (!(last(frame.v) > 0)) return null;
   const kind = kindOf(frame);
   const found = detectOutliers(frame, kind);
   const wild = new Set(found?.outliers ?? []);
@@ -162,7 +163,7 @@ function courseOf(
     ...frame,
     index: [...frame.index, frame.index.length],
     t: [...frame.t, (timeS - frame.firstTimeS) / frame.timeScaleS],
-    v: [...frame.v, frame.v.at(-1)!],
+    v: [...frame.v, last(frame.v)],
     ut: [...frame.ut, mean(frame.ut)],
     uv: [...frame.uv, mean(frame.uv)],
   };

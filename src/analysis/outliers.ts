@@ -1,3 +1,4 @@
+import { nth } from '../numerics/nth.ts';
 import { type Break, findCeilingHinge, findHinge, findShift } from './breaks.ts';
 import { confusableWith } from './confusions.ts';
 import { type Detected, detectOutliers, fitForPrice, priceOf, smoothFitOfAll } from './detect-outliers.ts';
@@ -64,10 +65,10 @@ function foundFlags(run: RunData, frame: RunFrame): readonly Flag[] {
  * came more slowly. A single last one stays a late call.
  */
 function slowingAtTheEnd(run: RunData, frame: RunFrame, flags: readonly Flag[]): readonly Flag[] {
-  const behind = (flag: Flag): number => flag.expectedM3 - run.readings[flag.index]!.volumeM3;
+  const behind = (flag: Flag): number => flag.expectedM3 - nth(run.readings, flag.index).volumeM3;
   let count = 0;
   while (count < flags.length) {
-    const flag = flags[flags.length - 1 - count]!;
+    const flag = nth(flags, flags.length - 1 - count);
     const next = flags[flags.length - count];
     if (flag.index !== frame.index[frame.index.length - 1 - count]) break;
     if (!(behind(flag) > 0) || (next && behind(flag) > behind(next))) break;
@@ -76,7 +77,7 @@ function slowingAtTheEnd(run: RunData, frame: RunFrame, flags: readonly Flag[]):
   const last = flags.slice(flags.length - count);
   const late = last.filter(({ cause }) => cause === 'late-call' || cause === 'slow-down').length;
   if (count < 2 || late * 2 < count) return flags;
-  const from = inMl(run.readings[last[0]!.index]!.volumeM3);
+  const from = inMl(nth(run.readings, nth(last, 0).index).volumeM3);
   return [
     ...flags.slice(0, flags.length - count),
     ...last.map(
@@ -124,18 +125,19 @@ function shiftFlags(run: RunData, frame: RunFrame, { from, add, steps, fit }: Br
   const addM3 = add * frame.volumeScaleM3;
   const missed = steps > 0;
   const count = Math.abs(steps) === 1 ? 'one mark' : 'two marks';
+  const since = inMl(nth(run.readings, nth(frame.index, from)).volumeM3);
   return frame.index.slice(from).map((index, k) => {
     const i = from + k;
-    const value = run.readings[index]!.volumeM3;
+    const value = nth(run.readings, index).volumeM3;
     return {
       index,
       cause: 'shifted-mark',
       suggestedM3: clean(value + addM3),
-      standardDeviations: -add * Math.sqrt(fit.weights[i]!),
-      expectedM3: value + addM3 - fit.residuals[i]! * frame.volumeScaleM3,
+      standardDeviations: -add * Math.sqrt(nth(fit.weights, i)),
+      expectedM3: value + addM3 - nth(fit.residuals, i) * frame.volumeScaleM3,
       sentence: missed
-        ? `From ${inMl(run.readings[frame.index[from]!]!.volumeM3)} mL on, every reading is ${count} too low: ${count === 'one mark' ? 'a mark was' : 'two marks were'} missed.`
-        : `From ${inMl(run.readings[frame.index[from]!]!.volumeM3)} mL on, every reading is ${count} too high: ${count === 'one mark' ? 'a mark was' : 'two marks were'} counted twice.`,
+        ? `From ${since} mL on, every reading is ${count} too low: ${count === 'one mark' ? 'a mark was' : 'two marks were'} missed.`
+        : `From ${since} mL on, every reading is ${count} too high: ${count === 'one mark' ? 'a mark was' : 'two marks were'} counted twice.`,
     } satisfies Flag;
   });
 }
@@ -158,7 +160,7 @@ function hingeFlags(run: RunData, frame: RunFrame, hinge: Break & { kind: 'hinge
           ? 'slow-down'
           : 'stirring-change';
   const positions = atStart && cause === 'surge' ? range(0, at) : range(at + 1, n);
-  const where = `${inMl(run.readings[frame.index[at]!]!.volumeM3)} mL`;
+  const where = `${inMl(nth(run.readings, nth(frame.index, at)).volumeM3)} mL`;
   const called = event ? ` (${event.what.replace('-', ' ')} was called there)` : '';
   const sentence =
     cause === 'surge'
@@ -167,10 +169,10 @@ function hingeFlags(run: RunData, frame: RunFrame, hinge: Break & { kind: 'hinge
         ? `From ${where} on the gas comes ${percent} % ${ratio < 1 ? 'slower' : 'faster'}, all at once${called}: look for a leak or a loose stopper.`
         : `At ${where} the rate changes by ${percent} % all at once${called}: the stirring changed.`;
   return positions.map((i) => ({
-    index: frame.index[i]!,
+    index: nth(frame.index, i),
     cause,
-    standardDeviations: found.studentised[i]!,
-    expectedM3: run.readings[frame.index[i]!]!.volumeM3 - found.fit.residuals[i]! * frame.volumeScaleM3,
+    standardDeviations: nth(found.studentised, i),
+    expectedM3: nth(run.readings, nth(frame.index, i)).volumeM3 - nth(found.fit.residuals, i) * frame.volumeScaleM3,
     ...(event ? { event } : {}),
     sentence,
   }));
@@ -178,12 +180,12 @@ function hingeFlags(run: RunData, frame: RunFrame, hinge: Break & { kind: 'hinge
 
 function explain(run: RunData, frame: RunFrame, found: Detected, i: number, stepM3: number | null): Flag {
   const n = frame.t.length;
-  const index = frame.index[i]!;
-  const reading = run.readings[index]!;
-  const residualM3 = found.fit.residuals[i]! * frame.volumeScaleM3;
+  const index = nth(frame.index, i);
+  const reading = nth(run.readings, index);
+  const residualM3 = nth(found.fit.residuals, i) * frame.volumeScaleM3;
   const expectedM3 = reading.volumeM3 - residualM3;
-  const spreadM3 = found.spread[i]! * frame.volumeScaleM3;
-  const base = { index, standardDeviations: found.studentised[i]!, expectedM3 };
+  const spreadM3 = nth(found.spread, i) * frame.volumeScaleM3;
+  const base = { index, standardDeviations: nth(found.studentised, i), expectedM3 };
   const value = inMl(reading.volumeM3);
   const expected = (expectedM3 * 1e6).toFixed(1);
 
@@ -195,9 +197,9 @@ function explain(run: RunData, frame: RunFrame, found: Detected, i: number, step
       suggestedM3: said,
       sentence: `${value} mL does not go with the others, which say ${expected} mL; ${inMl(said)} mL would, and may have been misheard as ${value}.`,
     };
-  const slope = found.fit.slopes[i]! * (frame.volumeScaleM3 / frame.timeScaleS);
+  const slope = nth(found.fit.slopes, i) * (frame.volumeScaleM3 / frame.timeScaleS);
   const lateS = slope > 0 ? -residualM3 / slope : 0;
-  const gap = i > 0 ? (frame.t[i]! - frame.t[i - 1]!) * frame.timeScaleS : Number.POSITIVE_INFINITY;
+  const gap = i > 0 ? (nth(frame.t, i) - nth(frame.t, i - 1)) * frame.timeScaleS : Number.POSITIVE_INFINITY;
   if (residualM3 < 0 && lateS < gap)
     return {
       ...base,
@@ -277,9 +279,9 @@ function isMark(volumeM3: number, stepM3: number, run: RunData): boolean {
  */
 export function stepOf(run: RunData, frame: RunFrame): number | null {
   const counts = new Map<number, number>();
-  const values = frame.index.map((i) => run.readings[i]!.volumeM3);
-  for (let i = 1; i < values.length; i++) {
-    const rise = Math.round((values[i]! - values[i - 1]!) * 1e9);
+  const values = frame.index.map((i) => nth(run.readings, i).volumeM3);
+  for (const [i, value] of values.slice(1).entries()) {
+    const rise = Math.round((value - nth(values, i)) * 1e9);
     if (rise > 0) counts.set(rise, (counts.get(rise) ?? 0) + 1);
   }
   let best = 0;
@@ -294,7 +296,7 @@ export function stepOf(run: RunData, frame: RunFrame): number | null {
 }
 
 function nearestEvent(run: RunData, frame: RunFrame, i: number): RunEvent | undefined {
-  const at = frame.firstTimeS + frame.t[i]! * frame.timeScaleS;
+  const at = frame.firstTimeS + nth(frame.t, i) * frame.timeScaleS;
   const gap = (1.5 * frame.timeScaleS) / (frame.t.length - 1);
   let best: RunEvent | undefined;
   for (const event of run.events ?? []) {

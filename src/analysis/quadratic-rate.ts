@@ -1,4 +1,5 @@
 import { studentUpperTail } from '../numerics/distributions.ts';
+import { entry } from '../numerics/nth.ts';
 import { fitBasis } from './basis-fit.ts';
 import { aiccOf, makeEstimate, type RateEstimate } from './estimate.ts';
 import { reactionClock } from './exponential-fit.ts';
@@ -40,10 +41,10 @@ export function quadraticRate(frame: RunFrame, gainU: number): RateEstimate | Re
   if (!fit) return refuse('no-spread', 'The times lie too close together for a curve.');
   const [a = 0, b = 0, c = 0] = fit.coefficients;
   const scatter = judgeScatter(fit.sumOfSquares, n - 3, frame);
-  const uc = Math.sqrt(fit.covariance[2]![2]!) * scatter.scale;
+  const uc = Math.sqrt(entry(fit.covariance, 2, 2)) * scatter.scale;
   // A bend of less than 1e-9 of the span is rounding, however small the scatter.
   const t = !Number.isFinite(uc) || Math.abs(c) < 1e-9 ? 0 : uc > 0 ? c / uc : Math.sign(c) * 1e9;
-  const uSlope = Math.sqrt(fit.covariance[1]![1]!);
+  const uSlope = Math.sqrt(entry(fit.covariance, 1, 1));
   const missed = b * truncation(frame, effectiveWeights(frame, slopes), c / b, t);
   return makeEstimate(frame, {
     estimator: 'quadratic',

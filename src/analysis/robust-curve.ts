@@ -1,5 +1,7 @@
-import { NumericsError } from '../numerics/errors.ts';
+import { NumericsError, OutOfRange } from '../numerics/errors.ts';
 import { fitRobust } from '../numerics/m-estimation.ts';
+import { last, nth, real } from '../numerics/nth.ts';
+import { quadraticForm } from '../numerics/quadratic-form.ts';
 import { fitTheilSen } from '../numerics/theil-sen.ts';
 import { fitBasis } from './basis-fit.ts';
 import { type Exponential, fitFree, fitToCeiling, reactionClock } from './exponential-fit.ts';
@@ -36,6 +38,12 @@ export function smoothKindOf(frame: RunFrame): SmoothKind {
   return frame.ceiling && frame.baseline ? 'ceiling' : 'line';
 }
 
+/** Where the curve to a known ceiling ends, frame units. */
+function heightOf({ baseline, ceiling }: RunFrame): number {
+  if (!baseline || !ceiling) throw new OutOfRange('A curve to a ceiling needs the ceiling and the baseline.');
+  return baseline.value + ceiling.value;
+}
+
 export function smoothFit(
   frame: RunFrame,
   kind: SmoothKind,
@@ -47,25 +55,29 @@ export function smoothFit(
     kind === 'curve'
       ? fitFree(frame, mask, kappaStart)
       : kind === 'ceiling'
-        ? fitToCeiling(frame, frame.baseline!.value + frame.ceiling!.value, mask)
+        ? fitToCeiling(frame, heightOf(frame), mask)
         : lineAsExponential(frame, mask);
   if (!fitted) return null;
+  const slope = nth(fitted.fit.coefficients, 1);
   const slopes =
     kind === 'line'
-      ? frame.t.map(() => fitted.fit.coefficients[1]!)
+      ? frame.t.map(() => slope)
       : kind === 'curve'
-        ? frame.t.map((t) => fitted.fit.coefficients[1]! * Math.exp(-fitted.kappa * t))
+        ? frame.t.map((t) => slope * Math.exp(-fitted.kappa * t))
         : frame.t.map((t) => fitted.kappa * (fitted.asymptote - fitted.first) * Math.exp(-fitted.kappa * t));
   const { columns, fit } = fitted;
-  const curveVariance = frame.t.map((_, i) => {
-    let sum = 0;
-    for (let a = 0; a < columns.length; a++)
-      for (let b = 0; b < columns.length; b++) sum += columns[a]![i]! * columns[b]![i]! * fit.covariance[a]![b]!;
-    return Math.max(sum, 0);
-  });
+  const curveVariance = frame.t.map((_, i) =>
+    Math.max(
+      0,
+      quadraticForm(
+        fit.covariance,
+        columns.map((column) => nth(column, i)),
+      ),
+    ),
+  );
   let sumOfSquares = 0;
   const weights = effectiveWeights(frame, slopes);
-  for (let i = 0; i < mask.length; i++) if (mask[i]! > 0) sumOfSquares += weights[i]! * fit.residuals[i]! ** 2;
+  for (const [i, keep] of mask.entries()) if (keep > 0) sumOfSquares += nth(weights, i) * nth(fit.residuals, i) ** 2;
   if (!Number.isFinite(sumOfSquares) || !curveVariance.every(Number.isFinite)) return null;
   return {
     kind,
@@ -90,7 +102,7 @@ export function smoothFit(
 export function smootherSumOfSquares(frame: RunFrame): number {
   const n = frame.t.length;
   if (n < 7) return Number.POSITIVE_INFINITY;
-  const rise = frame.v[n - 1]!;
+  const rise = nth(frame.v, n - 1);
   const weights = effectiveWeights(
     frame,
     frame.t.map(() => rise),
@@ -129,13 +141,13 @@ function leastOver(from: number, to: number, of: (x: number) => number): number 
 
 function lineAsExponential(frame: RunFrame, mask: readonly number[]): Exponential | null {
   const columns = [frame.t.map(() => 1), frame.t];
-  const slope = frame.v.at(-1)! - frame.v[0]!;
+  const slope = last(frame.v) - nth(frame.v, 0);
   const weights = effectiveWeights(
     frame,
     frame.t.map(() => slope),
-  ).map((w, i) => w * mask[i]!);
+  ).map((w, i) => w * nth(mask, i));
   const fit = fitBasis(columns, frame.v, weights);
-  return fit && { first: fit.coefficients[0]!, kappa: 0, asymptote: Number.POSITIVE_INFINITY, fit, columns };
+  return fit && { first: nth(fit.coefficients, 0), kappa: 0, asymptote: Number.POSITIVE_INFINITY, fit, columns };
 }
 
 const kappas = [0, 0.25, 0.5, 0.75, 1, 1.5, 2, 3, 4.5, 7, -0.25, -0.5, -1];
@@ -151,57 +163,59 @@ const kappas = [0, 0.25, 0.5, 0.75, 1, 1.5, 2, 3, 4.5, 7, -0.25, -0.5, -1];
  */
 export function robustDistances(frame: RunFrame, kind: SmoothKind): number[] {
   const n = frame.t.length;
-  const slope = frame.v[n - 1]! - frame.v[0]!;
+  const slope = nth(frame.v, n - 1) - nth(frame.v, 0);
   const root = effectiveWeights(
     frame,
     frame.t.map(() => slope),
   ).map(Math.sqrt);
   if (kind === 'line') return robustLineDistances(frame, root);
-  const proposals = n <= manyReadings ? frame.t.map((_, i) => i) : thinned(n, manyReadings);
+  const proposals = (n <= manyReadings ? frame.t.map((_, i) => i) : thinned(n, manyReadings)).map((i) => ({
+    t: nth(frame.t, i),
+    v: nth(frame.v, i),
+    root: nth(root, i),
+  }));
   const parameters = kind === 'curve' ? 3 : 2;
   const h = Math.min(proposals.length, Math.floor((proposals.length + parameters + 1) / 2));
-  const asymptote = kind === 'ceiling' ? frame.baseline!.value + frame.ceiling!.value : 0;
+  const asymptote = kind === 'ceiling' ? heightOf(frame) : 0;
   let best = Number.POSITIVE_INFINITY;
   let bestCurve: (t: number) => number = () => 0;
   const squares = new Float64Array(proposals.length);
   const consider = (curve: (t: number) => number, valueAt: (k: number) => number): void => {
-    for (let k = 0; k < proposals.length; k++) {
-      const i = proposals[k]!;
-      squares[k] = ((frame.v[i]! - valueAt(k)) * root[i]!) ** 2;
-    }
+    for (const [k, { v, root }] of proposals.entries()) squares[k] = ((v - valueAt(k)) * root) ** 2;
     const sum = smallest(squares, h);
     if (sum < best) {
       best = sum;
       bestCurve = curve;
     }
   };
-  const clocks = kappas.map((kappa) => proposals.map((i) => reactionClock(kappa, frame.t[i]!)));
+  const clocks = kappas.map((kappa) => ({
+    kappa,
+    at: Float64Array.from(proposals, ({ t }) => reactionClock(kappa, t)),
+  }));
   // With many readings neighbouring pairs add nothing: partners lie at least `apart` places away.
   const apart = proposals.length > 40 ? Math.floor(proposals.length / 8) : 1;
-  for (let a = 0; a < proposals.length; a++) {
+  for (const [a, first] of proposals.entries()) {
     for (let b = a + apart; b < proposals.length; b += apart) {
-      const i = proposals[a]!;
-      const j = proposals[b]!;
+      const second = nth(proposals, b);
       if (kind === 'ceiling') {
-        const left = Math.log(asymptote - frame.v[i]!);
-        const right = Math.log(asymptote - frame.v[j]!);
-        const k = (left - right) / (frame.t[j]! - frame.t[i]!);
-        const curve = (t: number): number => asymptote - Math.exp(left - k * (t - frame.t[i]!));
-        if (Number.isFinite(k)) consider(curve, (at) => curve(frame.t[proposals[at]!]!));
+        const left = Math.log(asymptote - first.v);
+        const k = (left - Math.log(asymptote - second.v)) / (second.t - first.t);
+        const curve = (t: number): number => asymptote - Math.exp(left - k * (t - first.t));
+        if (Number.isFinite(k)) consider(curve, (at) => curve(nth(proposals, at).t));
         continue;
       }
-      for (const [g, clock] of clocks.entries()) {
-        const from = clock[a]!;
-        const rise = (frame.v[j]! - frame.v[i]!) / (clock[b]! - from);
+      for (const { kappa, at } of clocks) {
+        const from = real(at, a);
+        const rise = (second.v - first.v) / (real(at, b) - from);
         if (Number.isFinite(rise))
           consider(
-            (t) => frame.v[i]! + rise * (reactionClock(kappas[g]!, t) - from),
-            (at) => frame.v[i]! + rise * (clock[at]! - from),
+            (t) => first.v + rise * (reactionClock(kappa, t) - from),
+            (k) => first.v + rise * (real(at, k) - from),
           );
       }
     }
   }
-  return frame.t.map((t, i) => Math.abs((frame.v[i]! - bestCurve(t)) * root[i]!));
+  return frame.t.map((t, i) => Math.abs((nth(frame.v, i) - bestCurve(t)) * nth(root, i)));
 }
 
 /**
@@ -211,7 +225,7 @@ export function robustDistances(frame: RunFrame, kind: SmoothKind): number[] {
  */
 function robustLineDistances(frame: RunFrame, root: readonly number[]): number[] {
   const from = (intercept: number, slope: number): number[] =>
-    frame.t.map((t, i) => Math.abs((frame.v[i]! - intercept - slope * t) * root[i]!));
+    frame.t.map((t, i) => Math.abs((nth(frame.v, i) - intercept - slope * t) * nth(root, i)));
   let distances = frame.t.map(() => 0);
   try {
     const { intercept, slope } = fitTheilSen(frame.t, frame.v);
@@ -221,7 +235,7 @@ function robustLineDistances(frame: RunFrame, root: readonly number[]): number[]
       start: [intercept, slope],
       weights: root.map((r) => r * r),
     });
-    return from(coefficients[0]!, coefficients[1]!);
+    return from(nth(coefficients, 0), nth(coefficients, 1));
   } catch (error) {
     if (error instanceof NumericsError) return distances;
     throw error;
@@ -235,13 +249,13 @@ function smallest(values: Float64Array, h: number): number {
   if (values.length > 16) values.sort();
   else
     for (let i = 1; i < values.length; i++) {
-      const value = values[i]!;
+      const value = real(values, i);
       let j = i - 1;
-      for (; j >= 0 && values[j]! > value; j--) values[j + 1] = values[j]!;
+      for (; j >= 0 && real(values, j) > value; j--) values[j + 1] = real(values, j);
       values[j + 1] = value;
     }
   let sum = 0;
-  for (let k = 0; k < h; k++) sum += values[k]!;
+  for (let k = 0; k < h; k++) sum += real(values, k);
   return sum;
 }
 

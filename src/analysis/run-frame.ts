@@ -1,3 +1,4 @@
+import { last, nth } from '../numerics/nth.ts';
 import { growthPerM3 } from './gas-frame.ts';
 import { atStartPressure, type RisingHead, raised, stretchAt } from './rising-head.ts';
 import { type Measured, type Refused, type RunData, type RunReading, refuse } from './run-data.ts';
@@ -52,8 +53,8 @@ export function frameRun(
 ): { readonly ok: true; readonly frame: RunFrame } | Refused {
   const wanted = keep ?? run.readings.flatMap((reading, i) => (reading.setAside === undefined ? [i] : []));
   const paced = makePace(run, warmingPerS);
-  const index = [...wanted].sort((a, b) => run.readings[a]!.timeS - run.readings[b]!.timeS || a - b);
-  const called = index.map((i) => paced.reading(run.readings[i]!));
+  const index = [...wanted].sort((a, b) => nth(run.readings, a).timeS - nth(run.readings, b).timeS || a - b);
+  const called = index.map((i) => paced.reading(nth(run.readings, i)));
   // Without a baseline the pressure of the start is taken as that at the first reading: 2 mL later makes 0.06 %.
   const head = headOf(run, run.baselineM3?.value ?? called[0]?.volumeM3);
   const readings = head ? called.map((reading) => atStart(reading, head)) : called;
@@ -66,8 +67,8 @@ export function frameRun(
         ? `Run ${run.label} has no readings.`
         : `Run ${run.label} has one reading; a rate needs at least two.`,
     );
-  const first = readings[0]!;
-  const timeScaleS = readings.at(-1)!.timeS - first.timeS;
+  const first = nth(readings, 0);
+  const timeScaleS = last(readings).timeS - first.timeS;
   if (!(timeScaleS > 0))
     return refuse('equal-times', `All readings of run ${run.label} have the same time; a rate needs two moments.`);
   let low = first.volumeM3;
@@ -79,7 +80,7 @@ export function frameRun(
   // All readings equal: the slope is zero whatever the scale; the reading itself will do as a scale.
   const volumeScaleM3 = high > low ? high - low : Math.abs(high) || 1;
   const stated = run.uStated !== false && readings.every((r) => r.uTimeS > 0 || r.uVolumeM3 > 0);
-  const slope = (readings.at(-1)!.volumeM3 - first.volumeM3) / timeScaleS;
+  const slope = (last(readings).volumeM3 - first.volumeM3) / timeScaleS;
   let assumed = 0;
   for (const r of readings) assumed += (r.uVolumeM3 ** 2 + (slope * r.uTimeS) ** 2) / readings.length;
   // Beyond these sizes squares leave the range of floating point; no cylinder or clock does.
@@ -139,7 +140,7 @@ function roundingFloor(run: RunData, slope: number): number {
   const volumes = run.readings.map((reading) => reading.volumeM3).sort((a, b) => a - b);
   let rise = Number.POSITIVE_INFINITY;
   for (let i = 1; i < volumes.length; i++) {
-    const step = volumes[i]! - volumes[i - 1]!;
+    const step = nth(volumes, i) - nth(volumes, i - 1);
     if (step > 0) rise = Math.min(rise, step);
   }
   const { timeS, volumeM3 } = run.resolution;

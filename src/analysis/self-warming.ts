@@ -1,5 +1,6 @@
 import { noticeableWarming, type Reaction, type Warming, warmingText } from '../chemistry/reactions.ts';
 import type { Run } from '../log/state.ts';
+import { nth } from '../numerics/nth.ts';
 import { displacedAtLast } from './displaced-at-last.ts';
 import { gasPerVolume, growthPerM3 } from './gas-frame.ts';
 import { atStartPressure } from './rising-head.ts';
@@ -15,7 +16,7 @@ import { tellsDrift } from './run-temperature.ts';
  */
 export function warmingNote(reaction: Reaction, data: readonly RunData[], runs: readonly Run[]): string | null {
   const found = data.flatMap((run, i) => {
-    const warming = tellsDrift(runs[i]!) ? null : warmingOf(reaction, run);
+    const warming = tellsDrift(nth(runs, i)) ? null : warmingOf(reaction, run);
     return warming ? [{ label: run.label, warming }] : [];
   });
   const most = found.map(({ warming }) => warming).sort((a, b) => b.riseK - a.riseK)[0];

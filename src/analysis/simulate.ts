@@ -1,4 +1,6 @@
 import { GAS_CONSTANT } from '../chemistry/constants.ts';
+import { OutOfRange } from '../numerics/errors.ts';
+import { named, nth } from '../numerics/nth.ts';
 import type { Random } from '../numerics/random.ts';
 import { gasPerVolume } from './gas-frame.ts';
 import type { Concentration, Experiment, RunData, RunEvent, RunReading } from './run-data.ts';
@@ -129,7 +131,7 @@ export function simulateExperiment(
     }
     const density = densityAt(plan, trueK, pressure);
     let rate = k;
-    for (const name of species) rate *= (trueConcentration.get(name) ?? 0) ** plan.orders[name]!;
+    for (const name of species) rate *= (trueConcentration.get(name) ?? 0) ** named(plan.orders, name);
     const zeroGas = (rate * plan.solutionM3) / density;
     const ceiling = ((trueConcentration.get(plan.limiting) ?? 0) * plan.solutionM3 * plan.gasPerLimiting) / density;
     const order = plan.orders[plan.limiting] ?? 0;
@@ -217,7 +219,8 @@ function densityAt(plan: SimulationPlan, kelvin: number, pascal: number): number
       pressurePa: { value: pascal, u: 0 },
     },
   });
-  return density!.value;
+  if (!density) throw new OutOfRange('A simulated run needs gas at a temperature and pressure.');
+  return density.value;
 }
 
 /**
@@ -245,9 +248,9 @@ function mishear(
   const heard = [...readings];
   if (heard.length === 0 || random.uniform() >= errors.misheard) return { heard, misheard: null };
   const index = random.integer(heard.length);
-  const reading = heard[index]!;
+  const reading = nth(heard, index);
   const wrong = mishearings(Math.round(reading.volumeM3 * 1e6), plan.stepM3 * 1e6);
-  const ml = wrong[random.integer(wrong.length)]!;
+  const ml = nth(wrong, random.integer(wrong.length));
   heard[index] = { ...reading, volumeM3: ml * 1e-6 };
   return { heard, misheard: { index, trueM3: reading.volumeM3 } };
 }
@@ -277,16 +280,14 @@ function missMark(
   const shifted = [...readings];
   if (shifted.length < 6 || random.uniform() >= errors.missedMark) return { shifted, from: null };
   const from = 2 + random.integer(shifted.length - 4);
+  const moved = (byM3: number): RunReading[] =>
+    shifted.map((reading, i) => (i < from ? reading : { ...reading, volumeM3: reading.volumeM3 + byM3 }));
   if (random.uniform() < 0.5) {
     // The reading at `from` never happened; the marks that follow are called with its number.
     shifted.splice(from, 1);
-    for (let i = from; i < shifted.length; i++)
-      shifted[i] = { ...shifted[i]!, volumeM3: shifted[i]!.volumeM3 - plan.stepM3 };
-  } else {
-    for (let i = from; i < shifted.length; i++)
-      shifted[i] = { ...shifted[i]!, volumeM3: shifted[i]!.volumeM3 + plan.stepM3 };
+    return { shifted: moved(-plan.stepM3), from };
   }
-  return { shifted, from };
+  return { shifted: moved(plan.stepM3), from };
 }
 
 /**

@@ -1,6 +1,7 @@
 import { stationFromAltimeterSetting, stationFromSeaLevelPressure } from '../chemistry/atmosphere.ts';
 import { CELSIUS_ZERO_K } from '../chemistry/constants.ts';
 import type { Setup } from '../log/setup.ts';
+import { nth } from '../numerics/nth.ts';
 import { propagate } from '../numerics/propagate.ts';
 import type { Measured } from './run-data.ts';
 
@@ -30,7 +31,7 @@ export function stationPressure(pressure: NonNullable<Setup['pressure']>): Measu
       { name: 'altitude', value: pressure.altitudeM, u: uAltitudeM },
       { name: 'temperature outdoors', value: pressure.outdoorC + CELSIUS_ZERO_K, u: uOutdoorK },
     ],
-    ([seaLevel, altitude, outdoors]) => stationFromSeaLevelPressure(seaLevel!, altitude!, outdoors!),
+    (values) => stationFromSeaLevelPressure(nth(values, 0), nth(values, 1), nth(values, 2)),
   );
   return { value, u };
 }

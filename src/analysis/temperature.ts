@@ -1,4 +1,6 @@
 import { GAS_CONSTANT } from '../chemistry/constants.ts';
+import { nth } from '../numerics/nth.ts';
+import { quadraticForm } from '../numerics/quadratic-form.ts';
 import { fitBasis } from './basis-fit.ts';
 import { type Refused, refuse } from './run-data.ts';
 import { halfWidth95, judgeScatter } from './scatter.ts';
@@ -51,7 +53,7 @@ export function temperatureFit(points: readonly RateConstantAt[]): TemperatureFi
   if (points.length < 2 || !(spreadK > 0.5))
     return refuse('no-spread', 'The runs are at one temperature; an activation energy needs two that differ.');
   const stated = points.every((p) => p.u !== null && p.u > 0);
-  const weights = points.map((p) => (stated ? (p.k / p.u!) ** 2 : 1));
+  const weights = points.map(({ k, u }) => (stated && u ? (k / u) ** 2 : 1));
   // Centred and scaled: -1/R (1/T - 1/T0), so that the slope is Ea itself.
   const t0 = points.length / points.reduce((sum, p) => sum + 1 / p.temperatureK, 0);
   const x = points.map((p) => -(1 / p.temperatureK - 1 / t0) / GAS_CONSTANT);
@@ -111,11 +113,8 @@ function line(x: readonly number[], y: readonly number[], weights: readonly numb
     df: scatter.df,
     residuals: fit.residuals,
     combination(gradient: readonly [number, number], add: number): Interval {
-      const value = gradient[0] * fit.coefficients[0]! + gradient[1] * fit.coefficients[1]! + add;
-      let variance = 0;
-      for (let i = 0; i < 2; i++)
-        for (let j = 0; j < 2; j++) variance += gradient[i]! * gradient[j]! * fit.covariance[i]![j]!;
-      const u = Math.sqrt(Math.max(variance, 0)) * scatter.scale;
+      const value = gradient[0] * nth(fit.coefficients, 0) + gradient[1] * nth(fit.coefficients, 1) + add;
+      const u = Math.sqrt(Math.max(quadraticForm(fit.covariance, gradient), 0)) * scatter.scale;
       const half = halfWidth95({ u, df: scatter.df });
       return { value, u, low95: value - half, high95: value + half };
     },

@@ -1,4 +1,5 @@
 import { type MonteCarloResult, type Simulated, simulateWithPauses } from '../numerics/monte-carlo.ts';
+import { held, named, nth } from '../numerics/nth.ts';
 import type { Random } from '../numerics/random.ts';
 import { lawRows, settingOf } from './analyse-experiment.ts';
 import { rateOnly } from './analyse-run.ts';
@@ -78,9 +79,10 @@ export async function propagateByDraws(
     const drawn = drawExperiment(experiment, choice, inputs, random);
     const rates: number[] = [];
     const bend = random.normal();
+    const runOf = new Map(drawn.runs.map((run) => [run.label, run]));
     const analysed = labels.map((label) => {
-      const run = drawn.runs.find((one) => one.label === label)!;
-      const one = rateOnly(run, choice.estimators[label]!, setting.activationJPerMol);
+      const run = held(runOf, label);
+      const one = rateOnly(run, named(choice.estimators, label), setting.activationJPerMol);
       const by = effectOf(choice.curves?.rates[label], bend);
       return one.ok && one.used ? { ...one, used: { ...one.used, rateM3PerS: one.used.rateM3PerS * by } } : one;
     });
@@ -98,9 +100,9 @@ export async function propagateByDraws(
     signal,
   );
   return {
-    rates: labels.map((label, i) => ({ label, result: result.results[i]! })),
-    k: withLaw ? result.results[labels.length]! : null,
-    kWhole: withWhole ? result.results[labels.length + 1]! : null,
+    rates: labels.map((label, i) => ({ label, result: nth(result.results, i) })),
+    k: withLaw ? nth(result.results, labels.length) : null,
+    kWhole: withWhole ? nth(result.results, labels.length + 1) : null,
     draws: result.draws,
     failed: result.failed,
     seed: task.seed,

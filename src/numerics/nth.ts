@@ -59,6 +59,19 @@ export function held<K, V>(map: ReadonlyMap<K, V>, key: K): V {
 }
 
 /**
+ * The value that a record holds under a name that must be there.
+ *
+ * @throws OutOfRange where the record has none
+ * @example
+ * named({ iodide: 1 }, 'iodide') // => 1
+ */
+export function named<T>(record: Readonly<Record<string, T>>, name: string): T {
+  const value = record[name];
+  if (value === undefined) throw new OutOfRange('A record has nothing under this name.', name);
+  return value;
+}
+
+/**
  * `nth` of a column of doubles, for inner loops. A function that reads only one kind of list is as fast as a read
  * without the check; `nth` itself, which reads every kind, takes three to ten times as long.
  *
