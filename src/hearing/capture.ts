@@ -80,8 +80,7 @@ export function makeCapture(sampleRate: number, send: (message: CaptureMessage) 
         written = at;
         sent = at;
       }
-      for (let index = Math.max(0, written - at); index < samples.length; index++) {
-        const sample = samples[index]!;
+      for (const sample of samples.subarray(Math.max(0, written - at))) {
         put(sample);
         sum += sample * sample;
         peak = Math.max(peak, Math.abs(sample));

@@ -1,3 +1,5 @@
+import { real } from '../numerics/nth.ts';
+
 /**
  * Splits sound into a few bands and gives the mean power of each in steps of some 4 ms. Speech begins with sounds that
  * live in very different places (the hiss of "six" above 3 kHz, the hum of "nine" below 400 Hz) while room noise
@@ -48,14 +50,16 @@ export function makeFilterBank(sampleRate: number, hopS = 0.004): FilterBank {
     widthsHz: edges.map(([low, high]) => high - low),
     powers,
     push(sample) {
-      for (let band = 0; band < filters.length; band++) {
-        const value = filters[band]!(sample);
-        sums[band]! += value * value;
+      let place = 0;
+      for (const filter of filters) {
+        const value = filter(sample);
+        sums[place] = real(sums, place) + value * value;
+        place++;
       }
       filled++;
       if (filled < hop) return false;
       for (let band = 0; band < sums.length; band++) {
-        powers[band] = sums[band]! / hop;
+        powers[band] = real(sums, band) / hop;
         sums[band] = 0;
       }
       filled = 0;

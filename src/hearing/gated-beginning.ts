@@ -1,3 +1,4 @@
+import { nth, real } from '../numerics/nth.ts';
 import { makeNoise, type Noise } from './noise.ts';
 import { makeWeakBeginnings } from './weak-beginnings.ts';
 
@@ -92,7 +93,7 @@ export function gatedBeginning(
   let mostRise = Number.NEGATIVE_INFINITY;
   for (const [band, widthHz] of widthsHz.entries()) {
     const mean = meanOf(first, band);
-    const spread = Math.sqrt(first.reduce((sum, logs) => sum + (logs[band]! - mean) ** 2, 0) / first.length);
+    const spread = Math.sqrt(first.reduce((sum, logs) => sum + (real(logs, band) - mean) ** 2, 0) / first.length);
     // The power of noise in a step follows a gamma distribution of this shape; the spread of its log as in noise.ts.
     const shape = widthHz * stepS;
     const chance = Math.sqrt(1 / shape + 1 / (2 * shape * shape));
@@ -115,7 +116,7 @@ export function gatedBeginning(
 }
 
 function meanOf(steps: readonly Float64Array[], band: number): number {
-  return steps.reduce((sum, logs) => sum + logs[band]!, 0) / steps.length;
+  return steps.reduce((sum, logs) => sum + real(logs, band), 0) / steps.length;
 }
 
 /** The step from which on the sound stands over the noise, which is learned on. */
@@ -136,7 +137,7 @@ function riseOver(
     if (evidence <= 0) zero = step;
     evidence = Math.max(0, evidence + gain);
     if (evidence >= alarmAt) return { step: weak.before(zero), plainStep: zero };
-    if (step - quarantine >= known) noise.learn(steps[step - quarantine]!);
+    if (step - quarantine >= known) noise.learn(nth(steps, step - quarantine));
   }
   return null;
 }
@@ -146,7 +147,7 @@ function quietest(steps: readonly Float64Array[], band: number): number {
   let least = Number.POSITIVE_INFINITY;
   for (let at = 0; at + quietSteps <= steps.length; at++) {
     let sum = 0;
-    for (let step = at; step < at + quietSteps; step++) sum += steps[step]![band]!;
+    for (let step = at; step < at + quietSteps; step++) sum += real(nth(steps, step), band);
     least = Math.min(least, sum / quietSteps);
   }
   return least;

@@ -1,3 +1,5 @@
+import { real } from '../numerics/nth.ts';
+
 /**
  * What the room sounds like, band by band: the mean and the spread of the log power of a step, the spread split into
  * chance (from step to step) and swelling (slower: water that is swirled, wind). Sound is judged against the mean
@@ -47,15 +49,15 @@ export function makeNoise(bands: number, stepS: number): Noise {
 
   const settle = (): void => {
     for (let band = 0; band < bands; band++) {
-      const swelling = Math.max(0, (slowVariance[band]! - chanceLeft * variance[band]!) / (1 - chanceLeft));
+      const swelling = Math.max(0, (real(slowVariance, band) - chanceLeft * real(variance, band)) / (1 - chanceLeft));
       // The variance of the log of a gamma variable of shape k is about 1/k + 1/(2 k^2); its mean lies below the log
       // of the mean by about 1/(2 k) + 1/(12 k^2).
-      const chance = Math.max(0.09, variance[band]! - swelling);
+      const chance = Math.max(0.09, real(variance, band) - swelling);
       const k = (1 + Math.sqrt(1 + 2 * chance)) / (2 * chance);
       const meanOverLog = 1 / (2 * k) + 1 / (12 * k * k);
       shape[band] = Math.min(10, k);
-      reference[band] = mean[band]! + meanOverLog + swellReach * Math.sqrt(swelling);
-      power[band] = Math.exp(mean[band]! + meanOverLog + swelling / 2);
+      reference[band] = real(mean, band) + meanOverLog + swellReach * Math.sqrt(swelling);
+      power[band] = Math.exp(real(mean, band) + meanOverLog + swelling / 2);
     }
   };
 
@@ -63,23 +65,24 @@ export function makeNoise(bands: number, stepS: number): Noise {
     learned++;
     const weight = Math.max(1 / (learned + 1), stepS / memoryS);
     for (let band = 0; band < bands; band++) {
-      const difference = logs[band]! - mean[band]!;
-      mean[band]! += weight * difference;
-      variance[band]! += weight * (difference * difference - variance[band]!);
-      slow[band]! += swellWeight * (logs[band]! - slow[band]!);
-      slowVariance[band]! += weight * ((slow[band]! - mean[band]!) ** 2 - slowVariance[band]!);
+      const difference = real(logs, band) - real(mean, band);
+      mean[band] = real(mean, band) + weight * difference;
+      variance[band] = real(variance, band) + weight * (difference * difference - real(variance, band));
+      slow[band] = real(slow, band) + swellWeight * (real(logs, band) - real(slow, band));
+      slowVariance[band] =
+        real(slowVariance, band) + weight * ((real(slow, band) - real(mean, band)) ** 2 - real(slowVariance, band));
     }
   };
 
   return {
     guess(steps) {
       for (let band = 0; band < bands; band++) {
-        const sorted = steps.map((logs) => logs[band]!).sort((a, b) => a - b);
+        const sorted = steps.map((logs) => real(logs, band)).sort((a, b) => a - b);
         const low = sorted.slice(0, Math.max(4, Math.floor(sorted.length * 0.3)));
         // The lowest 30 % lie some 0.8 below the mean where the spread is that of noise.
         mean[band] = low.reduce((sum, value) => sum + value, 0) / low.length + 0.8;
         variance[band] = 0.4;
-        slow[band] = mean[band]!;
+        slow[band] = real(mean, band);
         slowVariance[band] = 0.4 * chanceLeft;
       }
       learned = 40;
@@ -91,24 +94,26 @@ export function makeNoise(bands: number, stepS: number): Noise {
     },
     replace(steps) {
       learned = 0;
-      for (let band = 0; band < bands; band++) slow[band] = steps[0]?.[band] ?? slow[band]!;
+      const [first] = steps;
+      if (first) slow.set(first);
       for (const logs of steps) take(logs);
       settle();
     },
     evidence(logs) {
       let sum = 0;
       for (let band = 0; band < bands; band++) {
-        const ratio = Math.exp(Math.min(8, logs[band]! - reference[band]!));
+        const ratio = Math.exp(Math.min(8, real(logs, band) - real(reference, band)));
         let likelihood = 1 - rises.length * riseWeight;
         for (const rise of rises)
-          likelihood += riseWeight * Math.exp(Math.min(30, shape[band]! * (ratio * (1 - 1 / rise) - Math.log(rise))));
+          likelihood +=
+            riseWeight * Math.exp(Math.min(30, real(shape, band) * (ratio * (1 - 1 / rise) - Math.log(rise))));
         sum += Math.log(likelihood);
       }
       return Math.max(-mostPerStep, Math.min(mostPerStep, sum));
     },
     bandEvidence: (band, log, rise) =>
-      shape[band]! * (Math.exp(Math.min(8, log - reference[band]!)) * (1 - 1 / rise) - Math.log(rise)),
-    meanLog: (band) => mean[band]!,
+      real(shape, band) * (Math.exp(Math.min(8, log - real(reference, band))) * (1 - 1 / rise) - Math.log(rise)),
+    meanLog: (band) => real(mean, band),
     means: () => power,
   };
 }

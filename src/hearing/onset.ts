@@ -1,3 +1,4 @@
+import { last, real } from '../numerics/nth.ts';
 import { makeFilterBank } from './filter-bank.ts';
 import { gatedBeginning } from './gated-beginning.ts';
 import { makeNoise } from './noise.ts';
@@ -170,9 +171,10 @@ export function makeOnsetFinder(sampleRate: number): OnsetFinder {
     if (!closed && step - lastLiveStep >= quarantineSteps) {
       // A gate has closed: what it lets in next rises out of silence, not out of a mixture of silence and the room.
       closed = true;
-      noise.replace(Array.from({ length: quarantineSteps }, () => waiting.at(-1)!));
+      noise.replace(Array.from({ length: quarantineSteps }, () => last(waiting)));
     }
-    if (waiting.length > quarantineSteps) noise.learn(waiting.shift()!);
+    const learnt = waiting.length > quarantineSteps ? waiting.shift() : undefined;
+    if (learnt) noise.learn(learnt);
   };
 
   const goOn = (sound: NonNullable<typeof sounding>, gain: number, dead: boolean, events: OnsetEvent[]): void => {
@@ -283,7 +285,7 @@ export function makeOnsetFinder(sampleRate: number): OnsetFinder {
     if (!bank.push(sample)) return;
     const logs = new Float64Array(bands);
     for (let band = 0; band < bands; band++)
-      logs[band] = lostStep && opened ? noise.meanLog(band) : Math.log(bank.powers[band]! + dither);
+      logs[band] = lostStep && opened ? noise.meanLog(band) : Math.log(real(bank.powers, band) + dither);
     judge.step(logs);
     takeStep(logs, events);
     clippedStep = false;
@@ -299,8 +301,7 @@ export function makeOnsetFinder(sampleRate: number): OnsetFinder {
         lostStep = true;
         takeSample(0, events);
       }
-      for (let index = Math.max(0, nextFrame - frame); index < samples.length; index++)
-        takeSample(samples[index]!, events);
+      for (const sample of samples.subarray(Math.max(0, nextFrame - frame))) takeSample(sample, events);
       nextFrame = Math.max(nextFrame, frame + samples.length);
       return events;
     },

@@ -1,3 +1,4 @@
+import { nth, real, single } from '../numerics/nth.ts';
 import { makeFilter } from './filter-bank.ts';
 
 /**
@@ -77,19 +78,20 @@ export function makeSpeechJudge(sampleRate: number, bands: number, stepS: number
     let all = 0;
     let peak = 0;
     for (let line = 0; line < lines; line++) {
-      let real = 0;
-      let imaginary = 0;
+      let even = 0;
+      let odd = 0;
       for (let index = 0; index < spectral; index++) {
-        const value = at(end - spectral + index) * shade[index]!;
-        real += value * cosine[(line * index) % spectral]!;
-        imaginary += value * cosine[(line * index + lines / 2) % spectral]!;
+        const value = at(end - spectral + index) * real(shade, index);
+        even += value * real(cosine, (line * index) % spectral);
+        odd += value * real(cosine, (line * index + lines / 2) % spectral);
       }
-      spectrum[line] = real * real + imaginary * imaginary;
-      all += spectrum[line]!;
-      if (spectrum[line]! > spectrum[peak]!) peak = line;
+      const power = even * even + odd * odd;
+      spectrum[line] = power;
+      all += power;
+      if (power > real(spectrum, peak)) peak = line;
     }
     let near = 0;
-    for (let line = Math.max(0, peak - 2); line <= Math.min(lines - 1, peak + 2); line++) near += spectrum[line]!;
+    for (let line = Math.max(0, peak - 2); line <= Math.min(lines - 1, peak + 2); line++) near += real(spectrum, line);
     return all > 0 ? near / all : 0;
   };
 
@@ -97,7 +99,7 @@ export function makeSpeechJudge(sampleRate: number, bands: number, stepS: number
   const voiceNow = (): 0 | 1 | 2 => {
     if (written < span) return 0;
     const end = written;
-    const at = (index: number): number => recent[index % recent.length]!;
+    const at = (index: number): number => real(recent, index % recent.length);
     let power = 0;
     for (let index = end - window; index < end; index++) power += at(index) ** 2;
     if (power / window < 1e-9) return 0;
@@ -130,17 +132,18 @@ export function makeSpeechJudge(sampleRate: number, bands: number, stepS: number
     const moves: number[] = [];
     for (let step = first + apart; step < last; step++) {
       let most = -1;
-      for (let band = 0; band < bands; band++) {
-        const now = levels[band]![step % kept]!;
-        const before = levels[band]![(step - apart) % kept]!;
-        const over = Math.max(now, before) - decibel * Math.log(noise[band]! + 1e-12);
+      let band = 0;
+      for (const level of levels) {
+        const now = single(level, step % kept);
+        const before = single(level, (step - apart) % kept);
+        const over = Math.max(now, before) - decibel * Math.log(real(noise, band++) + 1e-12);
         if (over > 6) most = Math.max(most, Math.abs(now - before));
       }
       if (most >= 0) moves.push(most);
     }
     if (moves.length === 0) return 0;
     moves.sort((a, b) => a - b);
-    return moves[Math.floor(moves.length / 2)]!;
+    return nth(moves, Math.floor(moves.length / 2));
   };
 
   const countSteps = (from: number, to: number, kind: 1 | 2): number => {
@@ -162,10 +165,11 @@ export function makeSpeechJudge(sampleRate: number, bands: number, stepS: number
     step(logs) {
       if (steps % 3 === 0) lastVoiced = voiceNow();
       voiced[steps % kept] = lastVoiced;
-      for (let band = 0; band < bands; band++) {
+      for (const [band, level] of levels.entries()) {
         // Smoothed over some 20 ms: single steps of noise jump about.
-        smooth[band]! += 0.25 * (Math.exp(logs[band]!) - smooth[band]!);
-        levels[band]![steps % kept] = decibel * Math.log(smooth[band]! + 1e-12);
+        const power = real(smooth, band) + 0.25 * (Math.exp(real(logs, band)) - real(smooth, band));
+        smooth[band] = power;
+        level[steps % kept] = decibel * Math.log(power + 1e-12);
       }
       steps++;
     },
@@ -184,8 +188,9 @@ export function makeSpeechJudge(sampleRate: number, bands: number, stepS: number
       const overs: number[] = [];
       for (let step = first; step < last; step++) {
         let most = 0;
-        for (let band = 0; band < bands; band++)
-          most = Math.max(most, levels[band]![step % kept]! - decibel * Math.log(noise[band]! + 1e-12));
+        let band = 0;
+        for (const level of levels)
+          most = Math.max(most, single(level, step % kept) - decibel * Math.log(real(noise, band++) + 1e-12));
         overs.push(most);
       }
       overs.sort((a, b) => b - a);

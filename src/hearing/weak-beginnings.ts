@@ -1,3 +1,4 @@
+import { nth, real } from '../numerics/nth.ts';
 import type { Noise } from './noise.ts';
 
 /**
@@ -41,10 +42,10 @@ export function makeWeakBeginnings(noise: Noise, bands: number, stepS: number, f
       for (const test of tests) {
         if (test.evidence <= 0) test.zero = step;
         let gain = 0;
-        if (test.band < bands) gain = noise.bandEvidence(test.band, logs[test.band]!, test.rise);
+        if (test.band < bands) gain = noise.bandEvidence(test.band, real(logs, test.band), test.rise);
         else
           for (let band = lowestWeakBand; band < bands; band++)
-            gain += noise.bandEvidence(band, logs[band]!, test.rise);
+            gain += noise.bandEvidence(band, real(logs, band), test.rise);
         test.evidence = Math.min(30, Math.max(0, test.evidence + Math.max(-3, Math.min(2, gain))));
         test.evidences[step % kept] = test.evidence;
         test.zeros[step % kept] = test.zero;
@@ -55,8 +56,8 @@ export function makeWeakBeginnings(noise: Noise, bands: number, stepS: number, f
       let earliest = onset;
       if (onset <= from || step - onset >= kept) return onset;
       for (const test of tests)
-        if (test.evidences[(onset - 1) % kept]! >= weakAt)
-          earliest = Math.min(earliest, test.zeros[(onset - 1) % kept]!);
+        if (real(test.evidences, (onset - 1) % kept) >= weakAt)
+          earliest = Math.min(earliest, nth(test.zeros, (onset - 1) % kept));
       return Math.max(earliest, onset - Math.round(weakReachS / stepS), 0);
     },
   };

@@ -84,3 +84,16 @@ export function real(values: Float64Array, i: number): number {
   if (value === undefined) throw new OutOfRange('A column has no element at this place.', `${i} of ${values.length}`);
   return value;
 }
+
+/**
+ * The same for samples of sound and the weights of the ear.
+ *
+ * @throws OutOfRange where the list has none
+ * @example
+ * single(Float32Array.of(3, 1, 4), 2) // => 4
+ */
+export function single(values: Float32Array, i: number): number {
+  const value = values[i];
+  if (value === undefined) throw new OutOfRange('A list has no sample at this place.', `${i} of ${values.length}`);
+  return value;
+}

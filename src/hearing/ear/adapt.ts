@@ -1,4 +1,5 @@
 import { crc32 } from '../../log/checksum.ts';
+import { nth, real, single } from '../../numerics/nth.ts';
 import { withoutDeadSilence } from './dead-silence.ts';
 import { decode } from './decode.ts';
 import { features, RATE, resample } from './features.ts';
@@ -190,19 +191,24 @@ function learn(net: Net, examples: readonly Example[]): Layer {
       if (!outside) continue;
       for (let frame = 0; frame < heard.frames; frame++)
         for (let row = 0; row < rows; row++) {
-          const g = outside[frame * rows + row]! / examples.length;
+          const g = single(outside, frame * rows + row) / examples.length;
           if (g === 0) continue;
-          slope.bias[row]! += g;
-          for (let k = 0; k < columns; k++) slope.weights[row * columns + k]! += g * heard.values[frame * columns + k]!;
+          slope.bias[row] = single(slope.bias, row) + g;
+          const weights = slope.weights.subarray(row * columns, (row + 1) * columns);
+          for (let k = 0; k < columns; k++)
+            weights[k] = single(weights, k) + g * single(heard.values, frame * columns + k);
         }
     }
     const step = RATE_OF_LEARNING * (1 - round / ROUNDS);
-    for (const part of ['weights', 'bias'] as const)
-      for (let i = 0; i < now[part].length; i++) {
-        const g = slope[part][i]!;
-        squares[part][i] = 0.8 * squares[part][i]! + 0.2 * g * g;
-        now[part][i]! -= (step * g) / (Math.sqrt(squares[part][i]!) + 1e-3) + PULL * (now[part][i]! - own[part][i]!);
+    for (const part of ['weights', 'bias'] as const) {
+      const [values, start, g, square] = [now[part], own[part], slope[part], squares[part]];
+      for (let i = 0; i < values.length; i++) {
+        const next = 0.8 * single(square, i) + 0.2 * single(g, i) ** 2;
+        square[i] = next;
+        const move = (step * single(g, i)) / (Math.sqrt(next) + 1e-3);
+        values[i] = single(values, i) - move - PULL * (single(values, i) - single(start, i));
       }
+    }
   }
   return now;
 }
@@ -218,17 +224,18 @@ export function outsideSlope(
   path: readonly number[],
 ): Float32Array | null {
   const states = 2 * path.length + 1;
-  const label = (state: number) => (state % 2 ? path[state >> 1]! : 0);
+  const labelOf = Float64Array.from({ length: states }, (_, state) => (state % 2 ? nth(path, state >> 1) : 0));
+  const label = (state: number) => real(labelOf, state);
   const skips = (state: number) => state > 1 && state % 2 === 1 && label(state) !== label(state - 2);
   const forward = new Float64Array(frames * states);
   const backward = new Float64Array(frames * states);
-  const p = (frame: number, state: number) => values[frame * labels + label(state)]! + 1e-30;
+  const p = (frame: number, state: number) => single(values, frame * labels + label(state)) + 1e-30;
   // Each row is scaled to sum to 1; only ratios within a row are used in the end.
   const scale = (row: Float64Array): boolean => {
     let total = 0;
     for (const value of row) total += value;
     if (!(total > 0)) return false;
-    for (let state = 0; state < states; state++) row[state]! /= total;
+    for (let state = 0; state < states; state++) row[state] = real(row, state) / total;
     return true;
   };
   for (let frame = 0; frame < frames; frame++) {
@@ -239,9 +246,9 @@ export function outsideSlope(
         continue;
       }
       const before = forward.subarray((frame - 1) * states, frame * states);
-      let from = before[state]!;
-      if (state > 0) from += before[state - 1]!;
-      if (skips(state)) from += before[state - 2]!;
+      let from = real(before, state);
+      if (state > 0) from += real(before, state - 1);
+      if (skips(state)) from += real(before, state - 2);
       row[state] = from * p(frame, state);
     }
     if (!scale(row)) return null;
@@ -254,9 +261,9 @@ export function outsideSlope(
         continue;
       }
       const after = backward.subarray((frame + 1) * states, (frame + 2) * states);
-      let to = after[state]! * p(frame + 1, state);
-      if (state + 1 < states) to += after[state + 1]! * p(frame + 1, state + 1);
-      if (state + 2 < states && skips(state + 2)) to += after[state + 2]! * p(frame + 1, state + 2);
+      let to = real(after, state) * p(frame + 1, state);
+      if (state + 1 < states) to += real(after, state + 1) * p(frame + 1, state + 1);
+      if (state + 2 < states && skips(state + 2)) to += real(after, state + 2) * p(frame + 1, state + 2);
       row[state] = to;
     }
     if (!scale(row)) return null;
@@ -266,12 +273,13 @@ export function outsideSlope(
     const share = new Float64Array(labels);
     let total = 0;
     for (let state = 0; state < states; state++) {
-      const both = forward[frame * states + state]! * backward[frame * states + state]!;
-      share[label(state)]! += both;
+      const both = real(forward, frame * states + state) * real(backward, frame * states + state);
+      share[label(state)] = real(share, label(state)) + both;
       total += both;
     }
     if (!(total > 0)) return null;
-    for (let k = 0; k < labels; k++) slope[frame * labels + k] = values[frame * labels + k]! - share[k]! / total;
+    for (let k = 0; k < labels; k++)
+      slope[frame * labels + k] = single(values, frame * labels + k) - real(share, k) / total;
   }
   return slope;
 }

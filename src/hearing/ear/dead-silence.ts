@@ -1,3 +1,5 @@
+import { single } from '../../numerics/nth.ts';
+
 /** Shorter stretches are not silence, s. */
 const shortestS = 0.01;
 /** Rounds to nothing in 16 bits. */
@@ -29,7 +31,7 @@ function deadStretches(samples: Float32Array, shortest: number): [number, number
   const dead: [number, number][] = [];
   let from = 0;
   for (let index = 0; index <= samples.length; index++) {
-    if (index < samples.length && Math.abs(samples[index]!) < nothing) continue;
+    if (index < samples.length && Math.abs(single(samples, index)) < nothing) continue;
     if (index - from >= shortest) dead.push([from, index]);
     from = index + 1;
   }
@@ -43,7 +45,7 @@ function quietLevel(samples: Float32Array, dead: readonly [number, number][], sp
   const measure = (from: number, to: number): void => {
     for (let at = from; at + span <= to; at += span) {
       let power = 0;
-      for (let index = at; index < at + span; index++) power += samples[index]! ** 2 / span;
+      for (let index = at; index < at + span; index++) power += single(samples, index) ** 2 / span;
       least = Math.min(least, power);
       most = Math.max(most, power);
     }

@@ -1,3 +1,4 @@
+import { nth, real, single } from '../../numerics/nth.ts';
 import type { Grammar } from './grammar.ts';
 import { FRAME_MS, type Posteriors } from './net.ts';
 
@@ -71,7 +72,7 @@ export function decode(
   let silence = 0;
   for (let frame = 0; frame < frames; frame++) {
     const row = values.subarray(frame * count, (frame + 1) * count);
-    const blank = row[0]!;
+    const blank = single(row, 0);
     silence += Math.log(blank + 1e-30);
     const touched: Prefix[] = [];
     const touch = (prefix: Prefix): Prefix => {
@@ -91,12 +92,13 @@ export function decode(
       }
       touch(prefix);
       prefix.nextBlank += both * blank;
-      if (prefix.label) prefix.nextWord += prefix.word * row[prefix.label]!;
-      const next = grammar.next[prefix.state]!;
+      if (prefix.label) prefix.nextWord += prefix.word * single(row, prefix.label);
+      const next = nth(grammar.next, prefix.state);
       for (let label = 1; label < count; label++) {
-        const to = next[label]!;
-        const p = row[label]!;
-        if (to < 0 || p < LEAST_LABEL) continue;
+        const p = single(row, label);
+        if (p < LEAST_LABEL) continue;
+        const to = nth(next, label);
+        if (to < 0) continue;
         let child = prefix.children.get(label);
         if (!child) {
           child = {
@@ -144,7 +146,7 @@ export function decode(
         const next = answered[i + 1];
         return next === undefined ? Math.max(own, soundEndMs) : Math.max(own, next - FRAME_MS - INTO_WORD_MS);
       });
-      const words = path.map((label, i) => ({ word: labels[label]!, endMs: ends[i]! }));
+      const words = path.map((label, i) => ({ word: nth(labels, label), endMs: nth(ends, i) }));
       return { text: words.map(({ word }) => word).join(' '), p: Math.min(1, p), words };
     }),
     silence: Math.exp(silence),
@@ -154,7 +156,8 @@ export function decode(
 /** The best alignment of one sentence: for each word the end of the last frame on it, ms from the start. */
 function align({ frames, labels, values }: Posteriors, path: readonly number[]): number[] {
   const states = 2 * path.length + 1;
-  const label = (state: number) => (state % 2 ? path[state >> 1]! : 0);
+  const labelOf = Float64Array.from({ length: states }, (_, state) => (state % 2 ? nth(path, state >> 1) : 0));
+  const label = (state: number) => real(labelOf, state);
   let score = new Float64Array(states).fill(Number.NEGATIVE_INFINITY);
   score[0] = 0;
   const back = new Uint8Array(frames * states);
@@ -162,30 +165,30 @@ function align({ frames, labels, values }: Posteriors, path: readonly number[]):
     const now = new Float64Array(states).fill(Number.NEGATIVE_INFINITY);
     for (let state = 0; state < states; state++) {
       let from = 0;
-      let best = score[state]!;
+      let best = real(score, state);
       if (frame === 0) {
         if (state > 1) continue;
         best = 0;
       } else {
-        if (state > 0 && score[state - 1]! > best) {
-          best = score[state - 1]!;
+        if (state > 0 && real(score, state - 1) > best) {
+          best = real(score, state - 1);
           from = 1;
         }
-        if (state > 1 && state % 2 && label(state) !== label(state - 2) && score[state - 2]! > best) {
-          best = score[state - 2]!;
+        if (state > 1 && state % 2 && label(state) !== label(state - 2) && real(score, state - 2) > best) {
+          best = real(score, state - 2);
           from = 2;
         }
       }
-      now[state] = best + Math.log(values[frame * labels + label(state)]! + 1e-30);
+      now[state] = best + Math.log(single(values, frame * labels + label(state)) + 1e-30);
       back[frame * states + state] = from;
     }
     score = now;
   }
   const ends = new Array<number>(path.length).fill(0);
-  let state = states > 1 && score[states - 2]! > score[states - 1]! ? states - 2 : states - 1;
+  let state = states > 1 && real(score, states - 2) > real(score, states - 1) ? states - 2 : states - 1;
   for (let frame = frames - 1; frame >= 0; frame--) {
     if (state % 2 && !ends[state >> 1]) ends[state >> 1] = (frame + 1) * FRAME_MS;
-    state -= back[frame * states + state]!;
+    state -= nth(back, frame * states + state);
   }
   return ends;
 }

@@ -1,3 +1,5 @@
+import { real, single } from '../../numerics/nth.ts';
+
 /**
  * Log-mel features of an utterance: 40 bands, 100 frames a second, relative to the level of the utterance. The same
  * numbers as `training/net.py`; `test/hearing/ear/net.test.ts` holds the two together.
@@ -45,7 +47,7 @@ export function resample(samples: Float32Array, from: number, to: number = RATE)
       table[phase * taps + tap] = value;
       sum += value;
     }
-    for (let tap = 0; tap < taps; tap++) table[phase * taps + tap]! /= sum;
+    for (let tap = 0; tap < taps; tap++) table[phase * taps + tap] = real(table, phase * taps + tap) / sum;
   }
   const length = Math.floor((samples.length * to) / from);
   const out = new Float32Array(length);
@@ -60,7 +62,8 @@ export function resample(samples: Float32Array, from: number, to: number = RATE)
     let sum = 0;
     const first = Math.max(0, reach - whole);
     const last = Math.min(taps, samples.length - whole + reach);
-    for (let tap = first; tap < last; tap++) sum += table[phase * taps + tap]! * samples[whole + tap - reach]!;
+    for (let tap = first; tap < last; tap++)
+      sum += real(table, phase * taps + tap) * single(samples, whole + tap - reach);
     out[index] = sum;
   }
   return out;
@@ -70,35 +73,31 @@ function divisor(a: number, b: number): number {
   return b === 0 ? a : divisor(b, a % b);
 }
 
-/** Triangles of equal width in mel, as one flat list of (bin, band, weight) in order of bands. */
-function filterBank(): { first: Int32Array; weights: Float64Array[] } {
+/** Triangles of equal width in mel: for each band the first bin that counts, and the weights from there on. */
+function filterBank(): { readonly first: number; readonly weights: Float64Array }[] {
   const mel = (hz: number) => 2595 * Math.log10(1 + hz / 700);
   const low = mel(LOW_HZ);
   const step = (mel(HIGH_HZ) - low) / (BANDS + 1);
   const edge = (index: number) => 700 * (10 ** ((low + index * step) / 2595) - 1);
-  const first = new Int32Array(BANDS);
-  const weights: Float64Array[] = [];
-  for (let band = 0; band < BANDS; band++) {
+  return Array.from({ length: BANDS }, (_, band) => {
     const [left, middle, right] = [edge(band), edge(band + 1), edge(band + 2)];
     const start = Math.ceil((left * FFT) / RATE);
     const end = Math.floor((right * FFT) / RATE);
-    first[band] = start;
-    const list = new Float64Array(Math.max(0, end - start + 1));
+    const weights = new Float64Array(Math.max(0, end - start + 1));
     for (let bin = start; bin <= end; bin++) {
       const hz = (bin * RATE) / FFT;
       const height = Math.min((hz - left) / (middle - left), (right - hz) / (right - middle));
-      list[bin - start] = (Math.max(0, height) * 200) / (right - left);
+      weights[bin - start] = (Math.max(0, height) * 200) / (right - left);
     }
-    weights.push(list);
-  }
-  return { first, weights };
+    return { first: start, weights };
+  });
 }
 
 const hann = Float64Array.from({ length: WINDOW }, (_, i) => 0.5 - 0.5 * Math.cos((2 * Math.PI * i) / WINDOW));
 const bank = filterBank();
 const cosines = Float64Array.from({ length: FFT / 2 }, (_, i) => Math.cos((2 * Math.PI * i) / FFT));
 const sines = Float64Array.from({ length: FFT / 2 }, (_, i) => -Math.sin((2 * Math.PI * i) / FFT));
-const reversed = Int32Array.from({ length: FFT }, (_, i) => {
+const reversed = Float64Array.from({ length: FFT }, (_, i) => {
   let out = 0;
   for (let bit = 1; bit < FFT; bit <<= 1) out = (out << 1) | (i & bit ? 1 : 0);
   return out;
@@ -110,16 +109,16 @@ function transform(re: Float64Array, im: Float64Array): void {
     const stride = FFT / (2 * half);
     for (let start = 0; start < FFT; start += 2 * half) {
       for (let k = 0; k < half; k++) {
-        const c = cosines[k * stride]!;
-        const s = sines[k * stride]!;
+        const c = real(cosines, k * stride);
+        const s = real(sines, k * stride);
         const a = start + k;
         const b = a + half;
-        const x = re[b]! * c - im[b]! * s;
-        const y = re[b]! * s + im[b]! * c;
-        re[b] = re[a]! - x;
-        im[b] = im[a]! - y;
-        re[a]! += x;
-        im[a]! += y;
+        const x = real(re, b) * c - real(im, b) * s;
+        const y = real(re, b) * s + real(im, b) * c;
+        re[b] = real(re, a) - x;
+        im[b] = real(im, a) - y;
+        re[a] = real(re, a) + x;
+        im[a] = real(im, a) + y;
       }
     }
   }
@@ -151,32 +150,31 @@ export function features(sound: Float32Array, leastLevel = 0): Features {
   const im = new Float64Array(FFT);
   for (let frame = 0; frame < frames; frame++) {
     const at = frame * HOP;
-    for (let i = 0; i < FFT; i++) {
-      const inside = i < WINDOW && at + i < sound.length;
-      re[reversed[i]!] = inside ? sound[at + i]! * hann[i]! : 0;
-    }
+    re.fill(0);
     im.fill(0);
+    const inside = Math.min(WINDOW, sound.length - at);
+    for (let i = 0; i < inside; i++) re[real(reversed, i)] = single(sound, at + i) * real(hann, i);
     transform(re, im);
     let energy = 0;
-    for (let band = 0; band < BANDS; band++) {
-      const start = bank.first[band]!;
-      const weights = bank.weights[band]!;
+    let band = 0;
+    for (const { first, weights } of bank) {
       let sum = 0;
-      for (let i = 0; i < weights.length; i++) {
-        const bin = start + i;
-        sum += weights[i]! * (re[bin]! * re[bin]! + im[bin]! * im[bin]!);
-      }
-      power[frame * BANDS + band] = sum;
+      for (let i = 0; i < weights.length; i++)
+        sum += real(weights, i) * (real(re, first + i) ** 2 + real(im, first + i) ** 2);
+      power[frame * BANDS + band++] = sum;
       energy += sum;
     }
     energies[frame] = energy;
   }
   const sorted = energies.slice().sort();
-  const level = Math.max(leastLevel, sorted[Math.max(0, frames - LOUD_RANK)]! / BANDS + 1e-12);
+  const level = Math.max(leastLevel, real(sorted, Math.max(0, frames - LOUD_RANK)) / BANDS + 1e-12);
   const values = new Float32Array(frames * BANDS);
-  for (let i = 0; i < values.length; i++) values[i] = (Math.log(power[i]! / level + FLOOR) + 5) / 4;
+  for (let i = 0; i < values.length; i++) values[i] = (Math.log(real(power, i) / level + FLOOR) + 5) / 4;
   // Sound: within 30 dB of the level, and 6 dB over the quietest tenth.
-  const least = Math.max(sorted[Math.max(0, frames - LOUD_RANK)]! / 1000, 4 * sorted[Math.floor(frames / 10)]!);
+  const least = Math.max(
+    real(sorted, Math.max(0, frames - LOUD_RANK)) / 1000,
+    4 * real(sorted, Math.floor(frames / 10)),
+  );
   const last = energies.findLastIndex((energy) => energy > least);
   return { frames, values, soundEndMs: ((last * HOP + WINDOW / 2) * 1000) / RATE, level };
 }

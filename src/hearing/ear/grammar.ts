@@ -4,6 +4,7 @@
  */
 
 import { commandNames, commandRow } from '../../language/spoken-commands.ts';
+import { nth } from '../../numerics/nth.ts';
 
 /** What may be said, as a small language of its own. */
 type Phrase =
@@ -167,7 +168,7 @@ function compile(phrase: Phrase, labels: readonly string[]): Grammar {
         const label = number.get(part.word);
         if (label === undefined) throw new RangeError(`"${part.word}" is not in the vocabulary of the net`);
         const to = fresh();
-        steps[from]!.push({ label, to });
+        nth(steps, from).push({ label, to });
         return to;
       }
       case 'sequence':
@@ -176,8 +177,8 @@ function compile(phrase: Phrase, labels: readonly string[]): Grammar {
         const to = fresh();
         for (const option of part.parts) {
           const start = fresh();
-          free[from]!.push(start);
-          free[build(option, start)]!.push(to);
+          nth(free, from).push(start);
+          nth(free, build(option, start)).push(to);
         }
         return to;
       }
@@ -191,7 +192,7 @@ function compile(phrase: Phrase, labels: readonly string[]): Grammar {
     const seen = new Set(states);
     const queue = [...seen];
     for (let state = queue.pop(); state !== undefined; state = queue.pop())
-      for (const to of free[state]!)
+      for (const to of nth(free, state))
         if (!seen.has(to)) {
           seen.add(to);
           queue.push(to);
@@ -215,8 +216,8 @@ function compile(phrase: Phrase, labels: readonly string[]): Grammar {
   for (let state = 0; state < sets.length; state++) {
     const row = new Int16Array(labels.length).fill(-1);
     const reach = new Map<number, number[]>();
-    for (const member of sets[state]!)
-      for (const { label, to } of steps[member]!) reach.set(label, [...(reach.get(label) ?? []), to]);
+    for (const member of nth(sets, state))
+      for (const { label, to } of nth(steps, member)) reach.set(label, [...(reach.get(label) ?? []), to]);
     for (const [label, to] of reach) row[label] = enter(closure(to));
     next.push(row);
   }

@@ -1,3 +1,4 @@
+import { single } from '../../numerics/nth.ts';
 import { BANDS, type Features } from './features.ts';
 
 /**
@@ -127,12 +128,12 @@ function multiply(x: Float32Array, frames: number, matrix: Matrix, bias: Float32
       let v = 0;
       let w = 0;
       for (let k = 0; k < columns; k++) {
-        const first = values[at + k]!;
-        const second = values[below + k]!;
-        const xa = x[a + k]!;
-        const xb = x[b + k]!;
-        const xc = x[c + k]!;
-        const xd = x[d + k]!;
+        const first = single(values, at + k);
+        const second = single(values, below + k);
+        const xa = single(x, a + k);
+        const xb = single(x, b + k);
+        const xc = single(x, c + k);
+        const xd = single(x, d + k);
         p += first * xa;
         q += first * xb;
         r += first * xc;
@@ -142,8 +143,8 @@ function multiply(x: Float32Array, frames: number, matrix: Matrix, bias: Float32
         v += second * xc;
         w += second * xd;
       }
-      const add = bias[row]!;
-      const addBelow = bias[row + 1]!;
+      const add = single(bias, row);
+      const addBelow = single(bias, row + 1);
       const to = frame * rows + row;
       out[to] = p + add;
       out[to + rows] = q + add;
@@ -160,8 +161,8 @@ function multiply(x: Float32Array, frames: number, matrix: Matrix, bias: Float32
     const from = frame * columns;
     for (let row = frame < fullFrames ? evenRows : 0; row < rows; row++) {
       const at = row * columns;
-      let sum = bias[row]!;
-      for (let k = 0; k < columns; k++) sum += values[at + k]! * x[from + k]!;
+      let sum = single(bias, row);
+      for (let k = 0; k < columns; k++) sum += single(values, at + k) * single(x, from + k);
       out[frame * rows + row] = sum;
     }
   }
@@ -182,14 +183,15 @@ function depthwise(x: Float32Array, frames: number, kernel: Matrix, dilation: nu
       if (from < 0 || from >= frames) continue;
       const at = from * channels;
       for (let channel = 0; channel < channels; channel++)
-        out[to + channel]! += kernel.values[channel * taps + tap]! * x[at + channel]!;
+        out[to + channel] =
+          single(out, to + channel) + single(kernel.values, channel * taps + tap) * single(x, at + channel);
     }
   }
   return out;
 }
 
 function rectify(x: Float32Array): Float32Array {
-  for (let i = 0; i < x.length; i++) if (x[i]! < 0) x[i] = 0;
+  for (let i = 0; i < x.length; i++) if (single(x, i) < 0) x[i] = 0;
   return x;
 }
 
@@ -197,12 +199,13 @@ function rectify(x: Float32Array): Float32Array {
 function addGated(x: Float32Array, y: Float32Array, frames: number, block: Block): void {
   const channels = block.bias.length;
   const mean = new Float32Array(channels);
-  for (let i = 0; i < y.length; i++) mean[i % channels]! += y[i]!;
-  for (let channel = 0; channel < channels; channel++) mean[channel]! /= frames;
+  for (let i = 0; i < y.length; i++) mean[i % channels] = single(mean, i % channels) + single(y, i);
+  for (let channel = 0; channel < channels; channel++) mean[channel] = single(mean, channel) / frames;
   const gate = multiply(rectify(multiply(mean, 1, block.down, block.downBias)), 1, block.up, block.upBias);
-  for (let channel = 0; channel < channels; channel++) gate[channel] = 1 / (1 + Math.exp(-gate[channel]!));
+  for (let channel = 0; channel < channels; channel++) gate[channel] = 1 / (1 + Math.exp(-single(gate, channel)));
   for (let frame = 0, i = 0; frame < frames; frame++)
-    for (let channel = 0; channel < channels; channel++, i++) if (y[i]! > 0) x[i]! += y[i]! * gate[channel]!;
+    for (let channel = 0; channel < channels; channel++, i++)
+      if (single(y, i) > 0) x[i] = single(x, i) + single(y, i) * single(gate, channel);
 }
 
 export interface Posteriors {
@@ -251,14 +254,14 @@ export function readOut(net: Pick<Net, 'head' | 'headBias'>, { frames, values: x
   for (let frame = 0; frame < frames; frame++) {
     const at = frame * labels;
     let top = Number.NEGATIVE_INFINITY;
-    for (let label = 0; label < labels; label++) top = Math.max(top, values[at + label]!);
+    for (let label = 0; label < labels; label++) top = Math.max(top, single(values, at + label));
     let sum = 0;
     for (let label = 0; label < labels; label++) {
-      const e = Math.exp(values[at + label]! - top);
+      const e = Math.exp(single(values, at + label) - top);
       values[at + label] = e;
       sum += e;
     }
-    for (let label = 0; label < labels; label++) values[at + label]! /= sum;
+    for (let label = 0; label < labels; label++) values[at + label] = single(values, at + label) / sum;
   }
   return { frames, labels, values };
 }
