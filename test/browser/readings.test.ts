@@ -97,7 +97,7 @@ test('a value is typed, arrow keys go from call to call, and a bad number is ref
 });
 
 test('a reading dragged on the curve is corrected by whole divisions when it is let go', async () => {
-  const plot = page.locator('.plot .u-over');
+  const plot = page.locator('.run-curve .u-over');
   await plot.waitFor();
   await page.waitForTimeout(300);
   const box = (await plot.boundingBox())!;

@@ -10,6 +10,7 @@ import { useDesk } from '../desk.tsx';
 import { Fold } from '../rates/Fold.tsx';
 import { Drawing } from '../report/Drawing.tsx';
 import { PictureWays } from '../report/PlotView.tsx';
+import '../look/paper.css';
 import '../report/report.css';
 import { Marked } from '../table/Marked.tsx';
 import { TableView } from '../table/TableView.tsx';
@@ -47,7 +48,7 @@ export function Class() {
   );
   const namesakes = (): readonly string[] => (classList.anonymous() ? [] : namesakesOf(entries()));
   return (
-    <div class="class-page">
+    <div class="on-paper class-page">
       <h1>{t().title}</h1>
       <div class="class-columns">
         <Show

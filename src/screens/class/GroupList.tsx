@@ -22,7 +22,7 @@ export function GroupList(props: { result: ClassResult; names: ReadonlyMap<strin
   const texts = () => classTexts[pageLanguage()];
   return (
     <section
-      class="group-list"
+      class="table-scroll group-list"
       tabindex="0"
       aria-label={t().groupsTitle}
       onScroll={(event) => setTop(event.currentTarget.scrollTop)}

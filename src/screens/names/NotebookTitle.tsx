@@ -23,7 +23,6 @@ export function NotebookTitle() {
           <button
             ref={button}
             type="button"
-            class="plain"
             aria-expanded={open()}
             aria-label={t().rename([title(), state().group].filter(Boolean).join(', '))}
             onClick={() => setOpen(!open())}

@@ -26,7 +26,7 @@ export function Answer(props: { found: NotebookAnalysis; toCheck: number }) {
     return order === 2 ? t().squared(nameOf(species)) : t().toThePower(nameOf(species), order);
   };
   return (
-    <section class="answer" aria-label={t().result}>
+    <section class="rates-answer" aria-label={t().result}>
       <Show when={best()}>
         {(k) => (
           <>

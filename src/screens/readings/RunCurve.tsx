@@ -67,7 +67,7 @@ export function RunCurve(props: {
       <div class="curve-now">
         <h2>{t().run(props.run.label)}</h2>
         <RunRate result={props.result} />
-        <div class="plot" ref={frame} role="img" aria-label={t().curve(props.run.label)} />
+        <div class="run-curve" ref={frame} role="img" aria-label={t().curve(props.run.label)} />
       </div>
       <RunDoubt result={props.result} />
     </>

@@ -58,7 +58,7 @@ export function OnePage(props: {
   const questions = (): readonly string[] =>
     props.state.classPlan.questions.split('\n').filter((line) => line.trim() !== '');
   return (
-    <article class="report-sheet one-page" aria-label={t().title}>
+    <article class="on-paper report-sheet one-page" aria-label={t().title}>
       <h2 class="sheet-title">{props.report.title}</h2>
       <Show when={props.report.invented}>
         <p class="caution">{t().invented}</p>

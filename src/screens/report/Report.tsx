@@ -13,6 +13,7 @@ import { OnePage } from './OnePage.tsx';
 import { Sheet } from './Sheet.tsx';
 import { reportTexts as t } from './texts.ts';
 import { WaysOut } from './WaysOut.tsx';
+import '../look/paper.css';
 import './report.css';
 
 /** The sheet first, the ways out in one bar above it: one page to hand in, or the full report. */

@@ -14,7 +14,7 @@ import { reportTexts as t } from './texts.ts';
 export function Sheet(props: { report: Report; children?: JSX.Element }) {
   const report = (): Report => props.report;
   return (
-    <article class="report-sheet" aria-label={t().title}>
+    <article class="on-paper report-sheet" aria-label={t().title}>
       <h2 class="sheet-title">{report().title}</h2>
       <Show when={report().invented}>
         <p class="caution">{t().invented}</p>

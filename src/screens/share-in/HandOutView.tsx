@@ -20,7 +20,7 @@ export function HandOutView(props: { handOut: HandOut }) {
       ? t().unknownStrength
       : `${value} ${t().units[unit]}${uRelative ? ` ± ${Number((100 * uRelative).toPrecision(3))} %` : ''}`;
   return (
-    <article class="report-sheet" aria-label={t().sheet}>
+    <article class="on-paper report-sheet" aria-label={t().sheet}>
       <h2 class="sheet-title">{props.handOut.title}</h2>
       <h3>{t().sets}</h3>
       <Show when={reactionOf(plan().reaction, plan().own)}>

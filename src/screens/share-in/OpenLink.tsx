@@ -4,6 +4,7 @@ import type { Arrived, DoorStep } from '../../files/door-orders.ts';
 import type { HandOut } from '../../files/hand-out.ts';
 import { useDesk } from '../desk.tsx';
 import { Sheet } from '../report/Sheet.tsx';
+import '../look/paper.css';
 import '../report/report.css';
 import { createRoute, hrefOf } from '../route.ts';
 import { pageLanguage, textsOf } from '../texts.ts';
