@@ -4,6 +4,8 @@ import { fileURLToPath } from 'node:url';
 import { assertionsOf, functionsOf, unusedExports } from './measures.ts';
 import { circlesIn } from './rooms.ts';
 import { sourceFiles } from './source.ts';
+import { clashingClassNames, sharedClassNames, styleSheets } from './style-sheets.ts';
+import { filesOfOneUtterance } from './utterance.ts';
 
 /**
  * `npm run measure -- [FOLDER]`: how large and how tangled the code is, of this checkout or of another one (an older
@@ -26,8 +28,20 @@ print('non-null assertions', `src ${sum(src.map(assertionsOf))}, test ${sum(test
 const circles = circlesIn(join(root, 'src'));
 print('circles of imports', `${circles.length}${circles.map((circle) => `\n    ${circle.join(', ')}`).join('')}`);
 print('unused exports', String(unusedExports(src, [...src, ...tests]).length));
+const sheets = styleSheets(join(root, 'src'));
+print(
+  'class names',
+  `in several sheets ${sharedClassNames(sheets).size}, clashing ${clashingClassNames(sheets).length}`,
+);
+print('utterance crosses', await crossed());
 const mutants = join(root, '.mutants', 'report.json');
 if (existsSync(mutants)) for (const line of mutantLines(readFileSync(mutants, 'utf8'))) print('mutants', line);
+
+/** Files of which a function runs from a call's sound to its entry; an older checkout may have no room to try it in. */
+async function crossed(): Promise<string> {
+  if (!existsSync(join(root, 'test', 'bench', 'room.ts'))) return 'not measured: no test/bench/room.ts';
+  return `${(await filesOfOneUtterance(root)).length} files`;
+}
 
 function over(key: 'lines' | 'complexity', limit: number): number {
   return functions.filter((found) => found[key] > limit).length;
