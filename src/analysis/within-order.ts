@@ -1,3 +1,4 @@
+import { nth } from '../numerics/nth.ts';
 import { applyFlags, type RunAnalysis } from './analyse-run.ts';
 import { type Course, conversionTime, momentsOf } from './course.ts';
 import type { RateEstimate } from './estimate.ts';
@@ -114,18 +115,15 @@ export function withinOrder(
   const fitted = weighed(points, activationJPerMol);
   const order = powerOf(fitted);
   if (!order) return null;
+  const dealtWith = able.map(({ run }, r) => [run.label, startingRate(points, fitted, r)] as const);
   const rates = new Map(
     able.map(({ run, flags }, r) => {
-      const settled = startingRate(points, fitted, r);
+      const settled = nth(dealtWith, r)[1];
       const own = flags.length > 0 ? asItStands(run, fitted, r) : null;
       return [run.label, own ? onSameCurve(own, settled) : settled] as const;
     }),
   );
-  const settled = new Map(
-    able.flatMap(({ run, flags }, r) =>
-      flags.length > 0 ? [[run.label, startingRate(points, fitted, r)] as const] : [],
-    ),
-  );
+  const settled = new Map(dealtWith.filter((_, r) => nth(able, r).flags.length > 0));
   const u = Math.hypot(order.u, ceilingShare(runs, order.value));
   return {
     order: order.value,
