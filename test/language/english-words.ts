@@ -2,7 +2,7 @@
 const english = new Set(
   `the of is are not with this that from you your it its for to has have been were be by on or no but which when where
   there they every each call calls reading readings run runs mark marks notebook before after over other than more and
-  scatter baseline sources volume poured`.split(/\s+/),
+  scatter bench baseline heard last sources volume poured`.split(/\s+/),
 );
 
 /**

@@ -135,7 +135,7 @@ function WorkingBench() {
       }}
       data-tone={screenTone()}
     >
-      <h1 class="for-screen-readers">Bench</h1>
+      <h1 class="for-screen-readers">{t().heading}</h1>
       <Show when={practice()} fallback={<Cylinder run={shown()} setup={state().setup} nextMark={nextMark()} />}>
         {(going) => <RehearsalPanel practice={going()} bench={bench} />}
       </Show>
@@ -171,7 +171,7 @@ function WorkingBench() {
         </Show>
         <Show when={keys().digits || keys().typing !== 'reading'}>
           <p class="typed" role="status">
-            {keys().typing === 'reading' ? '' : `${keys().typing} `}
+            {t().typing[keys().typing]}
             {keys().digits}▏
           </p>
         </Show>

@@ -3,6 +3,9 @@ import { catalogue } from '../../language/page-language.ts';
 /** What the Bench says around a run. What the session answers is made in `bench/`. */
 export const texts = catalogue(
   {
+    heading: 'Bench',
+    /** Before the digits that are being typed. */
+    typing: { reading: '', correction: 'correction ', baseline: 'baseline ', temperature: 'temperature ' },
     last: (run: string) => `Run ${run}, last reading, mL`,
     noneYet: (run: string) => `Run ${run}, call the first reading`,
     next: 'Next mark, mL',
@@ -89,6 +92,8 @@ export const texts = catalogue(
     askForSteps: 'Say “what now” to be led step by step.',
   },
   {
+    heading: 'Messplatz',
+    typing: { reading: '', correction: 'Berichtigung ', baseline: 'Anfangsstand ', temperature: 'Temperatur ' },
     last: (run) => `Lauf ${run}, letzte Ablesung, mL`,
     noneYet: (run) => `Lauf ${run}, erste Ablesung ansagen`,
     next: 'Nächste Marke, mL',
