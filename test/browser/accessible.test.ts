@@ -2,6 +2,8 @@ import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, inject, test } from 'vitest';
+import { notebookToJson } from '../../src/log/notebook-json.ts';
+import { groupNotebook, type Odd } from '../class/class-notebooks.ts';
 import { type Launched, launch } from './browser.ts';
 
 // Every screen with a full notebook open, measured by axe-core against WCAG 2.2 A and AA.
@@ -26,7 +28,7 @@ let launched: Launched;
 let page: Page;
 
 beforeAll(async () => {
-  launched = await launch({ viewport: { width: 390, height: 844 } });
+  launched = await launch({ viewport: { width: 390, height: 844 }, permissions: ['microphone', 'camera'] });
   page = launched.page;
   await page.goto(inject('address'));
   await page.getByRole('button', { name: /example/ }).click();
@@ -105,6 +107,36 @@ test.each(['light', 'dark'] as const)(
     }
   },
 );
+
+test('a class with groups that do not fit, and the camera that collects more, have no fault in either theme', async () => {
+  const group = (number: number, name: string, odd: Odd = {}) => ({
+    name: `${name}.json`,
+    mimeType: 'application/json',
+    buffer: Buffer.from(
+      notebookToJson(groupNotebook(number, { title: 'Iodide', invented: false, ...odd, group: name })),
+    ),
+  });
+  await show('class');
+  await page
+    .getByLabel(/tables of values/)
+    .setInputFiles([
+      group(1, 'Otters'),
+      group(2, 'Herons'),
+      group(3, 'Newts'),
+      group(6, 'Foxes', { withoutPressure: true }),
+    ]);
+  await page.getByText('Foxes: It gave no air pressure.').waitFor();
+  for (const fold of await page.locator('.class-folds summary').all()) await fold.click();
+  for (const camera of [false, true]) {
+    if (camera) await page.getByRole('button', { name: 'Scan their codes' }).click();
+    if (camera) await page.getByRole('button', { name: 'Close the camera' }).waitFor();
+    for (const colorScheme of ['light', 'dark'] as const) {
+      await page.emulateMedia({ colorScheme });
+      expect(await violations(), `${camera ? 'camera' : 'groups'}, ${colorScheme}`).toEqual([]);
+    }
+  }
+  await page.getByRole('button', { name: 'Close the camera' }).click();
+});
 
 test.each(screens)('%s at 200 % text keeps everything within the width and without a fault', async (screen) => {
   await page.emulateMedia({ colorScheme: 'light' });
