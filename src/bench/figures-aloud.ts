@@ -15,11 +15,11 @@ const texts = catalogue(
   },
   {
     noRun: 'Es gibt noch keinen Lauf.',
-    noRate: 'Die Rate gibt es ab dem dritten Ablesewert.',
+    noRate: 'Die Rate gibt es ab der dritten Ablesung.',
     rate: (rate) => `Bisher ${rate} Milliliter pro Sekunde.`,
     ended: (length) => `Der Lauf dauerte ${length}.`,
-    notBegun: 'Die Uhr beginnt mit dem ersten Ablesewert.',
-    soFar: (length) => `${length} seit dem ersten Ablesewert.`,
+    notBegun: 'Die Uhr beginnt mit der ersten Ablesung.',
+    soFar: (length) => `${length} seit der ersten Ablesung.`,
     left: (length) => `Noch etwa ${length}.`,
   },
 );

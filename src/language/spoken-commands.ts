@@ -53,7 +53,7 @@ export const spokenCommands = {
       example: '',
       does: {
         en: 'a reading at the next mark, now: the first volume you called plus whole steps',
-        de: 'ein Ablesewert an der nächsten Marke, jetzt: der erste gerufene Wert plus ganze Schritte',
+        de: 'eine Ablesung an der nächsten Marke, jetzt: der erste gerufene Wert plus ganze Schritte',
       },
     },
   },
@@ -76,7 +76,7 @@ export const spokenCommands = {
       example: '24',
       does: {
         en: 'puts the latest reading right; its moment stays',
-        de: 'berichtigt den letzten Ablesewert; sein Zeitpunkt bleibt',
+        de: 'berichtigt die letzte Ablesung; ihr Zeitpunkt bleibt',
       },
     },
   },
@@ -91,7 +91,7 @@ export const spokenCommands = {
     key: null,
     help: {
       example: '50',
-      does: { en: 'settles the latest reading in doubt', de: 'klärt den letzten zweifelhaften Ablesewert' },
+      does: { en: 'settles the latest reading in doubt', de: 'klärt die letzte zweifelhafte Ablesung' },
     },
   },
   disregard: {
@@ -113,7 +113,7 @@ export const spokenCommands = {
       example: '',
       does: {
         en: 'strikes the latest reading (kept, struck through)',
-        de: 'streicht den letzten Ablesewert (bleibt durchgestrichen stehen)',
+        de: 'streicht die letzte Ablesung (bleibt durchgestrichen stehen)',
       },
     },
   },
@@ -131,7 +131,7 @@ export const spokenCommands = {
     key: 'a',
     help: {
       example: '',
-      does: { en: 'speaks the latest reading and its time', de: 'sagt den letzten Ablesewert und seine Zeit' },
+      does: { en: 'speaks the latest reading and its time', de: 'sagt die letzte Ablesung und ihre Zeit' },
     },
   },
   'how-fast': {
@@ -173,7 +173,7 @@ export const spokenCommands = {
     key: 'p',
     help: {
       example: '',
-      does: { en: 'stops taking readings; times go on', de: 'nimmt keine Ablesewerte mehr; die Zeit läuft weiter' },
+      does: { en: 'stops taking readings; times go on', de: 'nimmt keine Ablesungen mehr; die Zeit läuft weiter' },
     },
   },
   'go-ahead': {
@@ -185,7 +185,7 @@ export const spokenCommands = {
     },
     ear: ['go ahead'],
     key: 'p',
-    help: { example: '', does: { en: 'takes readings again', de: 'nimmt wieder Ablesewerte' } },
+    help: { example: '', does: { en: 'takes readings again', de: 'nimmt wieder Ablesungen' } },
   },
   baseline: {
     takes: 'number',
@@ -422,7 +422,7 @@ export const spokenCommands = {
       example: '',
       does: {
         en: 'no to a question; with a number it puts the latest reading right: “no, 31”',
-        de: 'nein auf eine Frage; mit einer Zahl berichtigt es den letzten Ablesewert: „nein, 31“',
+        de: 'nein auf eine Frage; mit einer Zahl berichtigt es die letzte Ablesung: „nein, 31“',
       },
     },
   },

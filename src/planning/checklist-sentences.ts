@@ -136,7 +136,7 @@ const de: ChecklistSentences = {
   leftovers: 'Abfall und Reste kommen dorthin, wo sie vor Ort hingehören; nichts in eine Flasche zurückgießen.',
   rinseAll: 'Kolben, Zylinder und Schläuche spülen. Schlauch und Glas nass trennen, Handschuhe an.',
   wipe: 'Verschüttetes sofort aufwischen, Hände waschen.',
-  noSheet: 'Es gibt noch kein Laufblatt.',
+  noSheet: 'Es gibt noch keinen Laufplan.',
   lastStep: 'Das war der letzte Schritt.',
   firstStep: 'Das ist der erste Schritt.',
   decimalSign: ',',

@@ -154,7 +154,7 @@ const notesInGerman: readonly (readonly [RegExp, string])[] = [
   ],
   [
     /^Run (.+) is not on the run sheet and nothing was called as poured: its concentrations are unknown\.$/,
-    'Lauf $1 steht nicht auf dem Laufplan, und nichts wurde als eingefüllt angesagt: Seine Konzentrationen sind unbekannt.',
+    'Lauf $1 steht nicht im Laufplan, und nichts wurde als eingefüllt angesagt: Seine Konzentrationen sind unbekannt.',
   ],
   [/^Run (\S+): /, 'Lauf $1: '],
   [/^Runs ([^:]+): /, 'Läufe $1: '],

@@ -338,7 +338,7 @@ export const resultTexts = catalogue(
       smallChange: (species, factor) =>
         `[${species}] änderte sich zwischen den Läufen nur um den Faktor ${factor}; so wird aus einem kleinen Fehler der Geschwindigkeit ein großer der Ordnung: Verdopple sie in einem Lauf.`,
       wrongInput:
-        'Wahrscheinlich stimmt eine Geschwindigkeit nicht, oder eine Stärke oder ein Volumen auf dem Laufblatt ist falsch: Such einen Lauf, der nicht zum Plan passt.',
+        'Wahrscheinlich stimmt eine Geschwindigkeit nicht, oder eine Stärke oder ein Volumen im Laufplan ist falsch: Such einen Lauf, der nicht zum Plan passt.',
       tooUncertain:
         'Die Geschwindigkeiten sind dafür zu unsicher: Mehr Ablesungen in einem Lauf oder eine größere Änderung der Konzentration würden helfen.',
       notWhole: (species) => `die Ordnung in ${species} ist keine ganze oder halbe Zahl`,
@@ -425,7 +425,7 @@ export const resultTexts = catalogue(
       putRight: 'von Hand berichtigt',
       plain: 'Ein Volumen ohne Bemerkung ist das des Plans; nichts wurde angesagt.',
       unknown: (run, ml, reagent) =>
-        `Lauf ${run}: ${ml} mL „${reagent}“ wurde als eingefüllt angesagt; das ist keine Lösung des Laufblatts und zählt bei den Konzentrationen nicht mit.`,
+        `Lauf ${run}: ${ml} mL „${reagent}“ wurde als eingefüllt angesagt; das ist keine Lösung des Laufplans und zählt bei den Konzentrationen nicht mit.`,
       differs: (run, solution, poured, planned, how) =>
         `Lauf ${run}, ${solution}: ${poured} eingefüllt, ${planned} geplant${how === '' ? '' : ` (${how})`}.`,
       inLaw: (labels) =>

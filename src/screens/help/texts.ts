@@ -85,7 +85,7 @@ export const texts = catalogue(
     words: 'Was du sagst',
     more: 'Weitere Wörter',
     say: ['Sage', 'Das bewirkt es'],
-    numberDoes: 'ein Ablesewert von 25\u00a0mL, jetzt',
+    numberDoes: 'eine Ablesung von 25\u00a0mL, jetzt',
     numberFind: 'Zahl Volumen Wert Ablesung halb Komma Ziffern',
     callsInEnglish: ['Angesagt wird auf Englisch. Das ändern die ', 'Einstellungen', '.'],
     callsInGerman: [
@@ -97,9 +97,9 @@ export const texts = catalogue(
     inPlaceOf: 'Statt',
     speaking: 'Wie du sprichst',
     speakingHow: [
-      'Eins nach dem anderen, mit einer kurzen Stille davor und danach. Eine Zahl mitten in einem längeren Satz gilt nicht als Ablesewert.',
-      'Der Zeitpunkt eines Ablesewerts ist der Anfang deiner Stimme; sprich also los, wenn das Wasser die Marke berührt.',
-      'Zwei Zahlen in einem Atemzug sind zwei Ablesewerte; „25, nein, 26“ ist einer.',
+      'Eins nach dem anderen, mit einer kurzen Stille davor und danach. Eine Zahl mitten in einem längeren Satz gilt nicht als Ablesung.',
+      'Der Zeitpunkt einer Ablesung ist der Anfang deiner Stimme; sprich also los, wenn das Wasser die Marke berührt.',
+      'Zwei Zahlen in einem Atemzug sind zwei Ablesungen; „25, nein, 26“ ist eine.',
     ],
     answers: 'Was du als Antwort hörst',
     hear: ['Du hörst', 'Das heißt'],
@@ -125,7 +125,7 @@ export const texts = catalogue(
     ],
     privacy: 'Was dieses Gerät verlässt',
     privacyHow:
-      'Nichts, was diese Seite tut: keine Ablesewerte, kein Ton, keine Statistik. Hefte, Tonaufnahmen und eine gelernte Stimme bleiben in diesem Browser auf diesem Gerät, bis du sie löschst. Es gibt eine Ausnahme, und nur, wenn du sie erlaubst: Die meisten Browser senden, was ihre eigene Spracherkennung hört, an ihren Hersteller (Chrome an Google, Edge an Microsoft, Safari an Apple). Die Spracherkennung dieser Seite und die Tonmarken senden nie etwas.',
+      'Nichts, was diese Seite tut: keine Ablesungen, kein Ton, keine Statistik. Hefte, Tonaufnahmen und eine gelernte Stimme bleiben in diesem Browser auf diesem Gerät, bis du sie löschst. Es gibt eine Ausnahme, und nur, wenn du sie erlaubst: Die meisten Browser senden, was ihre eigene Spracherkennung hört, an ihren Hersteller (Chrome an Google, Edge an Microsoft, Safari an Apple). Die Spracherkennung dieser Seite und die Tonmarken senden nie etwas.',
     settings: 'Einstellungen dieses Geräts',
     browser: 'Was in diesem Browser geht',
     trying: 'Wird ausprobiert …',

@@ -253,7 +253,7 @@ const texts = catalogue(
     skipped: (conditions) =>
       `Am Tag selbst ausgelassen: ${conditions.map((one) => (one === 'pressure' ? 'Luftdruck' : 'Temperatur')).join(', ')}.`,
     noPlan: 'Für das Gesetz fehlt, was in jedem Kolben war. Du kannst es auch nach den Läufen sagen.',
-    toRunSheet: 'Zum Laufblatt',
+    toRunSheet: 'Zum Laufplan',
     check: (count) => `${ablesungen(count)} prüfen`,
     toCheck: 'Zu prüfen',
     toCheckIn: (run) => `Zu prüfen in Lauf ${run}`,
@@ -374,7 +374,7 @@ const texts = catalogue(
     lawTitle: 'Wie das Gesetz gefunden wurde',
     lawTable: 'Anfangsgeschwindigkeit und k jedes Laufs',
     noLawHelp:
-      'Für ein Gesetz muss bekannt sein, was in jedem Kolben war. Sag es auf dem Laufblatt; auch nach den Läufen, die Geschwindigkeiten bleiben dabei.',
+      'Für ein Gesetz muss bekannt sein, was in jedem Kolben war. Sag es im Laufplan; auch nach den Läufen, die Geschwindigkeiten bleiben dabei.',
     notPart: (run, why) => `Lauf ${run} gehört nicht zum Gesetz: ${why}`,
     birge: (ratio) => ` Birge-Verhältnis ${ratio}; nach den Unsicherheiten ist 1 zu erwarten.`,
     twoWays: 'Ordnungen und k auf zwei Wegen',
@@ -429,7 +429,7 @@ const texts = catalogue(
       `Mit dem steigenden Stand wird es zusammengedrückt: Die Geschwindigkeiten in Mol sind am Anfang eines Laufs ${atStart}\u00a0% größer, als das verdrängte Volumen sagt, und bei ${span}\u00a0mL ${atEnd}\u00a0% größer.`,
     headspaceOff: 'Das ist nicht berücksichtigt.',
     headspaceOn: 'Das ist berücksichtigt.',
-    headspaceLater: 'Es wird berücksichtigt, sobald das Laufblatt sagt, was in den Kolben ist.',
+    headspaceLater: 'Es wird berücksichtigt, sobald der Laufplan sagt, was in den Kolben ist.',
     headspaceOrders: 'Die Ordnungen ändert das kaum.',
     leaveHeadspace: 'Nicht berücksichtigen',
     correctHeadspace: 'Berücksichtigen',

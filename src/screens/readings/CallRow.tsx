@@ -44,7 +44,7 @@ export function CallRow(props: {
           {time()}
         </span>
         <span class="value">{value() === '' ? '' : `${value()} mL`}</span>
-        <span class="words">{words() ? `“${words()}”` : ''}</span>
+        <span class="words">{words() ? t().spoken(words()) : ''}</span>
         <span class="state">{t().states[state()]}</span>
       </button>
       <Show when={props.remark}>

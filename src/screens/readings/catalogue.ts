@@ -20,6 +20,10 @@ const counted = (n: number, one: string, many: string): string => `${n} ${n === 
 
 export const texts = catalogue(
   {
+    /** The curve's axes. */
+    secondsAxis: 'seconds since the first reading',
+    volumeAxis: 'cylinder reading, mL',
+    spoken: (words: string) => `“${words}”`,
     heading: 'Readings',
     noSuchCall: 'This notebook has no call by that address. Here are all that it has.',
     noCalls: [
@@ -172,6 +176,9 @@ export const texts = catalogue(
     back: (run: string) => `Run ${run} is back`,
   },
   {
+    secondsAxis: 'Sekunden seit der ersten Ablesung',
+    volumeAxis: 'Stand im Zylinder, mL',
+    spoken: (words) => `„${words}“`,
     heading: 'Ablesungen',
     noSuchCall: 'Unter dieser Adresse hat dieses Heft keine Ansage. Hier sind alle, die es hat.',
     noCalls: [

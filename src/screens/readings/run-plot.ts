@@ -3,6 +3,7 @@ import { zeroMs } from '../../log/runs.ts';
 import type { Reading, Run } from '../../log/state.ts';
 import { nth } from '../../numerics/nth.ts';
 import { makeColours } from './resolved-colour.ts';
+import { readingsTexts as t } from './texts.ts';
 
 /** Readings of a run as the plot takes them: seconds, and volumes by how they stand (null: not of that kind). */
 export interface Points {
@@ -69,8 +70,8 @@ export function optionsOf(frame: HTMLElement, points: () => Points, handlers: Pl
     cursor: { drag: { x: false, y: false } },
     scales: { x: { time: false } },
     axes: [
-      { ...axis, label: 'seconds since the first reading', size: 27 },
-      { ...axis, label: 'cylinder reading, mL', size: 40 },
+      { ...axis, label: t().secondsAxis, size: 27 },
+      { ...axis, label: t().volumeAxis, size: 40 },
     ],
     series: [
       {},

@@ -112,7 +112,7 @@ const texts = catalogue(
       'Der Link trägt alles in sich, hinter dem Zeichen #, das Browser für sich behalten: Nichts liegt anderswo. Wer den Link hat, kann das Heft lesen. Töne sind nicht darin.',
     linkCarries: 'Der Link trägt',
     linkNotebook: 'das ganze Heft',
-    linkPlan: 'nur das Laufblatt, damit andere damit anfangen',
+    linkPlan: 'nur den Laufplan, damit andere damit anfangen',
     copyLink: 'Link kopieren',
     linkCopied: 'Der Link ist kopiert.',
     linkNotCopied: 'Der Browser ließ das Kopieren nicht zu.',

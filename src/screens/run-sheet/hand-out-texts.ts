@@ -32,6 +32,6 @@ export const handOutTexts = catalogue(
     copyFromField: 'Der Link steht im Feld: kopiere ihn dort',
     tooLong: 'Das ist zu lang für einen QR-Code. Nimm den Link oder die Datei, oder kürze die Fragen.',
     carries: 'Das bekommen deine Gruppen',
-    sheet: 'Laufblatt',
+    sheet: 'Laufplan',
   },
 );

@@ -80,7 +80,7 @@ export const setupTexts = catalogue(
     altitudeM: 'Höhe über dem Meer (m)',
     outdoorC: 'Außentemperatur, bei einer Wetterkarte (°C)',
     temperatureHolds:
-      'Die Temperatur gilt für jeden Lauf, der auf dem Laufblatt keine eigene hat; eine angesagte geht beiden vor.',
+      'Die Temperatur gilt für jeden Lauf, der im Laufplan keine eigene hat; eine angesagte geht beiden vor.',
     weatherHint:
       'Wetterberichte nennen den Druck wie auf Meereshöhe. Auf 400 m ist der wahre etwa 47 hPa niedriger, und damit die Stoffmenge Gas um 5 %.',
     mapHint:

@@ -71,8 +71,8 @@ export const texts = catalogue(
   },
   {
     heading: 'Diese Wörter sagen',
-    halfMinute: 'Eine halbe Minute, um ihr deine Stimme beizubringen',
-    twoMinutes: 'Zwei Minuten, um ihr deine Stimme beizubringen',
+    halfMinute: 'Deine Stimme lernen lassen: eine halbe Minute',
+    twoMinutes: 'Deine Stimme lernen lassen: zwei Minuten',
     onceMore: 'Noch einmal',
     how: (words) =>
       `Die Spracherkennung dieser Seite lernt deine Stimme aus ${words} englischen Wörtern, eines nach dem anderen: Sie liest ein Wort vor und zeigt es groß, du sagst es, das nächste kommt. Nach dem ersten Tippen brauchst du nichts mehr zu berühren. Steh da, wo du später stehst, mit demselben Mikrofon.`,
