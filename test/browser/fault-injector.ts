@@ -201,10 +201,10 @@ const faults: Readonly<Record<string, (bench: Bench) => Promise<void>>> = {
   },
 };
 
-/** Values of answers such as "✓ 4 mL at 0:03", but for those that say they are not stored. */
+/** Values of answers such as "4 mL at 0:03", but for those that say they are not stored. */
 const takenIn = (answers: readonly string[]): number[] =>
   answers.flatMap((answer) => {
-    const value = /^✓ (\d+) mL at/.exec(answer)?.[1];
+    const value = /^ ?(\d+) mL at/.exec(answer)?.[1];
     return value === undefined || /not stored/.test(answer) ? [] : [Number(value)];
   });
 

@@ -54,7 +54,7 @@ const noteTaken = `(() => {
   window.takenValues = [];
   new MutationObserver(() => {
     const answer = document.querySelector('.last-heard .answer')?.textContent ?? '';
-    const value = /^✓ (\\d+(?:\\.\\d+)?) mL at/.exec(answer)?.[1];
+    const value = /^ ?(\\d+(?:\\.\\d+)?) mL at/.exec(answer)?.[1];
     if (value && !/not stored/.test(answer) && !window.takenValues.includes(value)) window.takenValues.push(value);
   }).observe(document, { subtree: true, childList: true, characterData: true });
 })();`;

@@ -104,8 +104,8 @@ const explained = async <T>(page: Page, what: string, waiting: Promise<T>): Prom
 /** Resolves once the page has answered a mark as taken: from then on the reading counts as acknowledged. */
 async function acknowledged(page: Page, ml: number): Promise<void> {
   const answered = page.waitForFunction(
-    (start) => window.answers.some((answer) => answer.startsWith(start)),
-    `✓ ${ml} mL at`,
+    (start) => window.answers.some((answer) => answer.trim().startsWith(start)),
+    `${ml} mL at`,
   );
   await explained(page, `no answer to ${ml} mL`, answered);
   await page.evaluate(() => window.answers.splice(0));

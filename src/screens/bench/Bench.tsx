@@ -172,7 +172,7 @@ function WorkingBench() {
         <Show when={keys().digits || keys().typing !== 'reading'}>
           <p class="typed" role="status">
             {t().typing[keys().typing]}
-            {keys().digits}▏
+            {keys().digits}|
           </p>
         </Show>
         <LastHeard exchange={bench.view().exchange} coming={bench.view().coming} />

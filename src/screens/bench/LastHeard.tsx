@@ -1,5 +1,6 @@
 import { Show } from 'solid-js';
 import type { Exchange } from '../../bench/session-step.ts';
+import { Sign } from '../look/Sign.tsx';
 import { preferences } from '../preferences/device.ts';
 import { textsOf } from '../texts.ts';
 import { texts } from './texts.ts';
@@ -26,8 +27,8 @@ export function LastHeard(props: { exchange: Exchange | null; coming: string }) 
       <Show when={props.exchange}>
         {(exchange) => (
           <p class={`answer ${exchange().tone}`} role="status">
-            <span class="sign" aria-hidden="true">
-              {sign[exchange().tone]}
+            <span class="sign">
+              <Sign sign={sign[exchange().tone]} />
             </span>{' '}
             <span>{exchange().answer}</span>
           </p>

@@ -3,6 +3,7 @@ import { daySteps, missingConditions, stepTo, whereInTheDay } from '../../bench/
 import { nextFlaskOf } from '../../planning/next-flask.ts';
 import { ConditionsForm } from '../conditions/ConditionsForm.tsx';
 import { useDesk } from '../desk.tsx';
+import { Sign } from '../look/Sign.tsx';
 import { preferences } from '../preferences/device.ts';
 import { stateOf } from '../state-of.ts';
 import { textsOf } from '../texts.ts';
@@ -54,7 +55,12 @@ export function NextFlask() {
                   <li classList={{ differs: line.differs }}>
                     {line.name} <strong>{line.plannedMl}</strong>
                     <Show when={line.pouredMl}>
-                      {(poured) => <span class="poured">{line.differs ? t().pouredElse(poured()) : t().pouredSo}</span>}
+                      {(poured) => (
+                        <span class="poured">
+                          <Sign sign={line.differs ? '✕' : '✓'} />{' '}
+                          {line.differs ? t().pouredElse(poured()) : t().pouredSo}
+                        </span>
+                      )}
                     </Show>
                   </li>
                 )}

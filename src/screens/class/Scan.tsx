@@ -1,5 +1,6 @@
 import { createSignal, For, onCleanup, onMount, Show } from 'solid-js';
 import { makePartCollector } from '../../files/code-parts.ts';
+import { Sign } from '../look/Sign.tsx';
 import { pageLanguage } from '../texts.ts';
 import { classList } from './class-list.ts';
 import { type CodeReader, makeCodeReader } from './code-reader.ts';
@@ -99,7 +100,7 @@ export default function Scan(props: { onClose: () => void }) {
         <For each={lines()}>
           {({ good, sentence }) => (
             <li classList={{ good }}>
-              <span aria-hidden="true">{good ? '✓' : '!'}</span> {sentence}
+              <Sign sign={good ? '✓' : '!'} /> {sentence}
             </li>
           )}
         </For>

@@ -1,4 +1,5 @@
 import { createResource, For, Show, Suspense } from 'solid-js';
+import { Sign } from '../look/Sign.tsx';
 import { pageLanguage, textsOf } from '../texts.ts';
 import { findingsOf, probeBrowser } from './probe-browser.ts';
 import { texts } from './texts.ts';
@@ -17,8 +18,7 @@ export function BrowserReport() {
               {(finding) => (
                 <li>
                   <strong>
-                    <span aria-hidden="true">{finding.works ? '✓' : '✕'}</span> {finding.what}:{' '}
-                    {finding.works ? t().yes : t().no}.
+                    <Sign sign={finding.works ? '✓' : '✕'} /> {finding.what}: {finding.works ? t().yes : t().no}.
                   </strong>{' '}
                   {finding.means}
                 </li>

@@ -9,6 +9,7 @@ import { ClipPlayer } from '../readings/ClipPlayer.tsx';
 import { choicesOf } from '../readings/call-list.ts';
 import { ValueForm } from '../readings/ValueForm.tsx';
 import { hrefOf } from '../route.ts';
+import { Marked } from '../table/Marked.tsx';
 import { pageLanguage } from '../texts.ts';
 import { mlText, secondsText } from './figures.ts';
 import { ratesTexts as t } from './texts.ts';
@@ -202,7 +203,7 @@ function GroupCard(props: CardProps) {
             <>
               {i() > 0 ? ', ' : ''}
               {values().get(reading ?? '')}
-              <Show when={flag?.flag.suggestedM3}>{(m3) => <> → {mlText(m3())}</>}</Show>
+              <Show when={flag?.flag.suggestedM3}>{(m3) => <Marked text={` → ${mlText(m3())}`} />}</Show>
             </>
           )}
         </For>{' '}

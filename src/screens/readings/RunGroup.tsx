@@ -51,7 +51,7 @@ export function RunGroup(props: {
               aria-expanded={menu()}
               onClick={() => setMenu(!menu())}
             >
-              ⋯
+              …
             </button>
           )}
         </Show>

@@ -33,9 +33,9 @@ export function pointsOf(run: Run): Points {
 
 export const dataOf = (points: Points): uPlot.AlignedData => [points.times, points.taken, points.doubtful, points.out];
 
-/** Low enough on a phone that the list stays in sight below it. */
+/** Low enough on a phone that the list stays in sight below it, high enough for its axes. */
 export const heightOf = (frame: HTMLElement): number =>
-  innerWidth < 960 ? Math.min(220, innerHeight * 0.25) : Math.min(420, frame.clientWidth * 0.8);
+  innerWidth < 960 ? Math.min(220, Math.max(170, innerHeight * 0.25)) : Math.min(420, frame.clientWidth * 0.8);
 
 /** What a person does to the readings on the plot. */
 export interface PlotHandlers {
