@@ -1,6 +1,6 @@
 import { type Accessor, createEffect, createRoot, createSignal, getOwner, runWithOwner } from 'solid-js';
 import { type Cue, cueTones, makeCues } from '../../answering/cues.ts';
-import { makeSession, type Session } from '../../bench/session.ts';
+import type { Session } from '../../bench/session.ts';
 import type { SessionView } from '../../bench/session-step.ts';
 import type { Listening } from '../../hearing/listening.ts';
 import type { ListeningState } from '../../hearing/listening-step.ts';
@@ -13,9 +13,9 @@ import { pageLanguage, textsOf } from '../texts.ts';
 import { inUse } from '../voice/in-use.ts';
 import type { Ears } from './ears.ts';
 import { type Hearing, hearingOf } from './hearing-state.ts';
+import { lateSession } from './late-session.ts';
 import { texts } from './texts.ts';
 import { keepAwake } from './wake-lock.ts';
-import { watchRun } from './watch-run.ts';
 
 /**
  * Everything alive at the bench for one notebook: listening, session, cues, speaker, wake lock. It outlives the Bench
@@ -79,35 +79,40 @@ function makeBench(desk: Desk, journal: Journal): BenchSession {
     if (cues.play(cue) === 0) return;
     for (const { atMs, lengthMs } of cueTones[cue]) setTimeout(() => ears?.listening.cue(lengthMs), atMs);
   };
-  const session = makeSession({
-    state: journal.state,
-    record: (...bodies) => desk.record(...bodies),
-    timeOf: journal.timeOf,
-    now: journal.now,
-    keepClip: async (call, { samples, sampleRate }) => {
-      const { clipType, encodeClip } = await import('../../hearing/clip.ts');
-      const clip = new Blob([encodeClip(samples, sampleRate)], { type: clipType });
-      await desk.store.putClip(journal.id, call, clip).catch((error) => {
-        // Room for figures may be left where there is none for sounds; while both fail, one sentence is enough.
-        if (!desk.unsaved()) desk.complain(t().clipNotKept);
-        throw error;
-      });
+  const session = lateSession(
+    {
+      state: journal.state,
+      record: (...bodies) => desk.record(...bodies),
+      timeOf: journal.timeOf,
+      now: journal.now,
+      keepClip: async (call, { samples, sampleRate }) => {
+        const { clipType, encodeClip } = await import('../../hearing/clip.ts');
+        const clip = new Blob([encodeClip(samples, sampleRate)], { type: clipType });
+        await desk.store.putClip(journal.id, call, clip).catch((error) => {
+          // Room for figures may be left where there is none for sounds; while both fail, one sentence is enough.
+          if (!desk.unsaved()) desk.complain(t().clipNotKept);
+          throw error;
+        });
+      },
+      understanding: () => ears?.understanding ?? null,
+      play,
+      say: (reply) => void ears?.speaker.say(reply.saying ? ears.aloud(reply.saying) : (reply.say ?? reply.text)),
+      preferences,
+      hearsWords: () => (state()?.ears.length ?? 0) > 0,
+      decisions: async () => {
+        // Calls in German are answered in German, whatever language the page is read in.
+        if (preferences().language.startsWith('de')) await loadGerman();
+        return (await import('../../bench/decisions.ts')).runSheetDecisions;
+      },
     },
-    understanding: () => ears?.understanding ?? null,
-    play,
-    say: (reply) => void ears?.speaker.say(reply.saying ? ears.aloud(reply.saying) : (reply.say ?? reply.text)),
-    preferences,
-    hearsWords: () => (state()?.ears.length ?? 0) > 0,
-    decisions: async () => {
-      // Calls in German are answered in German, whatever language the page is read in.
-      if (preferences().language.startsWith('de')) await loadGerman();
-      return (await import('../../bench/decisions.ts')).runSheetDecisions;
-    },
-  });
+    (missing) => setTroubles(missing ? [t().notLoaded] : []),
+  );
   const [view, setView] = createSignal(session.view());
   session.subscribe(() => setView(session.view()));
-  watchRun(journal, session);
   const owner = getOwner();
+  import('./watch-run.ts')
+    .then(({ watchRun }) => runWithOwner(owner, () => watchRun(journal, session)))
+    .catch((error) => console.error('the run is not watched', error));
   // With the ear's own worker, which the Bench does not need to be on the screen.
   import('../voice/learn-at-work.ts')
     .then(({ learnAtWork }) => runWithOwner(owner, () => learnAtWork(desk, journal)))
