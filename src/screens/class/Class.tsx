@@ -57,7 +57,9 @@ export function Class() {
         >
           <section class="class-answer" aria-label={t().title}>
             <p class="class-value">
-              <Marked text={`${classTexts[pageLanguage()].quantity(quantity())} = ${value()}`} />{' '}
+              <Marked
+                text={`${classTexts[pageLanguage()].quantity(quantity())} = ${value().replaceAll('mol s', 'mol\u00a0s')}`}
+              />{' '}
               <Show when={quantity() === 'k' && result().kind?.referenceK}>
                 {(kelvin) => (
                   <span class="quiet">{numbersIn(pageLanguage(), t().at((kelvin() - 273.15).toFixed(1)))}</span>
