@@ -35,6 +35,7 @@ export async function pageTable(options: { runs: number }): Promise<[what: strin
       ...(await only('usable', () => interactive(served.address))),
       ...(await only('large', () => largeNotebook(served.address))),
       ...(await only('memory', () => memory(served.address, options.runs))),
+      ...(await only('keys', () => memoryByKeys(served.address, 2 * options.runs))),
       ...(await only('durable', () => untilDurable(served.address))),
     ];
   } finally {
@@ -311,6 +312,43 @@ async function memory(address: string, runs: number): Promise<[string, string][]
     [
       '  a minute of silence with the microphone open adds',
       `${(((quietTo?.heap ?? Number.NaN) - (quietFrom?.heap ?? Number.NaN)) / 1000).toFixed(1)} kB of heap, ${(quietTo?.nodes ?? 0) - (quietFrom?.nodes ?? 0)} nodes`,
+    ],
+  ];
+}
+
+/** Runs of eleven readings by keys, in a minute: what the page itself keeps, without microphone and ear. */
+async function memoryByKeys(address: string, runs: number): Promise<[string, string][]> {
+  const { page, context, close } = await launch({ viewport: { width: 390, height: 844 } });
+  await page.goto(address);
+  await page.getByRole('button', { name: 'Begin a notebook' }).click();
+  await page.getByRole('button', { name: 'Open the microphone' }).waitFor();
+  const session = await context.newCDPSession(page);
+  const system = await context.browser()?.newBrowserCDPSession();
+  const resident: number[] = [];
+  const type = async (keys: string): Promise<void> => {
+    for (const key of keys) await page.keyboard.press(key);
+  };
+  for (let run = 1; run <= runs; run++) {
+    await type('s');
+    for (let mark = 0; mark <= 10; mark++) {
+      await type(String(2 * mark));
+      await page.keyboard.press('Enter');
+      await page.waitForTimeout(60);
+    }
+    await type('e');
+    await page.getByText(`Run ${run} ended with 11 readings`).first().waitFor();
+    if (run % 4 !== 0) continue;
+    await session.send('HeapProfiler.collectGarbage');
+    const { processInfo = [] } = (await system?.send('SystemInfo.getProcessInfo')) ?? {};
+    resident.push(
+      Math.max(0, ...processInfo.filter(({ type }) => type === 'renderer').map(({ id }) => residentOf(id))),
+    );
+  }
+  await close();
+  return [
+    [
+      `${runs} runs by keys: memory of the whole renderer after every fourth`,
+      resident.map((bytes) => `${(bytes / 1e6).toFixed(0)} MB`).join(' → '),
     ],
   ];
 }

@@ -70,7 +70,7 @@ test('one page to hand in: two taps from Rates, and it prints as one page', asyn
   await tap(button(page, /See an example/));
   await page.getByRole('region', { name: 'Result' }).waitFor();
   taps = 0;
-  await tap(page.getByRole('link', { name: 'Report' }));
+  await tap(page.getByRole('link', { name: 'Go to the Report' }));
   await page.getByRole('article').waitFor();
   await page.evaluate(() => {
     window.print = () => document.documentElement.setAttribute('data-printed', '');
