@@ -97,8 +97,9 @@ async function enough(state: string, steady = true): Promise<void> {
     const { looked, faint } = await tooFaint();
     expect(looked, state).toBeGreaterThan(5);
     expect(faint, `${state}, ${colorScheme}`).toEqual([]);
-    if (steady) expect(await byAxe(), `${state}, ${colorScheme}`).toEqual([]);
   }
+  // Once: the Bench has the same colours in both themes, as was just computed.
+  if (steady) expect(await byAxe(), state).toEqual([]);
 }
 
 const type = async (...keys: readonly string[]): Promise<void> => {
