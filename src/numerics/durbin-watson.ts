@@ -1,3 +1,4 @@
+import { normalCdf } from './distributions.ts';
 import { nth } from './nth.ts';
 import { incompleteBeta } from './special-functions.ts';
 
@@ -55,6 +56,8 @@ function judged(moments: Moments | null): { d: number; p: number } {
   const { d, mean, variance } = moments;
   const at = mean / 4;
   const both = (at * (1 - at)) / (variance / 16) - 1;
+  // So many degrees of freedom make the beta distribution the normal one.
+  if (both > 1e4) return { d, p: normalCdf((d - mean) / Math.sqrt(variance)) };
   const x = Math.min(Math.max(d / 4, 0), 1);
   return { d, p: both > 0 ? incompleteBeta(x, 1 - x, at * both, (1 - at) * both) : 1 };
 }
@@ -68,7 +71,8 @@ function momentsOf({ residuals, columns }: OrderedResiduals): Moments | null {
   const q = orthonormal(columns);
   const f = n - q.length;
   const size = inner(residuals, residuals);
-  if (f < 1 || n < 3 || !(size > 0)) return null;
+  // One degree of freedom leaves residuals of one shape only: their d is the same whatever was read.
+  if (f < 2 || n < 3 || !(size > 0)) return null;
   const aq = q.map(stepsOf);
   let traceMA = 2 * (n - 1);
   let traceMAMA = 2 + 4 * (n - 2) + 2 * (n - 1);

@@ -78,3 +78,24 @@ test('too few readings, or none that differ, say nothing', () => {
   expect(durbinWatson([{ residuals: [0, 0, 0, 0], columns: line(4) }])).toMatchObject({ p: 1, each: [{ p: 1 }] });
   expect(durbinWatson([{ residuals: [1, -1], columns: line(2) }]).p).toBe(1);
 });
+
+test('residuals on one degree of freedom tell nothing, and do not break', () => {
+  const { p } = durbinWatson([
+    {
+      residuals: [1, -2, 1],
+      columns: [
+        [1, 1, 1],
+        [0, 1, 2],
+      ],
+    },
+  ]);
+  expect(p).toBe(1);
+});
+
+test('a hundred thousand alternating residuals are judged, and a slow swing among as many is found', () => {
+  const columns = [new Array<number>(100_000).fill(1)];
+  const swing = columns[0]?.map((_, i) => Math.sin(i / 500)) ?? [];
+  const turns = columns[0]?.map((_, i) => (i % 2 === 0 ? 1 : -1)) ?? [];
+  expect(durbinWatson([{ residuals: swing, columns }]).p).toBeLessThan(1e-6);
+  expect(durbinWatson([{ residuals: turns, columns }]).p).toBeCloseTo(1, 6);
+});
