@@ -1,4 +1,5 @@
 import type { Doubt } from '../language/expectation.ts';
+import { dayLanguage } from '../language/page-language.ts';
 import type { Saying } from '../language/spoken.ts';
 import type { By, EventBody, Outcome, Rival } from '../log/event.ts';
 import type { Meaning } from '../log/meaning.ts';
@@ -17,7 +18,6 @@ import type { NotebookState, Reading, Run } from '../log/state.ts';
 import { only } from '../numerics/nth.ts';
 import { implausible } from '../planning/plausible-input.ts';
 import { type ActTexts, actTexts } from './act-texts.ts';
-import { dayLanguage } from './day-texts.ts';
 import { dueMark, markText } from './marks.ts';
 import { impossibleReading, unlikelyCorrection } from './plausible.ts';
 import { latestPrepared } from './prepared.ts';

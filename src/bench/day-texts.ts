@@ -1,4 +1,4 @@
-import { catalogue, type PageLanguage } from '../language/page-language.ts';
+import { catalogue } from '../language/page-language.ts';
 import type { Condition } from '../log/event.ts';
 
 /** What the tool says of the day besides the steps of the checklist. `ml` without a unit: as volumes are called. */
@@ -49,6 +49,3 @@ export const dayTexts = catalogue(
     notTaken: 'Nichts wurde notiert.',
   },
 );
-
-/** German for calls in German, English for any other language, as with the checklist. */
-export const dayLanguage = (tag: string): PageLanguage => (tag.toLowerCase().split('-')[0] === 'de' ? 'de' : 'en');

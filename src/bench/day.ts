@@ -1,4 +1,5 @@
 import { plannedRunOf, poursBefore, poursOf } from '../analysis/poured.ts';
+import { dayLanguage } from '../language/page-language.ts';
 import type { Condition, EventBody } from '../log/event.ts';
 import type { Plan, PlannedRun } from '../log/plan.ts';
 import { countingReadings, freshRunOf, nextRunLabel, openRunOf } from '../log/runs.ts';
@@ -8,7 +9,7 @@ import { checklistReactionOf } from '../planning/checklist-reaction.ts';
 import { checklistSentencesFor } from '../planning/checklist-sentences.ts';
 import { openPour, runBeingPrepared, written } from '../planning/pour-check.ts';
 import { solutionsOf } from '../planning/reagent-name.ts';
-import { dayLanguage, dayTexts } from './day-texts.ts';
+import { dayTexts } from './day-texts.ts';
 import { markText, nextMarkMl, spanReached } from './marks.ts';
 
 /** Where in the day a notebook is: the step to do now. */

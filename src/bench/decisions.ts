@@ -1,3 +1,4 @@
+import { dayLanguage } from '../language/page-language.ts';
 import { openRunOf } from '../log/runs.ts';
 import type { NotebookState } from '../log/state.ts';
 import { asSpoken } from '../planning/checklist.ts';
@@ -14,7 +15,7 @@ import {
 import { pourSentencesFor } from '../planning/pour-sentences.ts';
 import type { Act, Moment, Reply } from './act.ts';
 import { leadAfter, stepTo } from './day.ts';
-import { dayLanguage, dayTexts } from './day-texts.ts';
+import { dayTexts } from './day-texts.ts';
 import { figuresAloud } from './figures-aloud.ts';
 import type { Preferences } from './preferences.ts';
 import { latestPrepared, type Prepared } from './prepared.ts';

@@ -1,12 +1,12 @@
 import type { Cue } from '../answering/cues.ts';
 import type { HeardCall } from '../hearing/pairing.ts';
+import { dayLanguage } from '../language/page-language.ts';
 import type { Hypothesis } from '../language/understand.ts';
 import type { By, EventBody } from '../log/event.ts';
 import type { Meaning } from '../log/meaning.ts';
 import { openRunOf } from '../log/runs.ts';
 import type { NotebookState } from '../log/state.ts';
 import { type Act, act, type HandedOver, type Moment, type Reply, type Ruling, type Tone } from './act.ts';
-import { dayLanguage } from './day-texts.ts';
 import { heardEventsOf, hypothesesOf } from './heard-words.ts';
 import { gridMoved, gridOf, type MarkGrid, spanReached } from './marks.ts';
 import type { Preferences } from './preferences.ts';

@@ -1,10 +1,10 @@
 import type { Cue } from '../answering/cues.ts';
 import type { ListeningEvent } from '../hearing/listening-step.ts';
+import { dayLanguage } from '../language/page-language.ts';
 import type { EventBody } from '../log/event.ts';
 import type { Meaning } from '../log/meaning.ts';
 import type { NotebookState } from '../log/state.ts';
 import type { Reply } from './act.ts';
-import { dayLanguage } from './day-texts.ts';
 import type { Preferences } from './preferences.ts';
 import {
   type Decisions,

@@ -44,3 +44,6 @@ export function pageLanguageFor(wanted: 'system' | PageLanguage, browserLanguage
   }
   return 'en';
 }
+
+/** Of what is answered to calls: German for calls in German, English for any other language. */
+export const dayLanguage = (tag: string): PageLanguage => (tag.toLowerCase().split('-')[0] === 'de' ? 'de' : 'en');

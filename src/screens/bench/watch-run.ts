@@ -1,8 +1,7 @@
 import { createEffect, onCleanup } from 'solid-js';
-import { dayLanguage } from '../../bench/day-texts.ts';
 import type { Session } from '../../bench/session.ts';
 import { warningsOf } from '../../bench/warnings.ts';
-import { catalogue, type PageLanguage } from '../../language/page-language.ts';
+import { catalogue, dayLanguage, type PageLanguage } from '../../language/page-language.ts';
 import type { Journal } from '../../log/journal.ts';
 import { openRunOf } from '../../log/runs.ts';
 import { preferences } from '../preferences/device.ts';
