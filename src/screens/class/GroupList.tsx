@@ -24,7 +24,7 @@ export function GroupList(props: { result: ClassResult; names: ReadonlyMap<strin
     <section
       class="table-scroll group-list"
       tabindex="0"
-      aria-label={t().groupsTitle}
+      aria-label={t().groupsTable}
       onScroll={(event) => setTop(event.currentTarget.scrollTop)}
     >
       <table aria-rowcount={rows().length + 1}>
