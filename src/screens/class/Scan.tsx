@@ -96,15 +96,17 @@ export default function Scan(props: { onClose: () => void }) {
               : t().camera.waiting}
         </p>
       </Show>
-      <ul class="scan-lines" role="log">
-        <For each={lines()}>
-          {({ good, sentence }) => (
-            <li classList={{ good }}>
-              <Sign sign={good ? '✓' : '!'} /> {sentence}
-            </li>
-          )}
-        </For>
-      </ul>
+      <div role="log">
+        <ul class="scan-lines">
+          <For each={lines()}>
+            {({ good, sentence }) => (
+              <li classList={{ good }}>
+                <Sign sign={good ? '✓' : '!'} /> {sentence}
+              </li>
+            )}
+          </For>
+        </ul>
+      </div>
       <div class="row">
         <button type="button" onClick={() => props.onClose()}>
           {t().camera.close}
