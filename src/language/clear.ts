@@ -79,7 +79,7 @@ export type Objection = 'beyond the cylinder' | 'finer than the glass' | 'below 
  * @param disturbed a leak, spill or surge was called since the last reading: the curve no longer holds
  * @returns null: nothing
  * @example
- * objection(50, [{ value: '13', settled: false }], { stepMl: 2, startMl: null, capacityMl: 100, divisionMl: 1 }, null, false) // => 'off the curve'
+ * objection(50, [{ value: '13', settled: false, clear: true }], { stepMl: 2, startMl: null, capacityMl: 100, divisionMl: 1 }, null, false) // => 'off the curve'
  */
 export function objection(
   value: number,
