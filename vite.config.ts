@@ -5,6 +5,7 @@ import type { Plugin } from 'vite';
 import solid from 'vite-plugin-solid';
 import { defineConfig } from 'vitest/config';
 import { headersFile, pagePolicy } from './src/commands/headers.ts';
+import { checkedAccessByName } from './test/checked-access.ts';
 
 /** The policy in the page, so that it holds on any host, and the headers for hosts that read them from a file. */
 function contentSecurityPolicy(): Plugin {
@@ -166,6 +167,7 @@ export default defineConfig({
     projects: [
       {
         extends: true,
+        plugins: [checkedAccessByName()],
         test: {
           name: 'unit',
           environment: 'node',
@@ -178,6 +180,7 @@ export default defineConfig({
       },
       {
         extends: true,
+        plugins: [checkedAccessByName()],
         test: {
           name: 'browser',
           environment: 'node',
