@@ -188,8 +188,6 @@ export default defineConfig({
           globalSetup: ['test/browser/global-setup.ts'],
           // One at a time and after the rest: their sound plays in real time and must not starve.
           fileParallelism: false,
-          // On a starved machine the fake microphone and the page's clock slip now and then: one more try.
-          retry: 1,
           testTimeout: 120_000,
           hookTimeout: 120_000,
           sequence: { groupOrder: 1 },

@@ -4,7 +4,7 @@ import { pouredVolumes } from '../../src/analysis/poured.ts';
 import { planLink } from '../../src/files/link.ts';
 import type { Plan } from '../../src/log/plan.ts';
 import type { Setup } from '../../src/log/setup.ts';
-import { launch } from './browser.ts';
+import { chooseBrowserEar, launch, mayStarve } from './browser.ts';
 import { fakeRecogniser } from './fake-recogniser.ts';
 import { fakeVoice } from './fake-voice.ts';
 import { notebookOnDisk } from './notebook-in-page.ts';
@@ -84,7 +84,10 @@ const countTouches = `(() => {
 })()`;
 const touches = (page: Page) => page.evaluate(() => Number(Reflect.get(window, 'touches')));
 
-test('a whole day at the bench by voice: one tap, a plan from a link, a wrong pour, three runs, a leak, the table', async () => {
+test('a whole day at the bench by voice: one tap, a plan from a link, a wrong pour, three runs, a leak, the table', {
+  ...mayStarve,
+  timeout: 240_000,
+}, async () => {
   const { path } = await speechFile([], { tailS: 200 });
   const launched = await launch({ microphoneWav: path, initScripts: [fakeRecogniser(), fakeVoice, countTouches] });
   open.push(launched.close);
@@ -99,11 +102,8 @@ test('a whole day at the bench by voice: one tap, a plan from a link, a wrong po
   await page.getByRole('link', { name: 'Runs' }).click();
   await page.getByText('Runs 1 and 2 differ only in iodide: they give its order.').waitFor();
   await page.goto(`${inject('address')}#/bench`);
-  await page.getByText('How it hears and answers').click();
-  await page.getByRole('radio', { name: /Yes, it may send/ }).check();
   // The script is the voice: the lamp is to show when that ear hears, not when the embedded one does.
-  await page.getByRole('checkbox', { name: /The recogniser in this page/ }).uncheck();
-  await page.getByText('How it hears and answers').click();
+  await chooseBrowserEar(page);
 
   // The one tap of the day.
   await page.getByRole('button', { name: 'Open the microphone' }).click();
@@ -185,7 +185,7 @@ test('a whole day at the bench by voice: one tap, a plan from a link, a wrong po
   await expect.poll(() => row('1')).toMatch(/0\.098/);
   await expect.poll(() => row('2')).toMatch(/0\.176/);
   await expect.poll(() => row('3')).toMatch(/0\.088/);
-}, 240_000);
+});
 
 /** One run from its baseline to its end, a call every `everyMs`. */
 async function run(page: Page, say: ReturnType<typeof person>, label: string, everyMs: number): Promise<void> {
@@ -240,7 +240,10 @@ async function calledRun(
   }
 }
 
-test('three runs from 41, 31.5 and 8, led by voice through wrong pours, corrections and changeovers, without a touch', async () => {
+test('three runs from 41, 31.5 and 8, led by voice through wrong pours, corrections and changeovers, without a touch', {
+  ...mayStarve,
+  timeout: 400_000,
+}, async () => {
   const { path } = await speechFile([], { tailS: 400 });
   const launched = await launch({ microphoneWav: path, initScripts: [fakeRecogniser(), fakeVoice, countTouches] });
   open.push(launched.close);
@@ -249,10 +252,7 @@ test('three runs from 41, 31.5 and 8, led by voice through wrong pours, correcti
   await page.goto(planLink(inject('address'), { title: 'Led by voice', plan: threeRuns, setup: bare }));
   await page.getByRole('button', { name: 'Start with this run sheet' }).click();
   await page.waitForFunction(() => location.hash === '#/bench');
-  await page.getByText('How it hears and answers').click();
-  await page.getByRole('radio', { name: /Yes, it may send/ }).check();
-  await page.getByRole('checkbox', { name: /The recogniser in this page/ }).uncheck();
-  await page.getByText('How it hears and answers').click();
+  await chooseBrowserEar(page);
   await page.getByRole('button', { name: 'Open the microphone' }).click();
   await page.getByText(/Listening/).waitFor();
   const afterTheTap = await touches(page);
@@ -348,4 +348,4 @@ test('three runs from 41, 31.5 and 8, led by voice through wrong pours, correcti
   await expect.poll(() => row('1')).toMatch(/0\.21/);
   await expect.poll(() => row('2')).toMatch(/0\.22/);
   await expect.poll(() => row('3')).toMatch(/0\.10[56]/);
-}, 400_000);
+});

@@ -156,3 +156,17 @@ export async function giveFirstVolume(page: Page, ml: number): Promise<void> {
   for (const key of ['c', ...String(ml), 'Enter']) await page.keyboard.press(key);
   await page.getByText(`Taken as ${ml} mL`).waitFor();
 }
+
+/** The browser's recogniser and no other ear for words, as a person would choose it before the first tap. */
+export async function chooseBrowserEar(page: Page): Promise<void> {
+  await page.getByText('How it hears and answers').click();
+  await page.getByRole('radio', { name: 'Yes, it may send the sound to its maker' }).check();
+  await page.getByRole('checkbox', { name: /^The recogniser in this page/ }).uncheck();
+  await page.getByText('How it hears and answers').click();
+}
+
+/**
+ * For tests in which a person speaks in real time: on a starved machine the fake microphone and the pace of the speaker
+ * slip by a tenth of a second now and then. One more try.
+ */
+export const mayStarve = { retry: 1 };

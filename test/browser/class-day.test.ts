@@ -5,7 +5,7 @@ import type { Page } from 'playwright-core';
 import decodeQR from 'qr/decode.js';
 import { afterEach, expect, inject, test } from 'vitest';
 import { seeded } from '../files/mutations.ts';
-import { type Launched, launch } from './browser.ts';
+import { chooseBrowserEar, type Launched, launch, mayStarve } from './browser.ts';
 import { writeFilm } from './code-video.ts';
 import { notebookOnDisk } from './notebook-in-page.ts';
 import { qrPicture } from './qr-picture.ts';
@@ -138,9 +138,7 @@ async function workByVoice(link: string, name: string, runs: Runs): Promise<Laun
   // Chosen on this phone some day before: the browser's own recogniser, which the test scripts.
   await page.goto(inject('address'));
   await page.getByRole('button', { name: 'Begin a notebook' }).click();
-  await page.getByText('How it hears and answers').click();
-  await page.getByRole('radio', { name: 'Yes, it may send the sound to its maker' }).check();
-  await page.getByRole('checkbox', { name: /^The recogniser in this page/ }).uncheck();
+  await chooseBrowserEar(page);
   await page.goto('about:blank');
   await arrive(page, link, name);
   await page.getByRole('button', { name: 'Open the microphone' }).click();
@@ -217,6 +215,7 @@ async function handOut(page: Page): Promise<{ link: string; fromCode: string }> 
 }
 
 test('a class day: a sheet handed out by link and code, six groups, results by code, link and file, one value of the class', {
+  ...mayStarve,
   timeout: 600_000,
 }, async () => {
   const folder = await mkdtemp(join(tmpdir(), 'meniscall-day-'));

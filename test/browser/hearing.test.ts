@@ -1,6 +1,6 @@
 import type { Page } from 'playwright-core';
 import { afterEach, expect, inject, test } from 'vitest';
-import { type Launched, type LaunchOptions, launch } from './browser.ts';
+import { chooseBrowserEar, type Launched, type LaunchOptions, launch } from './browser.ts';
 import { fakeRecogniser } from './fake-recogniser.ts';
 import { callsEvery, speechFile } from './speech-sound.ts';
 
@@ -42,14 +42,6 @@ async function toTheBench(page: Page): Promise<void> {
   await page.goto(inject('address'));
   await page.getByRole('button', { name: 'Begin a notebook' }).click();
   await page.getByRole('button', { name: 'Open the microphone' }).waitFor();
-}
-
-/** The browser's recogniser and nothing else, as a person would choose it. */
-async function chooseBrowserEar(page: Page): Promise<void> {
-  await page.getByText('How it hears and answers').click();
-  await page.getByRole('radio', { name: 'Yes, it may send the sound to its maker' }).check();
-  await page.getByRole('checkbox', { name: /^The recogniser in this page/ }).uncheck();
-  await page.getByText('How it hears and answers').click();
 }
 
 const openMicrophone = (page: Page) => page.getByRole('button', { name: 'Open the microphone' }).click();

@@ -2,7 +2,7 @@ import type { Page } from 'playwright-core';
 import { afterEach, expect, inject, test } from 'vitest';
 import { analysisOf } from '../../src/analysis/notebook-analysis.ts';
 import type { NotebookState } from '../../src/log/state.ts';
-import { giveFirstVolume, type Launched, type LaunchOptions, launch } from './browser.ts';
+import { chooseBrowserEar, giveFirstVolume, type Launched, type LaunchOptions, launch, mayStarve } from './browser.ts';
 import { clipsOnDisk, notebookOnDisk } from './notebook-in-page.ts';
 import { openMenu } from './report-page.ts';
 import { linesEvery, scriptedVoice } from './scripted-voice.ts';
@@ -61,9 +61,6 @@ function lineRateOf(state: NotebookState): { rate: number; u: number } {
   return { rate: run.estimates.line.rateM3PerS * 1e6, u: run.estimates.line.u * 1e6 };
 }
 
-// On a starved machine the fake microphone itself now and then slips by a tenth of a second: one more try.
-const mayStarve = { retry: 1 };
-
 test(
   'eleven calls into the microphone are eleven readings at their moments: sound marks, clean sound',
   mayStarve,
@@ -115,14 +112,6 @@ test(
   },
 );
 
-/** Lets the browser's recogniser listen (the consent), as a person would before the first tap. */
-async function allowBrowserEar(page: Page): Promise<void> {
-  await page.getByText('How it hears and answers').click();
-  await page.getByRole('radio', { name: 'Yes, it may send the sound to its maker' }).check();
-  await page.getByRole('checkbox', { name: /^The recogniser in this page/ }).uncheck();
-  await page.getByText('How it hears and answers').click();
-}
-
 test('words: a correction, a disregard, and a misheard value put right on Readings; the table copied', async () => {
   const everyS = 2;
   const voice = await scriptedVoice(
@@ -151,7 +140,7 @@ test('words: a correction, a disregard, and a misheard value put right on Readin
     initScripts: [voice.initScript],
     permissions: ['microphone', 'clipboard-read', 'clipboard-write'],
   });
-  await allowBrowserEar(page);
+  await chooseBrowserEar(page);
   await page.getByRole('button', { name: 'Open the microphone' }).click();
   await lastHeard(page)
     .getByText(/Run 1 ended/)
