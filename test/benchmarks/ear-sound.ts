@@ -3,7 +3,7 @@ import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import type { OwnAnswer } from '../../src/hearing/ear/recognise.ts';
 import { loudestChannel, readWav } from '../../src/hearing/wav.ts';
-import { makeChance, makeSpeech, speak, type Voice } from '../browser/speech-sound.ts';
+import { makeChance, makeSpeech, speak, spokenFile, type Voice } from '../browser/speech-sound.ts';
 
 /** Sentences, strangers' phrases and people's digits for judging the ear; nothing here was in its training. */
 
@@ -154,7 +154,8 @@ export async function utter(text: string, voice: Voice, snrDb: number | null, se
  * segmentation fault after some dozens of runs in one process. What was spoken before the fault is kept, so trying
  * again gets further.
  */
-export function prepare(phrases: readonly { text: string; voice: Voice }[]): void {
+export function prepare(all: readonly { text: string; voice: Voice }[]): void {
+  const phrases = all.filter((one) => !existsSync(spokenFile(one.text, one.voice)));
   for (let at = 0; at < phrases.length; at += 24)
     for (let attempt = 0; attempt < 8; attempt++) {
       const list = JSON.stringify(phrases.slice(at, at + 24));

@@ -1,7 +1,4 @@
-import { spawnSync } from 'node:child_process';
-import { createHash } from 'node:crypto';
-import { existsSync, readdirSync, readFileSync } from 'node:fs';
-import { fileURLToPath } from 'node:url';
+import { existsSync, readFileSync } from 'node:fs';
 import { learnVoice, withVoice } from '../../src/hearing/ear/adapt.ts';
 import { features, RATE, resample } from '../../src/hearing/ear/features.ts';
 import { shippedNet } from '../../src/hearing/ear/hear-samples.ts';
@@ -13,6 +10,15 @@ import { en } from '../../src/language/words/en.ts';
 import { makeChance, pinkNoise } from '../browser/speech-sound.ts';
 import { taken } from './ear.ts';
 import { meaningsOf } from './ear-sound.ts';
+import {
+  peopleFolder as folder,
+  type Known,
+  recordings,
+  sayTime,
+  singleDigits,
+  soundOf,
+  units,
+} from './people-recordings.ts';
 import { peopleRuns } from './people-runs.ts';
 
 /**
@@ -24,52 +30,8 @@ import { peopleRuns } from './people-runs.ts';
  * by one speaker of single digits whom those weights did not learn from; `CALLS=FOLDER` judges the calls of
  * `training/choose_clips.py`; `--only-runs` prints the whole runs alone, `--runs=N` so many of each.
  */
-const folder = fileURLToPath(new URL('../../../shared/data/people/', import.meta.url));
-const leftOut: Readonly<Record<string, number>> = { 'digits-by-phone': 10, 'read-sentences': 4, fsdd: 1 };
-const toChoose: Readonly<Record<string, number>> = { 'digits-by-phone': 6, 'read-sentences': 2, fsdd: 0 };
-
-interface Recording {
-  readonly file: string;
-  readonly person: string;
-  readonly text: string;
-  readonly english?: string;
-  readonly recorder?: string;
-}
-
 const net: Net = process.env.EAR ? readNet(readFileSync(process.env.EAR)) : shippedNet();
-const units = 'zero one two three four five six seven eight nine'.split(' ');
 const percent = (part: number, whole: number) => `${((100 * part) / Math.max(1, whole)).toFixed(1)}`.padStart(6);
-
-/** The people of a folder who are judged here. */
-export function judged(name: string, people: readonly string[], choose = process.env.WHO === 'choose'): string[] {
-  const hash = (person: string) => createHash('sha256').update(`${name}/${person}`).digest('hex');
-  if (process.env.WITHOUT && name === 'fsdd') return [process.env.WITHOUT];
-  const inOrder = [...new Set(people)].map((person) => ({ person, hash: hash(person) }));
-  inOrder.sort((a, b) => (a.hash < b.hash ? -1 : 1));
-  const out = leftOut[name] ?? 0;
-  const [from, to] = choose ? [out, out + (toChoose[name] ?? 0)] : [0, out];
-  return inOrder.slice(from, to).map(({ person }) => person);
-}
-
-function recordings(name: string): Recording[] {
-  const all = JSON.parse(readFileSync(`${folder}${name}/manifest.json`, 'utf8')) as Recording[];
-  const people = judged(
-    name,
-    all.map(({ person }) => person),
-  );
-  return all.filter(({ person }) => people.includes(person));
-}
-
-/** Mono at 16 kHz, by ffmpeg; null where it is not installed. */
-function soundOf(path: string): Float32Array | null {
-  const { status, stdout } = spawnSync(
-    'ffmpeg',
-    ['-v', 'error', '-i', path, '-f', 'f32le', '-ac', '1', '-ar', String(RATE), '-'],
-    { maxBuffer: 1 << 28 },
-  );
-  if (status !== 0) return null;
-  return new Float32Array(stdout.buffer.slice(stdout.byteOffset, stdout.byteOffset + stdout.byteLength));
-}
 
 /** Power of the louder 20 ms stretches: those within 30 dB of the loudest. */
 function speechPower(samples: Float32Array, rate: number): number {
@@ -87,66 +49,6 @@ function laid(samples: Float32Array, rate: number, under: (count: number) => Flo
   const noise = under(samples.length + lead + Math.round(rate * 0.2));
   const gain = Math.sqrt((speechPower(samples, rate) * 10 ** (-db / 10)) / (speechPower(noise, rate) + 1e-12));
   return noise.map((v, i) => v * gain + (samples[i - lead] ?? 0));
-}
-
-interface Known {
-  readonly person: string;
-  readonly word: string;
-  readonly meaning: string;
-  readonly samples: Float32Array;
-  readonly rate: number;
-}
-
-/** @param others those who are not judged, instead */
-function singleDigits(others = false): Known[] {
-  const files = readdirSync(`${folder}fsdd`).filter((file) => file.endsWith('.wav'));
-  const people = judged(
-    'fsdd',
-    files.map((file) => file.split('_')[1] ?? ''),
-  );
-  return files.sort().flatMap((file) => {
-    const [digit = '', person = ''] = file.split('_');
-    if (people.includes(person) === others) return [];
-    const sound = readWav(readFileSync(`${folder}fsdd/${file}`));
-    const word = units[Number(digit)] ?? '';
-    return [{ person, word, meaning: digit, samples: loudestChannel(sound), rate: sound.sampleRate }];
-  });
-}
-
-const timeFolder = '/usr/share/saytime/';
-/** One man's 0 to 20, 30, 40, 50 from Debian's package saytime (GPL: for tests only), where it is installed. */
-function sayTime(): Known[] {
-  if (!existsSync(timeFolder)) return [];
-  const teens = 'ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen'.split(' ');
-  const words = new Map([...units, ...teens].map((word, n) => [n, word]));
-  for (const [n, word] of [
-    [20, 'twenty'],
-    [30, 'thirty'],
-    [40, 'forty'],
-    [50, 'fifty'],
-  ] as const)
-    words.set(n, word);
-  return [...words].flatMap(([n, word]) => {
-    // Its files have no header: 8 kHz, mu-law.
-    const { status, stdout } = spawnSync('ffmpeg', [
-      '-v',
-      'error',
-      '-f',
-      'mulaw',
-      '-ar',
-      '8000',
-      '-ac',
-      '1',
-      '-i',
-      `${timeFolder}${n}.au`,
-      '-f',
-      'f32le',
-      '-',
-    ]);
-    if (status !== 0) return [];
-    const samples = new Float32Array(stdout.buffer.slice(stdout.byteOffset, stdout.byteOffset + stdout.byteLength));
-    return [{ person: 'saytime', word, meaning: String(n), samples, rate: 8000 }];
-  });
 }
 
 /** One long row of left-out readers' sentences at a rate: the talk of others. */

@@ -4,6 +4,7 @@ import { resample } from '../../src/hearing/ear/features.ts';
 import { loudestChannel, readWav } from '../../src/hearing/wav.ts';
 import { makeChance, makeSpeech, type Noise, pinkNoise, type Voice } from '../browser/speech-sound.ts';
 import { strangers, voices } from './ear-sound.ts';
+import type { PersonSound } from './room-people.ts';
 
 /** Rooms with a caller and other people in them, as sound with known moments. Deterministic for a seed. */
 export interface Scene {
@@ -20,6 +21,12 @@ export interface SceneCall {
 
 /** What sounds shortly before a call. */
 export type Before = 'tone' | 'clink' | 'cough' | 'er';
+
+/** What somebody calls: in a synthetic voice, or a recording. */
+export interface ScenePhrase {
+  readonly text: string;
+  readonly sound?: PersonSound;
+}
 
 export interface SceneOptions {
   readonly voice: Voice;
@@ -54,11 +61,16 @@ put that down before you break it please
 
 export const talk: readonly string[] = [...strangers, ...gossip];
 
-/** Folders of recordings of people to use as talkers by hand: `--talkers=FOLDER`. */
-let recordings: Float32Array[] | null = null;
-export function useRecordings(folder: string): void {
+/** Who talks in place of the synthetic voices; recordings at `sceneRate`. */
+let recordings: readonly Float32Array[] | null = null;
+export function useTalkers(sounds: readonly Float32Array[]): void {
+  recordings = sounds;
+}
+
+/** Recordings in a folder, as talkers. */
+export function soundsIn(folder: string): Float32Array[] {
   const files = readdirSync(folder, { recursive: true, encoding: 'utf8' }).filter((name) => name.endsWith('.wav'));
-  recordings = files.sort().flatMap((name) => {
+  return files.sort().flatMap((name) => {
     try {
       const sound = readWav(readFileSync(join(folder, name)));
       return [resample(loudestChannel(sound), sound.sampleRate, sceneRate)];
@@ -69,17 +81,18 @@ export function useRecordings(folder: string): void {
 }
 
 /** The calls one after the other in their room. */
-export async function makeScene(texts: readonly string[], options: SceneOptions): Promise<Scene> {
+export async function makeScene(texts: readonly (string | ScenePhrase)[], options: SceneOptions): Promise<Scene> {
   const { voice, seed, everyS } = options;
+  const phrases = texts.map((one): ScenePhrase => (typeof one === 'string' ? { text: one } : one));
   const chance = makeChance(seed * 7919 + 17);
   const fromS = 2.2;
   const said = [];
   let atS = fromS;
-  for (const text of texts) {
-    said.push({ text, atS, voice });
+  for (const phrase of phrases) {
+    said.push({ ...phrase, atS, voice });
     // Not on a beat, so that talk and swelling noise meet the calls anywhere.
     if (everyS > 0) atS += everyS >= 2 ? everyS + 0.6 * chance() : everyS;
-    else atS += (await lengthOf(text, voice)) + 0.02;
+    else atS += (await lengthOf(phrase, voice)) + 0.02;
   }
   const sound = await makeSpeech(said, {
     voice,
@@ -91,14 +104,15 @@ export async function makeScene(texts: readonly string[], options: SceneOptions)
     tailS: 1.6,
   });
   const { samples } = sound;
-  if (options.talkersDb !== undefined) mix(samples, await talkOf(samples.length, voice, chance), options.talkersDb);
+  const caller = phrases.some((phrase) => phrase.sound) ? null : voice;
+  if (options.talkersDb !== undefined) mix(samples, await talkOf(samples.length, caller, chance), options.talkersDb);
   if (options.before)
     for (const call of sound.calls) await putBefore(samples, call.onsetS, options.before, voice, chance);
   return { samples, sampleRate: sceneRate, calls: sound.calls };
 }
 
-async function lengthOf(text: string, voice: Voice): Promise<number> {
-  const { calls } = await makeSpeech([{ text, atS: 0, voice }], { sampleRate: sceneRate, tailS: 0 });
+async function lengthOf(phrase: ScenePhrase, voice: Voice): Promise<number> {
+  const { calls } = await makeSpeech([{ ...phrase, atS: 0, voice }], { sampleRate: sceneRate, tailS: 0 });
   return calls[0]?.endS ?? 0;
 }
 

@@ -7,14 +7,27 @@ import { type TestBench, testBench } from '../bench/bench.ts';
 import { makeChance, type Noise, type Voice } from '../browser/speech-sound.ts';
 import { cardinal, prepare, voices } from './ear-sound.ts';
 import { callRun } from './hearing.ts';
-import { type Before, makeScene, sceneRate, talk, talkOf, useRecordings } from './room-scene.ts';
+import { type PersonCalling, peopleCalling, peopleTalking } from './room-people.ts';
+import {
+  type Before,
+  makeScene,
+  type ScenePhrase,
+  sceneRate,
+  soundsIn,
+  talk,
+  talkOf,
+  useTalkers,
+} from './room-scene.ts';
+import { added, emptyTally, keep, kept, type Tally, tableHead, tableRow } from './room-tally.ts';
 
 /**
- * A room with other people in it: whole runs of eleven calls, spoken by an engine that had no part in the training,
- * while others talk, in noise, or with a sound shortly before each call. The ear that runs along with the sound
- * (`hearing/ear/follow.ts`) finds and hears them; the app's session takes them.
+ * A room with other people in it: whole runs of eleven calls, spoken by an engine that had no part in the training or
+ * by people who had none, while others talk, in noise, or with a sound shortly before each call. The ear that runs
+ * along with the sound (`hearing/ear/follow.ts`) finds and hears them; the app's session takes them.
  *
- * `npm run bench -- room --runs=12 --only=talkers` ; `--talkers=FOLDER` uses recordings of people as the talkers.
+ * `npm run bench -- room --runs=12 --only=talkers,swirling` ; `--people`: people call and talk, where recordings are at
+ * hand; `--talkers=FOLDER`: recordings as the talkers; `--misses`: what went wrong. In pieces: `--from=200 --runs=4
+ * --keep=FILE` adds runs 201 to 204 to a file, `--sum=FILE` prints all that is in it.
  */
 interface Row {
   readonly name: string;
@@ -43,38 +56,33 @@ const rows: readonly Row[] = [
   { name: 'swirling 3 dB below', noise: 'swirl', snrDb: 3 },
 ];
 
-interface Tally {
-  calls: number;
-  found: number;
-  takenRight: number;
-  doubtedRight: number;
-  silentlyWrong: number;
-  /** Stretches of sound that are no call: taken as a reading or a word; others only set aside. */
-  inventedTaken: number;
-  inventedOther: number;
-  errors: number[];
-  within2u: number;
-  silentlyOff: number;
-  seconds: number;
-  spentMs: number;
-}
-
 /** Even steps as callers make them: every 2 mL, some 1 or 5. */
 const stepsMl = [2, 2, 2, 1, 5];
 
 interface SpokenRun {
   readonly voice: Voice;
+  readonly caller: string;
   readonly seed: number;
   readonly stepMl: number;
-  readonly calls: readonly { readonly text: string; readonly value: number; readonly timeS: number }[];
+  readonly calls: readonly (ScenePhrase & { readonly value: number; readonly timeS: number })[];
 }
 
-function spokenRun(number: number): SpokenRun {
+function spokenRun(number: number, people: readonly PersonCalling[]): SpokenRun {
   const voice = voices[number % voices.length] ?? 'slt';
-  const random = createRandom(`room ${number}`);
-  const { frame, moments } = callRun('none', random, stepsMl);
-  const calls = moments.map(({ value, timeS }) => ({ value: Number(value), timeS, text: cardinal(Number(value)) }));
-  return { voice, seed: number + 1, stepMl: frame.stepMl ?? 1, calls };
+  const person = people[number % Math.max(1, people.length)];
+  // A person says what was recorded: runs are drawn until all of it was.
+  for (let draw = 0; ; draw++) {
+    const random = createRandom(`room ${number}${draw > 0 ? ` ${draw}` : ''}`);
+    const { frame, moments } = callRun('none', random, stepsMl);
+    const calls = moments.flatMap(({ value, timeS }, k) => {
+      const call = { value: Number(value), timeS };
+      if (!person) return [{ ...call, text: cardinal(call.value) }];
+      const text = person.words(call.value);
+      return text === null ? [] : [{ ...call, text, sound: person.say(call.value, 31 * number + 3 * k) }];
+    });
+    if (calls.length === moments.length)
+      return { voice, caller: person?.name ?? voice, seed: number + 1, stepMl: frame.stepMl ?? 1, calls };
+  }
 }
 
 /** Which call each found stretch is: the one whose beginning is nearest, where they overlap. */
@@ -96,14 +104,13 @@ function match(found: readonly FoundCall[], calls: readonly { onsetS: number; en
   return out;
 }
 
-async function takeRun(run: SpokenRun, row: Row, t: Tally, notes: string[]): Promise<void> {
-  const scene = await makeScene(
-    run.calls.map(({ text }) => text),
-    { ...row, voice: run.voice, seed: run.seed, everyS: row.everyS ?? 3.2 },
-  );
-  const began = performance.now();
+/** @param all notes each call, not only what went wrong */
+async function takeRun(run: SpokenRun, row: Row, t: Tally, notes: string[], all: boolean): Promise<void> {
+  const scene = await makeScene(run.calls, { ...row, voice: run.voice, seed: run.seed, everyS: row.everyS ?? 3.2 });
+  const began = process.cpuUsage();
   const found = callsIn(scene.samples, sceneRate);
-  t.spentMs += performance.now() - began;
+  const spent = process.cpuUsage(began);
+  t.spentMs += (spent.user + spent.system) / 1000;
   t.seconds += scene.samples.length / sceneRate;
   const matches = match(found, scene.calls);
   const bench = await testBench();
@@ -153,21 +160,22 @@ async function takeRun(run: SpokenRun, row: Row, t: Tally, notes: string[]): Pro
     if (!truth) continue;
     const error = one.onsetS - truth.onsetS;
     t.errors.push(error);
-    if (Math.abs(error) <= 2 * one.uOnsetS) t.within2u++;
-    const off = Math.abs(error) > 0.15 && Math.abs(error) > 2 * one.uOnsetS;
+    const u = Math.hypot(one.uOnsetS, run.calls[k]?.sound?.uLeadS ?? 0);
+    if (Math.abs(error) <= 2 * u) t.within2u++;
+    const off = Math.abs(error) > 0.15 && Math.abs(error) > 2 * u;
     if (off) t.silentlyOff++;
     const right = mine.length === 1 && mine[0]?.volumeMl === run.calls[k]?.value;
     const doubtful = mine.some(({ outcome }) => outcome === 'doubtful');
     if (right && !doubtful) t.takenRight++;
     else if (right) t.doubtedRight++;
     else if (mine.length > 0 && !doubtful) t.silentlyWrong++;
-    if (!right || off)
+    if (!right || off || all)
       notes.push(
-        `  seed ${run.seed} ${run.voice} ${truth.onsetS.toFixed(2)} ${truth.text}: ${right ? 'right' : `${call?.outcome} ${mine.map(({ value }) => value).join()}`} ${(error * 1000).toFixed(0)} ms u ${(one.uOnsetS * 1000).toFixed(0)}; ${words.join(', ')}`,
+        `  seed ${run.seed} ${run.caller} ${truth.onsetS.toFixed(2)} ${truth.text}: ${right ? 'right' : `${call?.outcome} ${mine.map(({ value }) => value).join()}`} ${(error * 1000).toFixed(0)} ms u ${(one.uOnsetS * 1000).toFixed(0)}; ${words.join(', ')}`,
       );
   }
   for (const [k, call] of scene.calls.entries())
-    if (!heard.has(k)) notes.push(`  seed ${run.seed} ${run.voice} ${call.onsetS.toFixed(2)} ${call.text}: not found`);
+    if (!heard.has(k)) notes.push(`  seed ${run.seed} ${run.caller} ${call.onsetS.toFixed(2)} ${call.text}: not found`);
 }
 
 /** @returns the id of the call that the session made of it, or null where it made none */
@@ -183,54 +191,58 @@ async function sayTo(bench: TestBench, one: FoundCall, id: string, atS: number):
   return bench.state().calls.find((call) => !before.has(call.id))?.id ?? null;
 }
 
-const percent = (part: number, of: number, digits = 1): string => ((100 * part) / Math.max(1, of)).toFixed(digits);
-
-function quantile(values: readonly number[], part: number): number {
-  const sorted = [...values].sort((a, b) => a - b);
-  return sorted[Math.min(sorted.length - 1, Math.ceil(part * sorted.length) - 1)] ?? Number.NaN;
+interface Wanted {
+  /** Numbers of the runs, from 0. */
+  readonly from: number;
+  readonly runs: number;
+  readonly rows: readonly Row[];
+  readonly people: boolean;
+  /** File of pieces. */
+  readonly keep?: string;
+  readonly misses: boolean;
+  readonly all: boolean;
 }
 
-/** @param runs runs of eleven calls in each row, by the four voices in turn; seeds 1 to `runs` */
-export async function roomTable(runs: number, wanted: readonly Row[], misses: boolean): Promise<void> {
-  const all = Array.from({ length: runs }, (_, number) => spokenRun(number));
+/** Runs of eleven calls in each row, by the voices or the people in turn. */
+async function roomTable({ from, runs, rows: wanted, people, keep: file, misses, all }: Wanted): Promise<void> {
+  const calling = people ? peopleCalling() : [];
+  if (people && calling.length === 0) {
+    console.log('Recordings of people are not at hand (../shared/data/people): no people call.');
+    return;
+  }
+  const spoken = Array.from({ length: runs }, (_, number) => spokenRun(from + number, calling));
   const phrases = new Map(
-    all.flatMap(({ voice, calls }) => calls.map(({ text }) => [`${voice} ${text}`, { text, voice }])),
+    spoken
+      .filter(() => !people)
+      .flatMap(({ voice, calls }) => calls.map(({ text }) => [`${voice} ${text}`, { text, voice }])),
   );
   for (const voice of voices) for (const text of [...talk, 'er']) phrases.set(`${voice} ${text}`, { text, voice });
   prepare([...phrases.values()]);
   console.log(
-    `A room with other people: ${runs} runs of 11 calls a row, seeds 1 to ${runs}; % of calls, moments in ms`,
+    `A room with other people: ${runs} runs of 11 calls a row, runs ${from + 1} to ${from + runs}; intervals of 95 %`,
   );
-  console.log(
-    '                          of  found  taken    or right,  silently  moment       |.|    within  off by      made up:      core',
-  );
-  console.log(
-    '                                     right    in doubt   wrong     median       p95    2u      >150 silent  taken other  %',
-  );
+  console.log(tableHead);
   for (const row of wanted) {
-    const t: Tally = {
-      calls: 0,
-      found: 0,
-      takenRight: 0,
-      doubtedRight: 0,
-      silentlyWrong: 0,
-      inventedTaken: 0,
-      inventedOther: 0,
-      errors: [],
-      within2u: 0,
-      silentlyOff: 0,
-      seconds: 0,
-      spentMs: 0,
-    };
+    const tallies: Tally[] = [];
     const notes: string[] = [];
-    for (const run of all) await takeRun(run, row, t, notes);
-    const median = quantile(t.errors, 0.5) * 1000;
-    const p95 = quantile(t.errors.map(Math.abs), 0.95) * 1000;
-    console.log(
-      `${row.name.padEnd(24)} ${String(t.calls).padStart(4)} ${percent(t.found, t.calls).padStart(6)} ${percent(t.takenRight, t.calls).padStart(6)}  ${percent(t.takenRight + t.doubtedRight, t.calls).padStart(8)}  ${percent(t.silentlyWrong, t.calls, 2).padStart(8)} ${median.toFixed(0).padStart(8)} ${p95.toFixed(0).padStart(11)}  ${percent(t.within2u, t.found).padStart(6)} ${String(t.silentlyOff).padStart(8)} ${String(t.inventedTaken).padStart(10)} ${String(t.inventedOther).padStart(6)}  ${percent(t.spentMs / 1000, t.seconds).padStart(5)}`,
-    );
-    if (misses) console.log(notes.join('\n'));
+    for (const run of spoken) {
+      const tally = emptyTally(`${row.name}${people ? ', people' : ''}`, run.caller, run.seed);
+      await takeRun(run, row, tally, notes, all);
+      if (file) keep(file, tally);
+      tallies.push(tally);
+    }
+    console.log(tableRow(tallies[0]?.row ?? row.name, added(tallies)));
+    if (misses || all) console.log(notes.join('\n'));
   }
+}
+
+/** All that is in a file of pieces, row by row. */
+function sumTable(file: string): void {
+  const runs = kept(file);
+  console.log(`Sums over ${runs.length} runs; intervals of 95 %`);
+  console.log(tableHead);
+  for (const name of new Set(runs.map(({ row }) => row)))
+    console.log(tableRow(name, added(runs.filter(({ row }) => row === name))));
 }
 
 /** Talk without any call during a run: what of it is taken. */
@@ -270,11 +282,27 @@ export async function talkTable(minutes: number, seed: number): Promise<void> {
 if (import.meta.url === pathToFileURL(process.argv[1] ?? '').href) {
   const flag = (name: string): string | undefined =>
     process.argv.find((argument) => argument.startsWith(`--${name}=`))?.slice(name.length + 3);
+  const sum = flag('sum');
+  if (sum) {
+    sumTable(sum);
+    process.exit(0);
+  }
+  const people = process.argv.includes('--people');
   const folder = flag('talkers');
-  if (folder) useRecordings(folder);
+  if (folder) useTalkers(soundsIn(folder));
+  else if (people) useTalkers(peopleTalking());
   const quick = process.argv.includes('--quick');
   const only = flag('only');
-  const wanted = rows.filter(({ name }) => !only || only.split(',').some((part) => ` ${name} `.includes(` ${part} `)));
-  await roomTable(Number(flag('runs') ?? (quick ? 4 : 48)), wanted, process.argv.includes('--misses'));
-  if (!only || only.includes('minutes')) await talkTable(Number(flag('minutes') ?? (quick ? 1 : 10)), 5);
+  const file = flag('keep');
+  await roomTable({
+    from: Number(flag('from') ?? 0),
+    runs: Number(flag('runs') ?? (quick ? 4 : 48)),
+    rows: rows.filter(({ name }) => !only || only.split(',').some((part) => ` ${name} `.includes(` ${part} `))),
+    people,
+    ...(file ? { keep: file } : {}),
+    misses: process.argv.includes('--misses'),
+    all: process.argv.includes('--all'),
+  });
+  if (!only || only.includes('minutes'))
+    await talkTable(Number(flag('minutes') ?? (quick ? 1 : 10)), Number(flag('from') ?? 4) + 1);
 }

