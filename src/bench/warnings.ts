@@ -3,6 +3,7 @@ import { countingReadings, durationText } from '../log/runs.ts';
 import type { Run } from '../log/state.ts';
 import { median } from '../numerics/median.ts';
 import { nth } from '../numerics/nth.ts';
+import type { Exchange } from './session-step.ts';
 
 const texts = catalogue(
   {
@@ -48,4 +49,15 @@ export function warningsOf(run: Run, nowMs: number, language: PageLanguage = 'en
   if (lately < 0.62 * usual) warnings.push({ kind: 'slower', text: t.slower });
   if (lately > 1.6 * usual) warnings.push({ kind: 'surge', text: t.surge });
   return warnings;
+}
+
+/** An answer stays this long before a warning may take its place, a question this long, ms. By judgement. */
+const answerStaysMs = 3000;
+const questionStaysMs = 10_000;
+
+/** Whether a warning may take the place of the last answer: that one has been read, or the question left alone. */
+export function mayInterrupt(exchange: Pick<Exchange, 'tone' | 'atMs'> | null, nowMs: number): boolean {
+  if (!exchange) return true;
+  const asks = exchange.tone === 'doubtful' || exchange.tone === 'unresolved';
+  return nowMs - exchange.atMs >= (asks ? questionStaysMs : answerStaysMs);
 }
