@@ -225,18 +225,21 @@ async function calledRun(
   say: ReturnType<typeof person>,
   { from, missed, struck, wrong }: { from: number; missed: number; struck: string; wrong: readonly [string, string] },
 ): Promise<void> {
+  // The water rises evenly, however long the answers take: a pace of its own, which a missed mark keeps too.
+  const markMs = 4000;
+  const began = Date.now();
   for (let k = 0; k <= 10; k++) {
-    const ml = String(from + 2 * k);
     if (k === missed) continue;
+    await page.waitForTimeout(Math.max(0, began + k * markMs - Date.now()));
+    const ml = String(from + 2 * k);
     if (k === 6) await say(wrong[0], /mL|Which/);
     await say(
       k === 6 ? wrong[1].replace('{ml}', ml) : ml,
       k === 6 ? new RegExp(`to ${ml} mL`) : new RegExp(`${ml} mL at`),
     );
-    await page.waitForTimeout(400);
     if (k !== 3) continue;
     await say(struck, /mL|Which/);
-    await say(k === 3 && from > 40 ? 'scratch that' : 'disregard', /Struck/);
+    await say(from > 40 ? 'scratch that' : 'disregard', /Struck/);
   }
 }
 
