@@ -1,7 +1,8 @@
-import { existsSync, readFileSync } from 'node:fs';
+import { existsSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { assertionsOf, functionsOf, unusedExports } from './measures.ts';
+import { keptScores, share } from './mutant-scores.ts';
 import { circlesIn } from './rooms.ts';
 import { sourceFiles } from './source.ts';
 import { clashingClassNames, sharedClassNames, styleSheets } from './style-sheets.ts';
@@ -34,8 +35,7 @@ print(
   `in several sheets ${sharedClassNames(sheets).size}, clashing ${clashingClassNames(sheets).length}`,
 );
 print('utterance crosses', await crossed());
-const mutants = join(root, '.mutants', 'report.json');
-if (existsSync(mutants)) for (const line of mutantLines(readFileSync(mutants, 'utf8'))) print('mutants', line);
+for (const line of mutantLines()) print('mutants', line);
 
 /** Files of which a function runs from a call's sound to its entry; an older checkout may have no room to try it in. */
 async function crossed(): Promise<string> {
@@ -51,22 +51,16 @@ function top(key: 'lines' | 'complexity'): typeof functions {
   return functions.toSorted((a, b) => b[key] - a[key]).slice(0, 10);
 }
 
-/** Share of small faults that a test catches, by room, from the last `npm run mutants`. */
-function mutantLines(json: string): string[] {
-  const report: { files: Record<string, { mutants: { status: string }[] }> } = JSON.parse(json);
-  const rooms = new Map<string, { killed: number; all: number }>();
-  for (const [file, { mutants: faults }] of Object.entries(report.files)) {
+/** Share of small faults that a test catches, by room, of the files that `npm run mutants` has been through. */
+function mutantLines(): string[] {
+  const rooms = new Map<string, { killed: number; of: number; files: number }>();
+  for (const [file, score] of keptScores()) {
     const room = file.split('/')[1] ?? file;
-    const count = rooms.get(room) ?? { killed: 0, all: 0 };
-    for (const { status } of faults) {
-      if (!['Killed', 'Timeout', 'Survived', 'NoCoverage'].includes(status)) continue;
-      count.all++;
-      if (status === 'Killed' || status === 'Timeout') count.killed++;
-    }
-    rooms.set(room, count);
+    const { killed, of, files } = rooms.get(room) ?? { killed: 0, of: 0, files: 0 };
+    rooms.set(room, { killed: killed + score.killed, of: of + score.of, files: files + 1 });
   }
   return [...rooms].map(
-    ([room, { killed, all }]) => `${room} ${killed} of ${all} (${((100 * killed) / all).toFixed(1)} %)`,
+    ([room, { killed, of, files }]) => `${room} ${share(killed, of)}: ${killed} of ${of} in ${files} files`,
   );
 }
 

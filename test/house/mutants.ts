@@ -1,30 +1,160 @@
-import { spawnSync } from 'node:child_process';
-import { mkdirSync } from 'node:fs';
-import { fileURLToPath } from 'node:url';
+import { type ChildProcess, spawn } from 'node:child_process';
+import { createHash } from 'node:crypto';
+import {
+  appendFileSync,
+  existsSync,
+  mkdirSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  statSync,
+  writeFileSync,
+} from 'node:fs';
+import { dirname, join } from 'node:path';
+import { Instrumenter } from '@stryker-mutator/instrumenter';
+import { type Mutant, mutantFolder, mutantList, mutantLog } from './mutant-files.ts';
+import { keepScores, linesOfLog, rowsOf } from './mutant-scores.ts';
 
 /**
- * `npm run mutants -- ROOM…`: puts small faults into the rooms one at a time and counts how many of them the room's own
- * tests catch. A path (`src/analysis/outliers.ts`) names one file; paths of tests after it (`test/analysis/…`) run only
- * those, minutes instead of hours, and count what these alone catch. Prints the share by room with `npm run measure`.
- * Without a room: all that hold arithmetic or decisions; that takes many hours.
+ * `npm run mutants -- ROOM… FILE… TEST… [--minutes=4]`: puts small faults into the rooms or files, one at a time, and counts
+ * how many of them the unit tests catch: those of the room and the checks against published values, or the named ones. A
+ * test that takes longer than 1.5 s is left out, so the share is a lower bound. The faults are Stryker's; one process runs a
+ * test file with all its faults (`mutant-runner.ts`), some hundred times faster than a process each. After the minutes it
+ * stops; the same command goes on from there. Prints the faults that no test caught, and keeps the scores in `mutants.tsv`.
  */
 const rooms = ['numerics', 'chemistry', 'analysis', 'log', 'language', 'bench', 'hearing'];
-const tests = process.argv.slice(2).filter((argument) => argument.startsWith('test/'));
-const wanted = process.argv.slice(2).filter((argument) => !tests.includes(argument));
-const chosen = wanted.length > 0 ? wanted : rooms;
-const mutate = chosen.map((room) => (room.startsWith('src/') ? room : `src/${room}/**/*.ts`));
-const names = [...new Set(chosen.map((room) => room.replace(/^src\//, '').split('/')[0] ?? room))];
+const root = join(import.meta.dirname, '../..');
+const given = process.argv.slice(2);
+const minutes = Number(given.find((word) => word.startsWith('--minutes='))?.slice(10) ?? Number.POSITIVE_INFINITY);
+const names = given.filter((word) => !word.startsWith('--') && !word.startsWith('test/'));
+const targets = names.length > 0 ? names : rooms;
+const sources = targets.flatMap((name) => (name.startsWith('src/') ? [name] : typescript(`src/${name}`)));
+const tests = given.some((word) => word.startsWith('test/'))
+  ? given.filter((word) => word.startsWith('test/'))
+  : [...new Set(targets.map((name) => name.replace(/^src\//, '').split('/')[0] ?? name)), 'published'].flatMap((room) =>
+      typescript(`test/${room}`).filter((path) => path.endsWith('.test.ts')),
+    );
+const until = Date.now() + minutes * 60_000;
+/** A worker that says nothing for so long is in a circle that has no fault in it. */
+const silenceMs = 45_000;
 
-const root = fileURLToPath(new URL('../..', import.meta.url));
-mkdirSync(`${root}/.mutants`, { recursive: true });
-const stryker = fileURLToPath(new URL('../../node_modules/@stryker-mutator/core/bin/stryker.js', import.meta.url));
-const run = spawnSync(
-  process.execPath,
-  [stryker, 'run', 'test/house/stryker.config.json', '--mutate', [...mutate, '!src/**/*.worker.ts'].join(',')],
-  {
-    cwd: root,
-    stdio: 'inherit',
-    env: { ...process.env, MUTANT_ROOMS: names.join(','), MUTANT_TESTS: tests.join(',') },
-  },
-);
-process.exitCode = run.status ?? 1;
+/** The instrumenter wants a logger; only what is wrong is of interest. */
+const quiet = {
+  isTraceEnabled: () => false,
+  isDebugEnabled: () => false,
+  isInfoEnabled: () => false,
+  isWarnEnabled: () => true,
+  isErrorEnabled: () => true,
+  isFatalEnabled: () => true,
+  trace: () => {},
+  debug: () => {},
+  info: () => {},
+  warn: console.warn,
+  error: console.error,
+  fatal: console.error,
+};
+
+await prepare();
+for (const test of tests) if (Date.now() < until) await over(test);
+const rows = rowsOf(mutants(), linesOfLog());
+for (const { mutant, state } of rows)
+  if (state === 'survived' || state === 'never met')
+    console.log(
+      `${state}  ${mutant.file}:${mutant.line}:${mutant.column}  ${mutant.kind}  ${oneLine(mutant.original)}  ->  ${oneLine(mutant.replacement)}`,
+    );
+const complete = tests.every((test) => isDone(test));
+console.log(keepScores(rows, complete));
+if (!complete) console.log('Stopped before all tests had their turn: the same command goes on.');
+
+/** The faults of these sources, and an empty log, unless both are there from a command that was stopped. */
+async function prepare(): Promise<void> {
+  const stamp = createHash('sha256');
+  for (const path of [...sources, ...tests]) stamp.update(path).update(readFileSync(join(root, path)));
+  const print = stamp.digest('hex');
+  const kept = join(mutantFolder, 'stamp');
+  if (existsSync(kept) && readFileSync(kept, 'utf8') === print) return;
+  for (const old of [join(mutantFolder, 'src'), mutantLog]) rmSync(old, { recursive: true, force: true });
+  mkdirSync(mutantFolder, { recursive: true });
+  const files = sources.map((path) => ({ name: path, content: readFileSync(join(root, path), 'utf8'), mutate: true }));
+  const made = await new Instrumenter(quiet).instrument(files, { plugins: null, excludedMutations: [], ignorers: [] });
+  for (const { name, content } of made.files) {
+    mkdirSync(dirname(join(mutantFolder, name)), { recursive: true });
+    writeFileSync(join(mutantFolder, name), content);
+  }
+  const text = new Map(files.map(({ name, content }) => [name, content.split('\n')]));
+  const list = made.mutants.map(({ id, fileName, mutatorName, replacement, location: { start, end } }): Mutant => {
+    const lines = (text.get(fileName) ?? []).slice(start.line, end.line + 1);
+    const cut = lines.map((line, i) =>
+      line.slice(i === 0 ? start.column : 0, i === lines.length - 1 ? end.column : undefined),
+    );
+    return {
+      id,
+      file: fileName,
+      line: start.line + 1,
+      column: start.column + 1,
+      kind: mutatorName,
+      original: cut.join(' '),
+      replacement,
+    };
+  });
+  writeFileSync(mutantList, JSON.stringify(list));
+  writeFileSync(mutantLog, '');
+  writeFileSync(kept, print);
+}
+
+/** One test file over all faults; a worker that hangs or dies is started again after the fault that it hung on. */
+async function over(test: string): Promise<void> {
+  for (let tries = 0; tries < 200 && !isDone(test) && Date.now() < until; tries++) {
+    const worker = spawn(
+      process.execPath,
+      [join(root, 'node_modules/vitest/vitest.mjs'), 'run', '--config', 'test/house/mutants.config.ts', test],
+      { cwd: root, detached: true, stdio: ['ignore', 'ignore', process.env.MUTANT_LOUD ? 'inherit' : 'ignore'] },
+    );
+    const end = await ended(worker);
+    if (isDone(test) || end === 'time is up') return;
+    const last = linesOfLog().at(-1);
+    if (last?.word !== 'trying') {
+      console.error(`${test} does not run by itself`);
+      return;
+    }
+    appendFileSync(mutantLog, `stuck\t${last.id}\t${test}\n`);
+  }
+}
+
+function ended(worker: ChildProcess): Promise<'ended' | 'silent' | 'time is up'> {
+  return new Promise((resolve) => {
+    const watch = setInterval(() => {
+      const silent = Date.now() - Math.max(statSync(mutantLog).mtimeMs, started) > silenceMs;
+      if (!silent && Date.now() < until) return;
+      if (worker.pid) process.kill(-worker.pid, 'SIGKILL');
+      finish(silent ? 'silent' : 'time is up');
+    }, 500);
+    const started = Date.now();
+    const finish = (how: 'ended' | 'silent' | 'time is up'): void => {
+      clearInterval(watch);
+      resolve(how);
+    };
+    worker.on('exit', () => finish('ended'));
+  });
+}
+
+function isDone(test: string): boolean {
+  return linesOfLog().some(({ word, by }) => word === 'done' && by === test);
+}
+
+function mutants(): Mutant[] {
+  return JSON.parse(readFileSync(mutantList, 'utf8'));
+}
+
+/** TypeScript files of a folder, workers left out: they only pass messages on. */
+function typescript(folder: string): string[] {
+  return readdirSync(join(root, folder), { recursive: true, encoding: 'utf8' })
+    .filter((path) => path.endsWith('.ts') && !path.endsWith('.worker.ts'))
+    .map((path) => `${folder}/${path}`)
+    .sort();
+}
+
+function oneLine(text: string): string {
+  const line = text.replace(/\s+/g, ' ');
+  return line.length > 90 ? `${line.slice(0, 87)}…` : line;
+}

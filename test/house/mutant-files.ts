@@ -1,0 +1,30 @@
+import { join } from 'node:path';
+
+/** What `npm run mutants` writes on its way; nothing in it is kept by git. */
+export const mutantFolder = join(import.meta.dirname, '../../.mutants');
+/** Every fault, as `Mutant[]`. */
+export const mutantList = join(mutantFolder, 'mutants.json');
+/** What became of each, a line each: word, id, test file. */
+export const mutantLog = join(mutantFolder, 'log.txt');
+/** How long each slow test took, ms. */
+export const slowTests = join(mutantFolder, 'slow.json');
+/** Score of every file, kept: file, caught, of, left out because they act only while a file loads. */
+export const mutantTable = join(import.meta.dirname, 'mutants.tsv');
+
+/** One small fault. */
+export interface Mutant {
+  readonly id: string;
+  readonly file: string;
+  readonly line: number;
+  readonly column: number;
+  /** Stryker's name of the kind of fault. */
+  readonly kind: string;
+  readonly original: string;
+  readonly replacement: string;
+}
+
+/**
+ * What a line of the log says of a fault: it is being tried, a test caught it, it never came back,
+ * all tests of the file passed with it, or it acts only while a file loads. `done` ends a test file.
+ */
+export type LogWord = 'trying' | 'killed' | 'stuck' | 'survived' | 'static' | 'done';

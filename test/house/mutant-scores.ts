@@ -1,0 +1,81 @@
+import { existsSync, readFileSync, writeFileSync } from 'node:fs';
+import { type LogWord, type Mutant, mutantLog, mutantTable } from './mutant-files.ts';
+
+export interface LogLine {
+  readonly word: LogWord;
+  readonly id: string;
+  readonly by: string;
+}
+
+/** What became of a fault: no test file that reaches it failed; no test reaches it; it acts only while a file loads. */
+export type MutantState = 'killed' | 'survived' | 'never met' | 'only at loading';
+
+const words: readonly string[] = ['trying', 'killed', 'stuck', 'survived', 'static', 'done'] satisfies LogWord[];
+const isWord = (word: string): word is LogWord => words.includes(word);
+
+export function linesOfLog(): LogLine[] {
+  return readFileSync(mutantLog, 'utf8')
+    .split('\n')
+    .flatMap((line): LogLine[] => {
+      const [word = '', id = '', by = ''] = line.split('\t');
+      return isWord(word) ? [{ word, id, by }] : [];
+    });
+}
+
+export function rowsOf(mutants: readonly Mutant[], log: readonly LogLine[]): { mutant: Mutant; state: MutantState }[] {
+  const said = new Map<string, Set<LogWord>>();
+  for (const { word, id } of log) said.set(id, (said.get(id) ?? new Set()).add(word));
+  return mutants.map((mutant) => {
+    const of = said.get(mutant.id) ?? new Set();
+    const state =
+      of.has('killed') || of.has('stuck')
+        ? 'killed'
+        : of.has('survived')
+          ? 'survived'
+          : of.has('static')
+            ? 'only at loading'
+            : 'never met';
+    return { mutant, state };
+  });
+}
+
+export interface Score {
+  readonly killed: number;
+  readonly of: number;
+  readonly onlyAtLoading: number;
+}
+
+/** Scores by file, as the table keeps them. */
+export function keptScores(): Map<string, Score> {
+  if (!existsSync(mutantTable)) return new Map();
+  const [, ...lines] = readFileSync(mutantTable, 'utf8').trim().split('\n');
+  return new Map(
+    lines.map((line) => {
+      const [file = '', killed, of, onlyAtLoading] = line.split('\t');
+      return [file, { killed: Number(killed), of: Number(of), onlyAtLoading: Number(onlyAtLoading) }];
+    }),
+  );
+}
+
+/** @returns a line for each file, and writes them into the table when all tests had their turn */
+export function keepScores(rows: readonly { mutant: Mutant; state: MutantState }[], keep: boolean): string {
+  const now = new Map<string, Score>();
+  for (const { mutant, state } of rows) {
+    const { killed, of, onlyAtLoading } = now.get(mutant.file) ?? { killed: 0, of: 0, onlyAtLoading: 0 };
+    now.set(mutant.file, {
+      killed: killed + Number(state === 'killed'),
+      of: of + Number(state !== 'only at loading'),
+      onlyAtLoading: onlyAtLoading + Number(state === 'only at loading'),
+    });
+  }
+  if (keep) {
+    const all = [...new Map([...keptScores(), ...now])].sort(([a], [b]) => (a < b ? -1 : 1));
+    const lines = all.map(([file, { killed, of, onlyAtLoading }]) => [file, killed, of, onlyAtLoading].join('\t'));
+    writeFileSync(mutantTable, `${['file\tcaught\tof\tonly at loading', ...lines].join('\n')}\n`);
+  }
+  return [...now].map(([file, { killed, of }]) => `${share(killed, of)}  ${killed} of ${of}  ${file}`).join('\n');
+}
+
+export function share(part: number, whole: number): string {
+  return whole === 0 ? '-' : `${((100 * part) / whole).toFixed(1)} %`;
+}
