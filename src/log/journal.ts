@@ -1,8 +1,9 @@
 import { browserClocks, type Clocks, makeClock, makeDriftWatch } from './clock.ts';
+import { makeDurableWrites, NotStored, type WhyNotStored } from './durable-writes.ts';
 import type { EventBody, NotebookEvent } from './event.ts';
 import { makeFold } from './reduce.ts';
 import type { Notebook, NotebookState } from './state.ts';
-import { type LoadedNotebook, NotebookDeleted, type NotebookStore, StorageEmptied } from './store.ts';
+import type { LoadedNotebook, NotebookStore } from './store.ts';
 
 /**
  * One open notebook: its events, the state they amount to, and the one way to add to it. `record` numbers and
@@ -17,9 +18,9 @@ export interface Journal {
   timeOf(pageMs: number): number;
   now(): number;
   /**
-   * Adds events in one piece. Resolves with them (not with a doubt about the clock that goes before) once they are on disk. When storage fails the events are kept in
-   * memory and shown all the same, `unsaved` counts them, every later `record` tries them again, and the promise
-   * rejects with `NotStored` so that no cue claims more than is true.
+   * Adds events in one piece. Resolves with them (without a doubt about the clock that is recorded before them) once they
+   * are on disk. When storage fails the events stay in memory and are shown all the same, `unsaved` counts them, every
+   * later `record` tries them again, and the promise rejects with `NotStored` so that no cue claims more than is true.
    */
   record(...bodies: EventBody[]): Promise<readonly NotebookEvent[]>;
   /** Tries again to store what could not be stored. */
@@ -29,22 +30,6 @@ export interface Journal {
   /** Why they are; null when all are stored. */
   whyUnsaved(): WhyNotStored | null;
   subscribe(listener: () => void): () => void;
-}
-
-/**
- * Why entries are only in memory: storage does not answer, has no room, was written to by another window, the notebook
- * was deleted in another window, or the browser refuses for another reason. `screens/desk-texts.ts` has the sentences.
- */
-export type WhyNotStored = 'no-answer' | 'full' | 'other-window' | 'deleted' | 'refused';
-
-export class NotStored extends Error {
-  override readonly name = 'NotStored';
-  constructor(
-    readonly why: WhyNotStored,
-    cause: unknown,
-  ) {
-    super(`not stored: ${why}`, { cause });
-  }
 }
 
 export interface JournalOptions {
@@ -109,19 +94,21 @@ async function openJournal(
   let seq = log.at(-1)?.seq ?? 0;
   for (const entry of loaded.damaged) seq = Math.max(seq, entry.seq);
   let lastMs = log.at(-1)?.atMs ?? 0;
-  let unsaved: readonly NotebookEvent[] = notStored;
-  let why: WhyNotStored | null = null;
   /** Every event there is, those on their way to the disk included. */
   const all: NotebookEvent[] = [...log];
-  /** Number of the last event known to be on disk. */
-  let storedTo = notStored.length > 0 ? 0 : seq;
-  /** A write is under way that nobody waits for any more; another would collide with it. */
-  let stuck = false;
-  let queue: Promise<void> = Promise.resolve();
   const listeners = new Set<() => void>();
   const tell = (): void => {
     for (const listener of listeners) listener();
   };
+  const writes = makeDurableWrites({
+    id,
+    store,
+    all,
+    storedTo: notStored.length > 0 ? 0 : seq,
+    notStored,
+    onLate: tell,
+    onRewritten: () => options.onRewritten?.(),
+  });
 
   const stamp = (body: EventBody): NotebookEvent => {
     seq += 1;
@@ -145,68 +132,6 @@ async function openJournal(
     tell();
   };
 
-  /** Stores a batch; all of the log where the browser has cleared what was stored. */
-  const put = async (batch: readonly NotebookEvent[]): Promise<void> => {
-    try {
-      await store.append(id, batch, storedTo);
-    } catch (error) {
-      if (!(error instanceof StorageEmptied)) throw error;
-      const last = batch.at(-1)?.seq ?? 0;
-      await store.append(
-        id,
-        all.filter((event) => event.seq <= last),
-      );
-      options.onRewritten?.();
-    }
-  };
-
-  const landed = (batch: readonly NotebookEvent[]): void => {
-    storedTo = batch.at(-1)?.seq ?? storedTo;
-    unsaved = unsaved.filter((event) => event.seq > storedTo);
-    if (unsaved.length === 0) why = null;
-  };
-
-  /** Waits for storage no longer than is fair to who waits for a cue. What comes later is welcome all the same. */
-  const inTime = async (work: Promise<void>, late: () => void): Promise<void> => {
-    let timer: ReturnType<typeof setTimeout> | undefined;
-    const tooLong = new Promise<never>((_, reject) => {
-      timer = setTimeout(() => {
-        stuck = true;
-        work
-          .then(late, () => {})
-          .finally(() => {
-            stuck = false;
-            tell();
-          });
-        reject(new NoAnswer());
-      }, answerMs);
-    });
-    try {
-      await Promise.race([work, tooLong]);
-    } finally {
-      clearTimeout(timer);
-    }
-  };
-
-  /** Writes in order, one batch after the other; what failed before goes first. */
-  const write = (added: readonly NotebookEvent[]): Promise<void> => {
-    const attempt = queue.then(async () => {
-      const batch = [...unsaved, ...added];
-      if (batch.length === 0) return;
-      try {
-        if (stuck) throw new NoAnswer();
-        await inTime(put(batch), () => landed(batch));
-        landed(batch);
-      } catch (error) {
-        unsaved = batch;
-        why = whyNotStored(error);
-        throw new NotStored(why, error);
-      }
-    });
-    queue = attempt.catch(() => {});
-    return attempt;
-  };
-
   return {
     id,
     damaged: loaded.damaged,
@@ -220,7 +145,7 @@ async function openJournal(
       const doubted = gapMs === null ? [] : [stamp({ kind: 'clock-doubted', gapMs: Math.round(gapMs) })];
       const added = bodies.map(stamp);
       try {
-        await write([...doubted, ...added]);
+        await writes.write([...doubted, ...added]);
       } finally {
         show([...doubted, ...added]);
       }
@@ -228,31 +153,16 @@ async function openJournal(
     },
     async retry() {
       try {
-        await write([]);
+        await writes.write([]);
       } finally {
         tell();
       }
     },
-    unsaved: () => unsaved.length,
-    whyUnsaved: () => why,
+    unsaved: writes.unsaved,
+    whyUnsaved: writes.why,
     subscribe(listener) {
       listeners.add(listener);
       return () => listeners.delete(listener);
     },
   };
-}
-
-/** Storage that has not answered for so long is not waited for, ms. */
-const answerMs = 10_000;
-
-class NoAnswer extends Error {
-  override readonly name = 'NoAnswer';
-}
-
-function whyNotStored(error: unknown): WhyNotStored {
-  if (error instanceof NoAnswer) return 'no-answer';
-  if (error instanceof NotebookDeleted) return 'deleted';
-  const name = error instanceof Error || error instanceof DOMException ? error.name : '';
-  if (name === 'QuotaExceededError') return 'full';
-  return name === 'ConstraintError' ? 'other-window' : 'refused';
 }

@@ -10,17 +10,10 @@ import {
   useContext,
 } from 'solid-js';
 import { NewerDatabase } from '../log/database.ts';
+import { NotStored, type WhyNotStored } from '../log/durable-writes.ts';
 import type { EventBody, NotebookEvent } from '../log/event.ts';
 import { type Holding, holdNotebook } from '../log/holding.ts';
-import {
-  createNotebook,
-  type Journal,
-  type JournalOptions,
-  NotStored,
-  openNotebook,
-  openUnstored,
-  type WhyNotStored,
-} from '../log/journal.ts';
+import { createNotebook, type Journal, type JournalOptions, openNotebook, openUnstored } from '../log/journal.ts';
 import { NewerNotebook } from '../log/migrate.ts';
 import { askToKeep, type Keeping, keepingSoFar } from '../log/persistence.ts';
 import type { Differences } from '../log/reconcile.ts';

@@ -1,7 +1,8 @@
 import 'fake-indexeddb/auto';
 import { expect, test, vi } from 'vitest';
 import type { Clocks } from '../../src/log/clock.ts';
-import { createNotebook, NotStored, openNotebook, openUnstored } from '../../src/log/journal.ts';
+import { NotStored } from '../../src/log/durable-writes.ts';
+import { createNotebook, openNotebook, openUnstored } from '../../src/log/journal.ts';
 import { makeNotebookStore, NotebookDeleted, type NotebookStore } from '../../src/log/store.ts';
 import { clearDatabase } from './clear-database.ts';
 import { reading, startRun } from './events.ts';
