@@ -1,6 +1,6 @@
-import { get, set } from 'idb-keyval';
 import { z } from 'zod/mini';
 import { pageLanguages } from '../language/page-language.ts';
+import { keepValues, keptValue } from '../log/kept-values.ts';
 
 /**
  * How this device listens and answers. Kept per device, not per notebook, and never sent anywhere. A value that
@@ -43,7 +43,7 @@ const key = 'meniscall-preferences';
 /** What was kept; the defaults when nothing was, or when the browser keeps nothing. */
 export async function loadPreferences(): Promise<Preferences> {
   try {
-    const parsed = Preferences.safeParse((await get(key)) ?? {});
+    const parsed = Preferences.safeParse((await keptValue(key)) ?? {});
     return parsed.success ? parsed.data : defaultPreferences;
   } catch {
     // A browser that blocks storage still works with the defaults; the desk says that nothing is kept.
@@ -54,7 +54,7 @@ export async function loadPreferences(): Promise<Preferences> {
 /** Resolves with false when the browser did not keep it. */
 export async function savePreferences(preferences: Preferences): Promise<boolean> {
   try {
-    await set(key, preferences);
+    await keepValues({ [key]: preferences });
     return true;
   } catch {
     return false;

@@ -1,5 +1,5 @@
-import { delMany, get, set, setMany } from 'idb-keyval';
 import { z } from 'zod/mini';
+import { keepValues, keptValue } from '../log/kept-values.ts';
 import { decodeClip, encodeClip } from './clip.ts';
 import type { KnownCall, LearntVoice } from './ear/adapt.ts';
 
@@ -76,13 +76,13 @@ export function withFresh(kept: readonly KeptCall[], fresh: readonly KeptCall[])
 
 /** The voice that is kept, or null: none was learnt, or what is there cannot be read. */
 export async function loadVoice(): Promise<KeptVoice | null> {
-  const parsed = KeptVoice.safeParse(await get(voiceKey));
+  const parsed = KeptVoice.safeParse(await keptValue(voiceKey));
   return parsed.success ? parsed.data : null;
 }
 
 /** The sounds it was learnt from; those that cannot be read are left out. */
 export async function loadSounds(): Promise<KeptCall[]> {
-  const stored = z.array(z.unknown()).safeParse(await get(soundsKey));
+  const stored = z.array(z.unknown()).safeParse(await keptValue(soundsKey));
   if (!stored.success) return [];
   return stored.data.flatMap((one) => {
     const parsed = KeptCall.safeParse(one);
@@ -92,12 +92,7 @@ export async function loadSounds(): Promise<KeptCall[]> {
 
 /** Keeps a voice in place of any other; with `sounds`, both in one piece. */
 export async function keepVoice(voice: KeptVoice, sounds?: readonly KeptCall[]): Promise<void> {
-  if (sounds)
-    await setMany([
-      [voiceKey, voice],
-      [soundsKey, sounds],
-    ]);
-  else await set(voiceKey, voice);
+  await keepValues({ [voiceKey]: voice, ...(sounds ? { [soundsKey]: sounds } : {}) });
 }
 
 /** The voices of others who call on this device. */
@@ -106,7 +101,7 @@ export async function loadOthers(): Promise<KeptVoice[]> {
 }
 
 async function othersWithSounds(): Promise<z.infer<typeof Other>[]> {
-  const stored = z.array(z.unknown()).safeParse(await get(othersKey));
+  const stored = z.array(z.unknown()).safeParse(await keptValue(othersKey));
   if (!stored.success) return [];
   return stored.data.flatMap((one) => {
     const parsed = Other.safeParse(one);
@@ -126,17 +121,13 @@ export async function changeCaller(
   const next = to === null ? undefined : waiting[to];
   const others: { voice: KeptVoice; sounds: KeptCall[] }[] = waiting.filter((one) => one !== next);
   if (voice) others.push({ voice, sounds });
-  await setMany([
-    [voiceKey, next?.voice],
-    [soundsKey, next?.sounds],
-    [othersKey, others],
-  ]);
+  await keepValues({ [voiceKey]: next?.voice, [soundsKey]: next?.sounds, [othersKey]: others });
   return { voice: next?.voice ?? null, others: others.map((one) => one.voice) };
 }
 
 /** Deletes the voice of the person who calls now; those of others stay. */
 export async function deleteVoice(): Promise<void> {
-  await delMany([voiceKey, soundsKey]);
+  await keepValues({ [voiceKey]: undefined, [soundsKey]: undefined });
 }
 
 export function keptCall({ text, samples, rate }: KnownCall, call = ''): KeptCall {

@@ -37,9 +37,10 @@ export function strictDatabase(name: string, version: number, stores: readonly s
         if (!request.result.objectStoreNames.contains(store)) request.result.createObjectStore(store);
     };
     const database = await promisifyRequest(request).catch((error) => {
-      throw error instanceof DOMException && error.name === 'VersionError'
-        ? new NewerDatabase(name, { cause: error })
-        : error;
+      const why = error instanceof DOMException ? error.name : '';
+      if (why === 'VersionError') throw new NewerDatabase(name, { cause: error });
+      // The browser closed it while it opened.
+      throw why === 'AbortError' ? new ConnectionLost(name) : error;
     });
     const waiting = new Set<(lost: ConnectionLost) => void>();
     database.onclose = () => {

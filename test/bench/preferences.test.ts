@@ -1,6 +1,7 @@
 import 'fake-indexeddb/auto';
 import { set } from 'idb-keyval';
 import { expect, test } from 'vitest';
+import { dieAtNextTransaction } from '../log/dying-connection.ts';
 import { defaultPreferences, loadPreferences, savePreferences } from '../../src/bench/preferences.ts';
 
 test('nothing leaves the device unless somebody allowed it', () => {
@@ -19,4 +20,11 @@ test('one damaged setting falls back alone', async () => {
   expect(await loadPreferences()).toMatchObject({ cueVolume: defaultPreferences.cueVolume, clips: false });
   await set('meniscall-preferences', 'nonsense');
   expect(await loadPreferences()).toEqual(defaultPreferences);
+});
+
+test.each([true, false])('a connection that the browser closes in silence holds nothing up (stored: %s)', async (stored) => {
+  dieAtNextTransaction({ stored });
+  expect(await savePreferences({ ...defaultPreferences, silent: true, clips: stored })).toBe(true);
+  dieAtNextTransaction({ stored });
+  expect(await loadPreferences()).toMatchObject({ silent: true, clips: stored });
 });

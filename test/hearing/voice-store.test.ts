@@ -15,6 +15,7 @@ import {
   mostCalls,
   withFresh,
 } from '../../src/hearing/voice-store.ts';
+import { dieAtNextTransaction } from '../log/dying-connection.ts';
 
 const tally = { right: 36, of: 40, p: 0.9 };
 const voice: KeptVoice = {
@@ -84,6 +85,19 @@ test('two people who call in turn keep their voices apart; deleting one leaves t
   expect((await changeCaller(0)).voice).toEqual(second);
   expect(await loadSounds()).toHaveLength(2);
   expect(await loadOthers()).toEqual([]);
+});
+
+test.each([true, false])('a connection that the browser closes in silence holds no voice up (stored: %s)', async (stored) => {
+  dieAtNextTransaction({ stored });
+  await keepVoice(voice, [call]);
+  dieAtNextTransaction({ stored });
+  expect(await loadVoice()).toEqual(voice);
+  dieAtNextTransaction({ stored });
+  await changeCaller(null);
+  expect(await loadOthers()).toEqual([voice]);
+  dieAtNextTransaction({ stored });
+  await deleteVoice();
+  expect(await loadVoice()).toBeNull();
 });
 
 const from = (work: string, text = 'five') => ({ ...call, call: work, text });

@@ -4,24 +4,7 @@ import { createNotebook } from '../../src/log/journal.ts';
 import { reduce } from '../../src/log/reduce.ts';
 import { makeNotebookStore } from '../../src/log/store.ts';
 import { clearDatabase } from './clear-database.ts';
-
-/**
- * Chromium, seen in the browser tests: who begins a transaction between the closing of a connection by the browser and
- * its notice of it hears nothing of that transaction, neither its end nor its abort.
- */
-function dieAtNextTransaction({ stored = true } = {}): void {
-  const real = IDBDatabase.prototype.transaction;
-  IDBDatabase.prototype.transaction = function (...given) {
-    IDBDatabase.prototype.transaction = real;
-    const transaction = real.apply(this, given);
-    setTimeout(() => this.onclose?.(new Event('close')), 20);
-    for (const handler of ['oncomplete', 'onabort'])
-      Object.defineProperty(transaction, handler, { set: () => {}, configurable: true });
-    const silent = new Proxy(transaction.objectStore('all'), { get: () => () => ({}) });
-    if (!stored) Object.defineProperty(transaction, 'objectStore', { value: () => silent });
-    return transaction;
-  };
-}
+import { dieAtNextOpening, dieAtNextTransaction } from './dying-connection.ts';
 
 test.each([true, false])(
   'a write whose end the browser keeps to itself (stored: %s) is done once more, and is there once',
@@ -55,4 +38,10 @@ test('a read on a connection that the browser closes under it is done once more'
   const journal = await createNotebook('Read', { store });
   dieAtNextTransaction({ stored: false });
   expect((await store.load(journal.id)).events).toHaveLength(2);
+});
+
+test('a database whose opening the browser ends is opened once more', async () => {
+  dieAtNextOpening();
+  const store = makeNotebookStore('lost-4');
+  expect(await store.list()).toEqual([]);
 });
