@@ -24,9 +24,17 @@ const numbers = z.record(text, number);
 const measured = z.object({ value: number, u: number });
 
 const Quantity = z.object({ value: number, u: number, unit: text, uLabels: z.optional(number) });
+/** What a group is told: the worst reason. */
+const Against = z.discriminatedUnion('code', [
+  z.object({ code: z.literal('misfit'), runs: z.array(text), p: number }),
+  z.object({ code: z.literal('no-simple-order'), species: text, value: number, u: number }),
+  z.object({ code: z.literal('saturating'), species: text, constant: number, u: number }),
+  z.object({ code: z.literal('wild-order'), species: text, value: number }),
+]);
 const Lack = z.discriminatedUnion('code', [
   z.object({ code: z.enum(['no-readings', 'no-concentrations', 'no-simple-order', 'no-uncertainty']) }),
   z.object({ code: z.literal('open-order'), species: z.array(text) }),
+  z.object({ code: z.literal('does-not-fit'), reasons: z.tuple([Against], z.unknown()) }),
   z.object({ code: z.literal('refused'), reason: text, sentence: text }),
 ]);
 const RunDone = z.object({

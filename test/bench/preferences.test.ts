@@ -1,8 +1,8 @@
 import 'fake-indexeddb/auto';
 import { set } from 'idb-keyval';
 import { expect, test } from 'vitest';
-import { dieAtNextTransaction } from '../log/dying-connection.ts';
 import { defaultPreferences, loadPreferences, savePreferences } from '../../src/bench/preferences.ts';
+import { dieAtNextTransaction } from '../log/dying-connection.ts';
 
 test('nothing leaves the device unless somebody allowed it', () => {
   expect(defaultPreferences.browserEar).toBe('not-asked');
@@ -22,9 +22,12 @@ test('one damaged setting falls back alone', async () => {
   expect(await loadPreferences()).toEqual(defaultPreferences);
 });
 
-test.each([true, false])('a connection that the browser closes in silence holds nothing up (stored: %s)', async (stored) => {
-  dieAtNextTransaction({ stored });
-  expect(await savePreferences({ ...defaultPreferences, silent: true, clips: stored })).toBe(true);
-  dieAtNextTransaction({ stored });
-  expect(await loadPreferences()).toMatchObject({ silent: true, clips: stored });
-});
+test.each([true, false])(
+  'a connection that the browser closes in silence holds nothing up (stored: %s)',
+  async (stored) => {
+    dieAtNextTransaction({ stored });
+    expect(await savePreferences({ ...defaultPreferences, silent: true, clips: stored })).toBe(true);
+    dieAtNextTransaction({ stored });
+    expect(await loadPreferences()).toMatchObject({ silent: true, clips: stored });
+  },
+);

@@ -1,7 +1,7 @@
 import 'fake-indexeddb/auto';
 import { createStore, get, set } from 'idb-keyval';
 import { expect, test } from 'vitest';
-import { entryOf } from '../../src/class/class-entry.ts';
+import { entryOf, type Lack } from '../../src/class/class-entry.ts';
 import { entriesOfTable } from '../../src/class/class-table.ts';
 import { loadClass, saveClass } from '../../src/class/saved-class.ts';
 import { demoNotebook } from '../../src/rehearsal/demo.ts';
@@ -51,4 +51,29 @@ test('whatever happened to an entry, what is read has finite numbers and a date'
       expect(hPa === null || Number.isFinite(hPa)).toBe(true);
     }
   }
+});
+
+/** One of each: a new code does not compile before it is here. */
+const lacks: { readonly [Code in Lack['code']]: Extract<Lack, { code: Code }> } = {
+  'no-readings': { code: 'no-readings' },
+  'no-concentrations': { code: 'no-concentrations' },
+  'open-order': { code: 'open-order', species: ['I-'] },
+  'no-simple-order': { code: 'no-simple-order' },
+  'does-not-fit': {
+    code: 'does-not-fit',
+    reasons: [
+      { code: 'misfit', runs: ['2'], p: 0.001 },
+      { code: 'runs-disagree', birge: Number.POSITIVE_INFINITY },
+    ],
+  },
+  refused: { code: 'refused', reason: 'failed', sentence: 'No.' },
+  'no-uncertainty': { code: 'no-uncertainty' },
+};
+
+test('a group without a k is kept, whatever it lacks', async () => {
+  const [first] = entries;
+  if (!first) throw new Error('no entry');
+  const without = Object.values(lacks).map((lack) => ({ ...first, id: lack.code, quantities: {}, lack }));
+  await saveClass({ ...saved, entries: without });
+  expect(await loadClass()).toEqual({ ...saved, entries: without, damaged: [] });
 });

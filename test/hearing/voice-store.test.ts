@@ -87,18 +87,21 @@ test('two people who call in turn keep their voices apart; deleting one leaves t
   expect(await loadOthers()).toEqual([]);
 });
 
-test.each([true, false])('a connection that the browser closes in silence holds no voice up (stored: %s)', async (stored) => {
-  dieAtNextTransaction({ stored });
-  await keepVoice(voice, [call]);
-  dieAtNextTransaction({ stored });
-  expect(await loadVoice()).toEqual(voice);
-  dieAtNextTransaction({ stored });
-  await changeCaller(null);
-  expect(await loadOthers()).toEqual([voice]);
-  dieAtNextTransaction({ stored });
-  await deleteVoice();
-  expect(await loadVoice()).toBeNull();
-});
+test.each([true, false])(
+  'a connection that the browser closes in silence holds no voice up (stored: %s)',
+  async (stored) => {
+    dieAtNextTransaction({ stored });
+    await keepVoice(voice, [call]);
+    dieAtNextTransaction({ stored });
+    expect(await loadVoice()).toEqual(voice);
+    dieAtNextTransaction({ stored });
+    await changeCaller(null);
+    expect(await loadOthers()).toEqual([voice]);
+    dieAtNextTransaction({ stored });
+    await deleteVoice();
+    expect(await loadVoice()).toBeNull();
+  },
+);
 
 const from = (work: string, text = 'five') => ({ ...call, call: work, text });
 

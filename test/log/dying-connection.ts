@@ -12,7 +12,9 @@ export function dieAtNextTransaction({ stored = true } = {}): void {
     setTimeout(() => this.onclose?.(new Event('close')), 20);
     for (const handler of ['oncomplete', 'onabort'])
       Object.defineProperty(transaction, handler, { set: () => {}, configurable: true });
-    const silent = new Proxy(transaction.objectStore(nth([...transaction.objectStoreNames], 0)), { get: () => () => ({}) });
+    const silent = new Proxy(transaction.objectStore(nth([...transaction.objectStoreNames], 0)), {
+      get: () => () => ({}),
+    });
     if (!stored) Object.defineProperty(transaction, 'objectStore', { value: () => silent });
     return transaction;
   };
