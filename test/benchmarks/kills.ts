@@ -1,36 +1,29 @@
-import { execFileSync } from 'node:child_process';
-import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { serve } from '../../src/commands/serve.ts';
 import { killKinds, killWrites } from '../browser/kill-writes.ts';
+import { withBuiltApp } from './built.ts';
+import { flag, inPieces, numberFlag } from './pieces.ts';
 
-/** `npm run bench -- kills --kills=200 --seed=1`: that many kills in each of a spoken run, import,
- * deletion and second copy; `--only=voice` for one of them. */
+/**
+ * `npm run bench -- kills --kills=200 --seed=1`: that many kills in each of a spoken run, import, deletion, second copy,
+ * restore and migration, and closings just after a press; `--only=voice` for one of them. `--windows=6`: so many windows
+ * die at each kill of the browser. In pieces: see `pieces.ts`; one seed is a browser with six kills.
+ */
 if (process.argv[1] === fileURLToPath(import.meta.url)) {
-  const number = (name: string, otherwise: number): number =>
-    Number(process.argv.find((argument) => argument.startsWith(`--${name}=`))?.slice(name.length + 3) ?? otherwise);
-  const kills = process.argv.includes('--quick') ? 4 : number('kills', 100);
-  const root = fileURLToPath(new URL('../..', import.meta.url));
-  const dist = mkdtempSync(join(tmpdir(), 'meniscall-kills-dist-'));
-  execFileSync(
-    process.execPath,
-    [join(root, 'node_modules/vite/bin/vite.js'), 'build', '--outDir', dist, '--emptyOutDir'],
-    { cwd: root, env: { ...process.env, NODE_ENV: 'production' } },
-  );
-  const served = await serve(dist, 0);
-  try {
-    const only = process.argv.find((argument) => argument.startsWith('--only='))?.slice(7);
-    for (const kind of killKinds.filter((kind) => only === undefined || kind === only)) {
-      const tally = await killWrites(served.address, kind, kills, number('seed', 20));
-      console.log(
-        `  ${kind}: ${tally.kills} kills, ${tally.inTheMiddle} of them before the act was done, ${tally.acknowledged} spoken readings acknowledged, ${tally.wrong.length} wrong`,
-      );
-      for (const wrong of tally.wrong.slice(0, 5)) console.log(`  WRONG ${wrong}`);
-    }
-  } finally {
-    await served.close();
-    rmSync(dist, { recursive: true, force: true });
-  }
+  const kills = process.argv.includes('--quick') ? 4 : numberFlag('kills', 100);
+  const windows = numberFlag('windows', 4);
+  const each = Math.min(kills, 6 * windows);
+  await withBuiltApp(async (dist) => {
+    for (const kind of killKinds.filter((one) => one === (flag('only') ?? one)))
+      await inPieces(`kills in ${kind}`, Math.ceil(kills / each), async (seed) => {
+        const tally = await killWrites(dist, kind, each, { seed, windows });
+        const counts = {
+          kills: tally.kills,
+          'by killing the browser': tally.browsers,
+          'pages closed': tally.closed,
+          'before the act was done': tally.inTheMiddle,
+          'readings acknowledged': tally.acknowledged,
+        };
+        return { counts, wrong: tally.wrong };
+      });
+  });
 }

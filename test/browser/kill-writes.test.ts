@@ -5,7 +5,7 @@ import { killKinds, killWrites } from './kill-writes.ts';
 test.each(killKinds)(
   'killed in the middle of %s, a notebook is there whole or not at all',
   async (kind) => {
-    const tally = await killWrites(inject('address'), kind, 2);
+    const tally = await killWrites(inject('dist'), kind, 2, { windows: 2 });
     expect(tally.wrong).toEqual([]);
     expect(tally.kills).toBeGreaterThanOrEqual(2);
   },
