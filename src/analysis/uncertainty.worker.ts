@@ -5,7 +5,7 @@ export type ToWorker = { readonly kind: 'start'; readonly task: ChainTask } | { 
 export type FromWorker =
   | { readonly kind: 'progress'; readonly share: number }
   | { readonly kind: 'result'; readonly result: ChainResult }
-  | { readonly kind: 'failed'; readonly sentence: string };
+  | { readonly kind: 'failed'; readonly why: string };
 
 let running: AbortController | null = null;
 
@@ -24,10 +24,7 @@ self.addEventListener('message', (event: MessageEvent<ToWorker>) => {
     (result) => say({ kind: 'result', result }),
     (error: unknown) => {
       if (controller.signal.aborted) return;
-      say({
-        kind: 'failed',
-        sentence: `The simulation stopped: ${error instanceof Error ? error.message : 'unknown'}`,
-      });
+      say({ kind: 'failed', why: error instanceof Error ? error.message : 'unknown' });
     },
   );
 });

@@ -6,6 +6,7 @@ import { rateLaw } from '../analysis/rate-law.ts';
 import { ratesTable } from '../files/rates-csv.ts';
 import { experimentJson, type Json, lawJson } from '../files/rates-json.ts';
 import { tableRefusals } from '../files/table-refusals.ts';
+import { catalogue, type PageLanguage } from '../language/page-language.ts';
 import { notebookFromJson } from '../log/file.ts';
 import { reduce } from '../log/reduce.ts';
 import { type Refusal, refusal } from '../log/refusal.ts';
@@ -13,38 +14,59 @@ import { type Refusal, refusal } from '../log/refusal.ts';
 /**
  * `npm run --silent rates -- FILE`: the same computation as the Rates screen, without a screen. FILE is a notebook
  * (JSON) or a table (CSV, see `files/rates-csv.ts`); the answer is JSON on standard output. A file that cannot be read
- * gives one line on standard error (in German with `--language=de`) and exit status 1; a run that cannot be computed has a `reason` in the answer.
+ * gives one line on standard error and exit status 1; a run that cannot be computed has a `reason` in the answer. With
+ * `--language=de` every sentence is German; keys and codes stay.
  */
 type Answer = { readonly ok: true; readonly json: Json } | Refusal;
 
-export function ratesOfFile(text: string): Answer {
+export function ratesOfFile(text: string, language: PageLanguage = 'en'): Answer {
   const start = text.replace(/^\ufeff/, '').trimStart();
   if (start === '') return refusal(tableRefusals.empty);
-  return start.startsWith('{') || start.startsWith('[') ? ofNotebook(start) : ofTable(text);
+  return start.startsWith('{') || start.startsWith('[') ? ofNotebook(start, language) : ofTable(text, language);
 }
 
-function ofNotebook(text: string): Answer {
+function ofNotebook(text: string, language: PageLanguage): Answer {
   const checked = notebookFromJson(text);
   if (!checked.ok) return checked;
   const { analysis } = analysisOf(reduce(checked.value.events));
-  return { ok: true, json: experimentJson(analysis) };
+  return { ok: true, json: experimentJson(analysis, [], language) };
 }
 
-function ofTable(text: string): Answer {
+function ofTable(text: string, language: PageLanguage): Answer {
   const table = ratesTable(text);
   if (!table.ok) return table;
   if (table.kind === 'readings')
-    return { ok: true, json: experimentJson(analyseExperiment(table.experiment), table.notes) };
+    return {
+      ok: true,
+      json: experimentJson(
+        analyseExperiment(table.experiment),
+        table.notes.map((note) => note[language]),
+        language,
+      ),
+    };
   const law = rateLaw(table.rows, { rounding: table.rounding });
+  const t = tableTexts[language];
   const units = {
-    rate: '(unit of the rates)',
+    rate: t.unit,
     concentration: 'mol/L',
     factor: 1,
+    convention: t.convention,
+  };
+  return { ok: true, json: { runs: [], law: lawJson(law, units, language) } };
+}
+
+const tableTexts = catalogue(
+  {
+    unit: '(unit of the rates)',
     convention:
       'k belongs to the rates as the table states them: those of a reactant of which two are used up are twice those of a product of which one is made.',
-  };
-  return { ok: true, json: { runs: [], law: lawJson(law, units) } };
-}
+  },
+  {
+    unit: '(Einheit der Geschwindigkeiten)',
+    convention:
+      'k gehört zu den Geschwindigkeiten, wie die Tabelle sie angibt: Wird von einem Stoff doppelt so viel verbraucht, wie vom Produkt entsteht, so sind sie doppelt so groß.',
+  },
+);
 
 const usage = 'usage: npm run --silent rates -- FILE [--language=de] (notebook .json, or .csv)';
 
@@ -60,7 +82,7 @@ function main(): number {
   } catch (error) {
     return fail((error instanceof TypeError ? tableRefusals.notText : tableRefusals.notRead)(file)[language]);
   }
-  const answer = ratesOfFile(text);
+  const answer = ratesOfFile(text, language);
   if (!answer.ok) return fail(answer.sentences[language]);
   process.stdout.write(`${JSON.stringify(answer.json, null, 2)}\n`);
   return 0;

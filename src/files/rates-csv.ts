@@ -11,7 +11,12 @@ import { tableRefusals as t } from './table-refusals.ts';
 
 /** A table of readings, or a table of starting rates. */
 export type RatesTable =
-  | { readonly ok: true; readonly kind: 'readings'; readonly experiment: Experiment; readonly notes: readonly string[] }
+  | {
+      readonly ok: true;
+      readonly kind: 'readings';
+      readonly experiment: Experiment;
+      readonly notes: readonly Sentences[];
+    }
   | { readonly ok: true; readonly kind: 'rates'; readonly rows: readonly LawRow[]; readonly rounding: boolean }
   | Refusal;
 
@@ -275,7 +280,7 @@ function runsOf(table: Table): Map<string, number[]> {
 
 function readingsOf(table: Table): RatesTable {
   const { columns } = table;
-  const notes: string[] = columns.has('run') ? [] : ['The table has no column run: all its rows are taken as one run.'];
+  const notes: Sentences[] = columns.has('run') ? [] : [t.oneRun];
   try {
     const stated = columns.has('u_volume_ml') || columns.has('u_time_s');
     const place = (name: FixedColumn): number => lastPlace(table, columns.get(name));
@@ -311,12 +316,7 @@ function readingsOf(table: Table): RatesTable {
           : columns.has('baseline_ml')
             ? null
             : assumedBaseline(readings));
-      if (baseline === null)
-        notes.push(
-          start === null
-            ? `Run ${label} has no baseline: its first reading is taken as the start.`
-            : `Run ${label} has no baseline: its volumes are taken as counted from 0 mL.`,
-        );
+      if (baseline === null) notes.push(start === null ? t.startsAtFirst(label) : t.startsAtZero(label));
       runs.push({
         label,
         readings,

@@ -6,9 +6,13 @@ import type { Flag } from '../analysis/outliers.ts';
 import type { RateLaw } from '../analysis/rate-law.ts';
 import type { Refused, RunReading } from '../analysis/run-data.ts';
 import type { Headline } from '../analysis/verdict.ts';
+import { catalogue, type PageLanguage } from '../language/page-language.ts';
 import { nth } from '../numerics/nth.ts';
+import { chemistryText } from '../planning/chemistry-sentences.ts';
+import { flagText, noteText, orderReason, problemText, reasonText, refusalText } from '../results/analysis-texts.ts';
 import { pressedGasNotes } from '../results/pressed-gas.ts';
 import { rateTable } from '../results/rate-table.ts';
+import { runSentence } from '../results/sentences.ts';
 import type { Cell, Column } from '../results/table.ts';
 import { verdictReasonText, verdictText } from '../results/verdict-texts.ts';
 
@@ -20,25 +24,32 @@ const inMl = (m3: number): number => m3 * 1e6;
 /** A volume as it was called: decimals of a millilitre, without the dust of binary fractions. */
 const calledMl = (m3: number): number => Number((m3 * 1e6).toPrecision(12));
 
-/** The whole answer for an experiment. */
-export function experimentJson(analysis: ExperimentAnalysis, notes: readonly string[] = []): Json {
-  const said = [...notes, ...pressedGasNotes(analysis)];
+/**
+ * The whole answer for an experiment. Names of keys and codes are English in every language, so that a program finds them;
+ * sentences are those of the screen in that language.
+ */
+export function experimentJson(
+  analysis: ExperimentAnalysis,
+  notes: readonly string[] = [],
+  language: PageLanguage = 'en',
+): Json {
+  const said = [...notes, ...pressedGasNotes(analysis, language)];
   const hasConcentrations = analysis.experiment.runs.some((run) => run.concentrations);
   return {
-    runs: analysis.runs.map((run, i) => runJson(run, nth(analysis.experiment.runs, i).label)),
-    ...(hasConcentrations ? verdictJson(analysis) : {}),
-    law: hasConcentrations ? lawJson(analysis.law, lawUnits(analysis)) : null,
+    runs: analysis.runs.map((run, i) => runJson(run, nth(analysis.experiment.runs, i).label, language)),
+    ...(hasConcentrations ? verdictJson(analysis, language) : {}),
+    law: hasConcentrations ? lawJson(analysis.law, lawUnits(analysis, language), language) : null,
     ...(hasConcentrations && analysis.whole.ok ? { whole: wholeJson(analysis) } : {}),
     ...(analysis.temperature.ok ? { temperature: temperatureJson(analysis.temperature) } : {}),
     ...(said.length > 0 ? { notes: said } : {}),
-    table: tableJson(analysis),
+    table: tableJson(analysis, language),
   };
 }
 
 /** Whether the law fits, in a sentence and with its reasons, and the k to show first. */
-function verdictJson(analysis: ExperimentAnalysis): { [key: string]: Json } {
+function verdictJson(analysis: ExperimentAnalysis, language: PageLanguage): { [key: string]: Json } {
   const { verdict, headline, unsettled } = analysis;
-  const { factor } = lawUnits(analysis);
+  const { factor } = lawUnits(analysis, language);
   const headlineJson = (shown: Headline | null): Json =>
     shown && {
       from: shown.from,
@@ -53,8 +64,8 @@ function verdictJson(analysis: ExperimentAnalysis): { [key: string]: Json } {
   return {
     verdict: {
       standing: verdict.standing,
-      sentence: verdictText(verdict, 'en'),
-      reasons: verdict.reasons.map((reason) => ({ code: reason.code, sentence: verdictReasonText(reason, 'en') })),
+      sentence: verdictText(verdict, language),
+      reasons: verdict.reasons.map((reason) => ({ code: reason.code, sentence: verdictReasonText(reason, language) })),
     },
     headline: headlineJson(headline),
     ...(unsettled
@@ -72,8 +83,8 @@ function verdictJson(analysis: ExperimentAnalysis): { [key: string]: Json } {
 }
 
 /** The rate table by its own columns, so that a column of the table is here too: figures with unit and u, words as they stand. */
-function tableJson(analysis: ExperimentAnalysis): Json {
-  const { columns, rows } = rateTable('', analysis, 'mL/s');
+function tableJson(analysis: ExperimentAnalysis, language: PageLanguage): Json {
+  const { columns, rows } = rateTable('', analysis, 'mL/s', language);
   return rows.map((row) =>
     Object.fromEntries(
       columns.flatMap((column, i): [string, Json][] => {
@@ -91,7 +102,8 @@ function cellJson({ unit }: Column, cell: Cell): Json {
   return { value: cell.value, u, ...(unit ? { unit: unit.ucum ?? unit.printed } : {}) };
 }
 
-function runJson(run: RunAnalysis | Refused, label: string): Json {
+function runJson(run: RunAnalysis | Refused, label: string, language: PageLanguage): Json {
+  const reason = (refused: Refused) => reasonOf(refused, language);
   if (!run.ok) {
     const none = reason(run);
     return { run: label, line: none, quadratic: none, firstOrder: none, recommended: null, flags: [], ...none };
@@ -100,25 +112,29 @@ function runJson(run: RunAnalysis | Refused, label: string): Json {
   return {
     run: label,
     readings: run.frame.index.length,
-    line: estimateJson(line),
-    quadratic: estimateJson(quadratic),
+    line: line.ok ? estimateJson(line) : reason(line),
+    quadratic: quadratic.ok ? estimateJson(quadratic) : reason(quadratic),
     firstOrder: {
       ...(firstOrder.ok ? firstOrderJson(firstOrder) : reason(firstOrder)),
       ...(run.run.startS === undefined ? {} : { start_s: run.run.startS }),
       ...(run.fromPossibleStart ? { if_no_gas_at_0_s: firstOrderJson(run.fromPossibleStart) } : {}),
     },
     recommended: run.recommended?.name ?? null,
-    reason: run.recommended?.reason ?? run.falling,
+    reason: run.recommended ? reasonText(run, language) : run.falling === null ? null : runSentence(run, language),
     used: run.used
       ? { estimator: run.used.estimator, by: run.usedBy, ...rateJson(run.used), mean_rate: run.meanRate }
       : null,
-    flags: run.flags.map((flag) => flagJson(flag, nth(run.run.readings, flag.index))),
+    flags: run.flags.map((flag) =>
+      flagJson(flag, nth(run.run.readings, flag.index), flagText(flag, run.run, language)),
+    ),
     ...(run.withoutFlags ? { withFlagsSettled: rateJson(run.withoutFlags) } : {}),
     ...(run.withAll ? { withNoneSetAside: rateJson(run.withAll) } : {}),
   };
 }
 
-const reason = (refused: Refused): { reason: string } => ({ reason: refused.sentence });
+const reasonOf = (refused: Refused, language: PageLanguage): { reason: string } => ({
+  reason: refusalText(refused, language),
+});
 
 function rateJson(estimate: RateEstimate): { [key: string]: Json } {
   return {
@@ -130,8 +146,7 @@ function rateJson(estimate: RateEstimate): { [key: string]: Json } {
   };
 }
 
-function estimateJson(estimate: RateEstimate | Refused): Json {
-  if (!estimate.ok) return reason(estimate);
+function estimateJson(estimate: RateEstimate): Json {
   return {
     ...rateJson(estimate),
     at: estimate.at,
@@ -160,7 +175,7 @@ function firstOrderJson(estimate: RateEstimate): { [key: string]: Json } {
  * `index` counts the run's rows in the table as given, from 0, struck and set-aside ones included, and `line` is that of
  * the file; of a notebook it counts the readings that were not struck, and `reading` is the id.
  */
-function flagJson(flag: Flag, { row, id }: RunReading): Json {
+function flagJson(flag: Flag, { row, id }: RunReading, sentence: string): Json {
   return {
     index: row?.index ?? flag.index,
     ...(row ? { line: row.line } : {}),
@@ -169,7 +184,7 @@ function flagJson(flag: Flag, { row, id }: RunReading): Json {
     ...(flag.suggestedM3 === undefined ? {} : { suggested_mL: calledMl(flag.suggestedM3) }),
     expected_mL: inMl(flag.expectedM3),
     ...(flag.lateS === undefined ? {} : { late_s: flag.lateS }),
-    sentence: flag.sentence,
+    sentence,
   };
 }
 
@@ -183,22 +198,49 @@ export interface LawUnits {
   readonly factor: number;
 }
 
-export function lawUnits(analysis: ExperimentAnalysis): LawUnits {
-  const whose =
-    analysis.experiment.convention ??
-    'k is for the rate of the gas formed, d[gas]/dt. For a reactant of which two are used up per gas (2 H2O2 give one O2) the rate of its loss, and its k, is twice as large.';
+const unitTexts = catalogue(
+  {
+    whose:
+      'k is for the rate of the gas formed, d[gas]/dt. For a reactant of which two are used up per gas (2 H2O2 give one O2) the rate of its loss, and its k, is twice as large.',
+    volume:
+      'The rate is the volume of gas displaced per second, not an amount: k is in mL/s over (mol/L) to the sum of the orders.',
+    orderOpen: 'No rate constant is stated while an order is open.',
+    wild: 'No rate constant is stated at such orders.',
+  },
+  {
+    whose:
+      'k gilt für die Bildung des Gases, d[Gas]/dt. Wird von einem Stoff doppelt so viel verbraucht (2 H2O2 geben ein O2), so ist seine Geschwindigkeit, und sein k, doppelt so groß.',
+    volume:
+      'Die Geschwindigkeit ist das Gasvolumen je Sekunde, keine Stoffmenge: k hat die Einheit mL/s durch (mol/L) hoch die Summe der Ordnungen.',
+    orderOpen: 'Solange eine Ordnung offen ist, wird keine Geschwindigkeitskonstante angegeben.',
+    wild: 'Bei solchen Ordnungen wird keine Geschwindigkeitskonstante angegeben.',
+  },
+);
+
+/** Why there is no k at the estimated orders. */
+function whyNoConstant({ problems }: RateLaw, english: string, language: PageLanguage): string {
+  if (language === 'en') return english;
+  const t = unitTexts[language];
+  if (problems.length === 0) return t.wild;
+  return [t.orderOpen, ...problems.map((problem) => problemText(problem, language))].join(' ');
+}
+
+export function lawUnits(analysis: ExperimentAnalysis, language: PageLanguage): LawUnits {
+  const t = unitTexts[language];
+  const { convention } = analysis.experiment;
+  const whose = convention === undefined ? t.whose : chemistryText(convention, language);
   return analysis.unit === 'amount'
     ? { rate: 'mol/(L s)', concentration: 'mol/L', convention: whose, factor: 1 }
     : {
         rate: 'mL/s',
         concentration: 'mol/L',
-        convention: `The rate is the volume of gas displaced per second, not an amount: k is in mL/s over (mol/L) to the sum of the orders. ${whose}`,
+        convention: `${t.volume} ${whose}`,
         factor: 1e6,
       };
 }
 
-export function lawJson(law: RateLaw | Refused, units: LawUnits): Json {
-  if (!law.ok) return reason(law);
+export function lawJson(law: RateLaw | Refused, units: LawUnits, language: PageLanguage = 'en'): Json {
+  if (!law.ok) return reasonOf(law, language);
   const sum = Object.values(law.orders).reduce((total, order) => total + order.value, 0);
   return {
     orders: Object.fromEntries(
@@ -210,19 +252,22 @@ export function lawJson(law: RateLaw | Refused, units: LawUnits): Json {
           low95: finite(order.low95),
           high95: finite(order.high95),
           accepted: order.accepted,
-          reason: order.reason,
+          reason: language === 'en' ? order.reason : orderReason(order, language),
         },
       ]),
     ),
     k: law.k === null ? null : law.k * units.factor,
     u: law.u === null ? null : law.u * units.factor,
     k_unit: unitOf(units, sum),
-    ...(law.kReason === null ? {} : { k_reason: law.kReason }),
+    ...(law.kReason === null ? {} : { k_reason: whyNoConstant(law, law.kReason, language) }),
     accepted: acceptedJson(law.accepted, units),
     ...(law.effective ? { with_constants_in_k: acceptedJson(law.effective, units) } : {}),
     convention: units.convention,
-    cannot_tell: law.problems.map(({ species, sentence }) => ({ species, sentence })),
-    left_out: law.leftOut.map(({ label, sentence }) => ({ run: label, sentence })),
+    cannot_tell: law.problems.map((problem) => ({
+      species: problem.species,
+      sentence: problemText(problem, language),
+    })),
+    left_out: law.leftOut.map(({ label, sentence }) => ({ run: label, sentence: noteText(sentence, language) })),
   };
 }
 

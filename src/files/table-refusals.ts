@@ -9,7 +9,7 @@ const at = (line: number | undefined, { en, de }: Sentences): Sentences => ({
   de: `Zeile ${line}${de}`,
 });
 
-/** Why a table of readings, rates or values is not taken. Names of columns stay as programs write them. */
+/** Why a table of readings, rates or values is not taken, and what is assumed where it is. Names of columns stay as programs write them. */
 export const tableRefusals = {
   empty: { en: 'The file is empty.', de: 'Die Datei ist leer.' },
   notText: (file: string) => ({
@@ -47,6 +47,18 @@ export const tableRefusals = {
   lacks: (columns: readonly string[]) => ({
     en: `The table lacks the column${columns.length > 1 ? 's' : ''} ${columns.join(', ')}. It needs ${needs}.`,
     de: `In der Tabelle ${columns.length > 1 ? 'fehlen die Spalten' : 'fehlt die Spalte'} ${columns.join(', ')}. Nötig sind ${braucht}.`,
+  }),
+  oneRun: {
+    en: 'The table has no column run: all its rows are taken as one run.',
+    de: 'Die Tabelle hat keine Spalte „run“: Alle Zeilen gelten als ein Lauf.',
+  },
+  startsAtFirst: (run: string) => ({
+    en: `Run ${run} has no baseline: its first reading is taken as the start.`,
+    de: `Lauf ${run} hat keinen Anfangsstand: Seine erste Ablesung gilt als Anfang.`,
+  }),
+  startsAtZero: (run: string) => ({
+    en: `Run ${run} has no baseline: its volumes are taken as counted from 0 mL.`,
+    de: `Lauf ${run} hat keinen Anfangsstand: Seine Volumen gelten als ab 0 mL gezählt.`,
   }),
   noRows: { en: 'The table has a header but no rows.', de: 'Die Tabelle hat eine Kopfzeile, aber keine Zeilen.' },
   manyCells: (line: number | undefined) =>

@@ -1,5 +1,6 @@
 import { type PouredEvent, plannedRunOf } from '../analysis/poured.ts';
 import type { EventBody } from '../log/event.ts';
+import type { Sentences } from '../log/refusal.ts';
 import type { NotebookState, Run } from '../log/state.ts';
 import { solutionsOf } from './reagent-name.ts';
 
@@ -9,7 +10,7 @@ const largestMl = 10_000;
 export type PutRight =
   | { readonly ok: true; readonly event: EventBody }
   /** Why nothing is changed, for the person. */
-  | { readonly ok: false; readonly sentence: string };
+  | { readonly ok: false; readonly sentences: Sentences };
 
 /**
  * A called pour put right by hand: its volume, its solution, or both. It stands in the place of the call, which stays in
@@ -26,11 +27,19 @@ export function putPourRight(
 ): PutRight {
   const { value } = really;
   const solution = state.plan ? solutionsOf(state.plan).find(({ id }) => id === really.solution) : undefined;
-  if (value === null) return refused('A number such as 10 or 9.5, please.');
-  if (Number(value) > largestMl) return refused(`No flask holds ${value} mL; nothing was changed.`);
-  if (!solution) return refused('Say which solution it was.');
+  if (value === null)
+    return refused({ en: 'A number such as 10 or 9.5, please.', de: 'Eine Zahl wie 10 oder 9,5, bitte.' });
+  if (Number(value) > largestMl)
+    return refused({
+      en: `No flask holds ${value} mL; nothing was changed.`,
+      de: `Kein Kolben fasst ${value} mL; nichts wurde geändert.`,
+    });
+  if (!solution) return refused({ en: 'Say which solution it was.', de: 'Sag, welche Lösung es war.' });
   if (Number(value) === Number(pour.value) && solution.id === pour.solution)
-    return refused(`It stands at ${pour.value} mL of ${solution.name} already.`);
+    return refused({
+      en: `It stands at ${pour.value} mL of ${solution.name} already.`,
+      de: `Da stehen schon ${pour.value} mL von „${solution.name}“.`,
+    });
   const planned = plannedRunOf(state.plan, run.label);
   const plannedMl = (planned?.pours ?? []).reduce(
     (sum, one) => sum + (one.solution === solution.id ? one.volumeMl : 0),
@@ -52,4 +61,4 @@ export function putPourRight(
   };
 }
 
-const refused = (sentence: string): PutRight => ({ ok: false, sentence });
+const refused = (sentences: Sentences): PutRight => ({ ok: false, sentences });

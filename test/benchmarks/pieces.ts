@@ -24,7 +24,7 @@ interface Line extends Piece {
 /**
  * Long benches in pieces. `--seed=1 --pieces=5` tries the seeds 1 to 5; `--minutes=4` stops after the piece that is under
  * way then. With `--results=FILE` every piece is a line of that file, seeds that are there are passed over, and the sum of
- * the file is printed: the same command carries on where the last one stopped.
+ * the file is printed: the same command carries on where the last one stopped. `--commit=` names the code of a `--dist=`.
  */
 export async function inPieces(bench: string, pieces: number, work: (seed: number) => Promise<Piece>): Promise<void> {
   const file = flag('results');
@@ -33,7 +33,7 @@ export async function inPieces(bench: string, pieces: number, work: (seed: numbe
   const earlier = file ? linesOf(file, bench) : [];
   const known = new Set(earlier.map(({ seed }) => seed));
   const lines = [...earlier];
-  const commit = commitHere();
+  const commit = flag('commit') ?? commitHere();
   for (let seed = first, done = 0; done < pieces && performance.now() < end; seed++) {
     if (known.has(seed)) continue;
     const line: Line = { bench, seed, commit, ...(await work(seed)) };

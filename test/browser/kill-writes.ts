@@ -144,7 +144,7 @@ const acts: Readonly<Record<string, Act>> = {
     const json = notebookToJson({ id: 'import', events: titled });
     const file = { name: 'large.json', mimeType: 'application/json', buffer: Buffer.from(json) };
     await killed({
-      mostMs: 3000,
+      mostMs: 5000,
       begin: () => page().locator('input[type=file]').first().setInputFiles(file),
     });
     const found = await countOf(page(), 'import');
@@ -162,7 +162,7 @@ const acts: Readonly<Record<string, Act>> = {
       .click();
     let acknowledged = false;
     await killed({
-      mostMs: 600,
+      mostMs: 1500,
       begin: () =>
         page()
           .getByRole('button', { name: `Delete ${title} for good` })
@@ -216,7 +216,8 @@ const acts: Readonly<Record<string, Act>> = {
     await aside(page(), address);
     const { versions, counts } = await countsOf(page());
     if (versions.heads < 60) tally.inTheMiddle++;
-    if (counts.length !== 60 || counts.some((count) => count !== small.length))
+    // The page opens the latest and notes that in it.
+    if (counts.length !== 60 || counts.some((count) => count < small.length || count > small.length + 2))
       tally.wrong.push(`migration: ${counts.length} notebooks, of ${[...new Set(counts)].join(' ')} events`);
     await toStart(page(), address);
     await page().getByText('60 notebooks').or(page().getByText(title).nth(59)).first().waitFor();

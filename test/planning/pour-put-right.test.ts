@@ -54,7 +54,7 @@ function bench() {
     put(pour: PouredEvent, value: string | null, solution: string, index = 0): string {
       const found = putPourRight(state(), run(index), pour, { value, solution });
       if (found.ok) record(found.event);
-      return found.ok ? '' : found.sentence;
+      return found.ok ? '' : found.sentences.en;
     },
     volumes: (index = 0) => Object.fromEntries(pouredVolumes(state(), run(index)).map((v) => [v.solution, v.volumeMl])),
   };

@@ -34,7 +34,7 @@ export function createDraws(): {
       worker.addEventListener('message', ({ data }: MessageEvent<FromWorker>) => {
         if (data.kind === 'progress') setState({ kind: 'running', share: data.share, draws: task.draws });
         else if (data.kind === 'result') end({ kind: 'done', result: data.result });
-        else end({ kind: 'failed', sentence: data.sentence });
+        else end({ kind: 'failed', sentence: t().drawStopped(data.why) });
       });
       worker.addEventListener('error', () => end({ kind: 'failed', sentence: t().drawFailed }));
       worker.postMessage({ kind: 'start', task } satisfies ToWorker);

@@ -15,7 +15,7 @@ const texts = catalogue(
     stop: 'Stop',
     stopped: 'Stopped: what stands here may be old.',
     again: 'Compute again',
-    failed: (why: string) => `The rates could not be worked out: ${why}.`,
+    failed: (why: string) => `The rates could not be worked out: “${why}”.`,
     notLoaded: 'The part of the page that works out the rates could not be loaded. Reload the page; nothing is lost.',
     noRuns: 'No runs yet. Three readings give a first rate, eleven a good one.',
     toBench: 'Go to the Bench and start a run',
@@ -208,6 +208,7 @@ const texts = catalogue(
     cancelled: 'Cancelled; nothing was kept of it.',
     drawn: (draws: number, seed: number, lost: number) =>
       `Done: ${draws} draws with seed ${seed}.${lost === 0 ? '' : ` ${lost} more gave no result and are left out.`}`,
+    drawStopped: (why: string) => `The drawing stopped: “${why}”.`,
     drawFailed: 'The part of the page that draws could not be loaded. Reload the page.',
     drawnTable: 'The full uncertainty beside the linear one',
     rateOfRun: (run: string) => `rate of run ${run} (mL/s)`,
@@ -233,7 +234,7 @@ const texts = catalogue(
     stop: 'Anhalten',
     stopped: 'Angehalten: Was hier steht, kann veraltet sein.',
     again: 'Neu berechnen',
-    failed: (why) => `Die Geschwindigkeiten ließen sich nicht berechnen: ${why}.`,
+    failed: (why) => `Die Geschwindigkeiten ließen sich nicht berechnen: „${why}“.`,
     notLoaded: 'Der Teil der Seite, der rechnet, ließ sich nicht laden. Lade die Seite neu; nichts ist verloren.',
     noRuns: 'Noch keine Läufe. Drei Ablesungen geben eine erste Geschwindigkeit, elf eine gute.',
     toBench: 'Zur Messung gehen und einen Lauf beginnen',
@@ -418,6 +419,7 @@ const texts = catalogue(
     cancelled: 'Abgebrochen; nichts davon wurde behalten.',
     drawn: (draws, seed, lost) =>
       `Fertig: ${draws} Züge mit Startwert ${seed}.${lost === 0 ? '' : ` ${lost} weitere gaben kein Ergebnis und fehlen.`}`,
+    drawStopped: (why) => `Das Ziehen brach ab: „${why}“.`,
     drawFailed: 'Der Teil der Seite, der zieht, ließ sich nicht laden. Lade die Seite neu.',
     drawnTable: 'Die volle Unsicherheit neben der linearen',
     rateOfRun: (run) => `Geschwindigkeit von Lauf ${run} (mL/s)`,

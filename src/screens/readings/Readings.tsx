@@ -7,7 +7,7 @@ import { useDesk } from '../desk.tsx';
 import { createRates } from '../rates/rates-of.ts';
 import { createRoute, unescaped } from '../route.ts';
 import { stateOf } from '../state-of.ts';
-import { textsOf } from '../texts.ts';
+import { pageLanguage, textsOf } from '../texts.ts';
 import { CallRow } from './CallRow.tsx';
 import { ClipsControl } from './ClipsControl.tsx';
 import { groupsOf, isOpenDoubt, readingsById } from './call-list.ts';
@@ -46,7 +46,7 @@ export function Readings() {
   /** What the rest of a run speaks against, by call, as on Rates; what is in doubt anyway stands above already. */
   const flagged = createMemo(() => {
     const found = rates.found();
-    return found ? flaggedCalls(found, readings(), doubts()) : new Map<string, Flagged>();
+    return found ? flaggedCalls(found, readings(), doubts(), pageLanguage()) : new Map<string, Flagged>();
   });
   const toLookAt = () => [...doubts(), ...flagged().keys()];
 

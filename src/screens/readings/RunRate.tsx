@@ -1,16 +1,18 @@
 import { Match, Show, Switch } from 'solid-js';
 import type { RunAnalysis } from '../../analysis/analyse-run.ts';
 import type { Refused } from '../../analysis/run-data.ts';
+import { refusalText } from '../../results/analysis-texts.ts';
 import { flagsSentence } from '../../results/sentences.ts';
 import { figure } from '../rates/figures.ts';
 import { hrefOf } from '../route.ts';
+import { pageLanguage } from '../texts.ts';
 import { readingsTexts as t } from './texts.ts';
 
 /** The rate that Rates uses, and what was left out. */
 export function RunRate(props: { result: RunAnalysis | Refused | null }) {
   const done = () => (props.result?.ok ? props.result : null);
   const used = () => done()?.used ?? null;
-  const refusal = () => (props.result && !props.result.ok ? props.result.sentence : '');
+  const refusal = () => (props.result && !props.result.ok ? refusalText(props.result, pageLanguage()) : '');
   const readings = (): string => {
     const all = done()?.run.readings ?? [];
     const aside = all.filter(({ setAside }) => setAside !== undefined).length;
