@@ -3,6 +3,7 @@ import type { ListeningEvent } from '../hearing/listening-step.ts';
 import { dayLanguage } from '../language/page-language.ts';
 import type { EventBody } from '../log/event.ts';
 import type { Meaning } from '../log/meaning.ts';
+import { newId } from '../log/new-id.ts';
 import type { NotebookState } from '../log/state.ts';
 import type { Reply } from './act.ts';
 import type { Preferences } from './preferences.ts';
@@ -63,7 +64,7 @@ export interface SessionParts {
 
 export function makeSession(parts: SessionParts): Session {
   // Counted after one random beginning, which a link need not repeat for every call.
-  let state = newSession(parts.idPrefix ?? `${crypto.randomUUID().slice(0, 6)}-`);
+  let state = newSession(parts.idPrefix ?? `${newId().slice(0, 6)}-`);
   const listeners = new Set<() => void>();
   let tail: Promise<void> = Promise.resolve();
 

@@ -110,10 +110,10 @@ export function entryOf(notebook: Notebook): ClassEntry {
   const { activationJPerMol } = found.experiment;
   return {
     id: notebook.id,
-    name: state.group.trim() || state.title.trim() || 'untitled',
-    title: state.title.trim(),
-    group: state.group.trim(),
-    members: state.members.trim(),
+    name: state.group || state.title || 'untitled',
+    title: state.title,
+    group: state.group,
+    members: state.members,
     begunWallMs: state.createdWallMs,
     events: notebook.events.filter(({ body }) => body.kind !== 'opened').length,
     invented: state.invented,

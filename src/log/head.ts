@@ -1,5 +1,6 @@
 import { z } from 'zod/mini';
 import { NotebookEvent, schemaVersion, wallClock } from './event.ts';
+import { shownName } from './shown-name.ts';
 
 /**
  * What the list of notebooks shows of one, kept beside its events and changed in the same transaction, so that the list
@@ -38,7 +39,7 @@ export function headAfter(before: Head | null, added: readonly unknown[]): Head 
     if (kind !== 'created' && kind !== 'titled') continue;
     // Only the events that can name it are checked in full: there are few.
     const { data } = NotebookEvent.safeParse(value);
-    if (data?.body.kind === 'created' || data?.body.kind === 'titled') title = data.body.title;
+    if (data?.body.kind === 'created' || data?.body.kind === 'titled') title = shownName(data.body.title);
   }
   return { ...(before ?? none), title, changedWallMs, events: (before?.events ?? 0) + added.length };
 }

@@ -1,6 +1,7 @@
 import { browserClocks, type Clocks, makeClock, makeDriftWatch } from './clock.ts';
 import { makeDurableWrites, NotStored, type WhyNotStored } from './durable-writes.ts';
 import type { EventBody, NotebookEvent } from './event.ts';
+import { newId } from './new-id.ts';
 import { makeFold } from './reduce.ts';
 import type { Notebook, NotebookState } from './state.ts';
 import type { LoadedNotebook, NotebookStore } from './store.ts';
@@ -42,7 +43,7 @@ export interface JournalOptions {
 
 /** Makes a new notebook and opens it; in memory only where the browser stores nothing (see `unsaved`). */
 export async function createNotebook(title: string, options: JournalOptions): Promise<Journal> {
-  const id = crypto.randomUUID();
+  const id = newId();
   const journal = await openJournal({ id, events: [], damaged: [] }, options);
   const seed = crypto.getRandomValues(new Uint32Array(1))[0] ?? 1;
   await journal

@@ -5,6 +5,7 @@ import type { EventBody, EventOf, NotebookEvent } from './event.ts';
 import { eventsBetweenRests, rest } from './rest.ts';
 import { editRuns, enterReadings } from './run-edits.ts';
 import { defaultSetup } from './setup.ts';
+import { shownName } from './shown-name.ts';
 import type { Call, Change, Joint, NotebookState, Reading, RemovedRun, Run, TimedEvent } from './state.ts';
 
 /** Kinds of events that a person means by "undo": their own acts, not what was merely heard. */
@@ -205,7 +206,7 @@ type FoldOf<K extends EventBody['kind']> = (
 /** What each kind of event does to the state. */
 const folds: { readonly [kind in EventBody['kind']]: FoldOf<kind> } = {
   created(draft, { title, seed, invented }, { wallMs }) {
-    Object.assign(draft, { title, seed, invented, createdWallMs: wallMs });
+    Object.assign(draft, { title: shownName(title), seed, invented, createdWallMs: wallMs });
   },
   opened(draft, { joined }, event, beforeMs) {
     if (joined === 'first') return;
@@ -219,13 +220,13 @@ const folds: { readonly [kind in EventBody['kind']]: FoldOf<kind> } = {
   },
   'clock-settled': settleJoint,
   titled(draft, { title }) {
-    draft.title = title;
+    draft.title = shownName(title);
   },
   grouped(draft, { group }) {
-    draft.group = group;
+    draft.group = shownName(group);
   },
   'members-named'(draft, { members }) {
-    draft.members = members;
+    draft.members = shownName(members);
   },
   'class-planned'(draft, { classPlan }) {
     draft.classPlan = classPlan;

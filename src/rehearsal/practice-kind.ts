@@ -1,3 +1,5 @@
+import { newId } from '../log/new-id.ts';
+
 /** Id of the example notebook, the same on every device. */
 export const demoId = 'demo-invented-1';
 
@@ -10,7 +12,7 @@ export const rehearsalTitle = 'Rehearsal (simulated reaction)';
 const mark = '-rehearsal';
 
 /** Id of a new rehearsal's notebook; a list of notebooks knows it by that. */
-export const rehearsalId = (): string => `${crypto.randomUUID()}${mark}`;
+export const rehearsalId = (): string => `${newId()}${mark}`;
 
 /**
  * The kind of practice a notebook is; null for a notebook of one's own. A copy of the example is one's own.

@@ -1,6 +1,7 @@
 import { createSignal, For, Show } from 'solid-js';
 import { type ClockDoubt, clockDoubtsOf } from '../../log/clock-doubts.ts';
 import type { EventBody } from '../../log/event.ts';
+import { newId } from '../../log/new-id.ts';
 import { durationText } from '../../log/runs.ts';
 import { useDesk } from '../desk.tsx';
 import { textsOf } from '../texts.ts';
@@ -42,7 +43,7 @@ function Doubt(props: { doubt: ClockDoubt; open: boolean }) {
   const end = (): void => {
     const after = run.readings.find(({ timeMs }) => timeMs >= joint.atMs);
     const ended: EventBody = after
-      ? { kind: 'run-split', run: run.id, at: after.id, into: crypto.randomUUID().slice(0, 13), label: `${run.label}b` }
+      ? { kind: 'run-split', run: run.id, at: after.id, into: newId().slice(0, 13), label: `${run.label}b` }
       : { kind: 'run-ended', run: run.id, timeMs: joint.fromMs };
     void settle(t().ended, settled(0), ended);
   };

@@ -1,3 +1,4 @@
+import { newId } from '../../log/new-id.ts';
 import { copyOfExample } from '../../rehearsal/demo.ts';
 import type { Desk } from '../desk.tsx';
 import { pageLanguage } from '../texts.ts';
@@ -8,6 +9,6 @@ export async function keepCopy(desk: Desk): Promise<void> {
   const journal = desk.journal();
   if (!journal) return;
   const t = texts[pageLanguage()];
-  await desk.keep(copyOfExample({ events: journal.events() }, crypto.randomUUID(), t.copyTitle));
+  await desk.keep(copyOfExample({ events: journal.events() }, newId(), t.copyTitle));
   desk.announce(t.copied);
 }

@@ -1,4 +1,5 @@
 import { Show } from 'solid-js';
+import { newId } from '../../log/new-id.ts';
 import { distinctLabel } from '../../log/runs.ts';
 import type { Reading } from '../../log/state.ts';
 import { useDesk } from '../desk.tsx';
@@ -16,7 +17,7 @@ export function ReadingActs(props: { reading: Reading }) {
     const from = run();
     if (!from) return;
     const label = distinctLabel(from.label, desk.state()?.runs.map((known) => known.label) ?? []);
-    const into = crypto.randomUUID().slice(0, 13);
+    const into = newId().slice(0, 13);
     if (await desk.record({ kind: 'run-split', run: from.id, at: id(), into, label }))
       desk.announce(t().splitDone(label));
   };

@@ -2,6 +2,7 @@ import { createSignal, createUniqueId, For, onCleanup, Show } from 'solid-js';
 import { makeDoor } from '../../files/door.ts';
 import type { DoorStep } from '../../files/door-orders.ts';
 import { type ColumnChoice, enteredEvents, type PastedReadings } from '../../files/pasted-readings.ts';
+import { newId } from '../../log/new-id.ts';
 import { distinctLabel, durationText } from '../../log/runs.ts';
 import { useDesk } from '../desk.tsx';
 import { hrefOf } from '../route.ts';
@@ -84,7 +85,7 @@ function Preview(props: { text: string; intoOpen: boolean; onDone: () => void })
       { timing: 'file', stated: result.stated, nowMs: journal.now() },
       distinctLabel,
       state.runs.map((run) => run.label),
-      () => crypto.randomUUID().slice(0, 13),
+      () => newId().slice(0, 13),
     );
     await desk.record(...events);
     desk.announce(t().taken(events.length));

@@ -2,6 +2,7 @@ import { createSignal, For, Index, onMount, Show } from 'solid-js';
 import { enteredEvents } from '../../files/pasted-readings.ts';
 import { typedFigure } from '../../files/typed-figure.ts';
 import type { EnteredReading } from '../../log/event.ts';
+import { newId } from '../../log/new-id.ts';
 import { distinctLabel, nextRunLabel } from '../../log/runs.ts';
 import { useDesk } from '../desk.tsx';
 import { hrefOf } from '../route.ts';
@@ -83,7 +84,7 @@ export function TypedRun(props: { intoOpen: boolean; onDone: () => void }) {
       { timing: 'hand', stated: true, nowMs: journal.now() },
       distinctLabel,
       state.runs.map((run) => run.label),
-      () => crypto.randomUUID().slice(0, 13),
+      () => newId().slice(0, 13),
     );
     await desk.record(...events);
     desk.announce(t().taken(1));
