@@ -1,6 +1,8 @@
-import { readFile, realpath } from 'node:fs/promises';
+import { createReadStream } from 'node:fs';
+import { realpath, stat } from 'node:fs/promises';
 import { createServer, type IncomingMessage, type ServerResponse } from 'node:http';
 import { extname, join, normalize, sep } from 'node:path';
+import { pipeline } from 'node:stream/promises';
 import { fileURLToPath } from 'node:url';
 import { headers, neverChanges } from './headers.ts';
 
@@ -49,8 +51,8 @@ async function answer(root: string, request: IncomingMessage, response: ServerRe
   // The true path, so that a link inside the folder cannot lead out of it.
   const file = await realpath(join(root, normalize(path.endsWith('/') ? `${path}index.html` : path)));
   if (!file.startsWith(root + sep)) return refuse(response, 403, 'Outside the app');
-  const body = await readFile(file);
-  const part = rangeOf(request.headers.range, body.length);
+  const { size } = await stat(file).then((found) => (found.isFile() ? found : Promise.reject(new Error('no file'))));
+  const part = rangeOf(request.headers.range, size);
   const head = {
     ...headers,
     'accept-ranges': 'bytes',
@@ -58,17 +60,19 @@ async function answer(root: string, request: IncomingMessage, response: ServerRe
     'cache-control': path.includes('/assets/') ? neverChanges : 'no-cache',
   };
   if (part === 'none') {
-    response.writeHead(416, { ...head, 'content-range': `bytes */${body.length}` });
+    response.writeHead(416, { ...head, 'content-range': `bytes */${size}` });
     response.end();
     return;
   }
-  const sent = part ? body.subarray(part.from, part.to + 1) : body;
+  const { from, to } = part ?? { from: 0, to: size - 1 };
   response.writeHead(part ? 206 : 200, {
     ...head,
-    'content-length': sent.length,
-    ...(part ? { 'content-range': `bytes ${part.from}-${part.to}/${body.length}` } : {}),
+    'content-length': to + 1 - from,
+    ...(part ? { 'content-range': `bytes ${from}-${to}/${size}` } : {}),
   });
-  response.end(request.method === 'HEAD' ? undefined : sent);
+  if (request.method === 'HEAD' || size === 0) response.end();
+  // Piece by piece, as it is read: who asks for much and reads nothing must not fill the memory.
+  else await pipeline(createReadStream(file, { start: from, end: to }), response);
 }
 
 /**
@@ -83,11 +87,19 @@ function rangeOf(header: string | undefined, length: number): { from: number; to
   return from > to ? 'none' : { from, to };
 }
 
+/** A request that takes longer to arrive is given up, ms. */
+const patienceMs = 5000;
+
 /** Serves `folder` on 127.0.0.1. Rejects with the system's error when the port is taken. */
 export async function serve(folder: string, port: number): Promise<Served> {
   const root = await realpath(folder);
-  const server = createServer((request, response) => {
-    answer(root, request, response).catch(() => refuse(response, 404, 'Not found'));
+  const patience = { headersTimeout: patienceMs, requestTimeout: patienceMs, connectionsCheckingInterval: 1000 };
+  const server = createServer(patience, (request, response) => {
+    answer(root, request, response).catch(() => {
+      // A file that cannot be read to its end, or a client that left: half an answer is none.
+      if (response.headersSent) response.destroy();
+      else refuse(response, 404, 'Not found');
+    });
   });
   await new Promise<void>((resolve, reject) => {
     server.once('error', reject);

@@ -1,5 +1,5 @@
 import { mkdtemp, symlink, writeFile } from 'node:fs/promises';
-import { connect } from 'node:net';
+import { connect, type Socket } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, expect, test } from 'vitest';
@@ -12,6 +12,7 @@ beforeAll(async () => {
   const outside = join(await mkdtemp(join(tmpdir(), 'outside-')), 'secret.txt');
   await writeFile(join(folder, 'index.html'), 'the app');
   await writeFile(outside, 'secret');
+  await writeFile(join(folder, 'large.bin'), Buffer.alloc(3_000_000));
   await symlink(outside, join(folder, 'link.txt'));
   served = await serve(folder, 0);
 });
@@ -79,4 +80,38 @@ test('every answer carries the whole policy, and a static host finds the same in
 
 test('other pages may not put the app into a frame', async () => {
   expect(await ask('GET /')).toContain("frame-ancestors 'none'");
+});
+
+/** A connection that says this and then waits. */
+const waiting = (text: string): Socket => {
+  const socket = connect(Number(new URL(served.address).port), '127.0.0.1');
+  socket.on('error', () => {});
+  socket.write(text);
+  return socket;
+};
+
+test('a request that never ends is given up within seconds, and others are answered meanwhile', async () => {
+  const slow = Array.from({ length: 100 }, () => waiting('GET / HTTP/1.1\r\nHost: loc'));
+  const closed = Promise.all(slow.map((socket) => new Promise((resolve) => socket.once('close', resolve))));
+  for (const socket of slow) socket.resume();
+  expect(await ask('GET /')).toMatch(/^HTTP\/1\.1 200 /);
+  await closed;
+}, 12_000);
+
+test('who asks for much and reads nothing does not fill the memory', async () => {
+  const before = process.memoryUsage().rss;
+  const greedy = waiting('GET /large.bin HTTP/1.1\r\nHost: localhost\r\n\r\n'.repeat(150));
+  greedy.pause();
+  await new Promise((resolve) => setTimeout(resolve, 1500));
+  expect(process.memoryUsage().rss - before).toBeLessThan(150_000_000);
+  greedy.destroy();
+  expect(await ask('GET /')).toMatch(/^HTTP\/1\.1 200 /);
+});
+
+test('of a folder, a file with a slash behind it, and two hosts, nothing but an answer comes', async () => {
+  expect(await ask('GET /index.html/')).toMatch(/^HTTP\/1\.1 404 /);
+  expect(await ask('GET /', 'elsewhere.example\r\nHost: localhost')).toMatch(/^HTTP\/1\.1 421 /);
+  expect(await ask('GET / HTTP/1.1\r\nTransfer-Encoding: chunked\r\nContent-Length: 3\r\nX-Rest:')).toMatch(
+    /^HTTP\/1\.1 400 /,
+  );
 });
