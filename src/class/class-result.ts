@@ -136,8 +136,15 @@ export function classResult(entries: readonly ClassEntry[], quantity: string): C
   };
 }
 
-const usable = (quantity: Quantity | undefined): boolean =>
-  quantity !== undefined && Math.abs(quantity.value) <= 1e100 && quantity.u >= 1e-100 && quantity.u <= 1e100;
+/**
+ * Beyond this, squares of differences over squares of uncertainties leave what a number can hold; and nobody measures to
+ * more than fifteen digits.
+ */
+export const usable = (quantity: Quantity | undefined): boolean =>
+  quantity !== undefined &&
+  Math.abs(quantity.value) <= Math.min(1e30, 1e15 * quantity.u) &&
+  quantity.u >= 1e-30 &&
+  quantity.u <= 1e30;
 
 /** What must be the same for two groups to be combined. Orders are numbers whatever the unit of the rates. */
 const kindKey = ({ reaction, orders, unit }: ClassEntry, quantity: string): string =>
@@ -204,7 +211,7 @@ function judge(rows: readonly { entry: ClassEntry; quantity: Quantity }[]): Pick
   if (rows.length === 0) return { agreement: null, value: null };
   const bottles = new Set(rows.map(({ entry }) => JSON.stringify(entry.stocks.map((s) => [s.species, s.strength]))));
   const shared = bottles.size === 1 && rows.length > 1;
-  const relative = shared ? median(rows.map(({ quantity: { value, uLabels } }) => (uLabels ?? 0) / value)) : 0;
+  const relative = shared ? median(rows.map(({ quantity: { value, uLabels } }) => (uLabels ? uLabels / value : 0))) : 0;
   const agreement = agreementOf(
     rows.map(({ quantity }) => quantity.value),
     rows.map(({ quantity }) => quantity.u),

@@ -4,6 +4,7 @@ import { checksumOf } from '../log/checksum.ts';
 import { type Checked, refusal } from '../log/refusal.ts';
 import { shownName } from '../log/shown-name.ts';
 import type { ClassEntry } from './class-entry.ts';
+import { usable } from './class-result.ts';
 
 /**
  * Values that somebody else published or worked out: CSV with columns `name,value,u` (u: standard uncertainty; a column
@@ -35,8 +36,8 @@ export function entriesOfTable(text: string): Checked<readonly ClassEntry[]> {
     const given = csvNumber(row[spreads] ?? '', read.decimal);
     const spread = given === null || u !== undefined ? given : Math.sqrt(given);
     if (x === null || spread === null || !(spread > 0)) return refusal(t.noValue(i + 2));
-    // Beyond this, weights (one over the square) leave what a number can hold.
-    if (Math.abs(x) > 1e100 || spread > 1e100 || spread < 1e-100) return refusal(t.valueSize(i + 2));
+    const quantity = { value: x, u: spread, unit: '' };
+    if (!usable(quantity)) return refusal(t.valueSize(i + 2));
     entries.push({
       // Another table is other groups, whatever their names; the same table again is not.
       id: `table-${sum}-${i}`,
@@ -53,7 +54,7 @@ export function entriesOfTable(text: string): Checked<readonly ClassEntry[]> {
       unit: 'value',
       orders: null,
       law: 'value from a table',
-      quantities: { value: { value: x, u: spread, unit: '' } },
+      quantities: { value: quantity },
       lack: null,
       did: [],
       rows: [],

@@ -1,5 +1,5 @@
 import { chiSquareUpperTail } from './distributions.ts';
-import { DegenerateData, NonConvergence, OutOfRange, requireFinite, requireSameLength } from './errors.ts';
+import { DegenerateData, OutOfRange, requireFinite, requireSameLength } from './errors.ts';
 import { nth } from './nth.ts';
 
 /** One way of combining several results of one quantity. */
@@ -124,5 +124,12 @@ function mandelPauleVariance(values: readonly number[], uncertainties: readonly 
     tauSquared = Math.max(0, tauSquared + step);
     if (Math.abs(step) <= 1e-14 * (tauSquared + least)) return tauSquared;
   }
-  throw new NonConvergence('The spread between the groups could not be worked out.', 'Mandel-Paule');
+  // Uncertainties of very different size: the steps never become small beside the smallest one. Halving always ends.
+  const origin = nth(values, 0);
+  let low = 0;
+  let high = values.reduce((sum, value) => sum + (value - origin) ** 2, least);
+  for (let middle = high / 2; middle > low && middle < high; middle = low + (high - low) / 2)
+    if (meanWith(values, uncertainties, middle).q > wanted) low = middle;
+    else high = middle;
+  return high;
 }
