@@ -1,4 +1,4 @@
-import type { NotebookEvent } from './event.ts';
+import { latestMs, mostPages, type NotebookEvent } from './event.ts';
 
 /**
  * Notebook time: milliseconds since the notebook began. Within a page it follows `performance.now()`, which no
@@ -38,8 +38,9 @@ export function makeClock(last: NotebookEvent | undefined, clocks: Clocks = brow
     startMs = last.atMs + (believable ? Math.max(gap, 1) : 1);
     joined = believable ? 'wall-clock' : 'unknown';
   }
-  const of = (pageMs: number): number => Math.max(0, startMs + (pageMs - startPage));
-  return { of, now: () => of(clocks.pageNow()), joined, page: (last?.page ?? 0) + 1 };
+  // Within the bounds of what can be read again, whatever an old log holds.
+  const of = (pageMs: number): number => Math.min(latestMs, Math.max(0, startMs + (pageMs - startPage)));
+  return { of, now: () => of(clocks.pageNow()), joined, page: Math.min(mostPages, (last?.page ?? 0) + 1) };
 }
 
 /** The difference between wall and page clock that has built up since `makeDriftWatch`, ms, when it passes 1 s. */

@@ -14,7 +14,11 @@ import { Setup } from './setup.ts';
 export const schemaVersion = 1;
 
 const id = z.string().check(z.minLength(1), z.maxLength(60));
-const ms = z.number().check(z.gte(0), z.lte(1e13));
+/** Latest notebook time, ms: three centuries. */
+export const latestMs = 1e13;
+/** Most openings of a notebook. */
+export const mostPages = 10_000_000;
+const ms = z.number().check(z.gte(0), z.lte(latestMs));
 /** Moment of something in a run: before the notebook's beginning where a pause that the clock missed was put in. */
 const moment = z.number().check(z.gte(-1e13), z.lte(1e13));
 /**
@@ -261,7 +265,7 @@ export const NotebookEvent = z.object({
   /** Wall clock at that moment, ms since 1970: for people, never for arithmetic. */
   wallMs: wallClock,
   /** Counts the page openings of this notebook: times within one are linked by one monotonic clock. */
-  page: z.int().check(z.gte(1), z.lte(10_000_000)),
+  page: z.int().check(z.gte(1), z.lte(mostPages)),
   body: EventBody,
 });
 export type NotebookEvent = z.infer<typeof NotebookEvent>;

@@ -1,6 +1,6 @@
 import { z } from 'zod/mini';
 import { checksumOf } from './checksum.ts';
-import { NotebookEvent, schemaVersion } from './event.ts';
+import { latestMs, mostPages, NotebookEvent, schemaVersion } from './event.ts';
 import { type Migrations, migrate, schemaOf } from './migrate.ts';
 import { orderFault } from './notebook-json.ts';
 import { type Checked, type Issue, type Refusal, refusal, refusals, wrongPart } from './refusal.ts';
@@ -80,10 +80,15 @@ export function notebookFromRaw(raw: unknown, migrations?: Migrations): Checked<
   // The sum is of what was written, in the schema in which it was.
   const sum = schema < schemaVersion ? checksumOf(rawContent(raw)) : checksumOf([id, events]);
   if (check !== undefined && check !== sum) return refusal(refusals.notebookChanged, `check ${check} is not ${sum}`);
+  const full = events.findIndex(({ atMs, page }) => atMs > latestMs / 2 || page > mostPages / 2);
+  if (full >= 0) return refusal(refusals.notebookDamaged(refusals.entry(full + 1, noRoom)), 'no room to carry it on');
   const order = orderFault(events);
   if (order)
     return refusal(refusals.notebookDamaged({ en: order, de: 'die Reihenfolge der Einträge stimmt nicht' }), order);
   return { ok: true, value: { id, events } };
 }
+
+/** What is recorded after it would be beyond the bounds of the schema, and so not be there at the next opening. */
+const noRoom = { en: 'its time or page is too large', de: 'die Zeit oder die Seite ist zu groß' };
 
 const rawContent = (raw: object): unknown[] => ['id' in raw ? raw.id : null, 'events' in raw ? raw.events : null];

@@ -79,6 +79,18 @@ function unlessNotStored(error: unknown): void {
   if (!(error instanceof NotStored)) throw error;
 }
 
+/**
+ * What ids of new events begin with. Events that were numbered anew, after a damaged one was taken out, keep their ids, and
+ * a file may bring any: where an id numbers further than its event, the next ones get a letter more.
+ */
+function freePrefix(id: string, events: readonly NotebookEvent[]): string {
+  let prefix = id.slice(0, 8);
+  const isTaken = (event: NotebookEvent): boolean =>
+    event.id.startsWith(`${prefix}-`) && Number(event.id.slice(prefix.length + 1)) > event.seq;
+  while (events.some(isTaken)) prefix += 'x';
+  return prefix;
+}
+
 async function openJournal(
   loaded: LoadedNotebook,
   options: JournalOptions,
@@ -93,6 +105,7 @@ async function openJournal(
   await fold.appendSlowly(log);
   let state = fold.state();
   let seq = log.at(-1)?.seq ?? 0;
+  const prefix = freePrefix(id, log);
   for (const entry of loaded.damaged) seq = Math.max(seq, entry.seq);
   let lastMs = log.at(-1)?.atMs ?? 0;
   /** Every event there is, those on their way to the disk included. */
@@ -115,7 +128,7 @@ async function openJournal(
     seq += 1;
     lastMs = Math.max(lastMs, Math.round(clock.now() * 10) / 10);
     const event = {
-      id: `${id.slice(0, 8)}-${seq}`,
+      id: `${prefix}-${seq}`,
       seq,
       atMs: lastMs,
       wallMs: clocks.wallNow(),
