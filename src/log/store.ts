@@ -216,22 +216,19 @@ async function loaded(notebooks: Database, id: string, migrations: Migrations | 
   }
   // Piece by piece: a large notebook must not hold the page up while it opens. The browser reads the next piece
   // while this one is checked.
-  const read = (after: IDBValidKey): Promise<[IDBValidKey[], unknown[]]> => {
-    const range = IDBKeyRange.bound(after, [id, []], true);
-    return notebooks('readonly', (store) =>
-      Promise.all([
-        promisifyRequest(store('all').getAllKeys(range, eventsBetweenRests)),
-        promisifyRequest(store('all').getAll(range, eventsBetweenRests)),
-      ]),
-    );
-  };
-  for (let coming: Promise<[IDBValidKey[], unknown[]]> | null = read([id]); coming; await rest()) {
-    const [keys, values]: [IDBValidKey[], unknown[]] = await coming;
-    const last = keys.at(-1);
-    coming = last === undefined || keys.length < eventsBetweenRests ? null : read(last);
+  const read = (after: IDBValidKey): Promise<Piece> =>
+    notebooks('readonly', (store) => pieceOf(store('all'), id, after));
+  for (let coming: Promise<Piece> | null = read([id]); coming; ) {
+    const { values, keys }: Piece = await coming;
+    const last = keys(values.length - 1);
+    coming = last === undefined || values.length < eventsOfAPiece ? null : read(last);
     // Its failure is met when it is awaited.
     coming?.catch(() => {});
-    for (const [i, value] of values.entries()) check(value, keys[i]);
+    for (const [i, value] of values.entries()) {
+      if (i > 0 && i % eventsBetweenRests === 0) await rest();
+      check(value, keys(i));
+    }
+    await rest();
   }
   return { id, events: good, damaged };
 }
@@ -301,6 +298,26 @@ const graft = (notebooks: Database, id: string, after: number, added: readonly N
       throw deleted ? new NotebookDeleted(id) : error;
     });
   });
+
+/** So many events are read at once: some 10 ms of the browser's own work. */
+const eventsOfAPiece = 2000;
+
+interface Piece {
+  readonly values: readonly unknown[];
+  /** Under which the i-th of them is stored. */
+  readonly keys: (i: number) => IDBValidKey | undefined;
+}
+
+/** Events of a notebook after a key. Keys are read only where they do not count on without a hole. */
+async function pieceOf(store: IDBObjectStore, id: string, after: IDBValidKey): Promise<Piece> {
+  const range = IDBKeyRange.bound(after, [id, []], true);
+  const values: readonly unknown[] = await promisifyRequest(store.getAll(range, eventsOfAPiece));
+  const last = NotebookEvent.safeParse(values.at(-1));
+  const before = seqOf(after);
+  if (last.success && last.data.seq === before + values.length) return { values, keys: (i) => [id, before + 1 + i] };
+  const keys = await promisifyRequest(store.getAllKeys(range, eventsOfAPiece));
+  return { values, keys: (i) => keys[i] };
+}
 
 /** Number of the event that a key of its record names; 0 for another key. */
 const seqOf = (key: unknown): number => (Array.isArray(key) && typeof key[1] === 'number' ? key[1] : 0);

@@ -163,3 +163,29 @@ test('the notebook added to last is first in the list, whatever year a file is d
   await store.append('in-progress', stamped(created));
   expect((await store.list()).map(({ id }) => id)).toEqual(['in-progress', 'from-a-file']);
 });
+
+test('a large log with a damaged entry and a hole, wherever they stand, keeps all others in their places', async () => {
+  const prefix = fresh();
+  const store = makeNotebookStore(prefix);
+  const [first] = stamped(created);
+  if (!first) throw new Error('no event');
+  const events: NotebookEvent[] = Array.from({ length: 4500 }, (_, i) => ({
+    ...first,
+    id: `nb-${i + 1}`,
+    seq: i + 1,
+    atMs: i,
+    body: i === 0 ? created : { kind: 'paused' },
+  }));
+  await store.adopt('nb', events);
+  const bad = [1000, 2000, 2001, 4000];
+  await raw(prefix, (transaction) => {
+    // A number that would skip the rest of the log.
+    for (const seq of bad) transaction.objectStore('all').put({ ...first, seq: 4400, wallMs: 'x' }, ['nb', seq]);
+    transaction.objectStore('all').delete(['nb', 3000]);
+  });
+  const loaded = await store.load('nb');
+  expect(loaded.damaged.map(({ seq }) => seq)).toEqual(bad);
+  expect(loaded.events.map(({ seq }) => seq)).toEqual(
+    events.map(({ seq }) => seq).filter((seq) => seq !== 3000 && !bad.includes(seq)),
+  );
+});
