@@ -189,3 +189,31 @@ test('a large log with a damaged entry and a hole, wherever they stand, keeps al
     events.map(({ seq }) => seq).filter((seq) => seq !== 3000 && !bad.includes(seq)),
   );
 });
+
+test('a migration cut short at any entry leaves the old log whole, and the next opening does it', async () => {
+  const events = stamped(created, { kind: 'paused' }, { kind: 'resumed' }, { kind: 'titled', title: 'Old' });
+  const old = downgraded({ id: 'nb', events }, schemaVersion - 2);
+  for (let cut = 0; cut <= events.length; cut++) {
+    const prefix = fresh();
+    await makeNotebookStore(prefix).list();
+    await raw(prefix, (transaction) => {
+      for (const [i, event] of old.events.entries()) transaction.objectStore('all').put(event, ['nb', i + 1]);
+      transaction.objectStore('heads').put({ title: 'x', events: 4, changedWallMs: 1, schema: old.schema }, 'nb');
+    });
+    const real = IDBObjectStore.prototype.add;
+    let added = 0;
+    IDBObjectStore.prototype.add = function (...given) {
+      if (added++ === cut) this.transaction.abort();
+      return real.apply(this, given);
+    };
+    const first = await makeNotebookStore(prefix, olderMigrations)
+      .load('nb')
+      .catch(() => null)
+      .finally(() => {
+        IDBObjectStore.prototype.add = real;
+      });
+    expect(first === null).toBe(cut < events.length);
+    expect(await makeNotebookStore(prefix, olderMigrations).load('nb')).toEqual({ id: 'nb', events, damaged: [] });
+    await expectTrueList(makeNotebookStore(prefix));
+  }
+});
