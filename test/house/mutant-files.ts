@@ -1,7 +1,7 @@
 import { join } from 'node:path';
 
-/** What `npm run mutants` writes on its way; nothing in it is kept by git. */
-export const mutantFolder = join(import.meta.dirname, '../../.mutants');
+/** What `npm run mutants` writes on its way, a folder for each choice of rooms and files; git keeps none of it. */
+export const mutantFolder = join(import.meta.dirname, '../../.mutants', process.env.MUTANT_SET ?? '');
 /** Every fault, as `Mutant[]`. */
 export const mutantList = join(mutantFolder, 'mutants.json');
 /** What became of each, a line each: word, id, test file. */
@@ -25,6 +25,7 @@ export interface Mutant {
 
 /**
  * What a line of the log says of a fault: it is being tried, a test caught it, it never came back,
- * all tests of the file passed with it, or it acts only while a file loads. `done` ends a test file.
+ * all tests of the file passed with it, or it acts only while a file loads. `done` ends a test file,
+ * `alive` says that another test has run.
  */
-export type LogWord = 'trying' | 'killed' | 'stuck' | 'survived' | 'static' | 'done';
+export type LogWord = 'trying' | 'killed' | 'stuck' | 'survived' | 'static' | 'done' | 'alive';

@@ -10,7 +10,15 @@ export interface LogLine {
 /** What became of a fault: no test file that reaches it failed; no test reaches it; it acts only while a file loads. */
 export type MutantState = 'killed' | 'survived' | 'never met' | 'only at loading';
 
-const words: readonly string[] = ['trying', 'killed', 'stuck', 'survived', 'static', 'done'] satisfies LogWord[];
+const words: readonly string[] = [
+  'trying',
+  'killed',
+  'stuck',
+  'survived',
+  'static',
+  'done',
+  'alive',
+] satisfies LogWord[];
 const isWord = (word: string): word is LogWord => words.includes(word);
 
 export function linesOfLog(): LogLine[] {

@@ -12,8 +12,7 @@ import {
 } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { Instrumenter } from '@stryker-mutator/instrumenter';
-import { type Mutant, mutantFolder, mutantList, mutantLog } from './mutant-files.ts';
-import { keepScores, linesOfLog, rowsOf } from './mutant-scores.ts';
+import type { Mutant } from './mutant-files.ts';
 
 /**
  * `npm run mutants -- ROOM… FILE… TEST… [--minutes=4]`: puts small faults into the rooms or files, one at a time, and counts
@@ -36,7 +35,12 @@ const tests = given.some((word) => word.startsWith('test/'))
     );
 const until = Date.now() + minutes * 60_000;
 /** A worker that says nothing for so long is in a circle that has no fault in it. */
-const silenceMs = 45_000;
+const silenceMs = 120_000;
+
+// Read before the modules that keep their files in it.
+process.env.MUTANT_SET = targets.join('+').replace(/[^\w.+-]/g, '_');
+const { mutantFolder, mutantList, mutantLog } = await import('./mutant-files.ts');
+const { keepScores, linesOfLog, rowsOf } = await import('./mutant-scores.ts');
 
 /** The instrumenter wants a logger; only what is wrong is of interest. */
 const quiet = {
@@ -66,13 +70,23 @@ const complete = tests.every((test) => isDone(test));
 console.log(keepScores(rows, complete));
 if (!complete) console.log('Stopped before all tests had their turn: the same command goes on.');
 
-/** The faults of these sources, and an empty log, unless both are there from a command that was stopped. */
+/**
+ * The faults of these sources, and an empty log, unless both are there from a command that was stopped. Where only tests
+ * have changed since, what was caught counts as caught.
+ */
 async function prepare(): Promise<void> {
-  const stamp = createHash('sha256');
-  for (const path of [...sources, ...tests]) stamp.update(path).update(readFileSync(join(root, path)));
-  const print = stamp.digest('hex');
   const kept = join(mutantFolder, 'stamp');
-  if (existsSync(kept) && readFileSync(kept, 'utf8') === print) return;
+  const [source = '', test = ''] = existsSync(kept) ? readFileSync(kept, 'utf8').split(' ') : [];
+  const now = [printOf(sources), printOf(tests)] as const;
+  if (source === now[0] && test === now[1]) return;
+  if (source === now[0]) {
+    const caught = readFileSync(mutantLog, 'utf8')
+      .split('\n')
+      .filter((line) => /^(killed|stuck)\t/.test(line));
+    writeFileSync(mutantLog, caught.map((line) => `${line}\n`).join(''));
+    writeFileSync(kept, now.join(' '));
+    return;
+  }
   for (const old of [join(mutantFolder, 'src'), mutantLog]) rmSync(old, { recursive: true, force: true });
   mkdirSync(mutantFolder, { recursive: true });
   const files = sources.map((path) => ({ name: path, content: readFileSync(join(root, path), 'utf8'), mutate: true }));
@@ -99,7 +113,13 @@ async function prepare(): Promise<void> {
   });
   writeFileSync(mutantList, JSON.stringify(list));
   writeFileSync(mutantLog, '');
-  writeFileSync(kept, print);
+  writeFileSync(kept, now.join(' '));
+}
+
+function printOf(paths: readonly string[]): string {
+  const stamp = createHash('sha256');
+  for (const path of paths) stamp.update(path).update(readFileSync(join(root, path)));
+  return stamp.digest('hex');
 }
 
 /** One test file over all faults; a worker that hangs or dies is started again after the fault that it hung on. */
