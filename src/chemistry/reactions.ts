@@ -17,7 +17,12 @@ export interface Reaction {
   readonly consumed: readonly { readonly species: string; readonly coefficient: number }[];
   /** What speeds it up and is not used up. */
   readonly catalysts: readonly string[];
-  readonly species: readonly { readonly key: string; readonly name: string; readonly form: 'dissolved' | 'solid' }[];
+  readonly species: readonly {
+    readonly key: string;
+    readonly name: string;
+    readonly german?: string;
+    readonly form: 'dissolved' | 'solid';
+  }[];
   /** The reagent that usually runs out first. */
   readonly limiting: string;
   /** Species whose order an experiment can find. */
@@ -33,6 +38,8 @@ export interface Reaction {
   readonly cautions: readonly Caution[];
   /** Limits of measuring this reaction by its gas, a sentence each. */
   readonly remarks: readonly string[];
+  /** The same in German; a reaction that the user describes has none of its own. */
+  readonly german?: { readonly name: string; readonly convention: string; readonly remarks: readonly string[] };
 }
 
 export interface PublishedConstant {
@@ -50,6 +57,9 @@ export interface PublishedActivation {
 const peroxideConvention =
   'The rate constant is for the making of oxygen, d[O2]/dt. Hydrogen peroxide is used up twice as fast: a table that ' +
   'states the loss of H2O2 has twice this number.';
+
+const peroxideConventionInGerman =
+  'Die Geschwindigkeitskonstante gilt für die Bildung von Sauerstoff, d[O2]/dt. Wasserstoffperoxid wird doppelt so schnell verbraucht: Eine Tabelle für die Abnahme von H2O2 nennt die doppelte Zahl.';
 
 const oxygenCautions: readonly Caution[] = [
   {
@@ -77,8 +87,8 @@ export const peroxideIodide: Reaction = {
   consumed: [{ species: 'H2O2', coefficient: 2 }],
   catalysts: ['I-'],
   species: [
-    { key: 'H2O2', name: 'hydrogen peroxide', form: 'dissolved' },
-    { key: 'I-', name: 'iodide', form: 'dissolved' },
+    { key: 'H2O2', name: 'hydrogen peroxide', german: 'Wasserstoffperoxid', form: 'dissolved' },
+    { key: 'I-', name: 'iodide', german: 'Iodid', form: 'dissolved' },
   ],
   limiting: 'H2O2',
   orderSpecies: ['H2O2', 'I-'],
@@ -107,6 +117,14 @@ export const peroxideIodide: Reaction = {
     'Keep it neutral or slightly basic: in acid the iodide is used up to brown iodine and makes no oxygen.',
     'A few per cent of the iodide may be bound as triiodide once the solution has turned yellow.',
   ],
+  german: {
+    name: 'Wasserstoffperoxid und Iodid',
+    convention: peroxideConventionInGerman,
+    remarks: [
+      'Neutral oder leicht basisch halten: In Säure wird aus dem Iodid braunes Iod, und es entsteht kein Sauerstoff.',
+      'Ist die Lösung gelb geworden, können einige Prozent des Iodids als Triiodid gebunden sein.',
+    ],
+  },
 };
 
 export const peroxideCatalase: Reaction = {
@@ -118,8 +136,8 @@ export const peroxideCatalase: Reaction = {
   consumed: [{ species: 'H2O2', coefficient: 2 }],
   catalysts: ['catalase'],
   species: [
-    { key: 'H2O2', name: 'hydrogen peroxide', form: 'dissolved' },
-    { key: 'catalase', name: 'catalase', form: 'dissolved' },
+    { key: 'H2O2', name: 'hydrogen peroxide', german: 'Wasserstoffperoxid', form: 'dissolved' },
+    { key: 'catalase', name: 'catalase', german: 'Katalase', form: 'dissolved' },
   ],
   limiting: 'H2O2',
   orderSpecies: ['H2O2', 'catalase'],
@@ -134,6 +152,15 @@ export const peroxideCatalase: Reaction = {
     'The order in peroxide falls from 1 towards 0 as the peroxide gets stronger: it is not a whole number in between.',
     'Foam in the tube holds gas back: a wide flask helps.',
   ],
+  german: {
+    name: 'Wasserstoffperoxid und Katalase',
+    convention: peroxideConventionInGerman,
+    remarks: [
+      'Über etwa 0,1 mol/L hängt die Geschwindigkeit kaum noch vom Peroxid ab, und das Enzym verbraucht sich im Lauf (Northrop 1925).',
+      'Die Ordnung in Peroxid sinkt von 1 gegen 0, je stärker das Peroxid ist: Dazwischen ist sie keine ganze Zahl.',
+      'Schaum im Schlauch hält Gas zurück: Ein weiter Kolben hilft.',
+    ],
+  },
 };
 
 export const magnesiumAcid: Reaction = {
@@ -148,8 +175,8 @@ export const magnesiumAcid: Reaction = {
   ],
   catalysts: [],
   species: [
-    { key: 'Mg', name: 'magnesium', form: 'solid' },
-    { key: 'HCl', name: 'hydrochloric acid', form: 'dissolved' },
+    { key: 'Mg', name: 'magnesium', german: 'Magnesium', form: 'solid' },
+    { key: 'HCl', name: 'hydrochloric acid', german: 'Salzsäure', form: 'dissolved' },
   ],
   limiting: 'Mg',
   orderSpecies: ['HCl'],
@@ -175,6 +202,15 @@ export const magnesiumAcid: Reaction = {
     'The rate goes with the surface of the metal, which shrinks, and with stirring; orders in acid from 1 to 2 are reported.',
     'It heats itself strongly: the temperature must be called during the run.',
   ],
+  german: {
+    name: 'Magnesium und Säure',
+    convention:
+      'Die Geschwindigkeitskonstante gilt für die Bildung von Wasserstoff, d[H2]/dt. Säure wird doppelt so schnell verbraucht.',
+    remarks: [
+      'Die Geschwindigkeit hängt von der Oberfläche des Metalls ab, die schrumpft, und vom Rühren; berichtet werden Ordnungen in Säure von 1 bis 2.',
+      'Sie erwärmt sich stark: Die Temperatur muss im Lauf angesagt werden.',
+    ],
+  },
 };
 
 export const carbonateAcid: Reaction = {
@@ -189,8 +225,8 @@ export const carbonateAcid: Reaction = {
   ],
   catalysts: [],
   species: [
-    { key: 'CaCO3', name: 'calcium carbonate', form: 'solid' },
-    { key: 'HCl', name: 'hydrochloric acid', form: 'dissolved' },
+    { key: 'CaCO3', name: 'calcium carbonate', german: 'Calciumcarbonat', form: 'solid' },
+    { key: 'HCl', name: 'hydrochloric acid', german: 'Salzsäure', form: 'dissolved' },
   ],
   limiting: 'HCl',
   orderSpecies: ['HCl'],
@@ -211,6 +247,16 @@ export const carbonateAcid: Reaction = {
     'The liquid can hold much more gas than it should until it is swirled: the start is late and the end long.',
     'The rate goes with the surface of the solid: use pieces of one size.',
   ],
+  german: {
+    name: 'Carbonat und Säure',
+    convention:
+      'Die Geschwindigkeitskonstante gilt für die Bildung von Kohlendioxid, d[CO2]/dt. Säure wird doppelt so schnell verbraucht.',
+    remarks: [
+      'Wasser nimmt fast so viel Kohlendioxid auf, wie es selbst Platz braucht: Über frischem Wasser sind die Ablesungen viel zu klein. Nimm einen Kolbenprober, Öl auf dem Wasser oder Wasser, das mit dem Gas gesättigt ist.',
+      'Bis sie geschwenkt wird, kann die Flüssigkeit viel mehr Gas halten, als sie sollte: Der Anfang kommt spät, das Ende zieht sich.',
+      'Die Geschwindigkeit hängt von der Oberfläche des Feststoffs ab: Nimm Stücke einer Größe.',
+    ],
+  },
 };
 
 export const reactions: readonly Reaction[] = [peroxideIodide, peroxideCatalase, magnesiumAcid, carbonateAcid];

@@ -1,6 +1,7 @@
 import { unbroken } from '../analysis/unbroken.ts';
 import type { VerdictReason } from '../analysis/verdict.ts';
 import { catalogue, type PageLanguage } from '../language/page-language.ts';
+import { nameIn } from '../planning/names.ts';
 import { refusalText } from '../results/analysis-texts.ts';
 import { figureText, roundByUncertainty } from '../results/round-by-uncertainty.ts';
 import { speciesText } from '../results/species.ts';
@@ -225,7 +226,7 @@ const german: ClassTexts = {
           ? 'Der Luftdruck fehlt.'
           : 'Die Temperatur fehlt.',
     'other-reaction': ({ reaction, usual }) =>
-      `Eine andere Reaktion: ${reaction ? reactionDe(reaction) : 'nicht angegeben'}. Die Klasse hat ${usual ? reactionDe(usual) : 'keine angegeben'}.`,
+      `Eine andere Reaktion: ${reaction ? nameIn(reaction, 'de') : 'nicht angegeben'}. Die Klasse hat ${usual ? nameIn(usual, 'de') : 'keine angegeben'}.`,
     'other-law': ({ law, usual }) =>
       [
         law === null
@@ -252,7 +253,7 @@ const german: ClassTexts = {
   standsApart: (names, cause) =>
     `${listed(names, 'und')} ${names.length === 1 ? 'weicht' : 'weichen'} ab${cause ? `: ${cause}` : ''}.`,
   quantity: quantityDe,
-  reaction: reactionDe,
+  reaction: (name) => nameIn(name, 'de'),
   law: lawDe,
   method: {
     weighted: 'Der Klassenwert ist das Mittel der Gruppen, die zusammengehören, jede mit 1/u² gewichtet.',
@@ -344,15 +345,6 @@ function quantityDe(name: string): string {
   return name.replace(/^order in /, 'Ordnung in ');
 }
 
-const reactionsDe: Readonly<Record<string, string>> = {
-  'Hydrogen peroxide and iodide': 'Wasserstoffperoxid und Iodid',
-  'Hydrogen peroxide and catalase': 'Wasserstoffperoxid und Katalase',
-  'Magnesium and acid': 'Magnesium und Säure',
-  'Carbonate and acid': 'Carbonat und Säure',
-};
-function reactionDe(name: string): string {
-  return reactionsDe[name] ?? name;
-}
 function lawDe(text: string): string {
   return text === 'no rate law' ? 'kein Gesetz' : text.replace(/^rate =/, 'Geschwindigkeit =');
 }

@@ -1,60 +1,17 @@
+import { reactions } from '../chemistry/reactions.ts';
 import type { PageLanguage } from '../language/page-language.ts';
 
-/** German for what the reaction records say in English: their remarks and what their rate constant is for. */
-const german: ReadonlyMap<string, string> = new Map([
-  [
-    'The rate constant is for the making of oxygen, d[O2]/dt. Hydrogen peroxide is used up twice as fast: a table that states the loss of H2O2 has twice this number.',
-    'Die Geschwindigkeitskonstante gilt für die Bildung von Sauerstoff, d[O2]/dt. Wasserstoffperoxid wird doppelt so schnell verbraucht: Eine Tabelle für die Abnahme von H2O2 nennt die doppelte Zahl.',
-  ],
-  [
-    'Keep it neutral or slightly basic: in acid the iodide is used up to brown iodine and makes no oxygen.',
-    'Neutral oder leicht basisch halten: In Säure wird aus dem Iodid braunes Iod, und es entsteht kein Sauerstoff.',
-  ],
-  [
-    'A few per cent of the iodide may be bound as triiodide once the solution has turned yellow.',
-    'Ist die Lösung gelb geworden, können einige Prozent des Iodids als Triiodid gebunden sein.',
-  ],
-  [
-    'Above about 0.1 mol/L the rate hardly depends on the peroxide, and the enzyme wears out during the run (Northrop 1925).',
-    'Über etwa 0,1 mol/L hängt die Geschwindigkeit kaum noch vom Peroxid ab, und das Enzym verbraucht sich im Lauf (Northrop 1925).',
-  ],
-  [
-    'The order in peroxide falls from 1 towards 0 as the peroxide gets stronger: it is not a whole number in between.',
-    'Die Ordnung in Peroxid sinkt von 1 gegen 0, je stärker das Peroxid ist: Dazwischen ist sie keine ganze Zahl.',
-  ],
-  [
-    'Foam in the tube holds gas back: a wide flask helps.',
-    'Schaum im Schlauch hält Gas zurück: Ein weiter Kolben hilft.',
-  ],
-  [
-    'The rate constant is for the making of hydrogen, d[H2]/dt. Acid is used up twice as fast.',
-    'Die Geschwindigkeitskonstante gilt für die Bildung von Wasserstoff, d[H2]/dt. Säure wird doppelt so schnell verbraucht.',
-  ],
-  [
-    'The rate goes with the surface of the metal, which shrinks, and with stirring; orders in acid from 1 to 2 are reported.',
-    'Die Geschwindigkeit hängt von der Oberfläche des Metalls ab, die schrumpft, und vom Rühren; berichtet werden Ordnungen in Säure von 1 bis 2.',
-  ],
-  [
-    'It heats itself strongly: the temperature must be called during the run.',
-    'Sie erwärmt sich stark: Die Temperatur muss im Lauf angesagt werden.',
-  ],
-  [
-    'The rate constant is for the making of carbon dioxide, d[CO2]/dt. Acid is used up twice as fast.',
-    'Die Geschwindigkeitskonstante gilt für die Bildung von Kohlendioxid, d[CO2]/dt. Säure wird doppelt so schnell verbraucht.',
-  ],
-  [
-    'Water takes up nearly its own volume of carbon dioxide: collected over fresh water, the readings are far too low. Use a gas syringe, oil on the water, or water saturated with the gas.',
-    'Wasser nimmt fast so viel Kohlendioxid auf, wie es selbst Platz braucht: Über frischem Wasser sind die Ablesungen viel zu klein. Nimm einen Kolbenprober, Öl auf dem Wasser oder Wasser, das mit dem Gas gesättigt ist.',
-  ],
-  [
-    'The liquid can hold much more gas than it should until it is swirled: the start is late and the end long.',
-    'Bis sie geschwenkt wird, kann die Flüssigkeit viel mehr Gas halten, als sie sollte: Der Anfang kommt spät, das Ende zieht sich.',
-  ],
-  [
-    'The rate goes with the surface of the solid: use pieces of one size.',
-    'Die Geschwindigkeit hängt von der Oberfläche des Feststoffs ab: Nimm Stücke einer Größe.',
-  ],
-]);
+/** What the reaction records say in English, with the German beside it in the record. */
+const german: ReadonlyMap<string, string> = new Map(
+  reactions.flatMap(({ convention, remarks, german: said }) =>
+    said
+      ? [
+          [convention, said.convention] as const,
+          ...remarks.map((remark, i) => [remark, said.remarks[i] ?? remark] as const),
+        ]
+      : [],
+  ),
+);
 
 /** What a reaction of one's own is taken to mean by its rate constant. */
 const ownInGerman: readonly (readonly [RegExp, string])[] = [

@@ -1,21 +1,16 @@
+import { reactions } from '../chemistry/reactions.ts';
 import type { PageLanguage } from '../language/page-language.ts';
 
-/** German names of what the reaction records call by an English one. */
+/** German names of reactions and species, from their records, and of what else stands on a run sheet. */
 const german: ReadonlyMap<string, string> = new Map([
-  ['Hydrogen peroxide and iodide', 'Wasserstoffperoxid und Iodid'],
-  ['Hydrogen peroxide and catalase', 'Wasserstoffperoxid und Katalase'],
-  ['Magnesium and acid', 'Magnesium und Säure'],
-  ['Carbonate and acid', 'Carbonat und Säure'],
+  ...reactions.flatMap(({ name, german: said, species }) => [
+    [name, said?.name ?? name] as const,
+    ...species.map((one) => [one.name, one.german ?? one.name] as const),
+  ]),
   ['water', 'Wasser'],
   ['peroxide', 'Peroxid'],
   ['half iodide', 'halbes Iodid'],
   ['quarter iodide', 'viertel Iodid'],
-  ['hydrogen peroxide', 'Wasserstoffperoxid'],
-  ['iodide', 'Iodid'],
-  ['catalase', 'Katalase'],
-  ['magnesium', 'Magnesium'],
-  ['hydrochloric acid', 'Salzsäure'],
-  ['calcium carbonate', 'Calciumcarbonat'],
 ]);
 
 /**
