@@ -1,6 +1,7 @@
 import type { CaptureMessage } from './capture.ts';
 import type { TroubleKind, Utterance } from './ear.ts';
 import { makeSoundTimes, type SoundTimes } from './page-time.ts';
+import { NoSoundSource, openSoundSource, type SoundSource } from './sound-source.ts';
 
 /**
  * The page's own microphone: opens it, runs the capture worklet, turns frames into page time, and notices when the
@@ -63,8 +64,7 @@ const retryMs = 10_000;
 export function makeMicrophone(events: MicrophoneEvents, newId: () => string): Microphone {
   let context: AudioContext | null = null;
   let times: SoundTimes | null = null;
-  let stream: MediaStream | null = null;
-  let node: AudioWorkletNode | null = null;
+  let source: SoundSource | null = null;
   let live = false;
   let wanted = false;
   let opening: Promise<boolean> | null = null;
@@ -96,47 +96,21 @@ export function makeMicrophone(events: MicrophoneEvents, newId: () => string): M
   const onMessage = (message: CaptureMessage): void => {
     lastMessageMs = performance.now();
     if (!context) return;
-    switch (message.kind) {
-      case 'level':
-        setLive(true);
-        times?.look();
-        if (message.peak > 0) {
-          soundMs = lastMessageMs;
-          recover('microphone-muted');
-        } else if (lastMessageMs - soundMs > mutedAfterMs) tell('microphone-muted', false, 'only zeros');
-        events.level({ rms: message.rms, peak: message.peak, floorDb: message.noiseDb, speaking: message.sounding });
-        return;
-      case 'sound': {
-        const { pageMs: startMs, uLagMs: uStartMs } = pageTime(message.frame);
-        events.sound({ samples: message.samples, sampleRate: context.sampleRate, startMs, uStartMs });
-        return;
-      }
-      case 'onset':
-        events.onset(pageTime(message.frame).pageMs);
-        return;
-      case 'nothing':
-        events.nothing();
-        return;
-      case 'utterance': {
-        const { pageMs: onsetMs, uLagMs } = pageTime(message.onsetFrame);
-        events.utterance(
-          {
-            id: newId(),
-            onsetMs,
-            endMs: onsetMs + ((message.endFrame - message.onsetFrame) / context.sampleRate) * 1000,
-            uOnsetMs: Math.hypot(message.uOnsetS * 1000, uLagMs),
-            samples: message.samples,
-            sampleRate: context.sampleRate,
-            onsetIndex: message.onsetFrame - message.firstFrame,
-            clipped: message.clipped,
-          },
-          message.likely,
-        );
-      }
-    }
+    if (message.kind === 'level') onLevel(message);
+    else reportSound(message, context.sampleRate, pageTime, events, newId);
   };
 
-  const onTrackEnded = (): void => {
+  const onLevel = (level: CaptureMessage & { readonly kind: 'level' }): void => {
+    setLive(true);
+    times?.look();
+    if (level.peak > 0) {
+      soundMs = lastMessageMs;
+      recover('microphone-muted');
+    } else if (lastMessageMs - soundMs > mutedAfterMs) tell('microphone-muted', false, 'only zeros');
+    events.level({ rms: level.rms, peak: level.peak, floorDb: level.noiseDb, speaking: level.sounding });
+  };
+
+  const onEnded = (): void => {
     if (!wanted) return;
     dropSound();
     tell('microphone-lost', false, 'track ended');
@@ -160,8 +134,8 @@ export function makeMicrophone(events: MicrophoneEvents, newId: () => string): M
 
   const check = (): void => {
     if (!wanted || opening || !context) return;
-    if (!stream) {
-      // Another program that lets go of the microphone tells nobody: try now and then.
+    if (!source) {
+      // A program that lets go of the microphone tells nobody: try now and then.
       if (told.has('microphone-lost') && performance.now() - lastTryMs > retryMs) void open();
       return;
     }
@@ -174,16 +148,8 @@ export function makeMicrophone(events: MicrophoneEvents, newId: () => string): M
   };
 
   const dropSound = (): void => {
-    node?.port.postMessage('stop');
-    node?.disconnect();
-    node = null;
-    for (const track of stream?.getTracks() ?? []) {
-      track.onended = null;
-      track.onmute = null;
-      track.onunmute = null;
-      track.stop();
-    }
-    stream = null;
+    source?.stop();
+    source = null;
     setLive(false);
   };
 
@@ -208,58 +174,23 @@ export function makeMicrophone(events: MicrophoneEvents, newId: () => string): M
     context ??= new AudioContext({ latencyHint: 'interactive' });
     context.onstatechange = onContextState;
     const waking = context.resume();
-    const address = import('./capture-worklet-address.ts').then(({ captureWorkletAddress }) => captureWorkletAddress);
     try {
-      // The browser's own clean-up of speech shifts and blurs beginnings: off.
-      stream = await navigator.mediaDevices.getUserMedia({
-        audio: { channelCount: 1, echoCancellation: false, noiseSuppression: false, autoGainControl: false },
+      source = await openSoundSource(context, waking, () => wanted, {
+        message: onMessage,
+        ended: onEnded,
+        muted: () => tell('microphone-muted', false, 'track muted'),
+        unmuted: () => recover('microphone-muted'),
+        workletFailed() {
+          dropSound();
+          tell('microphone-lost', false, 'the capture worklet failed');
+        },
       });
     } catch (error) {
-      const name = error instanceof DOMException ? error.name : String(error);
-      if (name === 'NotAllowedError' || name === 'SecurityError') tell('microphone-refused', true, name);
-      else if (name === 'NotReadableError' || name === 'AbortError') tell('microphone-lost', false, name);
-      else tell('microphone-missing', true, name);
+      if (!(error instanceof NoSoundSource)) throw error;
+      tell(error.kind, error.stopped, error.message);
       return false;
     }
-    if (!wanted) {
-      dropSound();
-      return false;
-    }
-    const track = stream.getAudioTracks()[0];
-    if (!track) {
-      tell('microphone-missing', true, 'no audio track');
-      return false;
-    }
-    track.onended = onTrackEnded;
-    track.onmute = () => tell('microphone-muted', false, 'track muted');
-    track.onunmute = () => recover('microphone-muted');
-    try {
-      await loadWorklet(context, await address);
-      await Promise.race([waking, new Promise((resolve) => setTimeout(resolve, 1000))]);
-    } catch (error) {
-      tell('microphone-lost', true, String(error));
-      dropSound();
-      return false;
-    }
-    node = new AudioWorkletNode(context, 'capture', {
-      numberOfInputs: 1,
-      numberOfOutputs: 1,
-      channelCount: 1,
-      channelCountMode: 'explicit',
-    });
-    const made = node;
-    node.port.onmessage = (event: MessageEvent<CaptureMessage>) => {
-      // What a microphone of before still had to say is over.
-      if (node === made) onMessage(event.data);
-    };
-    node.onprocessorerror = () => {
-      dropSound();
-      tell('microphone-lost', false, 'the capture worklet failed');
-    };
-    const source = context.createMediaStreamSource(stream);
-    source.connect(node);
-    // It gives no sound, but what leads nowhere is not run in every browser.
-    node.connect(context.destination);
+    if (!source) return false;
     times = makeSoundTimes(context);
     const now = performance.now();
     lastMessageMs = now;
@@ -285,7 +216,7 @@ export function makeMicrophone(events: MicrophoneEvents, newId: () => string): M
       // The person acts on what was told: told again if it is still so.
       recover(...told);
       await context?.resume().catch(() => undefined);
-      if (node && stream?.active) return untilLive();
+      if (source?.active()) return untilLive();
       return open();
     },
     close() {
@@ -304,14 +235,45 @@ export function makeMicrophone(events: MicrophoneEvents, newId: () => string): M
       }
     },
     live: () => live,
-    label: () => stream?.getAudioTracks()[0]?.label ?? '',
+    label: () => source?.label ?? '',
   };
 }
 
-const loaded = new WeakSet<BaseAudioContext>();
-
-async function loadWorklet(context: AudioContext, address: string): Promise<void> {
-  if (loaded.has(context)) return;
-  await context.audioWorklet.addModule(address);
-  loaded.add(context);
+/** Passes on what the worklet found in the sound, with its frames as page time. */
+function reportSound(
+  message: Exclude<CaptureMessage, { readonly kind: 'level' }>,
+  sampleRate: number,
+  pageTime: (frame: number) => { pageMs: number; uLagMs: number },
+  events: MicrophoneEvents,
+  newId: () => string,
+): void {
+  switch (message.kind) {
+    case 'sound': {
+      const { pageMs: startMs, uLagMs: uStartMs } = pageTime(message.frame);
+      events.sound({ samples: message.samples, sampleRate, startMs, uStartMs });
+      return;
+    }
+    case 'onset':
+      events.onset(pageTime(message.frame).pageMs);
+      return;
+    case 'nothing':
+      events.nothing();
+      return;
+    case 'utterance': {
+      const { pageMs: onsetMs, uLagMs } = pageTime(message.onsetFrame);
+      events.utterance(
+        {
+          id: newId(),
+          onsetMs,
+          endMs: onsetMs + ((message.endFrame - message.onsetFrame) / sampleRate) * 1000,
+          uOnsetMs: Math.hypot(message.uOnsetS * 1000, uLagMs),
+          samples: message.samples,
+          sampleRate,
+          onsetIndex: message.onsetFrame - message.firstFrame,
+          clipped: message.clipped,
+        },
+        message.likely,
+      );
+    }
+  }
 }
