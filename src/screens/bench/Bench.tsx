@@ -1,7 +1,18 @@
-import { createEffect, createMemo, createSignal, lazy, onCleanup, onMount, Show, Suspense } from 'solid-js';
+import {
+  type Accessor,
+  createEffect,
+  createMemo,
+  createSignal,
+  lazy,
+  onCleanup,
+  onMount,
+  Show,
+  type Signal,
+  Suspense,
+} from 'solid-js';
 import { markText, nextMarkMl } from '../../bench/marks.ts';
-import type { Meaning } from '../../log/meaning.ts';
 import { nextRunLabel, openRunOf } from '../../log/runs.ts';
+import type { NotebookState, Run } from '../../log/state.ts';
 import { useDesk } from '../desk.tsx';
 import { createLiveFigures } from '../live-figures.ts';
 import { preferences } from '../preferences/device.ts';
@@ -10,10 +21,11 @@ import { stateOf } from '../state-of.ts';
 import { textsOf } from '../texts.ts';
 import './bench.css';
 import { BetweenRuns } from './BetweenRuns.tsx';
-import { benchSession } from './bench-session.ts';
+import { createBenchKeys } from './bench-keys.ts';
+import { type BenchSession, benchSession } from './bench-session.ts';
 import { Cylinder } from './Cylinder.tsx';
 import { Hearing } from './Hearing.tsx';
-import { type KeyContext, noKeys, pressKey } from './keys.ts';
+import type { KeyContext } from './keys.ts';
 import { LastHeard } from './LastHeard.tsx';
 import { callWords, texts } from './texts.ts';
 
@@ -61,23 +73,8 @@ function WorkingBench() {
   /** In a rehearsal that is shown, the simulated caller alone records. */
   const watching = () => practice()?.caller === 'self';
 
-  const [now, setNow] = createSignal(bench.now());
-  const tick = setInterval(() => setNow(bench.now()), 250);
-  onCleanup(() => clearInterval(tick));
-  // A new reading counts from its own moment, not from the next tick.
-  createEffect(() => {
-    state();
-    setNow(bench.now());
-  });
-
-  /** In a run the screens' menu goes, to give its room to the numbers; a button brings it back. */
-  const [menu, setMenu] = createSignal(false);
-  createEffect(() => {
-    const root = document.documentElement;
-    if (run() && !practice() && !menu()) root.dataset.inRun = '';
-    else delete root.dataset.inRun;
-  });
-  onCleanup(() => delete document.documentElement.dataset.inRun);
+  const now = createNow(bench, state);
+  const [menu, setMenu] = createInRunMenu(() => run() !== null && !practice());
   const exchange = () => bench.view().exchange;
   const fresh = () => now() - (exchange()?.atMs ?? Number.NEGATIVE_INFINITY) < takenShownMs;
   /** What the whole screen tells by colour and shape: a doubt until something else is said, the good news for a moment. */
@@ -87,43 +84,10 @@ function WorkingBench() {
     return tone;
   };
 
-  const context = createMemo((): KeyContext => {
-    const swirl = run()?.timed.findLast(
-      (event) => event.kind === 'happened' && (event.what === 'swirling' || event.what === 'swirl-stopped'),
-    );
-    return {
-      nextRun: nextRunLabel(state()),
-      paused: state().paused,
-      swirling: swirl?.kind === 'happened' && swirl.what === 'swirling',
-    };
-  });
-
-  const [keys, setKeys] = createSignal(noKeys);
-  const press = (meaning: Meaning, atMs = performance.now()): void => void bench.session.press(meaning, atMs);
-  const onKey = (event: KeyboardEvent): void => {
-    if (watching() || event.ctrlKey || event.altKey || event.metaKey || isTyping(event.target)) return;
-    // After a click on the menu the focus is still there: Enter ends the number that was typed, and follows no link.
-    const endsNumber = event.key === 'Enter' && keys().digits !== '';
-    if (isPressable(event.target) && !endsNumber && (event.key === ' ' || event.key === 'Enter')) return;
-    const outcome = pressKey(event.key, event.timeStamp, keys(), context());
-    if (!outcome) return;
-    event.preventDefault();
-    if (event.repeat) return;
-    setKeys(outcome.state);
-    if (outcome.meaning) press(outcome.meaning, outcome.atMs);
-    const { refused } = outcome;
-    if (refused) {
-      const text = 'tooLong' in refused ? t().longest(refused.tooLong) : t().noNumber[refused.noNumberFor];
-      bench.session.tell({ tone: 'unresolved', text });
-    }
-    if (outcome.undo) void bench.session.undo();
-  };
-  onMount(() => {
-    addEventListener('keydown', onKey);
-    // There long before the first run is started.
-    void figures().catch(() => {});
-  });
-  onCleanup(() => removeEventListener('keydown', onKey));
+  const context = createMemo(() => keyContextOf(state(), run()));
+  const keys = createBenchKeys(bench, context, watching);
+  // There long before the first run is started.
+  onMount(() => void figures().catch(() => {}));
 
   return (
     <div
@@ -169,10 +133,10 @@ function WorkingBench() {
             </Suspense>
           )}
         </Show>
-        <Show when={keys().digits || keys().typing !== 'reading'}>
+        <Show when={keys.typed().digits || keys.typed().typing !== 'reading'}>
           <p class="typed" role="status">
-            {t().typing[keys().typing]}
-            {keys().digits}|
+            {t().typing[keys.typed().typing]}
+            {keys.typed().digits}|
           </p>
         </Show>
         <LastHeard exchange={bench.view().exchange} coming={bench.view().coming} />
@@ -198,7 +162,7 @@ function WorkingBench() {
             run={run()}
             context={context()}
             nextMark={nextMark()}
-            press={press}
+            press={keys.press}
             undo={() => void bench.session.undo()}
           />
         </Suspense>
@@ -210,14 +174,39 @@ function WorkingBench() {
 /** How long the whole screen shows that a reading was taken, ms. */
 const takenShownMs = 1200;
 
-const isTyping = (target: EventTarget | null): boolean =>
-  target instanceof HTMLElement &&
-  (target.isContentEditable ||
-    target instanceof HTMLTextAreaElement ||
-    target instanceof HTMLSelectElement ||
-    (target instanceof HTMLInputElement && target.type !== 'checkbox' && target.type !== 'radio'));
+/** Notebook time now, ms, four times a second; a new reading counts from its own moment, not from the next tick. */
+function createNow(bench: BenchSession, state: Accessor<NotebookState>): Accessor<number> {
+  const [now, setNow] = createSignal(bench.now());
+  const tick = setInterval(() => setNow(bench.now()), 250);
+  onCleanup(() => clearInterval(tick));
+  createEffect(() => {
+    state();
+    setNow(bench.now());
+  });
+  return now;
+}
 
-const isPressable = (target: EventTarget | null): boolean =>
-  target instanceof Element && target.closest('button, a, summary, input') !== null;
+/** In a run the screens' menu goes, to give its room to the numbers; a button brings it back. */
+function createInRunMenu(hides: () => boolean): Signal<boolean> {
+  const [menu, setMenu] = createSignal(false);
+  createEffect(() => {
+    const root = document.documentElement;
+    if (hides() && !menu()) root.dataset.inRun = '';
+    else delete root.dataset.inRun;
+  });
+  onCleanup(() => delete document.documentElement.dataset.inRun);
+  return [menu, setMenu];
+}
+
+function keyContextOf(state: NotebookState, run: Run | null): KeyContext {
+  const swirl = run?.timed.findLast(
+    (event) => event.kind === 'happened' && (event.what === 'swirling' || event.what === 'swirl-stopped'),
+  );
+  return {
+    nextRun: nextRunLabel(state),
+    paused: state.paused,
+    swirling: swirl?.kind === 'happened' && swirl.what === 'swirling',
+  };
+}
 
 export default Bench;
