@@ -57,6 +57,33 @@ test.each([
   expect(flagsOf(run(at(index, heard)))).toEqual([{ index, cause: 'misheard', ml: said }]);
 });
 
+/** So many marks, 20 s apart, of which one was read 3 mL too high. */
+function few(count: number, off: number, uStated: boolean): RunData {
+  const readings = Array.from({ length: count }, (_, i) => ({
+    timeS: 20 * i,
+    volumeM3: (12 + 2 * i + (i === off ? 3 : 0)) * 1e-6,
+    uTimeS: 0.3,
+    uVolumeM3: 1e-7,
+  }));
+  return { label: '1', stepM3: 2e-6, uStated, readings };
+}
+
+test.each([0, 1, 2, 3])(
+  'of four readings with stated uncertainties reading %i can be flagged, of three none: a line and one reading to spare',
+  (off) => {
+    expect(flagsOf(few(4, off, true)).map(({ index }) => index)).toEqual([off]);
+    if (off < 3) expect(flagsOf(few(3, off, true))).toEqual([]);
+  },
+);
+
+test.each([0, 1, 2, 3, 4])(
+  'where only the scatter can tell, of five readings reading %i can be flagged, of four none',
+  (off) => {
+    expect(flagsOf(few(5, off, false)).map(({ index }) => index)).toEqual([off]);
+    if (off < 4) expect(flagsOf(few(4, off, false))).toEqual([]);
+  },
+);
+
 test('with the suggestion taken the rate is that of the clean run', () => {
   const wrong = run(at(6, 42));
   const first = analyseRun(wrong);
