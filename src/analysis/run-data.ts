@@ -1,4 +1,6 @@
 import type { BackPressure } from '../chemistry/gas.ts';
+import type { Cause } from '../log/event.ts';
+import type { HappeningKind } from '../log/meaning.ts';
 
 /**
  * What one run, and one experiment of several runs, bring to the computation. SI throughout: s, m3, mol/m3, K, Pa.
@@ -12,15 +14,8 @@ export interface Measured {
   readonly u: number;
 }
 
-/** Why a reading may be off, in the order in which the causes are tested. The notebook's causes, without 'own-judgement'. */
-export type FlagCause =
-  | 'misheard'
-  | 'shifted-mark'
-  | 'late-call'
-  | 'surge'
-  | 'slow-down'
-  | 'stirring-change'
-  | 'unexplained';
+/** Why the analysis finds a reading off. */
+export type FlagCause = Exclude<Cause, 'own-judgement'>;
 
 export interface RunReading {
   /** The caller's handle on it (a notebook's reading id); results refer to readings by their index in `readings`. */
@@ -58,7 +53,7 @@ export interface Concentration {
 
 export interface RunEvent {
   readonly timeS: number;
-  readonly what: 'swirling' | 'swirl-stopped' | 'leak' | 'spill';
+  readonly what: HappeningKind;
 }
 
 /** How the gas volume follows from the reagent that runs out first; needed for k in concentration units. */

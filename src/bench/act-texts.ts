@@ -1,3 +1,4 @@
+import { happeningTexts } from '../language/happening-texts.ts';
 import { catalogue, type PageLanguage } from '../language/page-language.ts';
 import type { HappeningKind } from '../log/meaning.ts';
 
@@ -12,7 +13,7 @@ export const actTexts = catalogue(
     temperature: (celsius: string) => `Temperature ${celsius} °C`,
     pressure: (hPa: string) => `Air pressure ${hPa} hPa`,
     notTaken: (why: string) => `${why} Nothing was taken.`,
-    happened: (what: HappeningKind) => `Noted: ${what.replace('-', ' ')}`,
+    happened: (what: HappeningKind) => `Noted: ${happeningTexts.en[what]}`,
     noted: (text: string) => `Noted: “${text}”`,
     notUnderstood: (ml: string | null) =>
       ml === null ? 'Not understood; kept' : `Not understood; kept. Was it ${ml}?`,
@@ -56,8 +57,7 @@ export const actTexts = catalogue(
     temperature: (celsius) => `Temperatur ${celsius} °C`,
     pressure: (hPa) => `Luftdruck ${hPa} hPa`,
     notTaken: (why) => `${why} Nichts wurde notiert.`,
-    happened: (what) =>
-      `Notiert: ${{ swirling: 'Schwenken', 'swirl-stopped': 'Schwenken beendet', leak: 'Leck', spill: 'verschüttet' }[what]}`,
+    happened: (what) => `Notiert: ${happeningTexts.de[what]}`,
     noted: (text) => `Notiert: „${text}“`,
     notUnderstood: (ml) =>
       ml === null ? 'Nicht verstanden; aufgehoben' : `Nicht verstanden; aufgehoben. War es ${ml}?`,

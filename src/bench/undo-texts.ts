@@ -1,8 +1,8 @@
+import { happeningTexts } from '../language/happening-texts.ts';
 import { catalogue } from '../language/page-language.ts';
 import type { HappeningKind } from '../log/meaning.ts';
 
 const counted = (count: number, one: string, many: string): string => `${count} ${count === 1 ? one : many}`;
-const happenings = { swirling: 'swirling', 'swirl-stopped': 'swirl stopped', leak: 'leak', spill: 'spill' };
 
 /** What "undo" would take back, to be put after "Take back". Times are those of the run, null where there is none. */
 export const undoTexts = catalogue(
@@ -40,8 +40,7 @@ export const undoTexts = catalogue(
     restored: (reading: string) => `the restoring of ${reading}`,
     setAside: (reading: string) => `the setting aside of ${reading}`,
     putBack: (reading: string) => `the putting back of ${reading}`,
-    happenings: happenings as Readonly<Record<HappeningKind, string>>,
-    happened: (what: string) => `the event “${what}”`,
+    happened: (what: HappeningKind) => `the event “${happeningTexts.en[what]}”`,
     baseline: (ml: string) => `the baseline of ${ml} mL`,
     temperature: (celsius: string) => `the temperature of ${celsius} °C`,
     note: (text: string) => `the note “${text}”`,
@@ -93,13 +92,7 @@ export const undoTexts = catalogue(
     restored: (reading) => `das Wiederherstellen: ${reading}`,
     setAside: (reading) => `das Ausnehmen: ${reading}`,
     putBack: (reading) => `das Wiederaufnehmen: ${reading}`,
-    happenings: {
-      swirling: 'Schwenken',
-      'swirl-stopped': 'Schwenken beendet',
-      leak: 'Leck',
-      spill: 'verschüttet',
-    },
-    happened: (what) => `das Ereignis „${what}“`,
+    happened: (what) => `das Ereignis „${happeningTexts.de[what]}“`,
     baseline: (ml) => `der Anfangsstand ${ml} mL`,
     temperature: (celsius) => `die Temperatur ${celsius} °C`,
     note: (text) => `die Notiz „${text}“`,

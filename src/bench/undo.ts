@@ -86,7 +86,7 @@ const whats: { readonly [kind in EventBody['kind']]?: (body: EventOf<kind>, arou
   'set-aside': ({ reading }, { state, t }) => plain(t.setAside(named(reading, state, t))),
   'put-back': ({ reading }, { state, t }) => plain(t.putBack(named(reading, state, t))),
   judged: (body, { state, t }) => judged(body, state, t),
-  happened: ({ what }, { t }) => plain(t.happened(t.happenings[what])),
+  happened: ({ what }, { t }) => plain(t.happened(what)),
   baseline: ({ value }, { t }) => plain(t.baseline(value)),
   temperature: ({ value }, { t }) => plain(t.temperature(value)),
   poured: (body, { state, t }) => plain(pouring(body, state, t)),

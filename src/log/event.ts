@@ -60,7 +60,7 @@ export const EnteredReading = z.object({
 });
 export type EnteredReading = z.infer<typeof EnteredReading>;
 
-/** Causes for which a reading may be set aside. */
+/** Why a reading may be off, in the order in which the analysis tries the causes; the last is the person's alone. */
 export const Cause = z.enum([
   'misheard',
   'shifted-mark',

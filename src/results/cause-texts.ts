@@ -1,7 +1,7 @@
-import { catalogue } from '../../language/page-language.ts';
-import type { Cause } from '../../log/event.ts';
+import { catalogue } from '../language/page-language.ts';
+import type { Cause } from '../log/event.ts';
 
-/** Why a reading may be off, in a few words; Readings and Rates say the same. */
+/** Why a reading may be off, in a few words; Readings, Rates, the report and the tables say the same. */
 export const causeTexts = catalogue<Readonly<Record<Cause, string>>>(
   {
     misheard: 'misheard number',
@@ -11,7 +11,7 @@ export const causeTexts = catalogue<Readonly<Record<Cause, string>>>(
     'slow-down': 'leak or slow-down',
     'stirring-change': 'change of stirring',
     unexplained: 'unexplained',
-    'own-judgement': 'my own judgement',
+    'own-judgement': 'own judgement',
   },
   {
     misheard: 'falsch gehörte Zahl',
@@ -21,6 +21,6 @@ export const causeTexts = catalogue<Readonly<Record<Cause, string>>>(
     'slow-down': 'Leck oder langsamer',
     'stirring-change': 'anders gerührt',
     unexplained: 'ungeklärt',
-    'own-judgement': 'mein eigenes Urteil',
+    'own-judgement': 'eigenes Urteil',
   },
 );

@@ -1,5 +1,6 @@
 import type { PageLanguage } from '../language/page-language.ts';
 import type { Call, NotebookState, Reading, Run } from '../log/state.ts';
+import { causeTexts } from './cause-texts.ts';
 import { type Column, type ColumnOf, plainFigure, type Table, tableOf, textCell } from './table.ts';
 import { resultTexts } from './texts.ts';
 import { millilitres, seconds } from './unit.ts';
@@ -13,11 +14,11 @@ export function statusOf(reading: Reading): ReadingStatus {
   return reading.outcome === 'doubtful' && !reading.settled ? 'used, in doubt' : 'used';
 }
 
-/** "late call: looked away": why a reading is set aside, or an empty text. */
+/** "called late: looked away": why a reading is set aside, or an empty text. */
 export function reasonOf(reading: Reading, language: PageLanguage = 'en'): string {
   if (!reading.setAside) return '';
   const { cause, why } = reading.setAside;
-  const word = resultTexts[language].readings.causes[cause];
+  const word = causeTexts[language][cause];
   return why.trim() === '' ? word : `${word}: ${why.trim()}`;
 }
 

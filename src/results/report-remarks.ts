@@ -2,6 +2,7 @@ import type { NotebookAnalysis } from '../analysis/notebook-analysis.ts';
 import { type PouredEvent, replacedBy } from '../analysis/poured.ts';
 import { generalCautions } from '../chemistry/cautions.ts';
 import type { Reaction } from '../chemistry/reactions.ts';
+import { happeningTexts } from '../language/happening-texts.ts';
 import type { PageLanguage } from '../language/page-language.ts';
 import type { NotebookState, Run, TimedEvent } from '../log/state.ts';
 import { chemistryText } from '../planning/chemistry-sentences.ts';
@@ -69,7 +70,7 @@ function happeningText(state: NotebookState, run: Run, timed: TimedEvent, langua
   const when = t.moment(run.label, numbersIn(language, moment));
   switch (timed.kind) {
     case 'happened':
-      return `${when}: ${t.happened[timed.what]}.`;
+      return `${when}: ${happeningTexts[language][timed.what]}.`;
     case 'baseline':
       return `${when}: ${t.baseline(timed.value)}.`;
     case 'temperature':

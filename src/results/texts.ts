@@ -187,16 +187,6 @@ export const resultTexts = catalogue(
       remarks: 'what was done about it',
       statuses: { used: 'used', 'used, in doubt': 'used, in doubt', 'set aside': 'set aside', struck: 'struck' },
       timings: { sound: 'sound', words: 'first words', key: 'key', hand: 'typed', file: 'from a file' },
-      causes: {
-        misheard: 'misheard number',
-        'shifted-mark': 'missed or doubled mark',
-        'late-call': 'late call',
-        surge: 'surge or settling',
-        'slow-down': 'leak or slow-down',
-        'stirring-change': 'stirring change',
-        unexplained: 'unexplained',
-        'own-judgement': 'own judgement',
-      },
       by: {
         ear: 'words heard later',
         expectation: 'judged again by later readings',
@@ -266,7 +256,6 @@ export const resultTexts = catalogue(
         'clock-doubted': 'the device slept or its clock was set during the run.',
       },
       moment: (run: string, seconds: string) => `Run ${run}, ${seconds} s`,
-      happened: { swirling: 'swirling', 'swirl-stopped': 'swirl stopped', leak: 'leak', spill: 'spill' },
       baseline: (ml: string) => `baseline ${ml} mL`,
       temperature: (celsius: string) => `temperature ${celsius} °C`,
       poured: (pour: string, before: string | null) =>
@@ -454,16 +443,6 @@ export const resultTexts = catalogue(
         struck: 'gestrichen',
       },
       timings: { sound: 'Ton', words: 'erste Worte', key: 'Taste', hand: 'getippt', file: 'aus einer Datei' },
-      causes: {
-        misheard: 'falsch gehörte Zahl',
-        'shifted-mark': 'Marke verpasst oder doppelt',
-        'late-call': 'spät angesagt',
-        surge: 'Stoß oder Einlaufen',
-        'slow-down': 'Leck oder langsamer',
-        'stirring-change': 'anders gerührt',
-        unexplained: 'ungeklärt',
-        'own-judgement': 'eigenes Urteil',
-      },
       by: {
         ear: 'später gehörte Worte',
         expectation: 'durch spätere Ablesungen neu beurteilt',
@@ -532,7 +511,6 @@ export const resultTexts = catalogue(
         'clock-doubted': 'Das Gerät schlief, oder seine Uhr wurde im Lauf gestellt.',
       },
       moment: (run, seconds) => `Lauf ${run}, ${seconds} s`,
-      happened: { swirling: 'geschwenkt', 'swirl-stopped': 'Schwenken beendet', leak: 'Leck', spill: 'verschüttet' },
       baseline: (ml) => `Anfangsstand ${ml} mL`,
       temperature: (celsius) => `Temperatur ${celsius} °C`,
       poured: (pour, before) =>

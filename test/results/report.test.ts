@@ -114,7 +114,7 @@ test('the report of a corrected, partly set-aside run tells the whole truth', ()
   const text = everything(report);
   // The correction, by whom; the reading set aside, why; the struck one; the doubtful one.
   expect(text).toContain('10 → 10.2 (by hand)');
-  expect(text).toContain('late call: looked away');
+  expect(text).toContain('called late: looked away');
   expect(text).toContain('struck (by voice)');
   expect(text).toContain('used, in doubt');
   expect(text).toContain('1 reading is used though what was heard was in doubt.');

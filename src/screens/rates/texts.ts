@@ -1,6 +1,6 @@
 import { catalogue } from '../../language/page-language.ts';
 import type { Condition } from '../../log/event.ts';
-import { causeTexts } from '../readings/cause-texts.ts';
+import { causeTexts } from '../../results/cause-texts.ts';
 import { textsOf } from '../texts.ts';
 
 const readings = (count: number): string => `${count} ${count === 1 ? 'reading' : 'readings'}`;
@@ -65,7 +65,10 @@ const texts = catalogue(
     correctedAll: (count: number, run: string) =>
       `${count} readings corrected; the rate of run ${run} is worked out again.`,
     noReadingSaid: 'Taken as no reading.',
-    causes: causeTexts.en,
+    /** Asked for when shown: the German ones may come after this module. */
+    get causes() {
+      return causeTexts.en;
+    },
     plotHint: 'Tap a reading to hear or correct it.',
     plotKeys: 'All runs. Left and right arrow keys go from reading to reading.',
     picked: 'The reading you chose',
@@ -281,7 +284,9 @@ const texts = catalogue(
     leftOut: (what, run) => `${what} ausgelassen; Lauf ${run} wird neu berechnet.`,
     correctedAll: (count, run) => `${count} Ablesungen berichtigt; Lauf ${run} wird neu berechnet.`,
     noReadingSaid: 'Zählt nicht als Ablesung.',
-    causes: causeTexts.de,
+    get causes() {
+      return causeTexts.de;
+    },
     plotHint: 'Tippe eine Ablesung an, um sie zu hören oder zu berichtigen.',
     plotKeys: 'Alle Läufe. Die Pfeiltasten links und rechts gehen von Ablesung zu Ablesung.',
     picked: 'Die gewählte Ablesung',

@@ -1,11 +1,14 @@
+import { For } from 'solid-js';
 import { Cause } from '../../log/event.ts';
 import type { Reading } from '../../log/state.ts';
+import { causeTexts } from '../../results/cause-texts.ts';
 import { useDesk } from '../desk.tsx';
 import { textsOf } from '../texts.ts';
-import { causeTexts } from './cause-texts.ts';
 import { readingsTexts as t } from './texts.ts';
 
 const causes = textsOf(causeTexts);
+/** One's own judgement first: the others are what the analysis finds. */
+const offered = Cause.options.toSorted((a, b) => Number(b === 'own-judgement') - Number(a === 'own-judgement'));
 
 /** Sets a reading aside with its cause: it stays in sight and in the file, and out of the fit. */
 export function SetAside(props: { reading: Reading }) {
@@ -28,14 +31,7 @@ export function SetAside(props: { reading: Reading }) {
       <label>
         {t().because}
         <select ref={cause}>
-          <option value="own-judgement">{causes()['own-judgement']}</option>
-          <option value="misheard">{causes().misheard}</option>
-          <option value="shifted-mark">{causes()['shifted-mark']}</option>
-          <option value="late-call">{causes()['late-call']}</option>
-          <option value="surge">{causes().surge}</option>
-          <option value="slow-down">{causes()['slow-down']}</option>
-          <option value="stirring-change">{causes()['stirring-change']}</option>
-          <option value="unexplained">{causes().unexplained}</option>
+          <For each={offered}>{(one) => <option value={one}>{causes()[one]}</option>}</For>
         </select>
       </label>
       <label>
