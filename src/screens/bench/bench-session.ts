@@ -37,6 +37,7 @@ export interface BenchSession {
   door(): Promise<Listening['inject']>;
 }
 
+/** One for the page: it owns the microphone. */
 let current: { journal: Journal; bench: BenchSession; dispose: () => void } | null = null;
 
 /** The bench of the notebook that is open; another notebook closes the one before. */

@@ -24,8 +24,8 @@ export interface Outcome {
 }
 
 /**
- * The groups of the class, and the import that brings more. Kept on this device, whatever screen is shown; nothing of it
- * is sent anywhere.
+ * The groups of the class, and the import that brings more. One value for the page, because an import goes on while
+ * another screen is shown. Kept on this device; nothing of it is sent anywhere.
  */
 const made = createRoot(() => {
   const [entries, setEntries] = createSignal<readonly ClassEntry[]>([]);

@@ -3,7 +3,10 @@ import { defaultPreferences, loadPreferences, type Preferences, savePreferences 
 import { pageLanguageFor } from '../../language/page-language.ts';
 import { loadGerman } from '../german.ts';
 
-/** The preferences of this device, one value for all screens; loaded once, kept at every change. */
+/**
+ * The preferences of this device; loaded once, kept at every change. One value outside of the desk, because language and
+ * theme are set on the document, of which there is one.
+ */
 const device = createRoot(() => {
   const [preferences, set] = createSignal<Preferences>(defaultPreferences);
   const show = (next: Preferences): void => {

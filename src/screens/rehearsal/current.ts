@@ -7,6 +7,7 @@ export interface Practice extends Rehearsal {
   readonly cameFrom: string | null;
 }
 
+/** One for the page: a rehearsal speaks and records, and two would talk over each other. */
 const [practice, setPractice] = createSignal<Practice | null>(null);
 
 export const currentPractice = practice;

@@ -6,5 +6,5 @@ export type VoiceInUse =
   | { readonly kind: 'outdated' }
   | { readonly kind: 'used' /** '' where they did not say. */; readonly name: string };
 
-/** Apart from the voices themselves, so that the Bench need not wait for their store. */
+/** What the Bench says of its one ear. Apart from the voices themselves, so that the Bench need not wait for their store. */
 export const [inUse, setInUse] = createSignal<VoiceInUse>({ kind: 'none' });

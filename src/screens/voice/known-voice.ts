@@ -11,7 +11,10 @@ import {
 } from '../../hearing/voice-store.ts';
 import { setInUse } from './in-use.ts';
 
-/** The voices of this device, one value for all screens, and the ears that hear with that of the caller. */
+/**
+ * The voices of this device, and the ears that hear with the caller's. One value for all screens, because their store is
+ * one and every ear follows its changes.
+ */
 const device = createRoot(() => {
   const [voice, setVoice] = createSignal<KeptVoice | null>(null);
   const [others, setOthers] = createSignal<readonly KeptVoice[]>([]);
