@@ -4,9 +4,10 @@ import { type Background, backgroundOf, beginningOf } from './beginning.ts';
 import { backgroundBelowDb, doubtBelowDb, makeCallerLevel } from './caller-level.ts';
 import { withoutDeadSilence } from './dead-silence.ts';
 import { type Decoded, decode } from './decode.ts';
-import { features, RATE } from './features.ts';
+import { features, featuresOf, framesIn, HOP, RATE } from './features.ts';
 import { type Grammar, grammar } from './grammar.ts';
 import { intoWord } from './into-word.ts';
+import { makeKeptFrames } from './kept-frames.ts';
 import { FRAME_MS, type Net, posteriors } from './net.ts';
 import { type OwnAnswer, recognise } from './recognise.ts';
 import {
@@ -54,6 +55,8 @@ const frameS = FRAME_MS / 1000;
 const frameSamples = (RATE * FRAME_MS) / 1000;
 /** What the net hears at once: the longest call, and what comes before and after a short one. */
 const windowFrames = 60;
+/** Nothing is said in sound whose loudest 20 ms are so far below the caller, if the onset finder finds none, dB. */
+const nothingBelowDb = 12;
 /** Frames between two windows: while nothing was heard, and while a word waits for what follows. */
 const restFrames = 6;
 const busyFrames = 3;
@@ -154,9 +157,27 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
     return out;
   };
 
+  const frames = makeKeptFrames(cut);
+
+  /** In the sound since the last window there is nothing that the caller could have said. */
+  const isQuiet = (endFrame: number): boolean => {
+    const callerDb = caller.db();
+    if (busy || soundingS !== null || callerDb === null) return false;
+    const to = Math.min(powers.steps(), Math.round((endFrame * frameS) / stepS));
+    let loudest = 0;
+    for (let step = to - Math.round((restFrames * frameS) / stepS) - 5; step + 5 <= to; step += 2)
+      loudest = Math.max(loudest, powers.meanPower(step, step + 5));
+    return loudest < 10 ** ((callerDb - nothingBelowDb) / 10);
+  };
+
   const hearWindow = (endFrame: number): void => {
     const first = endFrame - windowFrames;
-    const seen = features(withoutDeadSilence(cut(first * frameSamples, endFrame * frameSamples), RATE), leastLevel);
+    const sound = cut(first * frameSamples, endFrame * frameSamples);
+    const live = withoutDeadSilence(sound, RATE);
+    const seen =
+      live === sound
+        ? featuresOf(frames.between((first * frameSamples) / HOP, framesIn(sound.length)), leastLevel)
+        : features(live, leastLevel);
     windows.push({ endFrame, level: seen.level });
     if (windows.length > 40) windows.shift();
     averaged.add(posteriors(net, seen), first, first <= 0 ? firstFrame : first + edgeFrames);
@@ -405,7 +426,7 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
   const step = (over: boolean): FoundCall[] => {
     const out: FoundCall[] = [];
     while (Math.floor(written / frameSamples) >= nextWindow) {
-      hearWindow(nextWindow);
+      if (!isQuiet(nextWindow)) hearWindow(nextWindow);
       out.push(...settle(nextWindow, false));
       nextWindow += busy ? busyFrames : restFrames;
       lookAtRoom();
