@@ -9,7 +9,9 @@ import { loudestChannel, readWav } from '../../src/hearing/wav.ts';
  * Recordings of people that lie beside the project (`../shared/data/people`, whose README says what they are). Who is
  * left out of training is fixed by a hash of the person's name, the same as in `training/people.py`.
  */
-export const peopleFolder = fileURLToPath(new URL('../../../shared/data/people/', import.meta.url));
+/** `PEOPLE=FOLDER/` looks for them elsewhere. */
+export const peopleFolder =
+  process.env.PEOPLE ?? fileURLToPath(new URL('../../../shared/data/people/', import.meta.url));
 const leftOut: Readonly<Record<string, number>> = { 'digits-by-phone': 10, 'read-sentences': 4, fsdd: 1 };
 const toChoose: Readonly<Record<string, number>> = { 'digits-by-phone': 6, 'read-sentences': 2, fsdd: 0 };
 

@@ -19,3 +19,16 @@ test.for([
   for (const [k, { answer }] of found.entries())
     if (texts[k]?.startsWith('forty')) expect(answer.best[0]?.p).toBeGreaterThan(0.8);
 });
+
+// Two numbers without a pause were one sentence in which one of them counted as no word.
+test.for([
+  [101, 'twelve', 'fourteen'],
+  [104, 'thirty one', 'thirty three'],
+] as const)('numbers without a pause between them are calls of their own (seed %i)', async (given) => {
+  const [seed, ...texts] = given;
+  const scene = await makeScene(texts, { snrDb: 25, voice: 'slt', seed, everyS: 0 });
+  const found = callsIn(scene.samples, sceneRate);
+  expect(found.map(({ answer }) => answer.best[0]?.text)).toEqual(texts);
+  for (const [k, { onsetS }] of found.entries())
+    expect(Math.abs(onsetS - (scene.calls[k]?.onsetS ?? 0))).toBeLessThan(0.15);
+});

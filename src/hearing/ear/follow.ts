@@ -5,6 +5,7 @@ import { backgroundBelowDb, doubtBelowDb, makeCallerLevel } from './caller-level
 import { withoutDeadSilence } from './dead-silence.ts';
 import { type Decoded, decode } from './decode.ts';
 import { features, featuresOf, framesIn, HOP, RATE } from './features.ts';
+import { firstSound } from './first-sounds.ts';
 import { type Grammar, grammar } from './grammar.ts';
 import { intoWord } from './into-word.ts';
 import { makeKeptFrames } from './kept-frames.ts';
@@ -103,7 +104,7 @@ const floorDb = 6;
 /** A sound of the onset finder that begins and ends so near a sentence is that sentence, s. */
 const sameBeginningS = 0.06;
 /** What the ear puts the beginning of a word by varies by so much beside what the word itself makes, s: by voice. */
-const leastSpreadS = 0.015;
+const leastSpreadS = 0.025;
 const sameEndS = 0.25;
 /** The onset finder ends a sound so long after it (`hangS` in onset.ts, and what is later in coming), s. */
 const finderWaitS = 0.44;
@@ -111,6 +112,8 @@ const finderWaitS = 0.44;
 const longestUnknownS = 2.5;
 /** How loud the room is beside the caller is told from so much sound, s: more than one sentence of the caller's own. */
 const roomS = 6;
+/** The sound beside the calls is known from so much before one, s: talk has pauses, and a background without it. */
+const backgroundS = 4;
 /** So much of the time it is quieter than that. */
 const roomShare = 0.75;
 
@@ -139,8 +142,8 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
   let soundingS: number | null = null;
   /** Sounds of the onset finder of the last seconds. */
   let heardSounds: FoundUtterance[] = [];
-  /** Where there were sentences, taken or set aside. */
-  let taken: { readonly fromS: number; readonly toS: number }[] = [];
+  /** Where there were sentences: the caller's, and those set aside. */
+  let taken: { readonly fromS: number; readonly toS: number; readonly byCaller: boolean }[] = [];
   /** The net relates what is quieter to this level. */
   let leastLevel = 0;
   const windows: { readonly endFrame: number; readonly level: number }[] = [];
@@ -198,16 +201,24 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
     return last * stepS;
   };
 
-  /** What sounds before a call, after the one before; where calls follow at once, what was there before. */
+  const inCall = (step: number): boolean =>
+    taken.some(({ fromS, toS, byCaller }) => byCaller && step * stepS > fromS - 0.1 && step * stepS < toS + 0.15);
+
+  /** What sounds before a call, beside calls; where there is too little of it, what was there before. */
   const lookBefore = (step: number): void => {
-    const from = Math.max(step - Math.round(1.6 / stepS), Math.round((lastEndS + 0.04) / stepS), 0);
     const to = step - Math.round(0.16 / stepS);
-    const known = backgroundOf(powers, from, to);
+    const steps: number[] = [];
+    for (let at = Math.max(0, to - Math.round(backgroundS / stepS)); at < to; at += 3) if (!inCall(at)) steps.push(at);
+    const known = backgroundOf(powers, steps);
     if (!known) return;
     background = known;
-    const all = Array.from({ length: to - from }, (_, k) => powers.power(from + k)).sort((a, b) => a - b);
+    const all = steps.map((at) => powers.power(at)).sort((a, b) => a - b);
     backgroundPower = all[Math.floor(0.8 * all.length)] ?? 0;
   };
+
+  /** "one thirty three" for 133. */
+  const isOneBeforeTens = (before: number, label: number): boolean =>
+    net.labels[before] === 'one' && /(ty|teen)$/.test(net.labels[label] ?? '');
 
   const waitAfter = (sentence: readonly Spike[]): number => {
     // An "er" that sounds like a word, or like none that the ear knows: the call may follow.
@@ -265,8 +276,10 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
       powers,
       atS / stepS,
       Math.hypot(spreadS, leastSpreadS),
-      Math.round(lastEndS / stepS),
+      // The ends of words are known less well than their beginnings.
+      Math.round(Math.min(lastEndS, atS - spreadS) / stepS),
       background ?? silence(powers.bands),
+      firstSound(net.labels[meant.label] ?? ''),
     );
     const onsetS = step * stepS;
     const levelDb = levelBetween(step, endS);
@@ -280,12 +293,12 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
     // One word that the ear hardly believes in, right before a call: an "er", a cough.
     const lead = nextFrame !== null && words.length === 1 && ours < surelyWordP && nextFrame * frameS - endS < leadS;
     if (isCaller && !lead && ours < leastSentence) return null;
-    taken.push({ fromS: onsetS, toS: endS });
+    taken.push({ fromS: onsetS, toS: endS, byCaller: isCaller });
     if (!isCaller || lead) return null;
     const cutOut = nextFrame === null && meant === first ? cutByLoudness(atS, spreadS, endS) : undefined;
     const alone = cutOut && hearSound(cutOut);
     // Heard by itself it is the same words, or the cut holds more than them.
-    if (alone && alone.answer.best[0]?.text === best[0]?.text) return unlessNoise(alone);
+    if (alone && alone.answer.best[0]?.text === best[0]?.text) return unlessNoise(bothSay(alone, onsetS, uS));
     const answer = { best, speech: 1 - decoded.silence, other: Math.max(0, 1 - ours - decoded.silence) };
     return unlessNoise(found(onsetS, endS, uS, answer, maybeVoice(onsetS, endS)));
   };
@@ -361,7 +374,7 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
   /** Sentences that are over by now. */
   const settle = (nowFrame: number, over: boolean): FoundCall[] => {
     const spikes = spikesIn(averaged.between(settled, nowFrame), settled);
-    const cuts = sentencesOf(spikes, sentences);
+    const cuts = sentencesOf(spikes, sentences, isOneBeforeTens);
     const out: FoundCall[] = [];
     for (const [index, sentence] of cuts.entries()) {
       const lead = weakLead(sentence, sentences);
@@ -414,8 +427,6 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
     const now = powers.steps();
     const from = Math.max(0, now - Math.round(roomS / stepS));
     if (now * stepS < ownUntilS + roomS) return;
-    const inCall = (step: number): boolean =>
-      taken.some(({ fromS, toS }) => step * stepS > fromS - 0.1 && step * stepS < toS + 0.15);
     const others: number[] = [];
     for (let step = from; step < now; step += 5) if (!inCall(step)) others.push(powers.meanPower(step, step + 5));
     if (others.length < 20) return;
@@ -482,6 +493,18 @@ function isSentence(text: string, { next, accepts }: Grammar, labels: readonly s
 
 /** What does not sound like a person needs a sure answer to be a call. */
 const unlessNoise = (call: FoundCall): FoundCall | null => (call.voice || isSure(call.answer) ? call : null);
+
+/** Two ways put the beginning of a call; where they differ it lies anywhere between them. */
+function bothSay(call: FoundCall, otherS: number, uOtherS: number): FoundCall {
+  const weight = uOtherS ** -2 / (uOtherS ** -2 + call.uOnsetS ** -2);
+  const laterS = weight * (otherS - call.onsetS);
+  return {
+    ...call,
+    onsetS: call.onsetS + laterS,
+    uOnsetS: Math.hypot(Math.min(call.uOnsetS, uOtherS), (otherS - call.onsetS) / 2),
+    onsetIndex: call.onsetIndex + Math.round(laterS * RATE),
+  };
+}
 
 /** Someone farther away than the caller: what is said counts for less. */
 const nearness = (belowDb: number): number => 10 ** (Math.min(0, doubtBelowDb - belowDb) / 3);

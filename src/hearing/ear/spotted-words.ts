@@ -160,7 +160,12 @@ function isWhole(words: readonly Spike[], grammar: Grammar): boolean {
 const evenS = 0.82;
 const perS = 0.07;
 /** A cut costs no more than this: where the grammar wants one, there was one. */
-const dearestCut = 5;
+const dearestCut = 1.5;
+/** No call that another follows at once is shorter, s: a cut after less is dearer by `shortCallCost`. */
+const shortestCallS = 0.3;
+const shortCallCost = 3.5;
+/** "thirty one | thirty three" rather than "thirty | one thirty three". */
+const seldomCost = 2.5;
 /** Cost of words that make no sentence, each. */
 const strayCost = 5;
 /** Cost of a sentence that is not complete. */
@@ -170,8 +175,14 @@ const openCost = 3;
  * Cuts a row of words into sentences: between words, never within, so that each is one the grammar knows, from labels
  * that the ear gives a share to, and the long gaps fall between them. "thirty one thirty three" is two; so is "one
  * hundred | one hundred and two". What may be "ready" or "twenty" is "twenty" where "six" follows at once.
+ *
+ * @param seldom whether people seldom say one word right before another within a sentence
  */
-export function sentencesOf(spikes: readonly Spike[], grammar: Grammar): Spike[][] {
+export function sentencesOf(
+  spikes: readonly Spike[],
+  grammar: Grammar,
+  seldom: (before: number, label: number) => boolean = () => false,
+): Spike[][] {
   const n = spikes.length;
   const least = new Array<number>(n + 1).fill(Number.POSITIVE_INFINITY);
   const from = new Array<number>(n + 1).fill(0);
@@ -179,16 +190,20 @@ export function sentencesOf(spikes: readonly Spike[], grammar: Grammar): Spike[]
   const gapS = (k: number): number => (((spikes[k]?.frame ?? 0) - (spikes[k - 1]?.frame ?? 0)) * FRAME_MS) / 1000;
   const joined = (k: number): number => Math.log1p(Math.exp((gapS(k) - evenS) / perS));
   const parted = (k: number): number => Math.min(dearestCut, Math.log1p(Math.exp((evenS - gapS(k)) / perS)));
+  const tooShort = (start: number, end: number): boolean =>
+    end < n && ((spikes[end]?.frame ?? 0) - (spikes[start]?.frame ?? 0)) * (FRAME_MS / 1000) < shortestCallS;
+  const rare = (k: number): boolean => seldom(spikes[k - 1]?.label ?? 0, spikes[k]?.label ?? 0);
   for (let start = 0; start < n; start++) {
     const before = (least[start] ?? 0) + (start > 0 ? parted(start) : 0);
     /** Cost of each state of the grammar that the words from `start` on may have led to. */
     let states = new Map([[0, 0]]);
     let joins = 0;
     for (let end = start + 1; end <= n; end++) {
-      if (end - start > 1) joins += joined(end - 1);
+      if (end - start > 1) joins += joined(end - 1) + (rare(end - 1) ? seldomCost : 0);
       states = after(states, spikes[end - 1], grammar);
       const [whole, open] = cheapest(states, grammar);
-      const cost = before + joins + Math.min(whole, open + openCost, strayCost * (end - start));
+      const short = tooShort(start, end) ? shortCallCost : 0;
+      const cost = before + joins + short + Math.min(whole, open + openCost, strayCost * (end - start));
       if (cost < (least[end] ?? 0)) {
         least[end] = cost;
         from[end] = start;
