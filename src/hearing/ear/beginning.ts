@@ -32,6 +32,8 @@ const mostPerStep = 1.5;
 const mostAgainst = 0.4;
 /** No number has so much silence within its first sounds, steps; a tone or a knock before it does. */
 const gapSteps = 5;
+/** Silence is a step in which the word would be heard, and is not; not one in which it may hide. */
+const plainlyAgainst = 0.25;
 const gapCost = 3;
 /** Something else sounds right before a word now and then: an "er", a tone, a talker (natural log, common practice). */
 const otherSoundCost = 5;
@@ -39,8 +41,8 @@ const otherSoundCost = 5;
 const firstVariesDb = 8;
 /** A band may be one that this voice, this microphone or this telephone leaves alone. */
 const leftAlone = 0.4;
-/** Of the steps from the beginning on so many are the vowel's already. */
-const vowelShare = 0.4;
+/** A step from the beginning on may be the vowel's already, with this weight. */
+const vowelShare = 0.2;
 /** The loudest of a word lies so soon after where the ear puts its beginning, s. */
 const peakWithinS = 0.35;
 
@@ -91,7 +93,7 @@ export function beginningOf(
   for (let index = gains.length - 1; index >= 0; index--) {
     const gain = gains[index] ?? 0;
     word += gain;
-    quiet = gain < 0 ? quiet + 1 : 0;
+    quiet = gain < -perStep * plainlyAgainst ? quiet + 1 : 0;
     if (quiet === gapSteps) word -= gapCost;
     const away = ((from + index - at) * stepS) / spreadS;
     if (index < scores.length)
@@ -146,7 +148,7 @@ function evidenceOf(
 ): number {
   const begun = spoken(powers, step, background, first, peak);
   const vowel = spoken(powers, step, background, vowelSound, peak);
-  const ratio = (1 - vowelShare) * Math.exp(begun) + vowelShare * Math.exp(vowel);
+  const ratio = Math.exp(begun) + vowelShare * Math.exp(vowel);
   return Math.max(-mostAgainst, Math.min(mostPerStep, Math.log(ratio)));
 }
 

@@ -491,8 +491,15 @@ function isSentence(text: string, { next, accepts }: Grammar, labels: readonly s
   return state >= 0 && (accepts[state] ?? false);
 }
 
-/** What does not sound like a person needs a sure answer to be a call. */
-const unlessNoise = (call: FoundCall): FoundCall | null => (call.voice || isSure(call.answer) ? call : null);
+/**
+ * What does not sound like a person needs a sure answer to be a call, or one that is surely one of our sentences: in
+ * swirling water the ear may be sure of a number and not of which.
+ */
+const unlessNoise = (call: FoundCall): FoundCall | null =>
+  call.voice || isSure(call.answer) || isSurelyOurs(call.answer) ? call : null;
+
+const isSurelyOurs = ({ speech, best }: OwnAnswer): boolean =>
+  speech > 0.8 && best.reduce((sum, { p }) => sum + p, 0) > sureP;
 
 /** Two ways put the beginning of a call; where they differ it lies anywhere between them. */
 function bothSay(call: FoundCall, otherS: number, uOtherS: number): FoundCall {
