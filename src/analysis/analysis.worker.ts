@@ -24,7 +24,7 @@ export interface Progress {
 
 /** The law of more runs than these takes seconds; the runs themselves are then shown before it. */
 const fewRuns = 6;
-/** How often progress is told, ms. */
+/** How often the worker reports progress, ms. */
 const everyMs = 200;
 
 self.addEventListener('message', ({ data }: MessageEvent<AnalysisOrder>) => {

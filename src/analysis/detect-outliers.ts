@@ -17,8 +17,8 @@ export interface Detected {
 }
 
 /**
- * Probability that a clean run has any single reading flagged; breaks get the rest of 5 %. With the scatter alone to go
- * by, the search for suspects makes it look smaller than it is: 1 % nominal gives 2 to 3 % in simulated runs. More would
+ * Probability that a clean run has any single reading flagged; breaks get the rest of 5 %. Where only the scatter is
+ * known, the search for suspects makes it look smaller than it is: 1 % nominal gives 2 to 3 % in simulated runs. More would
  * cost what is left its honest uncertainty: the readings wrongly set aside are those that show the scatter.
  */
 const pointsAlpha = { stated: 0.04, scatterAlone: 0.01 };

@@ -35,7 +35,7 @@ export function missingConditions(state: NotebookState): readonly Condition[] {
 }
 
 /**
- * Conditions that are asked for now: once, when the baseline of the first run is called; whoever goes by the steps is
+ * Conditions that are asked for now: once, when the baseline of the first run is called; whoever follows the steps is
  * asked earlier, and not again.
  */
 export function conditionsAsked(state: NotebookState): readonly Condition[] {
@@ -236,7 +236,7 @@ function stepInWords(
 /** Parts of the day in which only the person knows when a step is done. */
 const answered: ReadonlySet<DayPart> = new Set(['begin', 'label', 'dilute', 'set-up', 'change-over', 'clean-up']);
 
-/** What is to be called now, where the notebook knows it more exactly than the sheet. */
+/** What to call now, where the notebook knows it more exactly than the sheet. */
 function sentenceNow(state: NotebookState, step: SpokenStep, language: string): string | null {
   const t = dayTexts[dayLanguage(language)];
   const open = openRunOf(state);

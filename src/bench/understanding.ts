@@ -20,7 +20,7 @@ export interface CallMoment {
   readonly sounds?: number;
 }
 
-/** From the words of a call to what it means, in the light of what is expected. */
+/** From the words of a call to what it means, given what is expected. */
 export interface Understanding {
   judge(hypotheses: readonly Hypothesis[], moment: CallMoment, state: NotebookState): Ruling;
   /** What earlier calls of a run are taken to mean now, where that changed. */

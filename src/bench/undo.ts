@@ -38,7 +38,7 @@ type What = Omit<Undo, 'events'>;
 
 const plain = (sentence: string): What => ({ sentence, asks: false });
 
-/** What the acts are told from. */
+/** What the descriptions of the acts are made from. */
 interface Around {
   /** The event of the act. */
   readonly event: string;

@@ -14,7 +14,7 @@ import { takeIn } from './take-in.ts';
 
 /**
  * The one place where anything from outside is read: it can be ended at any moment, and whatever it meets, the page goes
- * on. It keeps what arrived last until the page says what is to become of it.
+ * on. It keeps what arrived last until the page says what to do with it.
  */
 
 // As in main.tsx: nothing is compiled from text here.

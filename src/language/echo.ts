@@ -71,7 +71,7 @@ export function withoutOwn(hypotheses: readonly Hypothesis[], own: OwnWords, wor
   });
 }
 
-/** The text without as many of its first words as are the tool's own. One number alone is too little to go by. */
+/** The text without as many of its first words as are the tool's own. One number alone is too little to judge by. */
 function afterOwn(text: string, echoes: (text: string) => boolean): string {
   const parts = text.trim().split(/\s+/);
   for (let count = parts.length; count >= 2; count--)

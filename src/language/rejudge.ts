@@ -54,7 +54,7 @@ const startsOffMarks = 0.05;
 const doubtBelow = 0.6;
 
 /**
- * Judges the calls of a run again, each in the light of all others (sum over all courses of the run, forward and
+ * Judges the calls of a run again, each given all others (sum over all courses of the run, forward and
  * backward), and returns where that changes the log: another value, a doubt lifted or raised. The first calls have no
  * expectation when they are judged; a misheard start shows two marks later.
  *

@@ -29,7 +29,7 @@ export const wallClock = z.number().check(z.gte(-8.64e15), z.lte(8.64e15));
 const runLabel = z.string().check(z.minLength(1), z.maxLength(40));
 const words = z.string().check(z.maxLength(2000));
 
-/** Who decided. 'ear': from the words alone; 'expectation': judged again in the light of later readings. */
+/** Who decided. 'ear': from the words alone; 'expectation': judged again after later readings. */
 export const By = z.enum(['ear', 'expectation', 'voice', 'hand']);
 export type By = z.infer<typeof By>;
 

@@ -57,7 +57,7 @@ export interface Joint {
   readonly why: 'reload' | 'unknown-gap' | 'clock-doubted';
   /** By how much the wall clock moved against the page's, ms; 0 at a reload. */
   readonly missedMs: number;
-  /** A person said what is to become of the times. */
+  /** A person decided what happens to the times. */
   readonly settled: boolean;
 }
 

@@ -234,4 +234,19 @@ describe('the rest of what the session asks', () => {
     expect(changed.map((one) => one.call)).toEqual(['c2']);
     expect(changed[0]?.verdict.meaning).toEqual(reading('15'));
   });
+
+  test('struck readings and other runs are not judged again', () => {
+    const state = stateOf(
+      ...three,
+      { kind: 'struck', reading: 'b#0', by: 'hand' },
+      { kind: 'run-ended', run: 'r', timeMs: 35_000 },
+      { kind: 'run-started', run: 's', label: '2', timeMs: 36_000 },
+      call('x', 40, 's'),
+      heard('x', 'ninety'),
+      judged('x', '90'),
+    );
+    expect(understanding.rejudge('r', state).map((one) => one.call)).not.toContain('b');
+    expect(understanding.rejudge('r', state).map((one) => one.call)).not.toContain('x');
+    expect(understanding.rejudge('nothing', state)).toEqual([]);
+  });
 });

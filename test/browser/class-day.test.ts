@@ -346,7 +346,7 @@ test('a class day: a sheet handed out by link and code, six groups, results by c
   await page.getByText(/^Four of five groups agree/).waitFor();
 });
 
-/** Another reaction on the run sheet: what the flask got is told as enzyme. */
+/** Another reaction on the run sheet: the flask got an enzyme. */
 async function changeReaction(page: Page): Promise<void> {
   await page.goto(`${inject('address')}#/run-sheet`);
   await page.getByRole('combobox', { name: 'Reaction', exact: true }).selectOption('peroxide-catalase');

@@ -167,7 +167,7 @@ test('a quota that the browser itself enforces: shown to refuse a write, said, a
           };
         }),
     );
-  // The browser goes by what it knew of the free space for half a minute.
+  // The browser uses its last figure for the free space for half a minute.
   await expect.poll(probe, { timeout: 90_000, interval: 1000 }).toBe('QuotaExceededError');
   await page.evaluate(() => window.tones.splice(0));
   await mark(page, 4);

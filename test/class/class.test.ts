@@ -84,8 +84,8 @@ test('a bench with a wrong thermometer is named as such, and one that did everyt
 });
 
 test('a group that allows for the gas above the reaction where the others do not is named, and the other way round', () => {
-  const reckons = entryOf(groupNotebook(95, { headspaceMl: 1500 }));
-  const [out] = classResult([...ordinary, reckons], 'k').rows.filter((row) => row.entry === reckons);
+  const otherHeadspace = entryOf(groupNotebook(95, { headspaceMl: 1500 }));
+  const [out] = classResult([...ordinary, otherHeadspace], 'k').rows.filter((row) => row.entry === otherHeadspace);
   expect(out?.standsOut).toBe(true);
   expect(out && said(out)).toMatch(/allows for the gas above the reaction, most do not/);
   const most = Array.from({ length: 8 }, (_, i) => entryOf(groupNotebook(i + 1, { headspaceMl: 1500 })));

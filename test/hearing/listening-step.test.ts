@@ -130,7 +130,7 @@ test('our own ear dies in mid-call: the sound becomes a call without words, then
   expect(calls()).toEqual(['a: no words', 'b: own fourteen']);
 });
 
-test('the tool speaks in between: calls then are marked, the browser’s ear is resumed, and the tail is told of', () => {
+test('the tool speaks in between: calls then are marked, the browser’s ear is resumed, and the tail is reported', () => {
   const { open, play, ownEar, calls, seen } = replay({ browser: 'on', own: true });
   open();
   ownEar('ready');

@@ -10,7 +10,7 @@ export interface Piece {
   readonly weight: number;
   readonly ask: boolean;
   readonly reason: Reason | null;
-  /** How likely a shorter number at the same place is, in the light of this one: 0.01 for "twenty" before "five". */
+  /** How likely a shorter number at the same place is, given this one: 0.01 for "twenty" before "five". */
   readonly breaking: number;
 }
 

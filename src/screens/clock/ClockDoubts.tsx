@@ -7,7 +7,7 @@ import { useDesk } from '../desk.tsx';
 import { textsOf } from '../texts.ts';
 import { texts } from './texts.ts';
 
-/** Asks what is to become of times over a gap that the run does not explain. Shown where the times are used. */
+/** Asks whether to keep or move times on either side of a gap that the run does not explain. Shown where the times are used. */
 export function ClockDoubts(props: {
   /** One line that opens: at the bench the numbers need the room. */
   small?: boolean;

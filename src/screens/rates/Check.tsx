@@ -5,7 +5,7 @@ import { CheckCard } from './CheckCard.tsx';
 import { ratesTexts as t } from './texts.ts';
 import { type CheckItem, countOf } from './to-check.ts';
 
-/** The one action where something waits: all that is to be checked, to be settled here at one tap each. */
+/** The one action where something waits: everything left to check, each settled by one tap. */
 export function Check(props: { items: readonly CheckItem[]; state: NotebookState }) {
   const [open, setOpen] = createSignal(false);
   const [acted, setActed] = createSignal(false);

@@ -12,7 +12,7 @@ export function CallRow(props: {
   zeroMs: number;
   /** Words before the time where the row stands outside its run. */
   place?: string;
-  /** Why it is to be looked at, where that is not seen of the row itself. */
+  /** Why the person should look at it, where the row itself does not show that. */
   remark?: string;
   open: boolean;
   onToggle: () => void;
