@@ -1,4 +1,4 @@
-import { OutOfRange } from '../numerics/errors.ts';
+import { item } from '../numerics/nth.ts';
 
 /**
  * A weighted straight-line-in-its-coefficients fit with at most a handful of columns, made for loops that run
@@ -35,7 +35,7 @@ export function fitBasis(
     for (let pass = 0; pass < 2; pass++) takeOut(q, column, parts);
     const length = Math.sqrt(inner(column, column));
     if (!(length > 1e-12 * before)) return null;
-    for (let i = 0; i < column.length; i++) column[i] = at(column, i) / length;
+    for (let i = 0; i < column.length; i++) column[i] = item(column, i) / length;
     parts[q.length] = length;
     q.push(column);
     r.push(parts);
@@ -55,17 +55,10 @@ export function fitBasis(
   const residuals = y.slice();
   let j = 0;
   for (const column of columns) {
-    const factor = at(coefficients, j++);
-    for (let i = 0; i < residuals.length; i++) residuals[i] = at(residuals, i) - factor * at(column, i);
+    const factor = item(coefficients, j++);
+    for (let i = 0; i < residuals.length; i++) residuals[i] = item(residuals, i) - factor * item(column, i);
   }
   return { coefficients, covariance, residuals, sumOfSquares: inner(rest, rest) };
-}
-
-/** `nth` for the lists of this file alone: reading lists of one kind only, it is as fast as a read without a check. */
-function at(values: readonly number[], i: number): number {
-  const value = values[i];
-  if (value === undefined) throw new OutOfRange('A column of a fit is too short.', `${i} of ${values.length}`);
-  return value;
 }
 
 function zeros(length: number): number[] {
@@ -75,14 +68,14 @@ function zeros(length: number): number[] {
 }
 
 function product(a: readonly number[], b: readonly number[]): number[] {
-  const result: number[] = [];
-  for (let i = 0; i < a.length; i++) result.push(at(a, i) * at(b, i));
+  const result = a.slice();
+  for (let i = 0; i < result.length; i++) result[i] = item(a, i) * item(b, i);
   return result;
 }
 
 function inner(a: readonly number[], b: readonly number[]): number {
   let sum = 0;
-  for (let i = 0; i < a.length; i++) sum += at(a, i) * at(b, i);
+  for (let i = 0; i < a.length; i++) sum += item(a, i) * item(b, i);
   return sum;
 }
 
@@ -91,8 +84,8 @@ function takeOut(units: readonly (readonly number[])[], column: number[], parts:
   let k = 0;
   for (const unit of units) {
     const part = inner(unit, column);
-    for (let i = 0; i < column.length; i++) column[i] = at(column, i) - part * at(unit, i);
-    parts[k] = at(parts, k) + part;
+    for (let i = 0; i < column.length; i++) column[i] = item(column, i) - part * item(unit, i);
+    parts[k] = item(parts, k) + part;
     k++;
   }
 }
@@ -102,7 +95,7 @@ function invertUpper(columns: readonly (readonly number[])[]): number[][] {
   const rows: number[][] = [];
   let j = 0;
   for (const column of columns) {
-    const diagonal = at(column, j);
+    const diagonal = item(column, j);
     // Row i of R^-1 times column j of R is 0 for i < j, and 1 for i = j.
     for (const row of rows) row[j] = -inner(row, column) / diagonal;
     const row = zeros(columns.length);

@@ -103,7 +103,21 @@ export function reactionClockSlope(kappa: number, t: number): number {
  * @returns null when it does not settle
  */
 export function fitFree(frame: RunFrame, mask?: readonly number[], start?: number): Exponential | null {
-  return freeFrom(frame, mask, start) ?? (start === undefined ? null : freeFrom(frame, mask, undefined));
+  const from = start ?? ofSome(frame, mask);
+  return freeFrom(frame, mask, from) ?? (from === undefined ? null : freeFrom(frame, mask, undefined));
+}
+
+/** More readings than this are fitted from where some of them end. */
+const manyReadings = 4000;
+
+/** kappa of every so-manieth reading of very many; undefined where there are not so many, or it does not settle. */
+function ofSome(frame: RunFrame, mask: readonly number[] | undefined): number | undefined {
+  const every = Math.floor(frame.t.length / (manyReadings / 4));
+  if (every < 4) return undefined;
+  const thin = <T>(list: readonly T[]): readonly T[] => list.filter((_, i) => i % every === 0);
+  const { t, v, ut, uv } = frame;
+  const some = { ...frame, t: thin(t), v: thin(v), ut: thin(ut), uv: thin(uv) };
+  return freeFrom(some, mask && thin(mask), undefined)?.kappa;
 }
 
 function freeFrom(frame: RunFrame, mask: readonly number[] | undefined, start: number | undefined): Exponential | null {
@@ -130,12 +144,13 @@ function freeFrom(frame: RunFrame, mask: readonly number[] | undefined, start: n
     if (!fit) return null;
     const dk = nth(fit.coefficients, 2);
     let step = 1;
-    while (step > 1e-6) {
+    const still = Math.abs(dk) < 1e-10 * (1 + Math.abs(kappa));
+    while (!still && step > 1e-6) {
       const tried = linear(kappa + step * dk, weights);
       if (tried && tried.sumOfSquares <= line.sumOfSquares * (1 + 1e-12)) break;
       step /= 2;
     }
-    const settled = Math.abs(dk) < 1e-10 * (1 + Math.abs(kappa)) || step <= 1e-6;
+    const settled = still || step <= 1e-6;
     if (!settled) kappa += step * dk;
     if (!Number.isFinite(kappa) || Math.abs(kappa) > 200) return null;
     if (settled && iteration > 1) {

@@ -1,7 +1,6 @@
 import { NumericsError, OutOfRange } from '../numerics/errors.ts';
 import { fitRobust } from '../numerics/m-estimation.ts';
-import { last, nth, real } from '../numerics/nth.ts';
-import { quadraticForm } from '../numerics/quadratic-form.ts';
+import { item, last, nth, real } from '../numerics/nth.ts';
 import { fitTheilSen } from '../numerics/theil-sen.ts';
 import { fitBasis } from './basis-fit.ts';
 import { type Exponential, fitFree, fitToCeiling, reactionClock } from './exponential-fit.ts';
@@ -66,15 +65,7 @@ export function smoothFit(
         ? frame.t.map((t) => slope * Math.exp(-fitted.kappa * t))
         : frame.t.map((t) => fitted.kappa * (fitted.asymptote - fitted.first) * Math.exp(-fitted.kappa * t));
   const { columns, fit } = fitted;
-  const curveVariance = frame.t.map((_, i) =>
-    Math.max(
-      0,
-      quadraticForm(
-        fit.covariance,
-        columns.map((column) => nth(column, i)),
-      ),
-    ),
-  );
+  const curveVariance = varianceAlong(fit.covariance, columns);
   let sumOfSquares = 0;
   const weights = effectiveWeights(frame, slopes);
   for (const [i, keep] of mask.entries()) if (keep > 0) sumOfSquares += nth(weights, i) * nth(fit.residuals, i) ** 2;
@@ -91,6 +82,19 @@ export function smoothFit(
     kappa: fitted.kappa,
     columns,
   };
+}
+
+/** x' Cov x at every reading. */
+function varianceAlong(covariance: readonly (readonly number[])[], columns: readonly (readonly number[])[]): number[] {
+  const sums = nth(columns, 0).map(() => 0);
+  covariance.forEach((row, a) => {
+    const one = nth(columns, a);
+    row.forEach((c, b) => {
+      const other = nth(columns, b);
+      for (let i = 0; i < sums.length; i++) sums[i] = item(sums, i) + c * item(one, i) * item(other, i);
+    });
+  });
+  return sums.map((sum) => Math.max(0, sum));
 }
 
 /**

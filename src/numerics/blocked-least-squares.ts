@@ -1,4 +1,5 @@
 import { NonConvergence } from './errors.ts';
+import { item, nth } from './nth.ts';
 
 /** Observed minus model of one block's points, and their weights (inverse variances). */
 export interface BlockState {
@@ -160,20 +161,20 @@ export function responseOf(
   const reduced = reduce(normal, 0);
   const covariance = reduced && invert(reduced.system);
   if (!reduced || !covariance) return null;
-  const gains = new Map<number, number[][]>();
+  const gains = new Map<number, readonly (readonly number[])[]>();
   /** By shared parameter and point: what a change of the residual adds to the reduced right-hand side. */
-  const gainOf = (block: number): number[][] => {
+  const gainOf = (block: number): readonly (readonly number[])[] => {
     const known = gains.get(block);
     if (known) return known;
-    const mine = at.own[block] ?? [];
-    const weights = at.states[block]?.weights ?? [];
+    const mine = nth(at.own, block);
+    const { weights } = nth(at.states, block);
     const columns = derivatives(problem, block, [...at.shared, ...mine]);
-    const pulls = columns.map((column) => column.map((d, i) => -d * (weights[i] ?? 0)));
-    const inverse = reduced.inverses[block] ?? [];
+    const pulls = columns.map((column) => column.map((d, i) => -d * item(weights, i)));
+    const inverse = nth(reduced.inverses, block);
     const own = pulls.slice(at.shared.length);
-    const made = (normal.blocks[block]?.cross ?? []).map((row, a) => {
+    const made = nth(normal.blocks, block).cross.map((row, a) => {
       const through = times(row, inverse);
-      return (pulls[a] ?? []).map((pull, i) => pull - through.reduce((sum, t, j) => sum + t * (own[j]?.[i] ?? 0), 0));
+      return nth(pulls, a).map((pull, i) => pull - through.reduce((sum, t, j) => sum + t * item(nth(own, j), i), 0));
     });
     gains.set(block, made);
     return made;
@@ -181,11 +182,10 @@ export function responseOf(
   return (changed) => {
     const side = at.shared.map(() => 0);
     for (const [block, residuals] of changed) {
-      const before = at.states[block]?.residuals ?? [];
+      const before = nth(at.states, block).residuals;
       for (const [a, row] of gainOf(block).entries())
-        row.forEach((gain, i) => {
-          side[a] = (side[a] ?? 0) + gain * ((residuals[i] ?? 0) - (before[i] ?? 0));
-        });
+        for (let i = 0; i < row.length; i++)
+          side[a] = item(side, a) + item(row, i) * (item(residuals, i) - item(before, i));
     }
     return covariance.map((row) => dot(row, side));
   };
@@ -214,17 +214,16 @@ function pointAt(
 /** Sum of squares of a point's residuals with the weights of `weighing`. */
 function costOf({ shared, states }: Point, weighing: readonly BlockState[], precision: readonly number[]): number {
   let sum = penaltyOf(shared, precision);
-  states.forEach(({ residuals }, block) => {
-    const weights = weighing[block]?.weights ?? [];
-    residuals.forEach((r, i) => {
-      sum += (weights[i] ?? 0) * r * r;
-    });
-  });
+  for (let block = 0; block < states.length; block++) {
+    const { residuals } = nth(states, block);
+    const { weights } = nth(weighing, block);
+    for (let i = 0; i < residuals.length; i++) sum += item(weights, i) * item(residuals, i) ** 2;
+  }
   return Number.isFinite(sum) ? sum : Number.POSITIVE_INFINITY;
 }
 
 const penaltyOf = (shared: readonly number[], precision: readonly number[]): number =>
-  shared.reduce((sum, value, j) => sum + (precision[j] ?? 0) * value * value, 0);
+  shared.reduce((sum, value, j) => sum + item(precision, j) * value * value, 0);
 
 type Matrix = number[][];
 const matrix = (rows: number, columns: number): Matrix =>
@@ -240,44 +239,45 @@ interface Normal {
 function normalEquations(problem: BlockedProblem, at: Point, precision: readonly number[]): Normal {
   const m = at.shared.length;
   const shared = matrix(m, m);
-  const sharedSide = at.shared.map((value, j) => -(precision[j] ?? 0) * value);
-  precision.forEach((p, j) => {
-    const row = shared[j];
-    if (row) row[j] = p;
-  });
+  const sharedSide = at.shared.map((value, j) => -item(precision, j) * value);
+  for (let j = 0; j < m; j++) nth(shared, j)[j] = item(precision, j);
   const blocks = at.own.map((mine, block) => {
     const q = mine.length;
     const cross = matrix(m, q);
     const own = matrix(q, q);
     const side = new Array<number>(q).fill(0);
-    const { residuals = [], weights = [] } = at.states[block] ?? {};
+    const { residuals, weights } = nth(at.states, block);
     const columns = derivatives(problem, block, [...at.shared, ...mine]);
-    columns.forEach((column, a) => {
+    for (let a = 0; a < m + q; a++) {
+      const weighted = product(nth(columns, a), weights);
       for (let b = a; b < m + q; b++) {
-        const other = columns[b] ?? [];
-        let sum = 0;
-        for (let i = 0; i < residuals.length; i++) sum += (weights[i] ?? 0) * (column[i] ?? 0) * (other[i] ?? 0);
+        const sum = dot(weighted, nth(columns, b));
         if (b < m) addBoth(shared, a, b, sum);
-        else if (a < m) (cross[a] ?? [])[b - m] = sum;
+        else if (a < m) nth(cross, a)[b - m] = sum;
         else addBoth(own, a - m, b - m, sum);
       }
-      let sum = 0;
       // The residual falls as the model rises: its derivative has the other sign.
-      for (let i = 0; i < residuals.length; i++) sum -= (weights[i] ?? 0) * (column[i] ?? 0) * (residuals[i] ?? 0);
-      if (a < m) sharedSide[a] = (sharedSide[a] ?? 0) + sum;
-      else side[a - m] = sum;
-    });
+      const sum = dot(weighted, residuals);
+      if (a < m) sharedSide[a] = item(sharedSide, a) - sum;
+      else side[a - m] = -sum;
+    }
     return { cross, own, side };
   });
   return { shared, sharedSide, blocks };
 }
 
+function product(a: readonly number[], b: readonly number[]): number[] {
+  const result: number[] = [];
+  for (let i = 0; i < a.length; i++) result.push(item(a, i) * item(b, i));
+  return result;
+}
+
 function addBoth(to: Matrix, a: number, b: number, value: number): void {
-  const row = to[a] ?? [];
-  row[b] = (row[b] ?? 0) + value;
+  const row = nth(to, a);
+  row[b] = item(row, b) + value;
   if (a === b) return;
-  const other = to[b] ?? [];
-  other[a] = (other[a] ?? 0) + value;
+  const other = nth(to, b);
+  other[a] = item(other, a) + value;
 }
 
 function derivatives(
@@ -288,13 +288,20 @@ function derivatives(
   const known = problem.derivatives?.(block, values);
   if (known) return known;
   return values.map((value, j) => {
-    const h = derivativeStep * (problem.scales[j] ?? 1);
+    const h = derivativeStep * item(problem.scales, j);
     const moved = [...values];
-    moved[j] = value + h;
-    const up = problem.evaluate(block, moved)?.residuals ?? [];
-    moved[j] = value - h;
-    const down = problem.evaluate(block, moved)?.residuals ?? [];
-    return up.map((r, i) => (r - (down[i] ?? r)) / (2 * h));
+    const residualsAt = (x: number): readonly number[] | undefined => {
+      moved[j] = x;
+      return problem.evaluate(block, moved)?.residuals;
+    };
+    const up = residualsAt(value + h);
+    const down = residualsAt(value - h);
+    if (up && down) return up.map((r, i) => (r - item(down, i)) / (2 * h));
+    // At the edge of where the model has a value one side has to do.
+    const here = residualsAt(value);
+    const there = up ?? down;
+    if (!here || !there) throw new NonConvergence('The fit did not settle.', `no value beside parameter ${j}`);
+    return there.map((r, i) => ((r - item(here, i)) / h) * (up ? 1 : -1));
   });
 }
 
@@ -306,14 +313,14 @@ interface Step {
 function moved(problem: BlockedProblem, at: Point, step: Step): Point | null {
   return pointAt(
     problem,
-    at.shared.map((value, j) => value + (step.shared[j] ?? 0)),
-    at.own.map((mine, r) => mine.map((value, j) => value + (step.own[r]?.[j] ?? 0))),
+    at.shared.map((value, j) => value + item(step.shared, j)),
+    at.own.map((mine, r) => mine.map((value, j) => value + item(nth(step.own, r), j))),
   );
 }
 
 const isSmall = ({ shared, own }: Step, scales: readonly number[]): boolean =>
-  shared.every((s, j) => Math.abs(s) < settledStep * (scales[j] ?? 1)) &&
-  own.every((mine) => mine.every((s, j) => Math.abs(s) < settledStep * (scales[shared.length + j] ?? 1)));
+  shared.every((s, j) => Math.abs(s) < settledStep * item(scales, j)) &&
+  own.every((mine) => mine.every((s, j) => Math.abs(s) < settledStep * item(scales, shared.length + j)));
 
 const damped = (given: Matrix, damping: number): Matrix =>
   given.map((row, i) => row.map((value, j) => (i === j ? value * (1 + damping) : value)));
@@ -329,10 +336,10 @@ function reduce(normal: Normal, damping: number): { system: Matrix; side: number
     inverses.push(inverse);
     cross.forEach((row, a) => {
       const through = times(row, inverse);
-      side[a] = (side[a] ?? 0) - dot(through, mine);
-      const target = system[a] ?? [];
+      side[a] = item(side, a) - dot(through, mine);
+      const target = nth(system, a);
       cross.forEach((other, b) => {
-        target[b] = (target[b] ?? 0) - dot(through, other);
+        target[b] = item(target, b) - dot(through, other);
       });
     });
   }
@@ -345,8 +352,8 @@ function solveArrow(normal: Normal, damping: number): Step | null {
   if (!reduced || !inverse) return null;
   const shared = inverse.map((row) => dot(row, reduced.side));
   const own = normal.blocks.map(({ cross, side }, r) => {
-    const rest = side.map((value, j) => value - shared.reduce((sum, s, a) => sum + s * (cross[a]?.[j] ?? 0), 0));
-    return (reduced.inverses[r] ?? []).map((row) => dot(row, rest));
+    const rest = side.map((value, j) => value - shared.reduce((sum, s, a) => sum + s * item(nth(cross, a), j), 0));
+    return nth(reduced.inverses, r).map((row) => dot(row, rest));
   });
   return [...shared, ...own.flat()].every(Number.isFinite) ? { shared, own } : null;
 }
@@ -361,7 +368,7 @@ function finish(
   const covariance = held ?? (reduced && invert(reduced.system));
   if (!normal || !reduced || !covariance) return null;
   const ownCovariance = normal.blocks.map(({ cross }, r) => {
-    const inverse = reduced.inverses[r] ?? [];
+    const inverse = nth(reduced.inverses, r);
     // own = D^-1 + (D^-1 B') C (B D^-1)
     const through = cross.map((row) => times(row, inverse));
     return inverse.map((row, i) =>
@@ -369,7 +376,7 @@ function finish(
         let sum = value;
         covariance.forEach((line, a) => {
           line.forEach((c, b) => {
-            sum += (through[a]?.[i] ?? 0) * c * (through[b]?.[j] ?? 0);
+            sum += item(nth(through, a), i) * c * item(nth(through, b), j);
           });
         });
         return sum;
@@ -382,35 +389,39 @@ function finish(
   return { shared, own, covariance, ownCovariance, ownAlone: reduced.inverses, states, sumOfSquares, penalty };
 }
 
-const dot = (a: readonly number[], b: readonly number[]): number => a.reduce((sum, x, i) => sum + x * (b[i] ?? 0), 0);
+function dot(a: readonly number[], b: readonly number[]): number {
+  let sum = 0;
+  for (let i = 0; i < a.length; i++) sum += item(a, i) * item(b, i);
+  return sum;
+}
+
 /** Row times a symmetric matrix. */
 const times = (row: readonly number[], by: Matrix): number[] => by.map((column) => dot(row, column));
 
 /** Inverse of a small symmetric positive matrix, scaled to a unit diagonal first; null when singular to rounding. */
 function invert(given: Matrix): Matrix | null {
   const n = given.length;
-  const scale = given.map((row, i) => 1 / Math.sqrt(row[i] ?? 0));
+  const scale = given.map((row, i) => 1 / Math.sqrt(item(row, i)));
   if (!scale.every(Number.isFinite)) return null;
   const work = given.map((row, i) => [
-    ...row.map((value, j) => value * (scale[i] ?? 0) * (scale[j] ?? 0)),
+    ...row.map((value, j) => value * item(scale, i) * item(scale, j)),
     ...row.map((_, j) => (i === j ? 1 : 0)),
   ]);
   for (let column = 0; column < n; column++) {
     let pivot = column;
     for (let i = column + 1; i < n; i++)
-      if (Math.abs(work[i]?.[column] ?? 0) > Math.abs(work[pivot]?.[column] ?? 0)) pivot = i;
-    const top = work[pivot];
-    const bottom = work[column];
-    if (!top || !bottom || !(Math.abs(top[column] ?? 0) > 1e-13)) return null;
-    [work[column], work[pivot]] = [top, bottom];
-    const head = top[column] ?? 1;
-    for (let j = 0; j < 2 * n; j++) top[j] = (top[j] ?? 0) / head;
+      if (Math.abs(item(nth(work, i), column)) > Math.abs(item(nth(work, pivot), column))) pivot = i;
+    const top = nth(work, pivot);
+    if (!(Math.abs(item(top, column)) > 1e-13)) return null;
+    [work[column], work[pivot]] = [top, nth(work, column)];
+    const head = item(top, column);
+    for (let j = 0; j < 2 * n; j++) top[j] = item(top, j) / head;
     for (const [i, row] of work.entries()) {
       if (i === column) continue;
-      const factor = row[column] ?? 0;
+      const factor = item(row, column);
       if (factor === 0) continue;
-      for (let j = 0; j < 2 * n; j++) row[j] = (row[j] ?? 0) - factor * (top[j] ?? 0);
+      for (let j = 0; j < 2 * n; j++) row[j] = item(row, j) - factor * item(top, j);
     }
   }
-  return work.map((row, i) => row.slice(n).map((value, j) => value * (scale[i] ?? 0) * (scale[j] ?? 0)));
+  return work.map((row, i) => row.slice(n).map((value, j) => value * item(scale, i) * item(scale, j)));
 }

@@ -86,6 +86,19 @@ export function real(values: Float64Array, i: number): number {
 }
 
 /**
+ * `nth` of a plain list of numbers, for the inner loops of fits.
+ *
+ * @throws OutOfRange where the list has none
+ * @example
+ * item([3, 1, 4], 2) // => 4
+ */
+export function item(values: readonly number[], i: number): number {
+  const value = values[i];
+  if (value === undefined) throw new OutOfRange('A list of numbers is too short.', `${i} of ${values.length}`);
+  return value;
+}
+
+/**
  * The same for samples of sound and the weights of the ear.
  *
  * @throws OutOfRange where the list has none
