@@ -16,7 +16,7 @@ import { combineContributions } from './scatter.ts';
 import { arrheniusFactor, type RateConstantAt, type TemperatureFit, temperatureFit } from './temperature.ts';
 import type { Headline, InputWithoutUncertainty, Unsettled, Verdict } from './verdict.ts';
 import { type WholeResult, wholeResult } from './whole-result.ts';
-import { averaged, type WithinOrder, withinOrder } from './within-order.ts';
+import { averaged, explainedFlags, flagsAtStart, tieCeilings, type WithinOrder, withinOrder } from './within-order.ts';
 
 export interface ExperimentAnalysis {
   readonly experiment: Experiment;
@@ -79,26 +79,15 @@ interface Before {
 
 function analyse(given: Experiment, options: ExperimentOptions, before: Before | null): ExperimentAnalysis {
   const fitted = given.activationJPerMol || options.activationJPerMol ? null : jointActivation(given);
-  const experiment = fitted ? { ...given, activationJPerMol: fitted } : given;
-  const setting = settingOf(experiment, options);
-  const { unit, referenceK, activationJPerMol } = setting;
-  const runOptions = { ...options, ...(activationJPerMol ? { activationJPerMol } : {}) };
-  const analysed = experiment.runs.map((run, i) => {
-    const known = before?.experiment.runs[i] === run ? before.analysed[i] : undefined;
-    const found = known ?? guarded(`Run ${run.label}`, () => analyseRun(run, runOptions));
-    options.onRun?.(i + 1);
-    return found;
-  });
-  options.onRuns?.(analysed);
+  const asGiven = fitted ? { ...given, activationJPerMol: fitted } : given;
+  const setting = settingOf(asGiven, options);
+  const { unit, referenceK } = setting;
+  const { experiment, analysed, within } = together(asGiven, options, setting, before);
   const broken = (i: number): boolean => analysed[i]?.ok === false && analysed[i].reason === 'failed';
   // What broke in a run by itself would break the law as well.
   const sound = analysed.some((_, i) => broken(i))
     ? { ...experiment, runs: experiment.runs.filter((_, i) => !broken(i)) }
     : experiment;
-  const within =
-    before && areMany(analysed)
-      ? before.within && { ...before.within, rates: new Map([...before.within.rates, ...before.within.settled]) }
-      : commonCurve(analysed, activationJPerMol);
   const runs = analysed.map((run) => averaged(run, within));
   const byRates = warned(
     guarded('The rate law', () => lawOf(sound, runs, setting)),
@@ -148,6 +137,15 @@ export function guarded<T>(what: string, work: () => T): T | Refused {
   }
 }
 
+/** The runs with the ceilings that all of them together tell; null where they have their own, or tell none. */
+function tiedBy(
+  runs: readonly (RunAnalysis | Refused)[],
+  activation: Measured | null,
+): ReadonlyMap<RunData, RunData> | null {
+  const found = guarded('The ceiling of all runs', () => ({ ok: true, tied: tieCeilings(runs, activation?.value) }));
+  return 'tied' in found ? found.tied : null;
+}
+
 /** How the rate falls within the runs; null where no run tells, or it cannot be worked out. */
 function commonCurve(runs: readonly (RunAnalysis | Refused)[], activation: Measured | null): WithinOrder | null {
   const found = guarded('The curve of all runs', () => ({ ok: true, within: withinOrder(runs, activation?.value) }));
@@ -173,6 +171,61 @@ function ledBy(
     { ...order, accepted: orders[name] ?? null, reason: 'All readings together accept this order.' },
   ]);
   return { ...again, orders: Object.fromEntries(judged) };
+}
+
+/** With the first readings left out as a surge no curve shows held-back gas: all of them must lie on one that has them. */
+function explainedAtStart(
+  runs: readonly (RunAnalysis | Refused)[],
+  activation: Measured | null,
+): ReadonlyMap<RunData, ReadonlySet<number>> {
+  const none = new Map<RunData, ReadonlySet<number>>();
+  if (!flagsAtStart(runs)) return none;
+  const asCalled = runs.map((one) => (one.ok && one.flags.length > 0 ? { ...one, flags: [] } : one));
+  const explained = explainedFlags(runs, commonCurve(asCalled, activation));
+  const all = runs.every((one) => !one.ok || one.flags.length === (explained.get(one.run)?.size ?? 0));
+  return all ? explained : none;
+}
+
+/** The runs by themselves, then with the ceilings and the curve that all of them together tell. */
+function together(
+  asGiven: Experiment,
+  options: ExperimentOptions,
+  { activationJPerMol }: LawSetting,
+  before: Before | null,
+): { experiment: Experiment; analysed: readonly (RunAnalysis | Refused)[]; within: WithinOrder | null } {
+  const runOptions = { ...options, ...(activationJPerMol ? { activationJPerMol } : {}) };
+  const analyseOne = (run: RunData, more: AnalysisOptions = {}): RunAnalysis | Refused =>
+    guarded(`Run ${run.label}`, () => analyseRun(run, { ...runOptions, ...more }));
+  const alone = asGiven.runs.map((run, i) => {
+    const known = before?.experiment.runs[i] === run ? before.analysed[i] : undefined;
+    const found = known ?? analyseOne(run);
+    options.onRun?.(i + 1);
+    return found;
+  });
+  const tied = tiedBy(alone, activationJPerMol);
+  const runs = tied ? asGiven.runs.map((run) => tied.get(run) ?? run) : asGiven.runs;
+  const experiment = tied ? { ...asGiven, runs } : asGiven;
+  const flagged = tied
+    ? alone.map((found, i) => (runs[i] === asGiven.runs[i] ? found : analyseOne(nth(runs, i))))
+    : alone;
+  if (before && areMany(flagged)) {
+    options.onRuns?.(flagged);
+    const { within: known } = before;
+    return {
+      experiment,
+      analysed: flagged,
+      within: known && { ...known, rates: new Map([...known.rates, ...known.settled]) },
+    };
+  }
+  const first = commonCurve(flagged, activationJPerMol);
+  const explained = first?.lag ? explainedFlags(flagged, first) : explainedAtStart(flagged, activationJPerMol);
+  const analysed = flagged.map((found) => {
+    const none = found.ok ? explained.get(found.run) : undefined;
+    if (!found.ok || !none) return found;
+    return analyseOne(found.run, { keepFlag: (_, { index }) => !none.has(index) });
+  });
+  options.onRuns?.(analysed);
+  return { experiment, analysed, within: explained.size === 0 ? first : commonCurve(analysed, activationJPerMol) };
 }
 
 /** The law as the readings stand, and with every flag dealt with. */
@@ -286,7 +339,7 @@ export function lawRows(runs: readonly (RunAnalysis | Refused)[], setting: LawSe
     if (!analysis.ok || !analysis.used || !analysis.run.concentrations) return [];
     const { run, used } = analysis;
     const factor = rateFactor(run, setting);
-    const ceilingU = used.uShared.ceiling * (run.ceilingM3 ? 1 : ownShareOfCeiling(run));
+    const ceilingU = used.uShared.ceiling * (run.ceilingM3 ? (run.ceilingTiedBy ? 0 : 1) : ownShareOfCeiling(run));
     // Without a called baseline what was made before the first reading is not among the uncertain inputs.
     const readings = combineContributions([
       { u: Math.sqrt(Math.max(used.uReadings ** 2 - (used.uCurve ?? 0) ** 2, 0)), df: used.dfReadings },
@@ -371,7 +424,11 @@ function lawOf(
   if (!mover.ok) return mover;
   const estimatorOf = new Map(runs.flatMap((a) => (a.ok && a.used ? [[a.run.label, a.used.estimator] as const] : [])));
   const curveOf = new Map(
-    runs.flatMap((a) => (a.ok && a.used?.uCurve ? [[a.run.label, a.used.uCurve / a.used.rateM3PerS] as const] : [])),
+    runs.flatMap((a) => {
+      // By a choice of the person's the tied ceiling may still be the run's own.
+      const u = a.ok ? (a.used?.uCurve ?? (a.run.ceilingTiedBy === undefined ? 0 : a.used?.uShared.ceiling)) : 0;
+      return a.ok && a.used && u ? [[a.run.label, u / a.used.rateM3PerS] as const] : [];
+    }),
   );
   const unmoved = new Set(experiment.runs);
   const rowOf = new Map(rows.map((row) => [row.label, row]));

@@ -41,6 +41,8 @@ export interface AnalysisOptions {
   readonly activationJPerMol?: Measured;
   /** Leave out the search for outliers (inner loops). */
   readonly withoutFlags?: boolean;
+  /** Which of the flags to keep: the others are explained by what all runs show together. */
+  readonly keepFlag?: (run: RunData, flag: Flag) => boolean;
 }
 
 /**
@@ -55,7 +57,9 @@ export function analyseRun(run: RunData, options: AnalysisOptions = {}): RunAnal
   const { frame } = framed;
   const gainU = run.gainURelative ?? 0;
   const estimates = estimateAll(frame, gainU);
-  const flags = options.withoutFlags ? [] : flagsOf(run, frame, ceilingM3, warming);
+  const { keepFlag } = options;
+  const found = options.withoutFlags ? [] : flagsOf(run, frame, ceilingM3, warming);
+  const flags = keepFlag ? found.filter((flag) => keepFlag(run, flag)) : found;
   const falling = fallingSentence(run, frame, estimates);
   const recommended = falling === null ? recommendApart(run, flags, estimates, warming) : null;
   const { used, usedBy } = choose(estimates, recommended, run.chosen);

@@ -1,7 +1,8 @@
-import { type Course, momentsOf } from './course.ts';
+import { item } from '../numerics/nth.ts';
+import { type Course, timesOf } from './course.ts';
 
 /** What a course depends on; the pace as its logarithm. */
-export const courseFields = ['lnPace', 'order', 'saturation', 'lagS', 'warmingPerS', 'anchorS'] as const;
+export const courseFields = ['lnPace', 'order', 'saturation', 'bend', 'lagS', 'warmingPerS', 'anchorS'] as const;
 export type CourseField = (typeof courseFields)[number];
 /** Change of each figure of a course by one parameter. */
 export type CourseChange = Readonly<Record<CourseField, number>>;
@@ -25,31 +26,32 @@ export function momentSlopes(
   const pace = touched('lnPace');
   const slopes: Partial<Record<CourseField, readonly number[]>> = {};
   const differences = (field: Exclude<CourseField, 'lnPace'>, h: number): boolean => {
-    const value = course[field] ?? 0;
-    const up = momentsOf({ ...course, [field]: value + h }, logs);
-    const down = momentsOf({ ...course, [field]: value - h }, logs);
+    const value = course[field] ?? (field === 'bend' ? 1 : 0);
+    const up = timesOf({ ...course, [field]: value + h }, logs);
+    const down = timesOf({ ...course, [field]: value - h }, logs);
     if (!up || !down) return false;
-    slopes[field] = up.times.map((t, i) => (t - (down.times[i] ?? t)) / (2 * h));
+    slopes[field] = up.map((t, i) => (t - item(down, i)) / (2 * h));
     return true;
   };
-  const base = momentsOf(course, logs);
+  const base = timesOf(course, logs);
   if (!base) return null;
   // The time that the run takes, which says what a change of warming or lag amounts to.
-  const span = Math.max(Math.abs(base.times.at(-1) ?? 0), 1e-30);
+  const span = Math.max(Math.abs(base.at(-1) ?? 0), 1e-30);
   const needed: readonly (readonly [Exclude<CourseField, 'lnPace'>, boolean, number])[] = [
     ['order', touched('order'), step],
     ['saturation', touched('saturation'), step * Math.max(course.saturation ?? 0, step)],
+    ['bend', touched('bend'), step],
     ['lagS', lagS > 0 && (touched('lagS') || pace), step * lagS],
     ['anchorS', touched('anchorS') || (pace && anchorS !== 0), step * span],
   ];
   for (const [field, wanted, h] of needed) if (wanted && !differences(field, h)) return null;
   if (touched('warmingPerS') || (pace && warmingPerS !== 0)) {
-    if (lagS === 0 && anchorS === 0 && warmingPerS === 0) slopes.warmingPerS = base.times.map((t) => (-t * t) / 2);
+    if (lagS === 0 && anchorS === 0 && warmingPerS === 0) slopes.warmingPerS = base.map((t) => (-t * t) / 2);
     else if (!differences('warmingPerS', step / span)) return null;
   }
   if (pace) {
     const { lagS: byLag, warmingPerS: byWarming, anchorS: byAnchor } = slopes;
-    slopes.lnPace = base.times.map(
+    slopes.lnPace = base.map(
       (t, i) => -t + lagS * (byLag?.[i] ?? 0) - warmingPerS * (byWarming?.[i] ?? 0) + anchorS * (byAnchor?.[i] ?? 0),
     );
   }

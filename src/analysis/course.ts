@@ -7,6 +7,11 @@ export interface Course {
   readonly pacePerS: number;
   /** Power of the share left with which the rate falls; not used where `saturation` is given. */
   readonly order: number;
+  /**
+   * Ceiling that the shares count from over the true one: of the reagent 1 - bend share is left. 1 unless given; 0: nothing is
+   * used up, the rate does not fall.
+   */
+  readonly bend?: number;
   /** Michaelis constant over the starting concentration: the rate falls as u (1 + q)/(q + u), u being the share left. */
   readonly saturation?: number;
   /** Time constant of the release of gas that is held back at first, s. */
@@ -35,6 +40,14 @@ export function momentsOf(course: Course, logs: readonly number[]): Moments | nu
   return found.times.every(Number.isFinite) && found.slopes.every(Number.isFinite) ? found : null;
 }
 
+/** The moments alone, for what needs no slopes. */
+export function timesOf(course: Course, logs: readonly number[]): readonly number[] | null {
+  if (course.lagS !== undefined && course.lagS > 0) return momentsOf(course, logs)?.times ?? null;
+  const times: number[] = [];
+  for (const log of logs) times.push(timeOf(course, log));
+  return times.every(Number.isFinite) ? times : null;
+}
+
 function made(course: Course, logs: readonly number[]): Moments {
   const times: number[] = [];
   const slopes: number[] = [];
@@ -46,22 +59,29 @@ function made(course: Course, logs: readonly number[]): Moments {
   return { times, slopes };
 }
 
+/** -ln of the share that is really left, where the ceiling that the shares count from is not the true one. */
+const bentLog = (log: number, bend: number): number => (bend === 1 ? log : -Math.log1p(bend * Math.expm1(-log)));
+
 /** Moment at which -ln(share left) is `log`. */
 function timeOf(course: Course, log: number): number {
-  const { pacePerS, order, saturation, warmingPerS = 0, anchorS = 0 } = course;
-  const steady =
-    saturation === undefined
-      ? conversionTime(log, order) / pacePerS
-      : (-Math.expm1(-log) + saturation * log) / (pacePerS * (1 + saturation));
+  const { pacePerS, order, saturation, bend = 1, warmingPerS = 0, anchorS = 0 } = course;
+  const steady = steadyTime(bentLog(log, bend), -Math.expm1(-log), bend, order, saturation) / pacePerS;
   if (warmingPerS === 0) return steady;
   // steady = (exp(w (t - a)) - exp(-w a))/w
   return Math.log1p(warmingPerS * steady * Math.exp(warmingPerS * anchorS)) / warmingPerS;
 }
 
+/** Integral of 1/(shape of the rate) over the share, at constant temperature. */
+function steadyTime(log: number, share: number, bend: number, order: number, saturation: number | undefined): number {
+  if (bend === 0) return share;
+  if (saturation === undefined) return conversionTime(log, order) / bend;
+  return (share + (saturation * log) / bend) / (1 + saturation);
+}
+
 /** d(time)/d(share used up). */
 function slopeOf(course: Course, log: number, time: number): number {
-  const { pacePerS, order, saturation, warmingPerS = 0, anchorS = 0 } = course;
-  const left = Math.exp(-log);
+  const { pacePerS, order, saturation, bend = 1, warmingPerS = 0, anchorS = 0 } = course;
+  const left = Math.exp(-bentLog(log, bend));
   const shape = saturation === undefined ? left ** order : (left * (1 + saturation)) / (saturation + left);
   return Math.exp(-warmingPerS * (time - anchorS)) / (pacePerS * shape);
 }

@@ -98,8 +98,8 @@ export interface RateEstimate {
   readonly residualsM3: readonly number[];
   /** First order only. */
   readonly kPerS?: { readonly value: number; readonly u: number; readonly df: number };
-  /** First order only: what the ceiling was (from the baseline), m3, and whether it was given or fitted. */
-  readonly ceilingM3?: { readonly value: number; readonly u: number; readonly given: boolean };
+  /** First order only: what the ceiling was (from the baseline), m3, and where from: 'tied' is one fit for all runs. */
+  readonly ceilingM3?: { readonly value: number; readonly u: number; readonly from: 'given' | 'tied' | 'fitted' };
   /** First order with a fitted ceiling: probability by chance of so much bend of another kind than its own. */
   readonly misfit?: { readonly p: number };
   /** Quadratic only: curvature over its standard uncertainty, and the probability of as much by chance. */

@@ -100,7 +100,7 @@ export function firstOrderFromStart(
       ceilingM3: {
         value: height * volumeScaleM3,
         u: (ceiling ? ceiling.u : Math.sqrt(fitted.varHeight) * scatter.scale) * volumeScaleM3,
-        given: ceiling !== null,
+        from: ceiling === null ? 'fitted' : 'given',
       },
     },
   });

@@ -101,7 +101,7 @@ function given(
       ceilingM3: {
         value: ceiling.value * frame.volumeScaleM3,
         u: ceiling.u * frame.volumeScaleM3,
-        given: true,
+        from: frame.tied ? 'tied' : 'given',
       },
     },
   });
@@ -151,7 +151,7 @@ function free(
       ceilingM3: {
         value: ceiling * frame.volumeScaleM3,
         u: Math.sqrt(Math.max(ceilingVariance, 0)) * scatter.scale * frame.volumeScaleM3,
-        given: false,
+        from: 'fitted',
       },
       misfit: { p: misfit.p },
     },

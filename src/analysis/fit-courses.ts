@@ -1,5 +1,6 @@
 import { type BlockedFit, type BlockedProblem, fitBlocks, responseOf } from '../numerics/blocked-least-squares.ts';
 import { NonConvergence } from '../numerics/errors.ts';
+import { item } from '../numerics/nth.ts';
 import { type Course, momentsOf } from './course.ts';
 import { type CourseChange, courseFields, momentSlopes } from './course-slopes.ts';
 import { judgeScatter, type Scatter, statedDf } from './scatter.ts';
@@ -141,25 +142,29 @@ function differentiator({ runs, spanS }: WholePoints, model: CourseModel): NonNu
     const slopes = momentSlopes(course, own.logs, changes);
     if (!slopes) return null;
     return changes.map((change, j) => {
-      const mixed = j === values.length - 1 ? spanS : 0;
-      return own.logs.map((_, i) => {
-        let sum = mixed;
-        if (change)
-          for (const field of courseFields) if (change[field] !== 0) sum += change[field] * (slopes[field]?.[i] ?? 0);
-        return -sum;
-      });
+      const column = new Array<number>(own.logs.length).fill(j === values.length - 1 ? -spanS : 0);
+      if (change)
+        for (const field of courseFields) {
+          const slope = change[field] === 0 ? undefined : slopes[field];
+          if (slope) takeOff(column, change[field], slope);
+        }
+      return column;
     });
   };
 }
 
+function takeOff(column: number[], factor: number, slope: readonly number[]): void {
+  for (let i = 0; i < column.length; i++) column[i] = item(column, i) - factor * item(slope, i);
+}
+
 function changeOf(up: Course, down: Course, by: number): CourseChange | null {
   let any = false;
-  const change = { lnPace: 0, order: 0, saturation: 0, lagS: 0, warmingPerS: 0, anchorS: 0 };
+  const change = { lnPace: 0, order: 0, saturation: 0, bend: 0, lagS: 0, warmingPerS: 0, anchorS: 0 };
   if (up.pacePerS !== down.pacePerS) {
     change.lnPace = Math.log(up.pacePerS / down.pacePerS) / by;
     any = true;
   }
-  for (const field of ['order', 'saturation', 'lagS', 'warmingPerS', 'anchorS'] as const) {
+  for (const field of ['order', 'saturation', 'bend', 'lagS', 'warmingPerS', 'anchorS'] as const) {
     const off = (up[field] ?? 0) - (down[field] ?? 0);
     if (off === 0) continue;
     change[field] = off / by;

@@ -101,7 +101,7 @@ function inputsOfRun(run: RunData): RunInput[] {
         label,
         name: `poured ${name}`,
         source: 'poured volumes',
-        change: (r, z) => withConcentration(r, name, (own) => own.value + z * own.u),
+        change: (r, z) => withAmount(r, name, z),
       });
   if (baselineM3 && baselineM3.u > 0)
     inputs.push({
@@ -110,7 +110,8 @@ function inputsOfRun(run: RunData): RunInput[] {
       source: 'baseline',
       change: (r, z) => (r.baselineM3 ? { ...r, baselineM3: moved(r.baselineM3, z) } : r),
     });
-  if (ceilingM3 && ceilingM3.u > 0)
+  // A tied ceiling is fitted, not put in: what it is uncertain by is in the fit.
+  if (ceilingM3 && ceilingM3.u > 0 && run.ceilingTiedBy === undefined)
     inputs.push({
       label,
       name: 'ceiling',
@@ -213,11 +214,24 @@ function pressedOtherwise(run: RunData, part: 'headspace' | 'bore', z: number): 
   return { ...run, gas: { ...run.gas, back } };
 }
 
-/** Every volume of the cylinder times `factor`. */
+/** Another amount of a species poured into this run alone; a ceiling that is tied to it goes along. */
+function withAmount(run: RunData, name: string, z: number): RunData {
+  const changed = withConcentration(run, name, (own) => own.value + z * own.u);
+  const { ceilingM3, ceilingTiedBy } = run;
+  const before = run.concentrations?.[name]?.value;
+  const after = changed.concentrations?.[name]?.value;
+  if (ceilingTiedBy !== name || !ceilingM3 || !before || !after) return changed;
+  return { ...changed, ceilingM3: { ...ceilingM3, value: (ceilingM3.value * after) / before } };
+}
+
+/** Every volume of the cylinder times `factor`, and a ceiling that they told. */
 function stretched(run: RunData, factor: number): RunData {
   return {
     ...run,
     readings: run.readings.map((reading) => ({ ...reading, volumeM3: reading.volumeM3 * factor })),
+    ...(run.ceilingTiedBy !== undefined && run.ceilingM3
+      ? { ceilingM3: { ...run.ceilingM3, value: run.ceilingM3.value * factor } }
+      : {}),
     ...(run.baselineM3 ? { baselineM3: { ...run.baselineM3, value: run.baselineM3.value * factor } } : {}),
   };
 }

@@ -84,7 +84,7 @@ const named = 0.05;
 function patternOf(used: readonly { label: string; used: RateEstimate; run: RunAnalysis }[]): VerdictReason[] {
   const { p, each } = durbinWatson(
     used.map(({ used: { residualsM3, estimator, ceilingM3 }, run: { frame } }) => {
-      const bent = estimator === 'quadratic' || (estimator === 'firstOrder' && ceilingM3?.given !== true);
+      const bent = estimator === 'quadratic' || (estimator === 'firstOrder' && ceilingM3?.from !== 'given');
       const t = frame.t.length === residualsM3.length ? frame.t : residualsM3.map((_, i) => i);
       const columns = [t.map(() => 1), t, ...(bent ? [t.map((x) => x * x)] : [])];
       return { residuals: residualsM3, columns };
@@ -104,7 +104,7 @@ function ofOrders({ whole }: Evidence, law: RateLaw): VerdictReason[] {
   const parameters = Object.keys(law.orders).length + 1;
   if (parameters > 1 && law.used.length <= parameters)
     reasons.push({ code: 'nothing-left-over', runs: law.used.length, orders: parameters - 1 });
-  const saturated = saturatingReason(whole);
+  const saturated = saturatingReason(whole, law);
   if (saturated) reasons.push(saturated);
   for (const [species, { accepted, ...byRates }] of Object.entries(law.orders)) {
     const { value, u, low95, high95 } = (whole.ok && whole.orders[species]) || byRates;
@@ -123,16 +123,26 @@ function ofOrders({ whole }: Evidence, law: RateLaw): VerdictReason[] {
 
 /** AICc by which the Michaelis form must beat the best power: none where no simple power fits, six where one does. */
 const clearlyBetter = 6;
+/** A broken order is rare, and saturation looks like one: it must be better than the Michaelis form by so much to stand alone. */
+const clearlyWorse = -6;
 
-function saturatingReason(whole: WholeResult | Refused): Extract<VerdictReason, { code: 'saturating' }> | null {
-  if (!whole.ok || !whole.saturating?.saturation) return null;
+function saturatingReason(
+  whole: WholeResult | Refused,
+  law: RateLaw,
+): Extract<VerdictReason, { code: 'saturating' | 'levels-off' }> | null {
+  const constantOf = whole.ok ? (whole.saturating?.saturation ?? null) : null;
+  if (!whole.ok || !whole.saturating || !constantOf) return null;
   const { saturating, free, accepted } = whole;
   const gain = free.aicc - saturating.aicc;
-  if (!(gain > (accepted ? clearlyBetter : 0))) return null;
   const species = Object.keys(free.orders).find((name) => saturating.orders[name] === undefined);
-  const { value, u } = saturating.saturation ?? { value: Number.NaN, u: Number.NaN };
+  if (species === undefined) return null;
+  const { value, u } = constantOf;
   // A constant far beyond the concentrations, or not known to half, is no saturation.
-  return species !== undefined && value > 2 * u ? { code: 'saturating', species, constant: value, u } : null;
+  if (gain > (accepted ? clearlyBetter : 0) && value > 2 * u)
+    return { code: 'saturating', species, constant: value, u };
+  const order = law.orders[species]?.accepted ?? null;
+  const broken = order !== null && !Number.isInteger(order);
+  return broken && gain > clearlyWorse ? { code: 'levels-off', species, order, constant: value } : null;
 }
 
 /** The fall of the rate within the runs against the order between them, and against the first order that was taken. */
@@ -255,7 +265,7 @@ export function missingUncertainties({ runs }: Experiment): InputWithoutUncertai
       runs.some((run) => Object.values(run.concentrations ?? {}).some((c) => c.u === 0 && c.uCommonRelative === 0)),
     ],
     ['baseline', runs.some((run) => run.baselineM3?.u === 0)],
-    ['ceiling', runs.some((run) => run.ceilingM3?.u === 0)],
+    ['ceiling', runs.some((run) => run.ceilingM3?.u === 0 && run.ceilingTiedBy === undefined)],
     ['temperature', runs.some((run) => run.temperatureK?.u === 0)],
     ['pressure', runs.some((run) => run.gas?.pressurePa.u === 0)],
     ['scale', runs.some((run) => !(run.gainURelative ?? 0))],

@@ -125,6 +125,7 @@ export function runDataOf(
     // Called twice and the same is a drift of none, which is not the same as nobody having looked.
     ...(temperature && (temperature.driftKPerS !== 0 || tellsDrift(run)) ? { driftKPerS: temperature.driftKPerS } : {}),
     ...(gas ? { gas } : {}),
+    ...(flask && !gas ? { limits: { limiting: flask.limiting, solutionM3: flask.solutionM3.value } } : {}),
     events: run.timed.flatMap((event) =>
       event.kind === 'happened' ? [{ timeS: event.timeMs / 1000, what: event.what }] : [],
     ),

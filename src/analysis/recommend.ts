@@ -31,7 +31,7 @@ export function recommend(estimates: Estimates): Recommendation | null {
   const { line, quadratic, firstOrder } = estimates;
   const curved = quadratic.ok && quadratic.curvature !== undefined && quadratic.curvature.p < 0.05;
   const down = quadratic.ok && (quadratic.curvature?.t ?? 0) < 0;
-  if (firstOrder.ok && firstOrder.ceilingM3?.given) {
+  if (firstOrder.ok && firstOrder.ceilingM3 && firstOrder.ceilingM3.from !== 'fitted') {
     const rivals = [line, ...(curved ? [quadratic] : [])].filter((rival) => rival.ok);
     const best = Math.min(...rivals.map((rival) => rival.aicc));
     if (!(firstOrder.aicc > best + beyondDoubt)) return { name: 'firstOrder', reason: givenReason(line, firstOrder) };
@@ -75,6 +75,8 @@ export function recommend(estimates: Estimates): Recommendation | null {
 }
 
 function givenReason(line: RateEstimate | Refused, firstOrder: RateEstimate): string {
+  if (firstOrder.ceilingM3?.from === 'tied')
+    return 'No ceiling is given. The bends of all runs together tell one, in proportion to their starting amounts.';
   if (!line.ok || !(firstOrder.rateM3PerS > 0)) return 'The ceiling is known from what was poured.';
   const short = 1 - line.rateM3PerS / firstOrder.rateM3PerS;
   if (short < 0.01) return 'The ceiling is known from what was poured; the straight line says nearly the same.';

@@ -88,6 +88,13 @@ export interface RunData {
   readonly possibleStart?: { readonly timeS: number; readonly volumeM3: number };
   /** Gas that full conversion would displace, m3, counted from the baseline. Absent and no `gas`: unknown. */
   readonly ceilingM3?: Measured;
+  /**
+   * The ceiling was not given but fitted, one unknown for all runs: it is in proportion to the starting amount of this
+   * species. `ceilingM3` then says where it lies, and every fit of all runs together fits it anew.
+   */
+  readonly ceilingTiedBy?: string;
+  /** What is known of the amount of the limiting reagent where the gas's conditions are not, so that there is no `gas`. */
+  readonly limits?: { readonly limiting?: string; readonly solutionM3?: number };
   readonly concentrations?: Readonly<Record<string, Concentration>>;
   /** Relative standard uncertainty of the cylinder's scale, common to all readings of the run. */
   readonly gainURelative?: number;

@@ -31,6 +31,8 @@ export interface RunFrame {
   readonly baseline: Measured | null;
   /** Ceiling counted from the baseline, frame units, when known. */
   readonly ceiling: Measured | null;
+  /** Whether that ceiling is one fit for all runs. */
+  readonly tied: boolean;
   /** Moment at which no gas had come yet, when stated. */
   readonly start: number | null;
   /** How volumes of the frame become readings of the cylinder; absent: they are. */
@@ -104,6 +106,7 @@ export function frameRun(
       volumeScaleM3,
       baseline: run.baselineM3 ? { value: inFrame(run.baselineM3.value), u: run.baselineM3.u / volumeScaleM3 } : null,
       ceiling: ceiling ? ceilingIn(ceiling, head?.perM3 ?? 0, volumeScaleM3) : null,
+      tied: run.ceilingTiedBy !== undefined,
       start: run.startS === undefined ? null : (paced.moment(run.startS) - first.timeS) / timeScaleS,
       ...(head ? { head } : {}),
     },

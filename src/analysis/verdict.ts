@@ -58,6 +58,7 @@ export type VerdictReason =
       readonly between: number;
       readonly uBetween: number;
     }
+  | { readonly code: 'levels-off'; readonly species: string; readonly order: number; readonly constant: number }
   | { readonly code: 'runs-disagree'; readonly birge: number }
   | { readonly code: 'ways-differ'; readonly species: string | null }
   | { readonly code: 'pattern'; readonly runs: readonly string[]; readonly p: number }
@@ -88,6 +89,7 @@ export const standingOf: Readonly<Record<VerdictCode, Standing>> = {
   'order-ambiguous': 'reservations',
   'order-outside': 'reservations',
   'within-differs': 'reservations',
+  'levels-off': 'reservations',
   'runs-disagree': 'reservations',
   'ways-differ': 'reservations',
   pattern: 'reservations',

@@ -172,6 +172,7 @@ interface Design {
   readonly terms: readonly RunTerms[];
   readonly position: {
     readonly saturation: number | null;
+    readonly bend: number | null;
     readonly lag: number | null;
     readonly warming: number | null;
     readonly count: number;
@@ -213,9 +214,11 @@ function designOf({ runs, limiting, unit }: WholePoints, options: WholeFitOption
   let count = 1 + free.length;
   const next = (wanted: boolean): number | null => (wanted ? count++ : null);
   const saturation = next(saturating);
+  // One unknown for the ceilings of all runs, where they are tied by their amounts.
+  const bend = next(runs.some(({ run }) => run.ceilingTiedBy !== undefined));
   const lag = next(options.lagStartS !== undefined);
   const warming = next(options.activationJPerMol !== undefined);
-  return { species, free, limiting, unit, centres, terms, position: { saturation, lag, warming, count } };
+  return { species, free, limiting, unit, centres, terms, position: { saturation, bend, lag, warming, count } };
 }
 
 function termsOf(
@@ -259,11 +262,12 @@ function courseAt(
 ): Course {
   const { position, limiting, centres } = design;
   const c = Math.exp((terms.logs[limiting] ?? 0) + (centres[limiting] ?? 0));
-  const { saturation, lag, warming } = position;
+  const { saturation, bend, lag, warming } = position;
   return {
     pacePerS: Math.exp((values[0] ?? 0) + lnShapeOf(design, options, terms, values)),
     order: orderIn(design, options, values, limiting),
     ...(saturation === null ? {} : { saturation: Math.exp(values[saturation] ?? 0) / c }),
+    ...(bend === null ? {} : { bend: values[bend] ?? 1 }),
     ...(lag === null ? {} : { lagS: Math.exp(values[lag] ?? 0) }),
     warmingPerS: terms.told + (warming === null ? 0 : (values[warming] ?? 0)),
     anchorS: terms.told ? terms.middleS - mixedS : 0,
@@ -291,6 +295,7 @@ function modelOf(
   const activation = options.activationJPerMol ?? 0;
   const start = [0, ...design.free.map((name) => options.start?.[name] ?? 1)];
   if (position.saturation !== null) start.push(Math.log(options.saturationStart ?? 1));
+  if (position.bend !== null) start.push(1);
   if (position.lag !== null) start.push(Math.log(options.lagStartS ?? 1));
   if (position.warming !== null) start.push(0);
   const order = position.saturation === null ? orderIn(design, options, start, limiting) : 0;

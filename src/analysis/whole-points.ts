@@ -40,7 +40,8 @@ export interface WholePoints {
 export function wholePoints(runs: readonly RunData[], limiting?: string): WholePoints | Refused {
   const able = runs.filter((run) => run.concentrations && run.baselineM3 && ceilingOf(run));
   const names = Object.keys(able[0]?.concentrations ?? {});
-  const key = limiting ?? able[0]?.gas?.limiting ?? (names.length === 1 ? names[0] : undefined);
+  const key =
+    limiting ?? able[0]?.gas?.limiting ?? able[0]?.ceilingTiedBy ?? (names.length === 1 ? names[0] : undefined);
   if (able.length === 0 || key === undefined)
     return refuse(
       'no-ceiling',

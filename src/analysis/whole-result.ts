@@ -3,6 +3,7 @@ import { judgeOrder } from './judge-order.ts';
 import { areMany, juryOf } from './jury.ts';
 import { type Experiment, type Refused, type RunData, refuse } from './run-data.ts';
 import { type Contribution, combineContributions, halfWidth95 } from './scatter.ts';
+import { tempered, tiedEachWay } from './tied-ceilings.ts';
 import { usualActivationJPerMol } from './warming.ts';
 import {
   type FittedFigure,
@@ -83,15 +84,18 @@ export function wholeResult(
   const tried = [base, ...(lagStartS === null ? [] : [{ ...base, lagStartS }])];
   const refused: Refused[] = [];
   const wanted = before && areMany(experiment.runs) ? tried.filter((one) => alike(before.free, one)) : tried;
-  const curves = likely(experiment.runs, wanted.length > 0 ? wanted : tried).flatMap((options): Curve[] => {
-    const fit = wholeFit(experiment.runs, { ...options, ...startFrom(before?.free, options) });
-    if (!fit.ok) refused.push(fit);
-    return fit.ok ? [{ options, fit }] : [];
-  });
+  const ways = areMany(experiment.runs) ? [experiment.runs] : tiedEachWay(experiment.runs);
+  const curves = likely(experiment.runs, wanted.length > 0 ? wanted : tried).flatMap((options) =>
+    ways.flatMap((runs): Curve[] => {
+      const fit = wholeFit(runs, { ...options, ...startFrom(before?.free, options) });
+      if (!fit.ok) refused.push(fit);
+      return fit.ok ? [{ experiment: { ...experiment, runs }, options, fit }] : [];
+    }),
+  );
   const [best] = [...curves].sort((a, b) => a.fit.aicc - b.fit.aicc);
   if (!best) return refused[0] ?? refuse('no-convergence', 'The fit of all readings did not settle.');
   const inputs = inputsToMove(experiment);
-  const { kParts, orderParts } = partsOf(experiment, best, inputs);
+  const { kParts, orderParts } = partsOf(curves, best, inputs);
   const total = combineContributions(kParts);
   const half = halfWidth95(total);
   const judged = Object.entries(best.fit.orders).map(([name, { value }]) => {
@@ -119,8 +123,8 @@ export function wholeResult(
     low95: best.fit.k * Math.exp(-half),
     high95: best.fit.k * Math.exp(half),
     orders: Object.fromEntries(judged.map(({ name, figure }) => [name, figure])),
-    accepted: orders && acceptedResult(experiment, orders, inputs, curves, before?.accepted?.fit),
-    saturating: saturatingFit(experiment, best),
+    accepted: orders && acceptedResult(orders, inputs, curves, before?.accepted?.fit),
+    saturating: saturatingFit(best),
   };
 }
 
@@ -150,6 +154,8 @@ const alike = ({ orders, lag }: WholeFit, { fixed = {}, lagStartS }: WholeFitOpt
   (lag !== null) === (lagStartS !== undefined) && Object.keys(orders).every((name) => fixed[name] === undefined);
 
 interface Curve {
+  /** With the ceilings tied one way, where they are. */
+  readonly experiment: Experiment;
   readonly options: WholeFitOptions;
   readonly fit: WholeFit;
 }
@@ -181,13 +187,15 @@ function ordersOf(
 
 /** What readings and inputs contribute to ln k and to each order, at free orders. */
 function partsOf(
-  experiment: Experiment,
-  { options, fit }: Curve,
+  curves: readonly Curve[],
+  best: Curve,
   inputs: readonly UncertainInput[],
 ): { kParts: Contribution[]; orderParts: ReadonlyMap<string, Contribution[]> } {
+  const { fit } = best;
   const kParts: Contribution[] = [{ u: fit.uRelative, df: fit.df }];
   const orderParts = new Map(Object.entries(fit.orders).map(([n, o]) => [n, [{ u: o.u, df: fit.df }]]));
-  for (const { up, down } of moves(experiment, { options, fit }, inputs)) {
+  for (const [name, parts] of orderParts) parts.push({ u: spreadOf(curves, best, name), df: Number.POSITIVE_INFINITY });
+  for (const { up, down } of moves(best, inputs)) {
     kParts.push({ u: Math.abs(Math.log(up.k / down.k)) / 2, df: Number.POSITIVE_INFINITY });
     for (const [name, parts] of orderParts)
       parts.push({
@@ -198,10 +206,34 @@ function partsOf(
   return { kParts, orderParts };
 }
 
+/** Akaike weights, the likeliest 1; where ceilings are tied, of the reagents that may do it, see `tempered`. */
+function fairWeights(curves: readonly Curve[]): number[] {
+  const fair = tempered(
+    curves.map(({ experiment: { runs }, fit }) => ({
+      by: runs.find(({ ceilingTiedBy }) => ceilingTiedBy !== undefined)?.ceilingTiedBy,
+      aicc: fit.aicc,
+    })),
+  );
+  const best = Math.min(...fair);
+  return fair.map((aicc) => Math.exp((best - aicc) / 2));
+}
+
+/** By how much the reagents that may tie the ceilings differ in an order: root mean square about the best, by Akaike weights. */
+function spreadOf(curves: readonly Curve[], best: Curve, name: string): number {
+  const alternatives = curves.filter(({ options }) => options === best.options);
+  const weights = fairWeights(alternatives);
+  const sum = weights.reduce((a, b) => a + b, 0);
+  const value = best.fit.orders[name]?.value ?? Number.NaN;
+  const square = alternatives.reduce(
+    (total, { fit }, i) => total + ((weights[i] ?? 0) / sum) * ((fit.orders[name]?.value ?? value) - value) ** 2,
+    0,
+  );
+  return Math.sqrt(square);
+}
+
 /** The fit with each input moved by its standard uncertainty either way. */
 function moves(
-  experiment: Experiment,
-  { options, fit }: Curve,
+  { experiment, options, fit }: Curve,
   inputs: readonly UncertainInput[],
 ): { input: UncertainInput; up: FollowedFit; down: FollowedFit }[] {
   const at = followFit(experiment.runs, options, fit);
@@ -214,21 +246,20 @@ function moves(
 
 /** k at given orders, averaged over the curves; their spread is part of its uncertainty. */
 function acceptedResult(
-  experiment: Experiment,
   orders: Readonly<Record<string, number>>,
   inputs: readonly UncertainInput[],
   curves: readonly Curve[],
   before?: WholeFit,
 ): WholeResult['accepted'] {
-  const held = curves.flatMap(({ options }): Curve[] => {
+  const held = curves.flatMap(({ experiment, options }): Curve[] => {
     const fixed = { ...options, fixed: orders };
     const fit = wholeFit(experiment.runs, { ...fixed, ...startFrom(before, fixed) });
-    return fit.ok ? [{ options: fixed, fit }] : [];
+    return fit.ok ? [{ experiment, options: fixed, fit }] : [];
   });
   held.sort((a, b) => a.fit.aicc - b.fit.aicc);
   const [best] = held;
   if (!best) return null;
-  const weights = held.map(({ fit }) => Math.exp((best.fit.aicc - fit.aicc) / 2));
+  const weights = fairWeights(held);
   const sum = weights.reduce((a, b) => a + b, 0);
   const lnK = held.reduce((total, { fit }, i) => total + ((weights[i] ?? 0) * Math.log(fit.k)) / sum, 0);
   let own = 0;
@@ -236,7 +267,7 @@ function acceptedResult(
     own += ((weights[i] ?? 0) / sum) * (fit.uRelative ** 2 + (Math.log(fit.k) - lnK) ** 2);
   });
   const bySource = new Map<string, number>([['times and readings', own]]);
-  for (const { input, up, down } of moves(experiment, best, inputs))
+  for (const { input, up, down } of moves(best, inputs))
     bySource.set(input.source, (bySource.get(input.source) ?? 0) + (Math.log(up.k / down.k) / 2) ** 2);
   const variance = [...bySource.values()].reduce((a, b) => a + b, 0);
   const total = combineContributions(
@@ -268,7 +299,7 @@ function acceptedResult(
 const levelsOff = 0.9;
 
 /** The Michaelis form in place of an order in the limiting reagent, from half the mean concentration. */
-function saturatingFit({ runs }: Experiment, { options, fit: power }: Curve): WholeFit | null {
+function saturatingFit({ experiment: { runs }, options, fit: power }: Curve): WholeFit | null {
   const names = Object.keys(runs[0]?.concentrations ?? {});
   const limiting = runs.find(({ gas }) => gas)?.gas?.limiting ?? (names.length === 1 ? names[0] : undefined);
   // A rate that levels off looks like an order below one.

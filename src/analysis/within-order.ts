@@ -7,6 +7,15 @@ import { ceilingOf } from './gas-frame.ts';
 import { juryOf } from './jury.ts';
 import type { Refused, RunData } from './run-data.ts';
 import { combineContributions, halfWidth95, judgeScatter, type Scatter } from './scatter.ts';
+import {
+  canTie,
+  speciesThatTie,
+  type Tie,
+  tempered,
+  tiesOf,
+  withFittedCeilings,
+  withTriedCeilings,
+} from './tied-ceilings.ts';
 import type { RateForm } from './verdict.ts';
 import { usualActivationJPerMol, warmingOf, warmingPrecision } from './warming.ts';
 import { pointsOf, type RunPoints, type WholePoints, wholePoints } from './whole-points.ts';
@@ -64,17 +73,22 @@ const alone = (run: RunData): RunData => {
   };
 };
 
-/** The run's curve to its known ceiling, where the person did not choose another estimate. */
+/** The run's curve to its known or tied ceiling, where the person did not choose another estimate. */
 function toCeiling({ estimates: { firstOrder }, used, usedBy }: RunAnalysis): RateEstimate | null {
   if (!used || (usedBy === 'choice' && used.estimator !== 'firstOrder')) return null;
-  return firstOrder.ok && firstOrder.ceilingM3?.given ? firstOrder : null;
+  return firstOrder.ok && firstOrder.ceilingM3 && firstOrder.ceilingM3.from !== 'fitted' ? firstOrder : null;
 }
 
 /** Fewer readings tell neither bend nor scatter. */
 const leastReadings = 3;
+
 interface Candidate {
   readonly freeOrder: boolean;
   readonly lag: boolean;
+  /** Power where it is not fitted; 1 unless given. */
+  readonly order?: number;
+  /** Reagent by whose amounts the ceilings of all runs are tied, their common factor fitted; absent: ceilings are given. */
+  readonly tiedBy?: string;
 }
 
 const candidates: readonly Candidate[] = [
@@ -83,6 +97,15 @@ const candidates: readonly Candidate[] = [
   { freeOrder: false, lag: true },
   { freeOrder: true, lag: true },
 ];
+
+/**
+ * With an unknown ceiling its factor takes the place of the power: a fall of the rate is told, not what share of the reagent it
+ * is. First and second order fall alike at the start, and not quite alike further on.
+ */
+const tiedCandidates = (species: readonly string[]): readonly Candidate[] =>
+  species.flatMap((tiedBy) =>
+    [1, 2].flatMap((order) => [false, true].map((lag) => ({ freeOrder: false, lag, order, tiedBy }))),
+  );
 
 interface Fitted extends Candidate {
   readonly fit: CourseFit;
@@ -93,7 +116,8 @@ interface Fitted extends Candidate {
  * The power with which the rate falls within the runs, and whether gas is held back at first, one for all of them: the
  * runs that have a baseline and a ceiling are fitted together, each with a rate of its own, with first order and with a
  * fitted power, with and without a lag; the four are weighed by AICc. A reaction of another order, saturation, warming,
- * a leak and gas that is held back all show here, whatever the runs say together.
+ * a leak and gas that is held back all show here, whatever the runs say together. Where the ceilings are tied, their
+ * common factor is fitted in place of the power.
  * @returns null where no run tells
  */
 export function withinOrder(
@@ -112,7 +136,8 @@ export function withinOrder(
     stand,
   );
   if (!points.ok || points.runs.some((one) => one.times.length < 2)) return null;
-  const fitted = weighed(points, activationJPerMol);
+  const tiedBy = able.find(({ run }) => run.ceilingTiedBy !== undefined)?.run.ceilingTiedBy;
+  const fitted = weighed(points, activationJPerMol, tiedBy === undefined ? null : tiesOf(able.map(({ run }) => run)));
   const order = powerOf(fitted);
   if (!order) return null;
   const dealtWith = able.map(({ run }, r) => [run.label, startingRate(points, fitted, r)] as const);
@@ -140,6 +165,56 @@ export function withinOrder(
   };
 }
 
+/**
+ * The runs with ceilings that are tied by their starting amounts, see `tied-ceilings.ts`; null where they have their own, or
+ * nothing can be told of them.
+ * @param runs as they were analysed without a ceiling
+ */
+export function tieCeilings(
+  runs: readonly (RunAnalysis | Refused)[],
+  activationJPerMol: number = usualActivationJPerMol,
+): ReadonlyMap<RunData, RunData> | null {
+  const able = runs.flatMap((one) => (one.ok && one.used && one.falling === null ? [one] : []));
+  const given = able.map(({ run }) => run);
+  const [species] = speciesThatTie(given);
+  if (species === undefined || !canTie(given)) return null;
+  const settled = able.map(({ run, flags }) => applyFlags(run, flags));
+  const tried = withTriedCeilings(settled, species);
+  const tied = tried.filter(({ ceilingTiedBy }) => ceilingTiedBy !== undefined);
+  const tie = tiesOf(tied);
+  // Some of very many runs tell the one unknown well enough to place the ceilings; the fits of all find it anew.
+  const some = new Set(juryOf(tied) ?? tied);
+  const points = wholePoints([...some].map(alone), stand);
+  if (!points.ok) return null;
+  const ofSome = tie.map(({ species: name, ratios }) => ({
+    species: name,
+    ratios: ratios.filter((_, i) => some.has(nth(tied, i))),
+  }));
+  const [best] = weighed(points, activationJPerMol, ofSome);
+  const by = best?.tiedBy;
+  if (!best || by === undefined) return null;
+  const bend = {
+    value: best.fit.fit.shared[0] ?? Number.NaN,
+    u: Math.sqrt(Math.max(best.fit.fit.covariance[0]?.[0] ?? 0, 0)) * best.fit.scatter.scale,
+  };
+  // The factor is in units of the first species' ceilings, those of the others have the same mean.
+  const ratios = nth(
+    tie.map(({ ratios: own }) => own),
+    tie.findIndex((one) => one.species === by),
+  );
+  const placed = tied.map((run, i): RunData => {
+    const { value, u } = run.ceilingM3 ?? { value: Number.NaN, u: 0 };
+    return { ...run, ceilingTiedBy: by, ceilingM3: { value: value / nth(ratios, i), u } };
+  });
+  const ceilings = new Map(withFittedCeilings(placed, bend).map(({ label, ceilingM3 }) => [label, ceilingM3]));
+  return new Map(
+    given.flatMap((run) => {
+      const ceilingM3 = ceilings.get(run.label);
+      return ceilingM3 ? [[run, { ...run, ceilingTiedBy: by, ceilingM3 }] as const] : [];
+    }),
+  );
+}
+
 const sumOf = (fitted: readonly Fitted[]): number => fitted.reduce((sum, { weight }) => sum + weight, 0);
 
 function startPaceOf(run: RunData): number | null {
@@ -148,46 +223,67 @@ function startPaceOf(run: RunData): number | null {
   return own ? startPace(own, (log) => conversionTime(log, 1)) : null;
 }
 
-/** Every curve that could be fitted with its Akaike weight, the likeliest first. */
-function weighed(points: WholePoints, activationJPerMol: number): Fitted[] {
+/**
+ * Every curve that could be fitted with its Akaike weight, the likeliest first.
+ * @param tie reagents by which the ceilings may be tied; null: they are given
+ */
+function weighed(points: WholePoints, activationJPerMol: number, tie: readonly Tie[] | null): Fitted[] {
   const some = juryOf(points.runs);
   const few = some ? { ...points, runs: some } : points;
   const counted = { ...few, count: few.runs.reduce((sum, { times }) => sum + times.length, 0) };
+  const ratiosFor = (own: WholePoints, { tiedBy }: Candidate): readonly number[] => {
+    const ratios = tie?.find(({ species }) => species === tiedBy)?.ratios ?? [];
+    return own === points ? ratios : ratios.filter((_, i) => few.runs.includes(nth(points.runs, i)));
+  };
   const tried: (Candidate & { readonly fit: CourseFit })[] = [];
-  const aiccAt = (freeOrder: boolean, lag: boolean): number =>
-    tried.find((one) => one.freeOrder === freeOrder && one.lag === lag)?.fit.aicc ?? Number.POSITIVE_INFINITY;
-  for (const candidate of candidates) {
+  const aiccOf = ({ freeOrder, lag, order, tiedBy }: Candidate): number =>
+    tried.find((one) => one.freeOrder === freeOrder && one.lag === lag && one.order === order && one.tiedBy === tiedBy)
+      ?.fit.aicc ?? Number.POSITIVE_INFINITY;
+  const bestOf = (): number => Math.min(...tried.map(({ fit }) => fit.aicc));
+  for (const candidate of tie ? tiedCandidates(tie.map(({ species }) => species)) : candidates) {
+    const without = aiccOf({ ...candidate, lag: false });
     // Both at once only where a lag by itself gains something: it is the dearest of the fits.
-    if (candidate.freeOrder && candidate.lag && !(aiccAt(false, true) < aiccAt(false, false))) continue;
-    const fit = fitCandidate(counted, candidate, activationJPerMol);
+    if (candidate.freeOrder && candidate.lag && !(aiccOf({ ...candidate, freeOrder: false }) < aiccOf(plain))) continue;
+    if (candidate.tiedBy !== undefined && candidate.lag && without > bestOf()) continue;
+    const fit = fitCandidate(counted, candidate, activationJPerMol, ratiosFor(counted, candidate));
     if (fit && Number.isFinite(fit.aicc)) tried.push({ ...candidate, fit });
   }
   if (tried.length === 0) {
-    const fit = fitCandidate(points, { freeOrder: false, lag: false }, activationJPerMol);
-    return fit ? [{ freeOrder: false, lag: false, fit, weight: 1 }] : [];
+    const first = tie?.[0] ? { ...plain, tiedBy: tie[0].species } : plain;
+    const fit = fitCandidate(points, first, activationJPerMol, ratiosFor(points, first));
+    return fit ? [{ ...first, fit, weight: 1 }] : [];
   }
-  const best = Math.min(...tried.map(({ fit }) => fit.aicc));
-  const total = tried.reduce((sum, { fit }) => sum + Math.exp((best - fit.aicc) / 2), 0);
+  const best = bestOf();
+  const fair = tempered(tried.map(({ tiedBy, fit }) => ({ by: tiedBy, aicc: fit.aicc })));
+  const total = fair.reduce((sum, aicc) => sum + Math.exp((best - aicc) / 2), 0);
   return tried
-    .map((one) => ({ ...one, weight: Math.exp((best - one.fit.aicc) / 2) / total }))
+    .map((one, i) => ({ ...one, weight: Math.exp((best - nth(fair, i)) / 2) / total }))
     .flatMap((one): Fitted[] => {
       if (!some) return [one];
       // The others follow the curves of these, each with its own rate.
-      const fit = one.weight > 0.01 ? fitCandidate(points, one, activationJPerMol, one.fit) : null;
+      const fit =
+        one.weight > 0.01 ? fitCandidate(points, one, activationJPerMol, ratiosFor(points, one), one.fit) : null;
       return fit ? [{ ...one, fit }] : [];
     })
-    .sort((a, b) => b.weight - a.weight);
+    .sort((a, b) => b.weight - a.weight || a.fit.aicc - b.fit.aicc);
 }
 
-/** @param told the curve of some of the runs, which the others follow */
+const plain: Candidate = { freeOrder: false, lag: false };
+
+/**
+ * @param ratios by run, the ceiling that its shares count from over that by the candidate's reagent, where ceilings are tied
+ * @param told the curve of some of the runs, which the others follow
+ */
 function fitCandidate(
   points: WholePoints,
-  { freeOrder, lag }: Candidate,
+  { freeOrder, lag, order: given = 1, tiedBy }: Candidate,
   activationJPerMol: number,
+  ratios: readonly number[],
   told?: CourseFit,
 ): CourseFit | null {
   const { runs, spanS } = points;
-  const lagAt = freeOrder ? 1 : 0;
+  const tied = tiedBy !== undefined;
+  const lagAt = freeOrder || tied ? 1 : 0;
   const warmingAt = lagAt + (lag ? 1 : 0);
   const called = runs.map(({ run }) => warmingOf(run, activationJPerMol));
   const middle = runs.map(middleOf);
@@ -195,10 +291,14 @@ function fitCandidate(
   if (paces.some((pace) => pace === null)) return null;
   return fitCourses(points, {
     ...(told ? { held: told.fit.covariance } : {}),
-    sharedStart: told?.fit.shared ?? [...(freeOrder ? [1] : []), ...(lag ? [Math.log(spanS / 4)] : []), 0],
-    sharedScales: [...(freeOrder ? [1] : []), ...(lag ? [1] : []), 1 / spanS],
+    sharedStart: told?.fit.shared ?? [
+      ...(tied ? [1 / given] : freeOrder ? [1] : []),
+      ...(lag ? [Math.log(spanS / 4)] : []),
+      0,
+    ],
+    sharedScales: [...(freeOrder || tied ? [1] : []), ...(lag ? [1] : []), 1 / spanS],
     precision: [
-      ...(freeOrder ? [0] : []),
+      ...(freeOrder || tied ? [0] : []),
       ...(lag ? [0] : []),
       warmingPrecision(
         activationJPerMol,
@@ -210,7 +310,8 @@ function fitCandidate(
     ownScales: [1],
     courseOf: (values, run) => ({
       pacePerS: Math.exp(values[warmingAt + 1] ?? 0),
-      order: freeOrder ? (values[0] ?? 1) : 1,
+      order: freeOrder ? (values[0] ?? 1) : given,
+      ...(tied ? { bend: (values[0] ?? 1) * (ratios[run] ?? 1) } : {}),
       ...(lag ? { lagS: Math.exp(values[lagAt] ?? 0) } : {}),
       warmingPerS: (called[run] ?? 0) + (values[warmingAt] ?? 0),
       anchorS: called[run] ? (middle[run] ?? 0) - (values.at(-1) ?? 0) * spanS : 0,
@@ -226,6 +327,8 @@ const middleOf = ({ times }: RunPoints): number => times.reduce((sum, t) => sum 
  */
 function powerOf(fitted: readonly Fitted[]): { value: number; u: number; df: number } | null {
   const one = fitted.find(({ freeOrder }) => freeOrder);
+  // What share of the reagent is used up is not known apart from the power.
+  if (fitted[0]?.tiedBy !== undefined) return { value: 1, u: Number.POSITIVE_INFINITY, df: fitted[0].fit.scatter.df };
   if (!one) return fitted.length > 0 ? { value: 1, u: 10, df: 1 } : null;
   const { fit, scatter } = one.fit;
   const u = Math.sqrt(Math.max(fit.covariance[0]?.[0] ?? 0, 0)) * scatter.scale;
@@ -242,7 +345,7 @@ const clearly = 0.9;
 function lagOf(fitted: readonly Fitted[]): WithinOrder['lag'] {
   const one = fitted.find(({ lag }) => lag);
   if (!one || sumOf(fitted.filter(({ lag }) => lag)) < clearly) return null;
-  const at = one.freeOrder ? 1 : 0;
+  const at = one.freeOrder || one.tiedBy !== undefined ? 1 : 0;
   const seconds = Math.exp(one.fit.fit.shared[at] ?? Number.NaN);
   const u = Math.sqrt(Math.max(one.fit.fit.covariance[at]?.[at] ?? 0, 0)) * one.fit.scatter.scale;
   return { seconds, u: seconds * u };
@@ -313,6 +416,53 @@ function residualsOf({ run, ceilingM3 }: RunPoints, course: Course, { fit }: Fit
   return each.times.map((time, i) => ((mixed + (times[i] ?? 0) - time) * ceilingM3) / (slopes[i] ?? Number.NaN));
 }
 
+/** Standard uncertainties from the curve of all runs within which a flagged reading lies on it after all. */
+const onCurve = 3.5;
+/** A curve that is off by more than that follows a wrong reading. */
+const mostScale = 2;
+/** Held-back gas shows in this first share of a run's readings. */
+const atStart = 0.4;
+
+/** Whether every flag is at the start of its run, where a surge and held-back gas look alike; false without any flag. */
+export function flagsAtStart(runs: readonly (RunAnalysis | Refused)[]): boolean {
+  const flagged = runs.flatMap((one) => (one.ok && one.flags.length > 0 ? [one] : []));
+  return (
+    flagged.length > 0 &&
+    flagged.every(({ flags, frame }) =>
+      flags.every(({ index }) => frame.index.indexOf(index) < atStart * frame.index.length),
+    )
+  );
+}
+
+/**
+ * Which flags are none: a run by itself takes the first readings for a surge where gas is held back, though they lie on the
+ * curve that all runs show together. By run, the indices of such readings; empty where no gas is held back.
+ */
+export function explainedFlags(
+  runs: readonly (RunAnalysis | Refused)[],
+  within: WithinOrder | null,
+): ReadonlyMap<RunData, ReadonlySet<number>> {
+  const found = new Map<RunData, ReadonlySet<number>>();
+  if (!within?.lag) return found;
+  for (const analysis of runs) {
+    if (!analysis.ok || analysis.flags.length === 0) continue;
+    const { run, flags } = analysis;
+    const curve = within.settled.get(run.label) ?? within.rates.get(run.label);
+    const points = pointsOf(alone(run));
+    const moments = curve && momentsOf(curve.course, points.logs);
+    if (!curve || !moments) continue;
+    const flagged = new Set(flags.map(({ index }) => index));
+    const explained = points.index.filter((index, i) => {
+      if (!flagged.has(index)) return false;
+      const off = nth(points.times, i) + points.firstS - curve.mixedS - nth(moments.times, i);
+      const u = Math.hypot(nth(points.uTimes, i), nth(points.uShares, i) * nth(moments.slopes, i));
+      return Math.abs(off) <= onCurve * u * Math.min(curve.scatter.scale, mostScale);
+    });
+    if (explained.length > 0) found.set(run, new Set(explained));
+  }
+  return found;
+}
+
 /** A run with flagged readings by itself, as it stands, on the curves that the others have shown. */
 function asItStands(run: RunData, fitted: readonly Fitted[], r: number): StartingRate | null {
   const points = wholePoints([alone(run)], stand);
@@ -351,7 +501,9 @@ function onSameCurve(own: StartingRate, { rateM3PerS, uCurve }: StartingRate): S
 /** (1 - f/(1 + e))^x falls like (1 - f)^(x/(1 + e)): a ceiling that is off by e changes the power by x e. */
 function ceilingShare(runs: readonly (RunAnalysis | Refused)[], order: number): number {
   const relative = runs.flatMap((run) =>
-    run.ok && run.ceilingM3 && run.ceilingM3.value > 0 ? [run.ceilingM3.u / run.ceilingM3.value] : [],
+    run.ok && run.ceilingM3 && run.ceilingM3.value > 0 && run.run.ceilingTiedBy === undefined
+      ? [run.ceilingM3.u / run.ceilingM3.value]
+      : [],
   );
   return relative.length === 0 ? 0 : Math.abs(order) * (relative.reduce((a, b) => a + b, 0) / relative.length);
 }
@@ -374,6 +526,7 @@ export function averaged(analysis: RunAnalysis | Refused, within: WithinOrder | 
   const rate = within.rates.get(analysis.run.label);
   if (!first || !rate) return analysis;
   const { form, order, weight, lag } = within;
+  const tied = analysis.run.ceilingTiedBy !== undefined;
   const otherwise = analysis.used.estimator !== 'firstOrder';
   return {
     ...analysis,
@@ -381,12 +534,14 @@ export function averaged(analysis: RunAnalysis | Refused, within: WithinOrder | 
       ? {
           recommended: {
             name: 'firstOrder',
-            reason: `The ceiling is known, and the rate falls with the power ${order.toFixed(1)} of what is left.`,
+            reason: tied
+              ? 'The bends of all runs together tell how the rate falls.'
+              : `The ceiling is known, and the rate falls with the power ${order.toFixed(1)} of what is left.`,
           },
         }
       : {}),
-    used: { ...withRate(first, rate), ...(lag ? { shape: drawn(first.shape, rate, analysis.run) } : {}) },
-    model: { form, order, lag, mixedS: rate.mixedS, weight, ceiling: 'given' },
+    used: { ...withRate(first, rate), ...(lag || tied ? { shape: drawn(first.shape, rate, analysis.run) } : {}) },
+    model: { form, order, lag, mixedS: rate.mixedS, weight, ceiling: tied ? 'tied' : 'given' },
   };
 }
 
@@ -422,9 +577,11 @@ function withRate(first: RateEstimate, rate: StartingRate): RateEstimate {
   const rateM3PerS = Number(rate.rateM3PerS.toPrecision(9));
   const uReadings = Number(rate.uReadings.toPrecision(6));
   const uCurve = Number(rate.uCurve.toPrecision(6));
+  // A ceiling that was fitted with the rate is not uncertain once more.
+  const uShared = first.ceilingM3?.from === 'tied' ? { ...first.uShared, ceiling: 0 } : first.uShared;
   const total = combineContributions([
     { u: uReadings, df },
-    ...Object.values(first.uShared).map((u) => ({ u, df: Number.POSITIVE_INFINITY })),
+    ...Object.values(uShared).map((u) => ({ u, df: Number.POSITIVE_INFINITY })),
   ]);
   const half = halfWidth95(total);
   return {
@@ -432,6 +589,7 @@ function withRate(first: RateEstimate, rate: StartingRate): RateEstimate {
     rateM3PerS,
     uReadings,
     uCurve,
+    uShared,
     dfReadings: df,
     scatter,
     residualsM3,

@@ -351,7 +351,7 @@ function gasOf(
   rows: readonly number[],
   label: string,
   concentrations: NonNullable<RunData['concentrations']>,
-): Pick<RunData, 'temperatureK' | 'gas' | 'stepM3' | 'chosen'> {
+): Pick<RunData, 'temperatureK' | 'gas' | 'limits' | 'stepM3' | 'chosen'> {
   const number = (column: FixedColumn, name: string, kind?: InputKind): number | null =>
     ofRun(table, rows, table.columns.get(column), name, kind);
   const u = (column: FixedColumn, name: string): number =>
@@ -404,7 +404,14 @@ function gasOf(
                 }),
           },
         }
-      : {}),
+      : limiting === '' && solutionMl === null
+        ? {}
+        : {
+            limits: {
+              ...(limiting === '' ? {} : { limiting }),
+              ...(solutionMl === null ? {} : { solutionM3: solutionMl * 1e-6 }),
+            },
+          }),
   };
 }
 

@@ -1,6 +1,7 @@
 import type { AcceptedLaw } from '../analysis/accepted-law.ts';
 import type { ExperimentAnalysis } from '../analysis/analyse-experiment.ts';
 import type { RunAnalysis } from '../analysis/analyse-run.ts';
+import { checkWithoutCeiling } from '../analysis/check-without-ceiling.ts';
 import type { RateEstimate } from '../analysis/estimate.ts';
 import type { Flag } from '../analysis/outliers.ts';
 import type { RateLaw } from '../analysis/rate-law.ts';
@@ -117,6 +118,7 @@ function runJson(run: RunAnalysis | Refused, label: string, language: PageLangua
     firstOrder: {
       ...(firstOrder.ok ? firstOrderJson(firstOrder) : reason(firstOrder)),
       ...(run.run.startS === undefined ? {} : { start_s: run.run.startS }),
+      ...withoutCeilingJson(run),
       ...(run.fromPossibleStart ? { if_no_gas_at_0_s: firstOrderJson(run.fromPossibleStart) } : {}),
     },
     recommended: run.recommended?.name ?? null,
@@ -135,6 +137,20 @@ function runJson(run: RunAnalysis | Refused, label: string, language: PageLangua
 const reasonOf = (refused: Refused, language: PageLanguage): { reason: string } => ({
   reason: refusalText(refused, language),
 });
+
+/** The check of k' by pairs of readings, where the run is long enough. */
+function withoutCeilingJson(run: RunAnalysis): { [key: string]: Json } {
+  const check = checkWithoutCeiling(run);
+  if (!check) return {};
+  const constant = ({ perS, u }: (typeof check)['curve']): Json => ({ k_per_s: perS, u });
+  return {
+    without_ceiling: {
+      guggenheim: constant(check.guggenheim),
+      time_lag: constant(check.timeLag),
+      differs_from_curve: check.differ,
+    },
+  };
+}
 
 function rateJson(estimate: RateEstimate): { [key: string]: Json } {
   return {
@@ -165,7 +181,7 @@ function firstOrderJson(estimate: RateEstimate): { [key: string]: Json } {
     at: estimate.at,
     ceiling_mL: ceilingM3 ? inMl(ceilingM3.value) : null,
     u_ceiling_mL: ceilingM3 ? inMl(ceilingM3.u) : null,
-    ceiling: ceilingM3?.given ? 'given' : 'fitted',
+    ceiling: ceilingM3?.from ?? 'fitted',
     mswd: estimate.scatter.mswd,
     u_from: estimate.scatter.basis,
   };

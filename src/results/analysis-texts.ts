@@ -98,7 +98,10 @@ export function reasonText({ recommended, estimates }: RunAnalysis, language: Pa
     return 'Die Ablesungen biegen sich nicht messbar; die Gerade ist dann am genauesten.';
   if (recommended.name === 'quadratic')
     return 'Die Geschwindigkeit ändert sich unterwegs; die Steigung bei der ersten Ablesung kommt dem Anfang am nächsten.';
-  return estimates.firstOrder.ok && estimates.firstOrder.ceilingM3?.given
+  const ceiling = estimates.firstOrder.ok ? estimates.firstOrder.ceilingM3?.from : undefined;
+  if (ceiling === 'tied')
+    return 'Wie viel Gas höchstens kommt, ist nicht angegeben. Die Biegungen aller Läufe verraten es gemeinsam, im Verhältnis der eingesetzten Mengen.';
+  return ceiling === 'given'
     ? 'Der Stoff wurde verbraucht, und aus den eingefüllten Mengen ist bekannt, wie viel Gas höchstens kommt; die Kurve erster Ordnung berücksichtigt beides.'
     : 'Die Ablesungen biegen sich, wie es eine Reaktion erster Ordnung tut.';
 }
@@ -128,6 +131,7 @@ const sourcesInGerman: readonly (readonly [RegExp, string])[] = [
   [/^poured volumes$/, 'eingefüllte Volumen'],
   [/^baseline$/, 'Anfangsstand'],
   [/^ceiling$/, 'Gas bei vollem Umsatz'],
+  [/^how the rate falls$/, 'wie die Geschwindigkeit sinkt'],
   [/^readings.*$/, 'Ablesungen'],
   [/^times and readings$/, 'Zeiten und Ablesungen'],
   [/^rounding and scatter of the runs$/, 'Rundung und Streuung der Läufe'],

@@ -1,6 +1,7 @@
 import { concentrationsAt, type ExperimentAnalysis } from '../analysis/analyse-experiment.ts';
 import type { RunAnalysis } from '../analysis/analyse-run.ts';
 import { amountPerVolumeRate, gasPerVolume } from '../analysis/gas-frame.ts';
+import { meanRateRuns } from '../analysis/judge-law.ts';
 import type { RateLaw } from '../analysis/rate-law.ts';
 import type { Measured, Refused, RunData } from '../analysis/run-data.ts';
 import type { PageLanguage } from '../language/page-language.ts';
@@ -23,6 +24,7 @@ import {
   type Unit,
   volumeRateConstantUnit,
 } from './unit.ts';
+import { verdictTexts } from './verdict-texts.ts';
 
 /** A run as the rate table sees it. */
 export interface RateRow {
@@ -77,7 +79,7 @@ export function rateColumns(
     },
     {
       key: 'rate',
-      label: t.rate,
+      label: allMean(analysis) ? verdictTexts[language].meanRate : t.rate,
       unit: rateUnits[unit],
       kind: 'figure',
       cell: ({ result }) => rateCell(result, unit, language),
@@ -90,6 +92,12 @@ export function rateColumns(
     },
     ...(k ? [constantColumn(law, k, language)] : []),
   ];
+}
+
+/** Whether no run has a starting rate, but one at least a mean rate. */
+function allMean({ runs }: ExperimentAnalysis): boolean {
+  const used = runs.flatMap((run) => (run.ok && run.used ? [run] : []));
+  return used.length > 0 && used.every(({ meanRate }) => meanRate);
 }
 
 function constantColumn(
@@ -185,7 +193,8 @@ function rateCell(result: RunAnalysis | Refused, unit: RateUnit, language: PageL
 function estimatorText(result: RunAnalysis | Refused, language: PageLanguage): string {
   if (!result.ok || !result.used) return '';
   const t = resultTexts[language];
-  const name = t.estimators[result.used.estimator];
+  const of = t.estimators[result.used.estimator];
+  const name = result.meanRate ? `${of} (${verdictTexts[language].meanRate})` : of;
   return result.usedBy === 'choice' ? t.rates.chosen(name) : name;
 }
 
@@ -277,9 +286,10 @@ export function lawTable(analysis: ExperimentAnalysis, language: PageLanguage = 
   return tableOf(t.title, columns, lines, lawNotes(analysis, language));
 }
 
-function startingLines({ law, unit }: ExperimentAnalysis, language: PageLanguage): LawLine[] {
+function startingLines({ law, unit, runs }: ExperimentAnalysis, language: PageLanguage): LawLine[] {
   if (!law.ok) return [];
   const t = resultTexts[language].law;
+  const from = meanRateRuns(runs).length > 0 ? t.means : t.starting;
   const orders = Object.entries(law.orders).map(
     ([name, { value, u, accepted }]): LawLine => ({
       quantity: t.order(speciesText(name)),
@@ -287,11 +297,11 @@ function startingLines({ law, unit }: ExperimentAnalysis, language: PageLanguage
       u,
       unit: null,
       accepted: accepted === null ? resultTexts[language].none : plainNumber(accepted),
-      from: t.starting,
+      from,
     }),
   );
   const k = constantOf(law, unit);
-  return law.accepted && k ? [...orders, constantLine(law.accepted, k, t.atAccepted(t.starting))] : orders;
+  return law.accepted && k ? [...orders, constantLine(law.accepted, k, t.atAccepted(from))] : orders;
 }
 
 function wholeLines({ whole }: ExperimentAnalysis, language: PageLanguage): LawLine[] {

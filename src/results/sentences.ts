@@ -1,5 +1,6 @@
 import type { ExperimentAnalysis } from '../analysis/analyse-experiment.ts';
 import type { RunAnalysis } from '../analysis/analyse-run.ts';
+import { type CheckWithoutCeiling, checkWithoutCeiling } from '../analysis/check-without-ceiling.ts';
 import { type RateEstimate, slopeOn } from '../analysis/estimate.ts';
 import type { Refused } from '../analysis/run-data.ts';
 import { unbroken } from '../analysis/unbroken.ts';
@@ -23,7 +24,17 @@ export function runSentence(analysis: RunAnalysis | Refused, language: PageLangu
   if (relative > 0) parts.push(t.known(relative < 10 ? relative.toFixed(1) : relative.toFixed(0)));
   if (used.at === 'zero-gas' && !run.baselineM3) parts.push(t.noBaseline);
   if (used.scatter.basis === 'scatter' && frame.stated) parts.push(t.scatters);
+  const check = checkWithoutCeiling(analysis);
+  if (check) parts.push(checkSentence(check, language));
   return unbroken(numbersIn(language, parts.join(' ')));
+}
+
+/** k' of a long run by pairs of its readings, beside that of its curve. */
+function checkSentence({ guggenheim, timeLag, curve, differ }: CheckWithoutCeiling, language: PageLanguage): string {
+  const t = resultTexts[language].runs;
+  const figure = ({ perS, u }: CheckWithoutCeiling['curve']): string => figureText(roundByUncertainty(perS, u));
+  const said = t.withoutCeiling(figure(guggenheim), figure(timeLag), figure(curve));
+  return differ ? `${said} ${t.withoutCeilingDiffers}` : said;
 }
 
 /** Held-back gas, or another form than first order; null where neither shows. */

@@ -54,6 +54,7 @@ export const resultTexts = catalogue(
       accepted: 'accepted as',
       from: 'from',
       starting: 'starting rates',
+      means: 'mean rates',
       readings: 'all readings at once',
       atAccepted: (from: string) => `${from}, at the accepted orders`,
       order: (species: string) => `order in ${species}`,
@@ -98,6 +99,10 @@ export const resultTexts = catalogue(
     runs: {
       noRate: (run: string) => `Run ${run}: these readings give no rate.`,
       apart: (run: string) => `Apart from what is flagged, the gas of run ${run} came at a steady rate.`,
+      withoutCeiling: (guggenheim: string, timeLag: string, curve: string) =>
+        `Checked without a final reading: Guggenheim’s method gives k′ = ${guggenheim} 1/s and the time-lag method ${timeLag} 1/s; the curve has ${curve} 1/s.`,
+      withoutCeilingDiffers:
+        'They differ by more than chance: the ceiling may be wrong, or the reaction is not of first order.',
       mean: (run: string) => `The flow of run ${run} changed on the way; the straight line gives its mean.`,
       steady: (run: string) => `The gas of run ${run} came at a steady rate.`,
       slowerUsedUp: (run: string, percent: number) =>
@@ -305,6 +310,7 @@ export const resultTexts = catalogue(
       accepted: 'angenommen als',
       from: 'aus',
       starting: 'Anfangsgeschwindigkeiten',
+      means: 'mittlere Geschwindigkeiten',
       readings: 'allen Ablesungen zugleich',
       atAccepted: (from) => `${from}, mit den angenommenen Ordnungen`,
       order: (species) => `Ordnung in ${species}`,
@@ -349,6 +355,10 @@ export const resultTexts = catalogue(
     runs: {
       noRate: (run) => `Lauf ${run}: Diese Ablesungen ergeben keine Geschwindigkeit.`,
       apart: (run) => `Bis auf das Markierte kam das Gas in Lauf ${run} gleichmäßig.`,
+      withoutCeiling: (guggenheim, timeLag, curve) =>
+        `Ohne Endwert geprüft: Die Guggenheim-Methode ergibt k′ = ${guggenheim} 1/s, die Methode mit festem Zeitabstand ${timeLag} 1/s; die Kurve hat ${curve} 1/s.`,
+      withoutCeilingDiffers:
+        'Sie unterscheiden sich mehr als zufällig: Die Gasmenge bei vollem Umsatz ist vielleicht falsch, oder die Reaktion ist nicht erster Ordnung.',
       mean: (run) => `In Lauf ${run} änderte sich der Fluss unterwegs; die Gerade gibt das Mittel.`,
       steady: (run) => `Das Gas kam in Lauf ${run} gleichmäßig.`,
       slowerUsedUp: (run, percent) =>

@@ -114,6 +114,8 @@ export const verdictTexts = catalogue<VerdictTexts>(
         `The order in ${speciesText(species)} is ${figure(value, u)}, and ${short(order)} lies just outside its 95 % interval.`,
       'within-differs': ({ species, within, uWithin, between, uBetween }) =>
         `Within a run the rate falls with the power ${figure(within, uWithin)} of what is left, but between the runs the order in ${speciesText(species)} is ${figure(between, uBetween)}. Did the temperature change, did gas leak, or does another reagent run low?`,
+      'levels-off': ({ species, order, constant }) =>
+        `The order in ${speciesText(species)} is near ${short(order)}, but a rate that levels off, c/(K + c) with K near ${short(constant)} mol/L, would do as well. Change its concentration more.`,
       'runs-disagree': ({ birge }) =>
         `The runs differ ${short(birge)} times as much as their uncertainties allow. Repeat the one that stands out.`,
       'ways-differ': ({ species }) =>
@@ -172,6 +174,8 @@ export const verdictTexts = catalogue<VerdictTexts>(
         `Die Ordnung in ${speciesText(species)} ist ${figure(value, u)}; ${short(order)} liegt knapp außerhalb des 95-%-Bereichs.`,
       'within-differs': ({ species, within, uWithin, between, uBetween }) =>
         `Innerhalb eines Laufs sinkt die Geschwindigkeit mit der Potenz ${figure(within, uWithin)} dessen, was übrig ist; zwischen den Läufen ist die Ordnung in ${speciesText(species)} aber ${figure(between, uBetween)}. Hat sich die Temperatur geändert, ist Gas entwichen, oder wird ein anderer Stoff knapp?`,
+      'levels-off': ({ species, order, constant }) =>
+        `Die Ordnung in ${speciesText(species)} liegt bei ${short(order)}; ebenso gut passt eine Geschwindigkeit, die immer weniger steigt, c/(K + c) mit K um ${short(constant)} mol/L. Ändere die Konzentration stärker.`,
       'runs-disagree': ({ birge }) =>
         `Die Läufe unterscheiden sich ${short(birge)}-mal so stark, wie ihre Unsicherheiten erlauben. Wiederhole den, der abweicht.`,
       'ways-differ': ({ species }) =>

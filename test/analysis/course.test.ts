@@ -36,6 +36,23 @@ test.each<readonly [string, Course, (left: number, t: number) => number]>([
     { pacePerS: 0.002, order: 0, saturation: 0.5 },
     (left) => (0.002 * left * 1.5) / (0.5 + left),
   ],
+  // The shares count from half the true ceiling, and from twice that: 1 - share/2 and 1 - 2 share are left.
+  [
+    'second order with the ceiling halved',
+    { pacePerS: 0.002, order: 2, bend: 0.5 },
+    (left) => 0.002 * ((1 + left) / 2) ** 2,
+  ],
+  [
+    'first order with the ceiling doubled, held back 30 s',
+    { pacePerS: 0.001, order: 1, bend: 2, lagS: 30 },
+    (left) => 0.001 * (2 * left - 1),
+  ],
+  ['no ceiling at all', { pacePerS: 0.002, order: 1, bend: 0 }, () => 0.002],
+  [
+    'saturation with the ceiling halved',
+    { pacePerS: 0.002, order: 0, saturation: 0.5, bend: 0.5 },
+    (left) => (0.002 * ((1 + left) / 2) * 1.5) / (0.5 + (1 + left) / 2),
+  ],
 ])('moments of %s agree with an integration in small steps', (_, course, rate) => {
   const found = momentsOf(course, stepped(rate, course.lagS ?? 0, moments));
   found?.times.forEach((time, i) => {

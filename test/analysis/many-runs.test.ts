@@ -69,7 +69,7 @@ test.each([
   ['saturating', { pacePerS: 0.004, order: 0, saturation: 0.7 }],
 ])('derivatives of the moments by the pace follow from the others: %s', (_, course) => {
   const logs = [0.05, 0.2, 0.5, 0.9];
-  const all = { lnPace: 1, order: 0, saturation: 0, lagS: 0, warmingPerS: 0, anchorS: 0 };
+  const all = { lnPace: 1, order: 0, saturation: 0, bend: 0, lagS: 0, warmingPerS: 0, anchorS: 0 };
   const slopes = momentSlopes(course, logs, [all])?.lnPace ?? [];
   const at = (factor: number) => momentsOf({ ...course, pacePerS: course.pacePerS * factor }, logs)?.times ?? [];
   const [up, down] = [at(Math.exp(1e-5)), at(Math.exp(-1e-5))];

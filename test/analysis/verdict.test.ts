@@ -1,11 +1,15 @@
 import { expect, test } from 'vitest';
 import { analyseExperiment } from '../../src/analysis/analyse-experiment.ts';
+import { analyseRun } from '../../src/analysis/analyse-run.ts';
 import { liveLag } from '../../src/analysis/live.ts';
 import { moderated } from '../../src/analysis/moderated-rows.ts';
 import { rateLaw } from '../../src/analysis/rate-law.ts';
 import type { Experiment, RunData, RunReading } from '../../src/analysis/run-data.ts';
 import { standingOf, verdictOf } from '../../src/analysis/verdict.ts';
+import { nth } from '../../src/numerics/nth.ts';
+import { rateColumns } from '../../src/results/rate-table.ts';
 import { verdictReasonText, verdictText } from '../../src/results/verdict-texts.ts';
+import { simulate } from '../benchmarks/kinetics-simulator.ts';
 
 /** A ceiling of 90 mL per 0.15 mol/L; volumes from an integration in small steps, read every 20 s. */
 function runOf(label: string, a: number, { order = 1, lagS = 0, scale = 1 } = {}): RunData {
@@ -34,8 +38,6 @@ function runOf(label: string, a: number, { order = 1, lagS = 0, scale = 1 } = {}
 }
 
 const experimentOf = (...runs: RunData[]): Experiment => ({ runs });
-const codes = (experiment: Experiment): string[] =>
-  analyseExperiment(experiment).verdict.reasons.map(({ code }) => code);
 
 test('runs of a first-order reaction have a law that fits, and k is in the headline', () => {
   const { verdict, headline } = analyseExperiment(experimentOf(runOf('1', 0.1), runOf('2', 0.2), runOf('3', 0.3)));
@@ -69,10 +71,25 @@ test('gas that is held back for a minute is said to be, and k is that of the rea
   expect(Math.abs((headline?.k?.value ?? 0) / 2e-6 - 1)).toBeLessThan(0.1);
 });
 
+test('first readings that held-back gas delays are no surge when they lie on the curve of all runs', () => {
+  const { runs } = simulate({ title: '', lagS: 20, stated: true }, 3).experiment;
+  const alone = runs.map((run) => analyseRun(run));
+  expect(alone.some((one) => one.ok && one.flags.length > 0)).toBe(true);
+  const { runs: together, within } = analyseExperiment({ runs });
+  expect(within?.lag).not.toBeNull();
+  expect(together.flatMap((one) => (one.ok ? one.flags : []))).toEqual([]);
+  // A reading that is off stays flagged.
+  const [first, ...others] = runs;
+  if (!first) throw new Error('no run');
+  const readings = first.readings.map((one, i) => (i === 4 ? { ...one, volumeM3: one.volumeM3 + 6e-6 } : one));
+  const wrong = analyseExperiment({ runs: [{ ...first, readings }, ...others] }).runs[0];
+  expect(wrong?.ok && wrong.flags.map(({ index }) => index)).toContain(4);
+});
+
 test('what starting rates miss k by within their own uncertainty does not widen the k of all readings', () => {
   // Gas held back: starting rates tell little, and all readings together tell k.
   const { headline, whole, law } = analyseExperiment(
-    experimentOf(...[0.1, 0.2, 0.3].map((a, i) => runOf(String(i), a, { lagS: 60 }))),
+    experimentOf(...[0.1, 0.2, 0.3].map((a, i) => runOf(String(i), a, { lagS: 100 }))),
   );
   if (!whole.ok || !whole.accepted || !law.ok || !law.accepted) throw new Error('refused');
   expect(law.accepted.u).toBeGreaterThan(1.2 * whole.accepted.u);
@@ -109,10 +126,39 @@ test('an order of ten is never accepted', () => {
 
 test('a mean rate is called a mean rate, with a reservation', () => {
   const bare = [0.1, 0.2, 0.3].map((a, i): RunData => {
-    const { ceilingM3: _, ...run } = runOf(String(i), a);
-    return { ...run, readings: run.readings.slice(0, 4) };
+    const { ceilingM3: _, baselineM3: __, ...run } = runOf(String(i), a);
+    return { ...run, readings: run.readings.slice(0, 3) };
   });
-  expect(codes(experimentOf(...bare))).toContain('mean-rates');
+  const analysis = analyseExperiment(experimentOf(...bare));
+  expect(analysis.verdict.reasons.map(({ code }) => code)).toContain('mean-rates');
+  for (const [language, name] of [
+    ['en', 'mean rate'],
+    ['de', 'mittlere Geschwindigkeit'],
+  ] as const) {
+    const columns = rateColumns(analysis, 'mL/s', language);
+    expect(columns.find(({ key }) => key === 'rate')?.label).toBe(name);
+    const row = { run: nth(analysis.experiment.runs, 0), result: nth(analysis.runs, 0) };
+    expect(columns.find(({ key }) => key === 'estimator')?.cell(row)).toMatchObject({
+      text: expect.stringContaining(name),
+    });
+  }
+});
+
+test('runs without a ceiling that differ only in dilution share one: their starting rates are those of the reaction', () => {
+  const bare = [0.1, 0.2, 0.3].map((a, i): RunData => {
+    const { ceilingM3: _, ...run } = runOf(String(i), a);
+    return run;
+  });
+  const { runs, headline, verdict } = analyseExperiment(experimentOf(...bare));
+  expect(verdict.reasons.map(({ code }) => code)).not.toContain('mean-rates');
+  expect(headline?.k?.orders).toEqual({ A: 1 });
+  runs.forEach((run, i) => {
+    if (!run.ok || !run.used) throw new Error('no rate');
+    expect(run.used).toMatchObject({ at: 'zero-gas', ceilingM3: { from: 'tied' } });
+    // 2 mL/s for each mol/L, as `runOf` has it.
+    expect(Math.abs(run.used.rateM3PerS - nth([0.2e-6, 0.4e-6, 0.6e-6], i))).toBeLessThan(2 * run.used.u);
+    expect(run.used.u).toBeLessThan(0.1 * run.used.rateM3PerS);
+  });
 });
 
 test('variances from few readings are drawn together, those from many stay', () => {

@@ -4,7 +4,7 @@ import { rateLaw } from '../../src/analysis/rate-law.ts';
 import { five, randomOf, scenarios, simulate, type Truth, three } from './kinetics-simulator.ts';
 
 /**
- * `npm run bench -- kinetics [--size=500] [--only=words]`: coverage, verdicts, what is confidently wrong and detection, over
+ * `npm run bench -- kinetics [--size=500] [--only=words] [--first=0]`: coverage, verdicts, what is confidently wrong and detection, over
  * the experiments of `kinetics-simulator.ts`.
  */
 
@@ -162,14 +162,15 @@ if (process.argv[1] === fileURLToPath(import.meta.url)) {
     process.argv.find((one) => one.startsWith(`--${name}=`))?.slice(name.length + 3);
   const size = Number(argument('size') ?? (process.argv.includes('--quick') ? 50 : 500));
   const only = argument('only');
-  console.log(`${size} experiments each, seeds 0 to ${size - 1}\n`);
+  const first = Number(argument('first') ?? 0);
+  console.log(`${size} experiments each, seeds ${first} to ${first + size - 1}\n`);
   console.log(`${''.padEnd(32)} ${columns.join(' | ')}`);
   for (const scenario of scenarios) {
     if (only && !scenario.title.includes(only)) continue;
     const tally = new Tally();
     const reasons = new Map<string, number>();
     const begun = performance.now();
-    for (let seed = 0; seed < size; seed++) {
+    for (let seed = first; seed < first + size; seed++) {
       const { experiment, truth } = simulate(scenario, seed);
       const analysis = analyseExperiment(experiment);
       judge(analysis, truth, tally);

@@ -125,6 +125,7 @@ function RateLine(props: Pick<RunProps, 'result'>) {
             {t().starting(
               resultTexts[pageLanguage()].estimators[estimate().estimator],
               props.result.ok && props.result.usedBy === 'choice',
+              props.result.ok && props.result.meanRate,
             )}
           </span>
         </p>

@@ -82,8 +82,8 @@ const texts = catalogue(
     toCheckCount: (count: number) => `${count} to check`,
     poured: 'poured otherwise',
     noRate: 'no rate',
-    starting: (estimator: string, choice: boolean) =>
-      `starting rate from the ${estimator}, ${choice ? 'your choice' : 'as recommended'}`,
+    starting: (estimator: string, choice: boolean, mean: boolean) =>
+      `${mean ? 'mean rate' : 'starting rate'} from the ${estimator}, ${choice ? 'your choice' : 'as recommended'}`,
     or: 'or',
     inLaw: 'Concentrations, orders and k use what was poured.',
     calledPoured: (run: string) => `What was called as poured into run ${run}`,
@@ -300,8 +300,8 @@ const texts = catalogue(
     toCheckCount: (count) => `${count} zu prüfen`,
     poured: 'anders gefüllt',
     noRate: 'keine Geschwindigkeit',
-    starting: (estimator, choice) =>
-      `Anfangsgeschwindigkeit: ${estimator}, ${choice ? 'selbst gewählt' : 'wie empfohlen'}`,
+    starting: (estimator, choice, mean) =>
+      `${mean ? 'Mittlere Geschwindigkeit' : 'Anfangsgeschwindigkeit'}: ${estimator}, ${choice ? 'selbst gewählt' : 'wie empfohlen'}`,
     or: 'oder',
     inLaw: 'Konzentrationen, Ordnungen und k benutzen, was eingefüllt wurde.',
     calledPoured: (run) => `Was in Lauf ${run} als eingefüllt angesagt wurde`,

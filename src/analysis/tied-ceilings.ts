@@ -1,0 +1,132 @@
+import { nth } from '../numerics/nth.ts';
+import { ceilingOf } from './gas-frame.ts';
+import type { RunData } from './run-data.ts';
+
+/**
+ * Ceilings of runs that nobody stated. Runs of one reaction differ in how much of the limiting reagent they start with, and
+ * their ceilings are in proportion to it: one unknown for all of them, which the bends of all runs together tell far better
+ * than each by itself.
+ */
+
+/** Fewer readings have no bend. */
+const leastReadings = 3;
+/** Ceilings are first put at so many times the most gas that came of any run, in proportion to the amounts. */
+const headroom = 2;
+
+const rises = ({ readings, baselineM3 }: RunData): boolean => {
+  const counted = readings.filter(({ setAside }) => setAside === undefined);
+  return counted.length >= leastReadings && counted.some(({ volumeM3 }) => volumeM3 > (baselineM3?.value ?? 0));
+};
+
+/**
+ * Runs whose ceilings can be tied: several, with baseline and concentrations, and none with a ceiling of its own. Where the
+ * moment of mixing is given, the curve is held to it and has a ceiling of its own.
+ */
+export function canTie(runs: readonly RunData[]): boolean {
+  if (runs.some((run) => ceilingOf(run) !== null)) return false;
+  return runs.filter(isAble).length > 1 && speciesThatTie(runs).length > 0;
+}
+
+const isAble = (run: RunData): boolean =>
+  run.concentrations !== undefined && run.baselineM3 !== undefined && run.startS === undefined && rises(run);
+
+/** Reagents that may be the limiting one: that which is known to be, else every one that all runs have. */
+export function speciesThatTie(runs: readonly RunData[]): readonly string[] {
+  const able = runs.filter((run) => run.concentrations);
+  const told = able.find(({ gas, limits }) => gas ?? limits?.limiting);
+  const limiting = told?.gas?.limiting ?? told?.limits?.limiting;
+  const names = limiting === undefined ? Object.keys(able[0]?.concentrations ?? {}) : [limiting];
+  return names.filter((name) => able.every(({ concentrations }) => (concentrations?.[name]?.value ?? 0) > 1e-23));
+}
+
+/** Starting amounts of a species: concentration times the volume of the solution, where all runs have one. */
+function amountsOf(runs: readonly RunData[], species: string): number[] {
+  const solutionOf = ({ gas, limits }: RunData): number | undefined => gas?.solutionM3.value ?? limits?.solutionM3;
+  const all = runs.every((run) => solutionOf(run) !== undefined);
+  return runs.map((run) => (run.concentrations?.[species]?.value ?? Number.NaN) * (all ? (solutionOf(run) ?? 1) : 1));
+}
+
+/** A reagent that may be the limiting one, and by run the ceiling that stands in the run over that by this reagent. */
+export interface Tie {
+  readonly species: string;
+  readonly ratios: readonly number[];
+}
+
+/** Every reagent that may tie the ceilings. @param runs with tied ceilings, whose geometric mean stays */
+export function tiesOf(runs: readonly RunData[]): readonly Tie[] {
+  return speciesThatTie(runs).map((species) => {
+    const amounts = amountsOf(runs, species);
+    const over = runs.map(({ ceilingM3 }, i) => (ceilingM3?.value ?? Number.NaN) / nth(amounts, i));
+    const mean = Math.exp(over.reduce((sum, one) => sum + Math.log(one), 0) / over.length);
+    return { species, ratios: over.map((one) => one / mean) };
+  });
+}
+
+/** What the bends must say for one reagent, in AICc, before the others are given less weight. */
+const beyondDoubt = 6;
+
+/**
+ * AICc of fits that tie the ceilings by one reagent or another. Which of them is the limiting one is no question of the few
+ * readings that a table has: a difference of less than six counts as none.
+ */
+export function tempered(fits: readonly { readonly by: string | undefined; readonly aicc: number }[]): number[] {
+  const best = Math.min(...fits.map(({ aicc }) => aicc));
+  const least = new Map<string | undefined, number>();
+  for (const { by, aicc } of fits) least.set(by, Math.min(least.get(by) ?? aicc, aicc));
+  return fits.map(({ by, aicc }) => aicc - Math.min(beyondDoubt, (least.get(by) ?? aicc) - best));
+}
+
+/** The runs with their ceilings tied by each reagent that may be the limiting one, the one that was found first. */
+export function tiedEachWay(runs: readonly RunData[]): readonly (readonly RunData[])[] {
+  const tied = runs.filter(({ ceilingTiedBy }) => ceilingTiedBy !== undefined);
+  if (tied.length === 0) return [runs];
+  const others = tiesOf(tied).filter(({ species }) => species !== tied[0]?.ceilingTiedBy);
+  const otherwise = others.map(({ species, ratios }) => {
+    const ratioOf = new Map(tied.map((run, i) => [run, nth(ratios, i)]));
+    return runs.map((run): RunData => {
+      const ratio = ratioOf.get(run);
+      const { ceilingM3 } = run;
+      return ratio === undefined || !ceilingM3
+        ? run
+        : { ...run, ceilingTiedBy: species, ceilingM3: { ...ceilingM3, value: ceilingM3.value / ratio } };
+    });
+  });
+  return [runs, ...otherwise];
+}
+
+/**
+ * The runs with ceilings in proportion to their amounts of a species, safely above every reading: where the fit of their
+ * common factor starts. Runs that cannot be tied stay as they are.
+ */
+export function withTriedCeilings(runs: readonly RunData[], species: string): RunData[] {
+  const able = runs.map(isAble);
+  const amounts = amountsOf(runs, species);
+  let most = 0;
+  runs.forEach(({ readings, baselineM3 }, i) => {
+    if (!able[i]) return;
+    for (const { volumeM3, setAside } of readings)
+      if (setAside === undefined)
+        most = Math.max(most, (volumeM3 - (baselineM3?.value ?? 0)) / (amounts[i] ?? Number.NaN));
+  });
+  return runs.map((run, i) =>
+    able[i] && most > 0
+      ? { ...run, ceilingM3: { value: headroom * most * (amounts[i] ?? Number.NaN), u: 0 }, ceilingTiedBy: species }
+      : run,
+  );
+}
+
+/** How far ceilings may lie from the tried ones: beyond ten times as high nothing bends, and no lower than the gas that came. */
+const bends = { least: 0.1, most: headroom * 0.99 } as const;
+
+/** The runs with the ceilings that a fit has found. @param bend tried ceiling over the fitted one, and its standard uncertainty */
+export function withFittedCeilings(
+  tried: readonly RunData[],
+  { value, u }: { readonly value: number; readonly u: number },
+): RunData[] {
+  const bend = Math.min(Math.max(value, bends.least), bends.most);
+  return tried.map((run) =>
+    run.ceilingTiedBy !== undefined && run.ceilingM3
+      ? { ...run, ceilingM3: { value: run.ceilingM3.value / bend, u: (run.ceilingM3.value / bend) * (u / bend) } }
+      : run,
+  );
+}
