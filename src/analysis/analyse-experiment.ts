@@ -432,25 +432,23 @@ function lawOf(
   );
   const unmoved = new Set(experiment.runs);
   const rowOf = new Map(rows.map((row) => [row.label, row]));
-  // Most inputs touch one run only; the others are the same object and need no new fit.
-  const fitted = new Map<RunData, RunAnalysis | Refused>();
-  const rateOf = (run: RunData): (RunAnalysis | Refused)[] => {
+  // Most inputs touch one run only; the others are the same object and need no new fit and no new row.
+  const known = new Map<RunData, LawRow[]>();
+  const rowsOf = (run: RunData): LawRow[] => {
     const estimator = estimatorOf.get(run.label);
     if (!estimator) return [];
-    const found = fitted.get(run) ?? rateOnly(bare(run), estimator, setting.activationJPerMol);
-    if (unmoved.has(run)) fitted.set(run, found);
-    return [found];
-  };
-  const at = (moved: Experiment): LawValues | null => {
-    const analysed = moved.runs.flatMap(rateOf);
+    const found = known.get(run);
+    if (found) return found;
     // The weights stay those of the unmoved rows: they are no part of what an input does.
-    const movedRows = lawRows(analysed, setting).map((row) => {
+    const made = lawRows([rateOnly(bare(run), estimator, setting.activationJPerMol)], setting).map((row) => {
       const own = rowOf.get(row.label) ?? row;
       const uRate = own.uRate === null ? null : (own.uRate / own.rate) * row.rate;
       return { ...row, uRate, concentrations: withU(row, own) };
     });
-    return mover.at(movedRows);
+    if (unmoved.has(run)) known.set(run, made);
+    return made;
   };
+  const at = (moved: Experiment): LawValues | null => mover.at(moved.runs.flatMap(rowsOf));
   const half = (a: number | null, b: number | null): number => (a && b ? Math.log(a / b) / 2 : 0);
   const moves = inputsToMove(experiment).flatMap((input) => {
     const up = at(input.move(experiment, 1));
