@@ -21,6 +21,14 @@ const sums = new Map(__FILES__);
 
 const addressOf = (file: string): string => new URL(file, worker.registration.scope).href;
 
+/** The headers of bytes that are unpacked: what told of the packed ones goes. */
+function plainHeaders(sent: Headers): Headers {
+  const kept = new Headers(sent);
+  kept.delete('content-encoding');
+  kept.delete('content-length');
+  return kept;
+}
+
 /** A response with its bytes, when they are those of the build; null otherwise. */
 async function verified(file: string, response: Response | undefined): Promise<Response | null> {
   if (!response?.ok) return null;
@@ -28,7 +36,7 @@ async function verified(file: string, response: Response | undefined): Promise<R
   const digest = new Uint8Array(await crypto.subtle.digest('SHA-256', bytes));
   const sum = Array.from(digest, (byte) => byte.toString(16).padStart(2, '0')).join('');
   // Made anew: what was redirected on its way must not answer a navigation.
-  return sum === sums.get(file) ? new Response(bytes, { headers: response.headers }) : null;
+  return sum === sums.get(file) ? new Response(bytes, { headers: plainHeaders(response.headers) }) : null;
 }
 
 /** From the host, stored; null when it cannot be had or is of another build. */

@@ -1,9 +1,11 @@
-import { createReadStream } from 'node:fs';
-import { realpath, stat } from 'node:fs/promises';
+import { createReadStream, type Stats } from 'node:fs';
+import { readFile, realpath, stat } from 'node:fs/promises';
 import { createServer, type IncomingMessage, type ServerResponse } from 'node:http';
 import { extname, join, normalize, sep } from 'node:path';
 import { pipeline } from 'node:stream/promises';
 import { fileURLToPath } from 'node:url';
+import { promisify } from 'node:util';
+import { brotliCompress, constants, gzip } from 'node:zlib';
 import { headers, neverChanges } from './headers.ts';
 
 /**
@@ -22,6 +24,35 @@ const types: Readonly<Record<string, string>> = {
   '.wasm': 'application/wasm',
   '.bin': 'application/octet-stream',
 };
+
+/** Ways to compress, best first, by the name that `accept-encoding` gives them. */
+const ways: Readonly<Record<string, (body: Buffer) => Promise<Buffer>>> = {
+  // Quality 9: a phone waits for the first answer, and 11 takes ten times as long for a few per cent.
+  br: (body) => promisify(brotliCompress)(body, { params: { [constants.BROTLI_PARAM_QUALITY]: 9 } }),
+  gzip: (body) => promisify(gzip)(body, { level: 9 }),
+};
+
+/** What was compressed before, by way and file; a file that was built anew has another time. */
+const compressed = new Map<string, Promise<Buffer>>();
+
+interface Packed {
+  readonly encoding: string;
+  readonly body: Buffer;
+}
+
+/** The file compressed, where the browser takes that: once for each. Null: it goes out as it is. */
+async function packedAs(file: string, { size, mtimeMs }: Stats, accepted: string): Promise<Packed | null> {
+  // A way with the weight 0 is one that it does not take (RFC 9110, section 12.5.3).
+  const takes = accepted.split(',').flatMap((way) => (/;\s*q=0(\.0*)?\s*$/.test(way) ? [] : way.split(';')[0]?.trim()));
+  const [encoding, compress] = Object.entries(ways).find(([name]) => takes.includes(name)) ?? [];
+  // Pictures are compressed already.
+  if (!encoding || !compress || size === 0 || extname(file) === '.png') return null;
+  const key = `${encoding} ${size} ${mtimeMs} ${file}`;
+  const made = compressed.get(key) ?? readFile(file).then(compress);
+  compressed.set(key, made);
+  made.catch(() => compressed.delete(key));
+  return { encoding, body: await made };
+}
 
 export interface Served {
   readonly address: string;
@@ -51,17 +82,31 @@ async function answer(root: string, request: IncomingMessage, response: ServerRe
   // The true path, so that a link inside the folder cannot lead out of it.
   const file = await realpath(join(root, normalize(path.endsWith('/') ? `${path}index.html` : path)));
   if (!file.startsWith(root + sep)) return refuse(response, 403, 'Outside the app');
-  const { size } = await stat(file).then((found) => (found.isFile() ? found : Promise.reject(new Error('no file'))));
+  const found = await stat(file);
+  if (!found.isFile()) throw new Error('no file');
+  const { size } = found;
   const part = rangeOf(request.headers.range, size);
+  // A part is counted in bytes of the file, so a part goes out as it is.
+  const packed = part === null ? await packedAs(file, found, String(request.headers['accept-encoding'] ?? '')) : null;
   const head = {
     ...headers,
     'accept-ranges': 'bytes',
+    vary: 'accept-encoding',
     'content-type': types[extname(file)] ?? 'application/octet-stream',
     'cache-control': path.includes('/assets/') ? neverChanges : 'no-cache',
   };
   if (part === 'none') {
     response.writeHead(416, { ...head, 'content-range': `bytes */${size}` });
     response.end();
+    return;
+  }
+  if (packed) {
+    response.writeHead(200, {
+      ...head,
+      'content-encoding': packed.encoding,
+      'content-length': packed.body.length,
+    });
+    response.end(request.method === 'HEAD' ? undefined : packed.body);
     return;
   }
   const { from, to } = part ?? { from: 0, to: size - 1 };

@@ -1,7 +1,9 @@
 import { mkdtemp, symlink, writeFile } from 'node:fs/promises';
+import { request } from 'node:http';
 import { connect, type Socket } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { brotliDecompressSync, gunzipSync } from 'node:zlib';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { headers, headersFile } from '../../src/commands/headers.ts';
 import { type Served, serve } from '../../src/commands/serve.ts';
@@ -11,6 +13,7 @@ beforeAll(async () => {
   const folder = await mkdtemp(join(tmpdir(), 'served-'));
   const outside = join(await mkdtemp(join(tmpdir(), 'outside-')), 'secret.txt');
   await writeFile(join(folder, 'index.html'), 'the app');
+  await writeFile(join(folder, 'long.js'), 'again and '.repeat(500));
   await writeFile(outside, 'secret');
   await writeFile(join(folder, 'large.bin'), Buffer.alloc(3_000_000));
   await symlink(outside, join(folder, 'link.txt'));
@@ -114,4 +117,36 @@ test('of a folder, a file with a slash behind it, and two hosts, nothing but an 
   expect(await ask('GET / HTTP/1.1\r\nTransfer-Encoding: chunked\r\nContent-Length: 3\r\nX-Rest:')).toMatch(
     /^HTTP\/1\.1 400 /,
   );
+});
+
+test('a browser that takes compressed files gets them, the same bytes when unpacked; any other gets them plain', async () => {
+  const get = async (
+    file: string,
+    accepts: string,
+  ): Promise<{ encoding: string | null; bytes: Buffer; length: number }> =>
+    new Promise((resolve, reject) => {
+      request(new URL(file, served.address), { headers: { 'accept-encoding': accepts } }, (answer) => {
+        const parts: Buffer[] = [];
+        answer.on('data', (part) => parts.push(part));
+        answer.on('end', () => {
+          const encoding = answer.headers['content-encoding'] ?? null;
+          resolve({ encoding, bytes: Buffer.concat(parts), length: Number(answer.headers['content-length']) });
+        });
+      })
+        .on('error', reject)
+        .end();
+    });
+  const text = 'again and '.repeat(500);
+  const brotli = await get('long.js', 'gzip, deflate, br');
+  expect(brotli.encoding).toBe('br');
+  expect(brotli.length).toBe(brotli.bytes.length);
+  expect(brotli.bytes.length).toBeLessThan(100);
+  expect(brotliDecompressSync(brotli.bytes).toString()).toBe(text);
+  const zipped = await get('long.js', 'gzip');
+  expect(zipped.encoding).toBe('gzip');
+  expect(gunzipSync(zipped.bytes).toString()).toBe(text);
+  for (const accepts of ['', 'identity', 'br;q=0']) {
+    const plain = await get('long.js', accepts);
+    expect([plain.encoding, plain.bytes.toString()]).toEqual([null, text]);
+  }
 });
