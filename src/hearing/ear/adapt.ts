@@ -184,19 +184,23 @@ function learn(net: Net, examples: readonly Example[]): Layer {
   const now: Layer = { weights: own.weights.slice(), bias: own.bias.slice() };
   const squares: Layer = { weights: new Float32Array(own.weights.length), bias: new Float32Array(own.bias.length) };
   if (examples.length === 0) return now;
+  // Used again for every example of every round: thousands of them, of which the collector would leave many lying.
+  const longest = Math.max(...examples.map(({ heard }) => heard.frames));
+  const posteriors = new Float32Array(longest * rows);
+  const slopes = new Float32Array(longest * rows);
   for (let round = 0; round < ROUNDS; round++) {
     const slope: Layer = { weights: new Float32Array(own.weights.length), bias: new Float32Array(own.bias.length) };
     for (const { path, heard } of examples) {
-      const outside = outsideSlope(readOut(asHead(net, now), heard).values, heard.frames, rows, path);
+      const read = readOut(asHead(net, now), heard, posteriors.subarray(0, heard.frames * rows));
+      const outside = outsideSlope(read.values, heard.frames, rows, path, slopes);
       if (!outside) continue;
       for (let frame = 0; frame < heard.frames; frame++)
         for (let row = 0; row < rows; row++) {
           const g = single(outside, frame * rows + row) / examples.length;
           if (g === 0) continue;
           slope.bias[row] = single(slope.bias, row) + g;
-          const weights = slope.weights.subarray(row * columns, (row + 1) * columns);
-          for (let k = 0; k < columns; k++)
-            weights[k] = single(weights, k) + g * single(heard.values, frame * columns + k);
+          for (let k = 0, at = row * columns; k < columns; k++, at++)
+            slope.weights[at] = single(slope.weights, at) + g * single(heard.values, frame * columns + k);
         }
     }
     const step = RATE_OF_LEARNING * (1 - round / ROUNDS);
@@ -216,12 +220,15 @@ function learn(net: Net, examples: readonly Example[]): Layer {
 /**
  * Slope of -log P(words) with regard to the input of the softmax, frame by frame (Graves et al., ICML 2006, equation
  * 16), or null where the sound is too short for the words.
+ *
+ * @param slope where it goes; at least frames * labels long
  */
 export function outsideSlope(
   values: Float32Array,
   frames: number,
   labels: number,
   path: readonly number[],
+  slope: Float32Array = new Float32Array(frames * labels),
 ): Float32Array | null {
   const states = 2 * path.length + 1;
   const labelOf = Float64Array.from({ length: states }, (_, state) => (state % 2 ? nth(path, state >> 1) : 0));
@@ -231,46 +238,46 @@ export function outsideSlope(
   const backward = new Float64Array(frames * states);
   const p = (frame: number, state: number) => single(values, frame * labels + label(state)) + 1e-30;
   // Each row is scaled to sum to 1; only ratios within a row are used in the end.
-  const scale = (row: Float64Array): boolean => {
+  const scale = (rows: Float64Array, at: number): boolean => {
     let total = 0;
-    for (const value of row) total += value;
+    for (let state = 0; state < states; state++) total += real(rows, at + state);
     if (!(total > 0)) return false;
-    for (let state = 0; state < states; state++) row[state] = real(row, state) / total;
+    for (let state = 0; state < states; state++) rows[at + state] = real(rows, at + state) / total;
     return true;
   };
   for (let frame = 0; frame < frames; frame++) {
-    const row = forward.subarray(frame * states, (frame + 1) * states);
+    const at = frame * states;
+    const before = at - states;
     for (let state = 0; state < states; state++) {
       if (frame === 0) {
-        row[state] = state < 2 ? p(0, state) : 0;
+        forward[state] = state < 2 ? p(0, state) : 0;
         continue;
       }
-      const before = forward.subarray((frame - 1) * states, frame * states);
-      let from = real(before, state);
-      if (state > 0) from += real(before, state - 1);
-      if (skips(state)) from += real(before, state - 2);
-      row[state] = from * p(frame, state);
+      let from = real(forward, before + state);
+      if (state > 0) from += real(forward, before + state - 1);
+      if (skips(state)) from += real(forward, before + state - 2);
+      forward[at + state] = from * p(frame, state);
     }
-    if (!scale(row)) return null;
+    if (!scale(forward, at)) return null;
   }
   for (let frame = frames - 1; frame >= 0; frame--) {
-    const row = backward.subarray(frame * states, (frame + 1) * states);
+    const at = frame * states;
+    const after = at + states;
     for (let state = 0; state < states; state++) {
       if (frame === frames - 1) {
-        row[state] = state >= states - 2 ? 1 : 0;
+        backward[at + state] = state >= states - 2 ? 1 : 0;
         continue;
       }
-      const after = backward.subarray((frame + 1) * states, (frame + 2) * states);
-      let to = real(after, state) * p(frame + 1, state);
-      if (state + 1 < states) to += real(after, state + 1) * p(frame + 1, state + 1);
-      if (state + 2 < states && skips(state + 2)) to += real(after, state + 2) * p(frame + 1, state + 2);
-      row[state] = to;
+      let to = real(backward, after + state) * p(frame + 1, state);
+      if (state + 1 < states) to += real(backward, after + state + 1) * p(frame + 1, state + 1);
+      if (state + 2 < states && skips(state + 2)) to += real(backward, after + state + 2) * p(frame + 1, state + 2);
+      backward[at + state] = to;
     }
-    if (!scale(row)) return null;
+    if (!scale(backward, at)) return null;
   }
-  const slope = new Float32Array(frames * labels);
+  const share = new Float64Array(labels);
   for (let frame = 0; frame < frames; frame++) {
-    const share = new Float64Array(labels);
+    share.fill(0);
     let total = 0;
     for (let state = 0; state < states; state++) {
       const both = real(forward, frame * states + state) * real(backward, frame * states + state);

@@ -102,13 +102,33 @@ export function readNet(bytes: Uint8Array): Net {
 }
 
 /**
+ * Room for what a layer hands to the next, one buffer for each name, used again and again: an ear that runs along
+ * with the sound would else leave some 6 MB a second for the collector, which comes late in a worker. What was in it is gone when
+ * the same name is asked for again.
+ */
+const rooms = new Map<string, Float32Array>();
+function room(name: string, length: number): Float32Array {
+  let kept = rooms.get(name);
+  if (!kept || kept.length < length) {
+    kept = new Float32Array(length);
+    rooms.set(name, kept);
+  }
+  return kept.length === length ? kept : kept.subarray(0, length);
+}
+
+/**
  * Rows of x times the transpose of the matrix, plus bias: (frames, columns) to (frames, rows). Four frames by two rows
  * at a time, so that each number loaded serves several products: 2.2 thousand million multiplications a second in V8,
  * against 1.3 with four by one.
  */
-function multiply(x: Float32Array, frames: number, matrix: Matrix, bias: Float32Array): Float32Array {
+function multiply(
+  x: Float32Array,
+  frames: number,
+  matrix: Matrix,
+  bias: Float32Array,
+  out: Float32Array = new Float32Array(frames * matrix.rows),
+): Float32Array {
   const { rows, columns, values } = matrix;
-  const out = new Float32Array(frames * rows);
   const evenRows = rows - (rows % 2);
   const fullFrames = frames - (frames % 4);
   for (let frame = 0; frame < fullFrames; frame += 4) {
@@ -169,13 +189,20 @@ function multiply(x: Float32Array, frames: number, matrix: Matrix, bias: Float32
   return out;
 }
 
-/** Each channel with its own kernel; zeros beyond the ends. */
-function depthwise(x: Float32Array, frames: number, kernel: Matrix, dilation: number, stride: number): Float32Array {
+/** Each channel with its own kernel; zeros beyond the ends. Into the room of that name. */
+function depthwise(
+  x: Float32Array,
+  frames: number,
+  kernel: Matrix,
+  dilation: number,
+  stride: number,
+  name: string,
+): Float32Array {
   const channels = kernel.rows;
   const taps = kernel.columns;
   const half = dilation * (taps >> 1);
   const outFrames = Math.floor((frames - 1) / stride) + 1;
-  const out = new Float32Array(outFrames * channels);
+  const out = room(name, outFrames * channels).fill(0);
   for (let frame = 0; frame < outFrames; frame++) {
     const to = frame * channels;
     for (let tap = 0; tap < taps; tap++) {
@@ -230,26 +257,35 @@ export function activations(net: Net, input: Features): Activations {
   // Stem: kernel 5, stride 2, as rows of 5 * BANDS numbers laid side by side.
   const frames1 = Math.floor((input.frames - 1) / 2) + 1;
   const wide = 5 * BANDS;
-  const unrolled = new Float32Array(frames1 * wide);
+  const unrolled = room('unrolled', frames1 * wide).fill(0);
   for (let frame = 0; frame < frames1; frame++)
     for (let tap = 0; tap < 5; tap++) {
       const from = frame * 2 + tap - 2;
       if (from < 0 || from >= input.frames) continue;
       unrolled.set(input.values.subarray(from * BANDS, (from + 1) * BANDS), frame * wide + tap * BANDS);
     }
-  const stem = rectify(multiply(unrolled, frames1, net.stem, net.stemBias));
+  const stem = rectify(multiply(unrolled, frames1, net.stem, net.stemBias, room('stem', frames1 * net.stem.rows)));
   const frames = Math.floor((frames1 - 1) / 2) + 1;
-  const x = rectify(multiply(depthwise(stem, frames1, net.widenDepth, 1, 2), frames, net.widen, net.widenBias));
+  const wider = depthwise(stem, frames1, net.widenDepth, 1, 2, 'wider');
+  const x = rectify(multiply(wider, frames, net.widen, net.widenBias));
   for (const block of net.blocks) {
-    const mixed = depthwise(x, frames, block.depth, block.dilation, 1);
-    addGated(x, multiply(mixed, frames, block.point, block.bias), frames, block);
+    const mixed = depthwise(x, frames, block.depth, block.dilation, 1, 'mixed');
+    const points = multiply(mixed, frames, block.point, block.bias, room('points', frames * block.point.rows));
+    addGated(x, points, frames, block);
   }
   return { frames, values: x };
 }
 
-/** The last layer: probabilities of words, frame by frame. */
-export function readOut(net: Pick<Net, 'head' | 'headBias'>, { frames, values: x }: Activations): Posteriors {
-  const values = multiply(x, frames, net.head, net.headBias);
+/**
+ * The last layer: probabilities of words, frame by frame.
+ * @param into where they go; as long as frames * labels
+ */
+export function readOut(
+  net: Pick<Net, 'head' | 'headBias'>,
+  { frames, values: x }: Activations,
+  into?: Float32Array,
+): Posteriors {
+  const values = multiply(x, frames, net.head, net.headBias, into);
   const labels = net.head.rows;
   for (let frame = 0; frame < frames; frame++) {
     const at = frame * labels;

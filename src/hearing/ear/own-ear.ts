@@ -12,7 +12,8 @@ export interface OwnEar extends FollowingEar {
   /** What was said in one utterance, by itself. */
   hear(utterance: Utterance): Promise<OwnAnswer>;
   /**
-   * Learns a voice from known calls, in the worker (about 1 s for every 10); nothing is used or kept yet.
+   * Learns a voice from known calls, in the worker (about 1 s for every 10); nothing is used or kept yet. The calls go
+   * there: their samples are empty here afterwards.
    * @param now the voice in use, which fresh calls are heard with as well
    */
   learn(calls: readonly KnownCall[], progress?: (part: number) => void, now?: LearntVoice | null): Promise<LearntVoice>;
@@ -113,7 +114,9 @@ export function makeOwnEar(): OwnEar {
     },
     async learn(calls, progress, now = null) {
       const trouble = 'The embedded ear could not learn from these calls.';
-      return ask<LearntVoice>(await ready(), (id) => ({ id, kind: 'learn', calls, now }), trouble, [], progress);
+      // Handed over, not copied.
+      const buffers = [...new Set(calls.map(({ samples }) => samples.buffer))];
+      return ask<LearntVoice>(await ready(), (id) => ({ id, kind: 'learn', calls, now }), trouble, buffers, progress);
     },
     async useVoice(voice) {
       const trouble = 'The embedded ear could not take on the learnt voice.';
