@@ -38,10 +38,14 @@ export function App() {
   const desk = createDesk();
   const route = createRoute();
   const updates = createUpdates();
+  /** The notebook that the screen shows is being opened: Start, which comes where there is none, is not to flash by. */
+  const waits = (): boolean => needsNotebook.has(route().screen) && !desk.state() && desk.opening();
   const screen = (): Screen => {
     const wanted = route().screen;
-    return needsNotebook.has(wanted) && !desk.state() ? 'start' : wanted;
+    return needsNotebook.has(wanted) && !desk.state() && !waits() ? 'start' : wanted;
   };
+  // Fetched while the notebook is being opened.
+  if (waits()) void screenOf[route().screen].preload().catch(() => {});
   createEffect(() => {
     document.documentElement.dataset.screen = screen();
     const title = desk.state()?.title;
@@ -108,7 +112,9 @@ export function App() {
           }}
         >
           <Suspense fallback={<p class="quiet">{t().oneMoment}</p>}>
-            <Dynamic component={screenOf[screen()]} />
+            <Show when={!waits()} fallback={<p class="quiet">{t().oneMoment}</p>}>
+              <Dynamic component={screenOf[screen()]} />
+            </Show>
           </Suspense>
         </ErrorBoundary>
       </main>

@@ -1,4 +1,4 @@
-import { createEffect, For, lazy, Show, Suspense } from 'solid-js';
+import { createEffect, For, lazy, onCleanup, Show, Suspense } from 'solid-js';
 import { useDesk } from './desk.tsx';
 import { placeNames } from './place-names.ts';
 import { hrefOf, type Screen } from './route.ts';
@@ -27,8 +27,13 @@ export function Navigation(props: { screen: Screen }) {
   let nav!: HTMLElement;
   // On a phone the strip of screens is wider than the page: bring the current one to the eye.
   createEffect(() => {
-    const current = nav.querySelector<HTMLElement>(`a[href="${hrefOf(props.screen)}"]`);
-    if (current) nav.scrollLeft = current.offsetLeft - (nav.clientWidth - current.offsetWidth) / 2;
+    const href = hrefOf(props.screen);
+    // With the frame, which measures the page anyway.
+    const frame = requestAnimationFrame(() => {
+      const current = nav.querySelector<HTMLElement>(`a[href="${href}"]`);
+      if (current) nav.scrollLeft = current.offsetLeft - (nav.clientWidth - current.offsetWidth) / 2;
+    });
+    onCleanup(() => cancelAnimationFrame(frame));
   });
   return (
     <header class="masthead">

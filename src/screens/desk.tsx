@@ -36,6 +36,8 @@ export interface Desk {
   readonly state: Accessor<NotebookState | null>;
   readonly journal: Accessor<Journal | null>;
   readonly notebooks: Accessor<readonly NotebookSummary[]>;
+  /** The page has just begun and looks for the notebook that was open last. */
+  readonly opening: Accessor<boolean>;
   /** A sentence about storage or opening that the person must see, or null. */
   readonly problem: Accessor<string | null>;
   readonly dismissProblem: () => void;
@@ -93,6 +95,7 @@ export function createDesk(first: NotebookStore = makeNotebookStore(), app = '')
   const [journal, setJournal] = createSignal<Journal | null>(null);
   const [state, setState] = createSignal<NotebookState | null>(null);
   const [notebooks, setNotebooks] = createSignal<readonly NotebookSummary[]>([]);
+  const [opening, setOpening] = createSignal(true);
   const [problem, setProblem] = createSignal<string | null>(null);
   const [announcement, announce] = createSignal('', { equals: false });
   const [failing, setFailing] = createSignal<ReadonlySet<string>>(new Set());
@@ -235,7 +238,10 @@ export function createDesk(first: NotebookStore = makeNotebookStore(), app = '')
     else if (unreadable > 0) setProblem(said.unreadable(unreadable));
   };
 
-  const slow = setTimeout(() => setProblem(t().slow), 20_000);
+  const slow = setTimeout(() => {
+    setOpening(false);
+    setProblem(t().slow);
+  }, 20_000);
   onCleanup(() => clearTimeout(slow));
   void guarded(async () => {
     const comparing = import('../log/reconcile.ts')
@@ -252,14 +258,16 @@ export function createDesk(first: NotebookStore = makeNotebookStore(), app = '')
     })?.id;
     // What does not open must not keep the rest from being put right.
     if (last && !journal()) await guarded(() => openHeld(last));
+    setOpening(false);
     if (found && found.copy.length > 0) await agree({ restore: [], purge: [], copy: found.copy });
     else if (found && found.restore.length === 0 && found.purge.length > 0) await agree(found);
-  });
+  }).finally(() => setOpening(false));
 
   return {
     state,
     journal,
     notebooks,
+    opening,
     problem,
     dismissProblem: () => setProblem(null),
     complain: setProblem,
@@ -294,7 +302,8 @@ export function createDesk(first: NotebookStore = makeNotebookStore(), app = '')
         const made = await createNotebook(title, options);
         await hold(made.id);
         show(made);
-        if (unsaved() === null) await refresh();
+        // The list is on another screen: the Bench does not wait for it.
+        if (unsaved() === null) void guarded(refresh);
         return true;
       });
       // Some browsers ask the person, who may leave the question standing: nothing waits for the answer.

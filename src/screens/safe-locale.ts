@@ -4,7 +4,8 @@
  */
 export function makeLanguageSafe(browser: { readonly language: string } = navigator): void {
   try {
-    new Intl.NumberFormat(browser.language);
+    // Looks at the tag alone; a formatter would load the tables of the language before anything is seen.
+    Intl.getCanonicalLocales(browser.language);
   } catch {
     const { locale } = new Intl.NumberFormat().resolvedOptions();
     Object.defineProperty(browser, 'language', { value: locale, configurable: true });

@@ -7,6 +7,9 @@ export interface Updates {
   change(): void;
 }
 
+/** Storing the app fetches a hundred files: the first screen and the Bench must not wait in line with them, ms. */
+const afterFirstScreensMs = 1500;
+
 /** Registers the service worker (built pages only) and watches for a newer version. */
 export function createUpdates(): Updates {
   const [worker, setWorker] = createSignal<ServiceWorker | null>(null);
@@ -30,7 +33,10 @@ export function createUpdates(): Updates {
     });
   };
   // A host or browser that refuses service workers costs the offline start, nothing else; Help says so.
-  navigator.serviceWorker.register(new URL('service-worker.js', document.baseURI)).then(watch, () => {});
+  const register = setTimeout(() => {
+    navigator.serviceWorker.register(new URL('service-worker.js', document.baseURI)).then(watch, () => {});
+  }, afterFirstScreensMs);
+  onCleanup(() => clearTimeout(register));
   // What was damaged in the store, or cleared from it, is put right while there is a network.
   const check = setTimeout(() => navigator.serviceWorker.controller?.postMessage('check'), 5000);
   onCleanup(() => clearTimeout(check));
