@@ -1,6 +1,6 @@
 import type { Cue } from '../answering/cues.ts';
 import type { HeardCall } from '../hearing/pairing.ts';
-import { dayLanguage } from '../language/page-language.ts';
+import { dayLanguage, numbersIn } from '../language/page-language.ts';
 import type { Hypothesis } from '../language/understand.ts';
 import type { By, EventBody } from '../log/event.ts';
 import type { Meaning } from '../log/meaning.ts';
@@ -292,7 +292,12 @@ function show(draft: Draft, heard: string, answered: string, tone: Tone): void {
 
 function answer(draft: Draft, told: Reply, heard: string, cue: Cue = cueOf[told.tone]): void {
   const { understanding, preferences } = draft.world;
-  const reply = { ...told, text: understanding?.withOwnCommands(told.text) ?? told.text };
+  const local = (sentence: string): string => numbersIn(dayLanguage(languageOf(draft)), sentence);
+  const reply = {
+    ...told,
+    text: local(understanding?.withOwnCommands(told.text) ?? told.text),
+    ...(told.say === undefined ? {} : { say: local(told.say) }),
+  };
   show(draft, heard, reply.text, reply.tone);
   draft.effects.push({ kind: 'play', cue });
   const { readBack, silent } = preferences;

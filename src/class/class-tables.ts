@@ -1,9 +1,9 @@
-import type { PageLanguage } from '../language/page-language.ts';
+import { numbersIn, type PageLanguage } from '../language/page-language.ts';
 import { figureText, roundByUncertainty } from '../results/round-by-uncertainty.ts';
 import { type Cell, type Column, type ColumnOf, plainFigure, type Table, tableOf, textCell } from '../results/table.ts';
-import { numbersIn } from '../results/texts.ts';
 import type { ClassResult, ClassRow } from './class-result.ts';
 import { chance, classSentence, classTexts, differenceText, valueText, whyText } from './class-texts.ts';
+
 import type { ForestPlot } from './forest-svg.ts';
 
 const heading = ({ quantity, unit }: ClassResult, language: PageLanguage): string => {

@@ -1,12 +1,14 @@
 import { unbroken } from '../analysis/unbroken.ts';
 import type { VerdictReason } from '../analysis/verdict.ts';
-import { catalogue, type PageLanguage } from '../language/page-language.ts';
+import { catalogue, numbersIn, type PageLanguage } from '../language/page-language.ts';
 import { nameIn } from '../planning/names.ts';
 import { refusalText } from '../results/analysis-texts.ts';
+
 import { figureText, roundByUncertainty } from '../results/round-by-uncertainty.ts';
 import { speciesText } from '../results/species.ts';
-import { listed, numbersIn } from '../results/texts.ts';
+import { listed } from '../results/texts.ts';
 import { verdictReasonText } from '../results/verdict-texts.ts';
+
 import type { Difference } from './class-differences.ts';
 import type { ClassResult, ClassRow, Why } from './class-result.ts';
 

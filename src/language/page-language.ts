@@ -47,3 +47,11 @@ export function pageLanguageFor(wanted: 'system' | PageLanguage, browserLanguage
 
 /** Of what is answered to calls: German for calls in German, English for any other language. */
 export const dayLanguage = (tag: string): PageLanguage => (tag.toLowerCase().split('-')[0] === 'de' ? 'de' : 'en');
+
+/**
+ * Numbers in a text with the decimal sign as the language writes it.
+ * @example
+ * numbersIn('de', '0.25 mL bei 1:20.') // => '0,25 mL bei 1:20.'
+ */
+export const numbersIn = (language: PageLanguage, text: string): string =>
+  language === 'de' ? text.replace(/(?<=\d)\.(?=\d)/g, ',') : text;

@@ -5,10 +5,10 @@ import type { Flag } from '../analysis/outliers.ts';
 import type { FlagCause, Refused, RunData } from '../analysis/run-data.ts';
 import type { TemperatureFit } from '../analysis/temperature.ts';
 import { unbroken } from '../analysis/unbroken.ts';
-import type { PageLanguage } from '../language/page-language.ts';
+import { numbersIn, type PageLanguage } from '../language/page-language.ts';
 import { chemistryText } from '../planning/chemistry-sentences.ts';
 import { speciesText } from './species.ts';
-import { listed, numbersIn } from './texts.ts';
+import { listed } from './texts.ts';
 
 /**
  * What the analysis says, in the page's language. Its own sentences are English; a German page says the same from the

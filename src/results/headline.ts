@@ -1,8 +1,7 @@
 import type { ExperimentAnalysis } from '../analysis/analyse-experiment.ts';
-import { catalogue, type PageLanguage } from '../language/page-language.ts';
+import { catalogue, numbersIn, type PageLanguage } from '../language/page-language.ts';
 import { constantUnit } from './rate-table.ts';
 import { figureText, roundByUncertainty } from './round-by-uncertainty.ts';
-import { numbersIn } from './texts.ts';
 import { settleFirstText, verdictText } from './verdict-texts.ts';
 
 /** Whether k can be used: `good`, `check` first, or `open` while something is missing that only another run can give. */

@@ -1,10 +1,10 @@
 import type { ExperimentAnalysis } from '../analysis/analyse-experiment.ts';
 import { isWild, type OrderEstimate, wildOrder } from '../analysis/judge-order.ts';
 import type { RateLaw } from '../analysis/rate-law.ts';
-import type { PageLanguage } from '../language/page-language.ts';
+import { numbersIn, type PageLanguage } from '../language/page-language.ts';
 import { figureText, plainNumber, roundByUncertainty } from './round-by-uncertainty.ts';
 import { speciesText } from './species.ts';
-import { numbersIn, resultTexts } from './texts.ts';
+import { resultTexts } from './texts.ts';
 
 /** An order that is uncertain by more than this says little about the reaction. */
 const hardlyKnown = 0.7;

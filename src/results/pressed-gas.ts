@@ -3,8 +3,8 @@ import { displacedAtLast } from '../analysis/displaced-at-last.ts';
 import { growthPerM3 } from '../analysis/gas-frame.ts';
 import type { RunData } from '../analysis/run-data.ts';
 import { headspaceCorrection } from '../chemistry/gas.ts';
-import type { PageLanguage } from '../language/page-language.ts';
-import { numbersIn, resultTexts } from './texts.ts';
+import { numbersIn, type PageLanguage } from '../language/page-language.ts';
+import { resultTexts } from './texts.ts';
 
 /** What the rising level does to the figures of an experiment, in one sentence or two; none where it is not corrected for. */
 export function pressedGasNotes({ experiment }: ExperimentAnalysis, language: PageLanguage = 'en'): string[] {

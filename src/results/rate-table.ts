@@ -4,15 +4,16 @@ import { amountPerVolumeRate, gasPerVolume } from '../analysis/gas-frame.ts';
 import { meanRateRuns } from '../analysis/judge-law.ts';
 import type { RateLaw } from '../analysis/rate-law.ts';
 import type { Measured, Refused, RunData } from '../analysis/run-data.ts';
-import type { PageLanguage } from '../language/page-language.ts';
+import { numbersIn, type PageLanguage } from '../language/page-language.ts';
 import { chemistryText } from '../planning/chemistry-sentences.ts';
 import { noteText, problemText, refusalText } from './analysis-texts.ts';
+
 import { lawRemarks, nothingLeftOver, whyNoOrders } from './law-remarks.ts';
 import { pressedGasNotes } from './pressed-gas.ts';
 import { figureText, plainNumber, roundByUncertainty } from './round-by-uncertainty.ts';
 import { speciesInText, speciesLatex, speciesText } from './species.ts';
 import { type Cell, type ColumnOf, figureCell, noFigure, plainFigure, type Table, tableOf, textCell } from './table.ts';
-import { numbersIn, resultTexts } from './texts.ts';
+import { resultTexts } from './texts.ts';
 import {
   celsius,
   kilojoulePerMole,

@@ -3,12 +3,13 @@ import { type PouredEvent, replacedBy } from '../analysis/poured.ts';
 import { generalCautions } from '../chemistry/cautions.ts';
 import type { Reaction } from '../chemistry/reactions.ts';
 import { happeningTexts } from '../language/happening-texts.ts';
-import type { PageLanguage } from '../language/page-language.ts';
+import { numbersIn, type PageLanguage } from '../language/page-language.ts';
 import type { NotebookState, Run, TimedEvent } from '../log/state.ts';
 import { chemistryText } from '../planning/chemistry-sentences.ts';
 import { flagText, noteText } from './analysis-texts.ts';
+
 import { statusOf, zeroOf } from './readings-table.ts';
-import { numbersIn, resultTexts } from './texts.ts';
+import { resultTexts } from './texts.ts';
 import { furtherReasons, verdictText } from './verdict-texts.ts';
 
 /** Name of a stock or dilution of the plan, by its id. */

@@ -6,11 +6,12 @@ import type { NotebookAnalysis } from '../analysis/notebook-analysis.ts';
 import type { EstimatorName, Refused } from '../analysis/run-data.ts';
 import type { BudgetLine } from '../analysis/whole-result.ts';
 import type { Reaction } from '../chemistry/reactions.ts';
-import type { PageLanguage } from '../language/page-language.ts';
+import { numbersIn, type PageLanguage } from '../language/page-language.ts';
 import { checksumOf } from '../log/checksum.ts';
 import { schemaVersion } from '../log/event.ts';
 import type { Notebook, NotebookState } from '../log/state.ts';
 import { reasonText, refusalText, sourceText } from './analysis-texts.ts';
+
 import { curvePlot, orderPlot } from './curve-plot.ts';
 import type { Plot } from './plot-svg.ts';
 import { poursTable } from './pours-table.ts';
@@ -20,7 +21,7 @@ import { cautionsOf, happeningsOf, limitsOf, solutionName } from './report-remar
 import { sharesOf } from './sentences.ts';
 import { speciesInText } from './species.ts';
 import { type Cell, type ColumnOf, noFigure, plainFigure, type Table, tableOf, textCell } from './table.ts';
-import { numbersIn, resultTexts } from './texts.ts';
+import { resultTexts } from './texts.ts';
 import { type RateUnit, rateUnits } from './unit.ts';
 
 /** The report as data; the screen and the printed page are this, and nothing is stated beside it. */

@@ -4,10 +4,11 @@ import { type CheckWithoutCeiling, checkWithoutCeiling } from '../analysis/check
 import { type RateEstimate, slopeOn } from '../analysis/estimate.ts';
 import type { Refused } from '../analysis/run-data.ts';
 import { unbroken } from '../analysis/unbroken.ts';
-import type { PageLanguage } from '../language/page-language.ts';
+import { numbersIn, type PageLanguage } from '../language/page-language.ts';
 import { problemText, refusalText, sourceText } from './analysis-texts.ts';
+
 import { figureText, roundByUncertainty } from './round-by-uncertainty.ts';
-import { numbersIn, resultTexts } from './texts.ts';
+import { resultTexts } from './texts.ts';
 import { formText, lagText } from './verdict-texts.ts';
 
 /** One plain sentence (or two) under each result. Percentages are whole; rates are in mL/s. */

@@ -1,8 +1,4 @@
-import { catalogue, type PageLanguage } from '../language/page-language.ts';
-
-/** The decimal sign as the language writes it: "0.25" becomes "0,25" in German. */
-export const numbersIn = (language: PageLanguage, text: string): string =>
-  language === 'de' ? text.replace(/(?<=\d)\.(?=\d)/g, ',') : text;
+import { catalogue } from '../language/page-language.ts';
 
 /** "1, 2 and 3". */
 export function listed(items: readonly string[], and: string): string {

@@ -10,9 +10,9 @@ import type {
   VerdictCode,
   VerdictReason,
 } from '../analysis/verdict.ts';
-import { catalogue, type PageLanguage } from '../language/page-language.ts';
+import { catalogue, numbersIn, type PageLanguage } from '../language/page-language.ts';
 import { speciesText } from './species.ts';
-import { listed, numbersIn } from './texts.ts';
+import { listed } from './texts.ts';
 
 type Of<Code extends VerdictCode> = Extract<VerdictReason, { code: Code }>;
 type Sentences = { readonly [Code in VerdictCode]: (reason: Of<Code>) => string };

@@ -1,4 +1,4 @@
-import { type Catalogue, type PageLanguage, pageLanguageFor } from '../language/page-language.ts';
+import { type Catalogue, numbersIn, type PageLanguage, pageLanguageFor } from '../language/page-language.ts';
 import { preferences } from './preferences/device.ts';
 
 /** The language in which the page is read now; follows the setting. */
@@ -12,3 +12,6 @@ export const textsOf =
   <Texts>(texts: Catalogue<Texts>): (() => Texts) =>
   () =>
     texts[pageLanguage()];
+
+/** Numbers in a text as the page's language writes them. */
+export const local = (text: string): string => numbersIn(pageLanguage(), text);

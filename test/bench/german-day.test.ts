@@ -144,3 +144,14 @@ test('no answer is English on a German day: every act, every refusal, with and w
       expect(inEnglish(warningsOf(run, 9e6, 'de').map(({ text }) => `→ ${text}`))).toEqual([]);
   }
 });
+
+test('decimals have a comma in German answers, on the screen and aloud', async () => {
+  const bench = await germanBench(false);
+  await bench.tell('start lauf 1');
+  await bench.tell('10');
+  expect(await bench.tell('12,5')).toMatch(/12,5 mL/);
+  for (const said of ['14', '16', 'temperatur 21,5', 'wie schnell']) await bench.tell(said);
+  const decimals = bench.answers.filter((answer) => /→.*\d[.,]\d/.test(answer));
+  expect(decimals.length).toBeGreaterThan(2);
+  expect(decimals.filter((answer) => /→.*\d\.\d/.test(answer))).toEqual([]);
+});

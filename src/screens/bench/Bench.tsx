@@ -18,7 +18,7 @@ import { createLiveFigures } from '../live-figures.ts';
 import { preferences } from '../preferences/device.ts';
 import { currentPractice } from '../rehearsal/current.ts';
 import { stateOf } from '../state-of.ts';
-import { textsOf } from '../texts.ts';
+import { pageLanguage, textsOf } from '../texts.ts';
 import './bench.css';
 import { BetweenRuns } from './BetweenRuns.tsx';
 import { createBenchKeys } from './bench-keys.ts';
@@ -136,7 +136,7 @@ function WorkingBench() {
         <Show when={keys.typed().digits || keys.typed().typing !== 'reading'}>
           <p class="typed" role="status">
             {t().typing[keys.typed().typing]}
-            {keys.typed().digits}|
+            {pageLanguage() === 'de' ? keys.typed().digits.replace('.', ',') : keys.typed().digits}|
           </p>
         </Show>
         <LastHeard exchange={bench.view().exchange} coming={bench.view().coming} />

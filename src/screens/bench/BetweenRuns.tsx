@@ -4,7 +4,7 @@ import type { Setup } from '../../log/setup.ts';
 import { loadGerman } from '../german.ts';
 import { preferences } from '../preferences/device.ts';
 import { hrefOf } from '../route.ts';
-import { textsOf } from '../texts.ts';
+import { local, textsOf } from '../texts.ts';
 import { Cautions } from './Cautions.tsx';
 import { callWords, texts } from './texts.ts';
 
@@ -50,7 +50,7 @@ export function BetweenRuns(props: { label: string; first: boolean; setup: Setup
         </p>
       </Show>
       <p class="setup-line">
-        <span>{t().setupLine(props.setup.stepMl, props.setup.spanMl)}</span>
+        <span>{local(t().setupLine(props.setup.stepMl, props.setup.spanMl))}</span>
         <button ref={change} type="button" aria-expanded={changing()} onClick={() => setChanging(!changing())}>
           {t().changeSetup}
         </button>

@@ -3,7 +3,7 @@ import { undoSentence } from '../../bench/undo.ts';
 import type { Meaning } from '../../log/meaning.ts';
 import type { NotebookState, Run } from '../../log/state.ts';
 import { typedValue } from '../readings/call-list.ts';
-import { pageLanguage, textsOf } from '../texts.ts';
+import { local, pageLanguage, textsOf } from '../texts.ts';
 import { byHandTexts } from './by-hand-texts.ts';
 import type { KeyContext } from './keys.ts';
 
@@ -20,7 +20,7 @@ export function ByHand(props: {
   undo: () => void;
 }) {
   const undoes = createMemo(() => undoSentence(props.state, pageLanguage()));
-  const undone = (what: string | null): string => (what ? t().takeBack(what) : t().nothing);
+  const undone = (what: string | null): string => (what ? t().takeBack(local(what)) : t().nothing);
   // A pointer must not leave the focus on a button: the space bar is the mark, not the last button again.
   const tap = (meaning: Meaning) => (event: MouseEvent) => {
     if (event.detail > 0 && event.currentTarget instanceof HTMLElement) event.currentTarget.blur();
@@ -41,7 +41,7 @@ export function ByHand(props: {
           }
         >
           <button type="button" class="primary" disabled={full()} onClick={tap({ kind: 'mark' })}>
-            {t().mark(props.nextMark?.text ?? '')}
+            {t().mark(local(props.nextMark?.text ?? ''))}
           </button>
           <button type="button" onClick={tap({ kind: 'disregard' })}>
             {t().disregard}

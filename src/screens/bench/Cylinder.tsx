@@ -2,7 +2,7 @@ import { createMemo, createSignal, For, onCleanup, onMount, Show } from 'solid-j
 import { countingReadings, durationText, latestReading, originMl, zeroMs } from '../../log/runs.ts';
 import type { Setup } from '../../log/setup.ts';
 import type { Run } from '../../log/state.ts';
-import { textsOf } from '../texts.ts';
+import { local, textsOf } from '../texts.ts';
 import { cutEdge, graduationsOf, hungText, sectionOf, shownLabels } from './cylinder-scale.ts';
 import { texts } from './texts.ts';
 
@@ -58,7 +58,7 @@ export function Cylinder(props: { run: Run | null; setup: Setup; nextMark: { ml:
     const now = run
       ? t().waterAt(lastMl(), countingReadings(run).length)
       : t().emptyCylinder(setup.cylinder.capacityMl);
-    return nextMark ? `${now} ${t().nextMark(nextMark.text)}` : now;
+    return local(nextMark ? `${now} ${t().nextMark(nextMark.text)}` : now);
   };
 
   /** Water surface: it climbs the glass at the walls; the reading is taken at its lowest point. */
@@ -118,7 +118,7 @@ export function Cylinder(props: { run: Run | null; setup: Setup; nextMark: { ml:
           {(graduation) => (
             <Show when={!props.nextMark || Math.abs(y(graduation.ml) - y(props.nextMark.ml)) > 24}>
               <text class="numeral" x={left() - 10} y={y(graduation.ml)} dy="0.35em">
-                {graduation.ml}
+                {local(String(graduation.ml))}
               </text>
             </Show>
           )}
@@ -140,7 +140,7 @@ export function Cylinder(props: { run: Run | null; setup: Setup; nextMark: { ml:
             <g class="next-mark">
               <line x1={left() - 6} x2={right() + 8} y1={y(mark().ml)} y2={y(mark().ml)} />
               <text x={left() - 10} y={y(mark().ml)} dy="0.35em">
-                {mark().text}
+                {local(mark().text)}
               </text>
             </g>
           )}

@@ -3,7 +3,7 @@ import { displacedText, durationText, latestReading, zeroMs } from '../../log/ru
 import type { Run } from '../../log/state.ts';
 import { lagWarningText } from '../../results/verdict-texts.ts';
 import type { ShownFigures } from '../live-figures.ts';
-import { pageLanguage, textsOf } from '../texts.ts';
+import { local, pageLanguage, textsOf } from '../texts.ts';
 import { BigNumber } from './BigNumber.tsx';
 import { texts } from './texts.ts';
 
@@ -26,7 +26,7 @@ export function Figures(props: {
       <div class="last">
         <dt>{last() ? t().last(props.run.label) : t().noneYet(props.run.label)}</dt>
         <dd>
-          <BigNumber text={last()?.value ?? '–'} />
+          <BigNumber text={local(last()?.value ?? '–')} />
         </dd>
       </div>
       <div class="next">
@@ -38,7 +38,7 @@ export function Figures(props: {
         </dt>
         <dd>
           <Show when={props.nextMark} fallback={t().none}>
-            {(mark) => <BigNumber text={mark().text} />}
+            {(mark) => <BigNumber text={local(mark().text)} />}
           </Show>
         </dd>
       </div>
@@ -58,13 +58,13 @@ export function Figures(props: {
       </div>
       <div class="small">
         <dt>{t().displaced}</dt>
-        <dd>{displacedText(props.run) ?? '0'} mL</dd>
+        <dd>{local(displacedText(props.run) ?? '0')} mL</dd>
         <Show when={props.live}>
           {(live) => (
             <>
               <dt>{t().rate}</dt>
               <dd>
-                {live().text} mL/s
+                {local(live().text)} mL/s
                 <Show when={live().leftOut > 0}>
                   <span class="left-out"> {t().leftOut(live().leftOut)}</span>
                 </Show>

@@ -1,5 +1,6 @@
 import { Show } from 'solid-js';
 import type { Exchange } from '../../bench/session-step.ts';
+import { dayLanguage } from '../../language/page-language.ts';
 import { Sign } from '../look/Sign.tsx';
 import { preferences } from '../preferences/device.ts';
 import { textsOf } from '../texts.ts';
@@ -17,11 +18,12 @@ const sign: Readonly<Record<Exchange['tone'], string>> = {
 /** The last exchange: what was heard, and what was made of it, in the language of the calls. */
 export function LastHeard(props: { exchange: Exchange | null; coming: string }) {
   const t = textsOf(texts);
+  const quoted = (words: string): string => texts[dayLanguage(preferences().language)].spoken(words);
   return (
     <section class="last-heard" aria-label={t().lastHeard} lang={preferences().language}>
       <p class="coming">
-        <Show when={props.coming} fallback={props.exchange?.heard ? `“${props.exchange.heard}”` : ' '}>
-          “{props.coming}…”
+        <Show when={props.coming} fallback={props.exchange?.heard ? quoted(props.exchange.heard) : ' '}>
+          {quoted(`${props.coming}…`)}
         </Show>
       </p>
       <Show when={props.exchange}>

@@ -1,12 +1,13 @@
 import { createMemo, For, Show } from 'solid-js';
 import { daySteps, missingConditions, stepTo, whereInTheDay } from '../../bench/day.ts';
+import { dayLanguage, numbersIn } from '../../language/page-language.ts';
 import { nextFlaskOf } from '../../planning/next-flask.ts';
 import { ConditionsForm } from '../conditions/ConditionsForm.tsx';
 import { useDesk } from '../desk.tsx';
 import { Sign } from '../look/Sign.tsx';
 import { preferences } from '../preferences/device.ts';
 import { stateOf } from '../state-of.ts';
-import { textsOf } from '../texts.ts';
+import { local, textsOf } from '../texts.ts';
 import { texts } from './texts.ts';
 import './next-flask.css';
 
@@ -24,7 +25,7 @@ export function NextFlask() {
   const due = createMemo(() =>
     place().step === 0 || (place().part === 'pour' && flask() !== null)
       ? null
-      : stepTo(state(), 'read', preferences().language).say,
+      : numbersIn(dayLanguage(preferences().language), stepTo(state(), 'read', preferences().language).say),
   );
   const missing = createMemo(() => (state().runs.length === 0 ? missingConditions(state()) : []));
   /** A notebook in which nothing was begun does not ask yet. */
@@ -53,12 +54,12 @@ export function NextFlask() {
               <For each={next().lines}>
                 {(line) => (
                   <li classList={{ differs: line.differs }}>
-                    {line.name} <strong>{line.plannedMl}</strong>
+                    {line.name} <strong>{local(line.plannedMl)}</strong>
                     <Show when={line.pouredMl}>
                       {(poured) => (
                         <span class="poured">
                           <Sign sign={line.differs ? '✕' : '✓'} />{' '}
-                          {line.differs ? t().pouredElse(poured()) : t().pouredSo}
+                          {line.differs ? t().pouredElse(local(poured())) : t().pouredSo}
                         </span>
                       )}
                     </Show>

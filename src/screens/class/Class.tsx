@@ -3,9 +3,9 @@ import { namesakesOf, namesOf } from '../../class/class-names.ts';
 import { type ClassResult, classResult, quantitiesOf } from '../../class/class-result.ts';
 import { classForest, pooledTable } from '../../class/class-tables.ts';
 import { classSentence, classTexts, methodSentences, valueText } from '../../class/class-texts.ts';
+
 import { forestSvg } from '../../class/forest-svg.ts';
 import type { SvgNode } from '../../results/svg.ts';
-import { numbersIn } from '../../results/texts.ts';
 import { useDesk } from '../desk.tsx';
 import { Fold } from '../rates/Fold.tsx';
 import { Drawing } from '../report/Drawing.tsx';
@@ -14,7 +14,8 @@ import '../look/paper.css';
 import '../report/report.css';
 import { Marked } from '../table/Marked.tsx';
 import { TableView } from '../table/TableView.tsx';
-import { pageLanguage } from '../texts.ts';
+import { local, pageLanguage } from '../texts.ts';
+
 import { BringIn } from './BringIn.tsx';
 import './class.css';
 import { ClassWays } from './ClassWays.tsx';
@@ -61,9 +62,7 @@ export function Class() {
                 text={`${classTexts[pageLanguage()].quantity(quantity())} = ${value().replaceAll('mol s', 'mol\u00a0s')}`}
               />{' '}
               <Show when={quantity() === 'k' && result().kind?.referenceK}>
-                {(kelvin) => (
-                  <span class="quiet">{numbersIn(pageLanguage(), t().at((kelvin() - 273.15).toFixed(1)))}</span>
-                )}
+                {(kelvin) => <span class="quiet">{local(t().at((kelvin() - 273.15).toFixed(1)))}</span>}
               </Show>
             </p>
             <p class="class-sentence">
@@ -72,10 +71,7 @@ export function Class() {
             <Show when={result().published}>
               {(known) => (
                 <p class="quiet">
-                  {t().published(
-                    numbersIn(pageLanguage(), String(Number(known().value.toPrecision(3)))),
-                    known().source,
-                  )}
+                  {t().published(local(String(Number(known().value.toPrecision(3)))), known().source)}
                 </p>
               )}
             </Show>

@@ -1,10 +1,11 @@
 import { createMemo, createSignal, For, Show } from 'solid-js';
 import type { ClassResult, ClassRow } from '../../class/class-result.ts';
 import { classTexts, differenceText } from '../../class/class-texts.ts';
+
 import { figureText, roundByUncertainty } from '../../results/round-by-uncertainty.ts';
-import { numbersIn } from '../../results/texts.ts';
 import { Marked } from '../table/Marked.tsx';
-import { pageLanguage } from '../texts.ts';
+import { local, pageLanguage } from '../texts.ts';
+
 import { classList } from './class-list.ts';
 import { classScreenTexts as t } from './texts.ts';
 
@@ -51,9 +52,7 @@ export function GroupList(props: { result: ClassResult; names: ReadonlyMap<strin
                   <Show when={row.entry.invented}> ({t().invented})</Show>
                   <Show when={row.entry.added.length > 0}> ({t().added})</Show>
                 </td>
-                <td class="number">
-                  {numbersIn(pageLanguage(), figureText(roundByUncertainty(row.quantity.value, row.quantity.u)))}
-                </td>
+                <td class="number">{local(figureText(roundByUncertainty(row.quantity.value, row.quantity.u)))}</td>
                 <td>
                   <Marked text={texts().law(row.entry.law)} />
                 </td>

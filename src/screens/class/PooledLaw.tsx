@@ -2,12 +2,13 @@ import { createMemo, For, Show } from 'solid-js';
 import type { ClassEntry } from '../../class/class-entry.ts';
 import { type ClassResult, pooledLaw } from '../../class/class-result.ts';
 import { classTexts } from '../../class/class-texts.ts';
+
 import { constantOf, lawText } from '../../results/rate-table.ts';
 import { figureText, roundByUncertainty } from '../../results/round-by-uncertainty.ts';
 import { speciesText } from '../../results/species.ts';
-import { numbersIn } from '../../results/texts.ts';
 import { Marked } from '../table/Marked.tsx';
-import { pageLanguage } from '../texts.ts';
+import { local, pageLanguage } from '../texts.ts';
+
 import { classScreenTexts as t } from './texts.ts';
 
 /** The runs of all groups as one experiment: its orders and its k. */
@@ -22,7 +23,7 @@ export function PooledLaw(props: {
     return found?.ok ? found : null;
   };
   const figure = (value: number, u: number | null): string =>
-    numbersIn(pageLanguage(), figureText(roundByUncertainty(value, u ?? undefined)));
+    local(figureText(roundByUncertainty(value, u ?? undefined)));
   return (
     <Show when={law()} fallback={<p>{t().noLaw}</p>}>
       {(found) => {

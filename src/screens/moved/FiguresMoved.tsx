@@ -4,8 +4,7 @@ import { experimentOf, type NotebookAnalysis } from '../../analysis/notebook-ana
 import { reduce } from '../../log/reduce.ts';
 import type { NotebookState } from '../../log/state.ts';
 import { useDesk } from '../desk.tsx';
-import { local } from '../rates/figures.ts';
-import { textsOf } from '../texts.ts';
+import { local, textsOf } from '../texts.ts';
 import './moved.css';
 import { canMove, finishedRuns, movedFigures } from './moved-figures.ts';
 import { texts } from './texts.ts';

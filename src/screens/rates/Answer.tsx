@@ -5,8 +5,8 @@ import { bestConstant, headlineOf } from '../../results/headline.ts';
 import { speciesText } from '../../results/species.ts';
 import { furtherReasons } from '../../results/verdict-texts.ts';
 import { Marked } from '../table/Marked.tsx';
-import { pageLanguage } from '../texts.ts';
-import { figure, local } from './figures.ts';
+import { local, pageLanguage } from '../texts.ts';
+import { figure } from './figures.ts';
 import { ratesTexts as t } from './texts.ts';
 
 /** The answer: the law, k with its uncertainty, and in one sentence whether to trust it. */

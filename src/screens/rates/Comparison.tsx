@@ -3,8 +3,7 @@ import type { NotebookAnalysis } from '../../analysis/notebook-analysis.ts';
 import { rateConstantAt } from '../../chemistry/reactions.ts';
 import { comparisonSentence } from '../../results/sentences.ts';
 import { Marked } from '../table/Marked.tsx';
-import { pageLanguage } from '../texts.ts';
-import { local } from './figures.ts';
+import { local, pageLanguage } from '../texts.ts';
 import { ratesTexts as t } from './texts.ts';
 
 /** k beside the published ones, where the reaction has such and the orders are the usual ones. */

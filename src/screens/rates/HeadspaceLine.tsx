@@ -4,8 +4,7 @@ import { headspaceShare } from '../../analysis/notebook-analysis.ts';
 import type { NotebookState } from '../../log/state.ts';
 import { pressedGasNotes } from '../../results/pressed-gas.ts';
 import { useDesk } from '../desk.tsx';
-import { pageLanguage } from '../texts.ts';
-import { local } from './figures.ts';
+import { local, pageLanguage } from '../texts.ts';
 import { ratesTexts as t } from './texts.ts';
 
 /** What the gas above the reaction takes up as the level rises: how much, whether it is corrected for, and a switch. */

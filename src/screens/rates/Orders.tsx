@@ -8,8 +8,8 @@ import { speciesInText, speciesText } from '../../results/species.ts';
 import { resultTexts } from '../../results/texts.ts';
 import { Marked } from '../table/Marked.tsx';
 import { ScrollRegion } from '../table/ScrollRegion.tsx';
-import { pageLanguage } from '../texts.ts';
-import { figure, local, rangeText } from './figures.ts';
+import { local, pageLanguage } from '../texts.ts';
+import { figure, rangeText } from './figures.ts';
 import { ratesTexts as t } from './texts.ts';
 
 /** Orders and k from the starting rates beside those from all readings at once; what the design cannot tell, in words. */

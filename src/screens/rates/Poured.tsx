@@ -3,11 +3,10 @@ import { countingPours, type PouredEvent } from '../../analysis/poured.ts';
 import type { Run } from '../../log/state.ts';
 import { putPourRight } from '../../planning/pour-put-right.ts';
 import { solutionsOf } from '../../planning/reagent-name.ts';
-import { numbersIn } from '../../results/texts.ts';
 import { useDesk } from '../desk.tsx';
 import { createRefusal } from '../form/refusal.tsx';
 import { typedValue } from '../readings/call-list.ts';
-import { pageLanguage } from '../texts.ts';
+import { local, pageLanguage } from '../texts.ts';
 import type { RunProps } from './run-props.ts';
 import { ratesTexts as t } from './texts.ts';
 
@@ -41,7 +40,7 @@ function PourForm(props: RunProps & { onDone: () => void; run: Run; pour: Poured
   const put = async (): Promise<void> => {
     const really = { value: typedValue(volume.value), solution: solution.value };
     const found = putPourRight(props.state, props.run, props.pour, really);
-    refusal.say(found.ok ? '' : numbersIn(pageLanguage(), found.sentences[pageLanguage()]));
+    refusal.say(found.ok ? '' : local(found.sentences[pageLanguage()]));
     if (!found.ok || !(await desk.record(found.event))) return;
     desk.announce(t().pourPutRight(props.named.label));
     props.onDone();

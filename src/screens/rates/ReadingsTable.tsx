@@ -1,7 +1,8 @@
 import { createMemo, createSignal, For, Show } from 'solid-js';
 import type { RunAnalysis } from '../../analysis/analyse-run.ts';
 import { ScrollRegion } from '../table/ScrollRegion.tsx';
-import { local, mlText, secondsText } from './figures.ts';
+import { local } from '../texts.ts';
+import { mlText, secondsText } from './figures.ts';
 import { residualsOf } from './run-plot.ts';
 import { ratesTexts as t } from './texts.ts';
 

@@ -5,10 +5,9 @@ import { speciesOf } from '../../results/rate-table.ts';
 import { budgetSentence, sharesOf } from '../../results/sentences.ts';
 import { speciesInText } from '../../results/species.ts';
 import { Marked } from '../table/Marked.tsx';
-import { pageLanguage } from '../texts.ts';
+import { local, pageLanguage } from '../texts.ts';
 import { createDraws } from './draws.ts';
 import { FullUncertainty } from './FullUncertainty.tsx';
-import { local } from './figures.ts';
 import { ratesTexts as t } from './texts.ts';
 
 /** Where the uncertainty of k comes from, at once and linear; and the whole chain by random draws when asked for. */

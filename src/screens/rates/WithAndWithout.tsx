@@ -3,8 +3,8 @@ import type { RunAnalysis } from '../../analysis/analyse-run.ts';
 import type { RateEstimate } from '../../analysis/estimate.ts';
 import { resultTexts } from '../../results/texts.ts';
 import { ScrollRegion } from '../table/ScrollRegion.tsx';
-import { pageLanguage } from '../texts.ts';
-import { figure, local, rangeText } from './figures.ts';
+import { local, pageLanguage } from '../texts.ts';
+import { figure, rangeText } from './figures.ts';
 import { ratesTexts as t } from './texts.ts';
 
 /** The rate with and without the readings that are in question, side by side. */

@@ -1,15 +1,12 @@
 import type { Interval } from '../../analysis/temperature.ts';
 import { figureText, roundByUncertainty } from '../../results/round-by-uncertainty.ts';
-import { numbersIn } from '../../results/texts.ts';
-import { pageLanguage } from '../texts.ts';
+import { local } from '../texts.ts';
+
 import { ratesTexts } from './texts.ts';
 
 /** "0.0995 ± 0.0012": the digits that the table and the report print, as the page's language writes them. */
 export const figure = (value: number, u: number | null | undefined, factor = 1): string =>
   local(figureText(roundByUncertainty(value * factor, u === null || u === undefined ? undefined : u * factor)));
-
-/** Numbers as the page's language writes them. */
-export const local = (text: string): string => numbersIn(pageLanguage(), text);
 
 /** A value to the decimal place that its uncertainty leaves, without the uncertainty: an end of an interval. */
 function endOf(value: number, u: number | null, factor: number): string {
