@@ -9,7 +9,14 @@ export function UndoButton() {
   const desk = useDesk();
   const latest = createMemo(() => {
     const state = desk.state();
-    return state && latestUndo(state, pageLanguage());
+    const undo = state && latestUndo(state, pageLanguage());
+    // The runs of the example are as they are; what a person did to their readings can be taken back.
+    const ended =
+      desk
+        .journal()
+        ?.events()
+        .find(({ id }) => id === undo?.events[0])?.body.kind === 'run-ended';
+    return ended && desk.practice() === 'example' ? null : undo;
   });
   const [asking, setAsking] = createSignal(false);
   createEffect(

@@ -28,8 +28,8 @@ export const texts = catalogue(
     noSuchCall: 'This notebook has no call by that address. Here are all that it has.',
     noCalls: [
       'No calls yet. Go to the ',
-      'bench',
-      ', open the microphone and say “start run one”; every sound you make there is kept here with its moment.',
+      'Bench',
+      ', open the microphone and say “start run 1”; every sound you make there is kept here with its moment.',
     ] as readonly [string, string, string],
     curveOf: (run: string) => `Curve of run ${run}`,
     curve: (run: string) => `Volume against time of run ${run}; the readings are in the list beside it.`,
@@ -184,7 +184,7 @@ export const texts = catalogue(
     noCalls: [
       'Noch keine Ansagen. Geh zum ',
       'Messplatz',
-      ', öffne das Mikrofon und sage „Start Lauf eins“; jeder Laut dort bleibt hier mit seinem Zeitpunkt erhalten.',
+      ', öffne das Mikrofon und sage „Start Lauf 1“; jeder Laut dort bleibt hier mit seinem Zeitpunkt erhalten.',
     ],
     curveOf: (run) => `Kurve von Lauf ${run}`,
     curve: (run) => `Volumen gegen Zeit von Lauf ${run}; die Ablesungen stehen in der Liste daneben.`,

@@ -8,12 +8,12 @@ import { plotSvg } from '../../results/plot-svg.ts';
 import type { Report } from '../../results/report.ts';
 import { figureText, roundByUncertainty, roundToFigures } from '../../results/round-by-uncertainty.ts';
 import { withColumns } from '../../results/table.ts';
-import { numbersIn } from '../../results/texts.ts';
 import { countOf, itemsToCheck } from '../rates/to-check.ts';
 import { Marked } from '../table/Marked.tsx';
 import { TableView } from '../table/TableView.tsx';
-import { pageLanguage } from '../texts.ts';
+import { local, pageLanguage } from '../texts.ts';
 import { Drawing } from './Drawing.tsx';
+import { LawText } from './LawText.tsx';
 import { reportTexts as t } from './texts.ts';
 
 /** As many doubts as leave room for the conclusion. */
@@ -39,11 +39,13 @@ export function OnePage(props: {
     });
   const table = () =>
     withColumns(props.report.rates, (key) => key === 'run' || key === 'rate' || key === 'k' || key.startsWith('conc_'));
+  /** Without a run there is nothing to draw and nothing to doubt. */
+  const hasRuns = () => props.report.rates.rows.length > 0;
   const constant = () => bestConstant(props.found.analysis);
   const kText = (k: { value: number; u: number | undefined; unit: string }): string => {
     const { figures } = props;
     const rounded = figures === null ? roundByUncertainty(k.value, k.u) : roundToFigures(k.value, k.u, figures);
-    return `k = ${numbersIn(pageLanguage(), figureText(rounded))} ${k.unit}`;
+    return `${local(figureText(rounded))} ${k.unit}`;
   };
   const headline = () => headlineOf(props.found.analysis, countOf(items()), pageLanguage()).sentence;
   /** What speaks against these figures: general advice on the reaction and what is said above is left to the full report. */
@@ -74,21 +76,25 @@ export function OnePage(props: {
         </For>
       </Part>
       <Part title={t().results}>
-        <TableView table={table()} rowHeads notes={false} />
+        <Show when={hasRuns()}>
+          <TableView table={table()} rowHeads notes={false} />
+        </Show>
         <div class="result">
-          <Drawing drawing={drawing()} />
+          <Show when={hasRuns()}>
+            <Drawing drawing={drawing()} />
+          </Show>
           <div>
             <Show when={props.report.lawText}>
               {(text) => (
                 <p class="law">
-                  <Marked text={text()} />
+                  <LawText text={text()} />
                 </p>
               )}
             </Show>
             <Show when={constant()}>
               {(k) => (
                 <p class="law">
-                  <Marked text={kText(k())} />
+                  <i>k</i> = <Marked text={kText(k())} />
                 </p>
               )}
             </Show>
@@ -96,20 +102,22 @@ export function OnePage(props: {
           </div>
         </div>
       </Part>
-      <Part title={t().doubts}>
-        <ul>
-          <For each={doubts().slice(0, mostDoubts)} fallback={<li>{t().noDoubts}</li>}>
-            {(sentence) => (
-              <li>
-                <Marked text={sentence} />
-              </li>
-            )}
-          </For>
-          <Show when={doubts().length > mostDoubts}>
-            <li>{t().moreDoubts(doubts().length - mostDoubts)}</li>
-          </Show>
-        </ul>
-      </Part>
+      <Show when={hasRuns()}>
+        <Part title={t().doubts}>
+          <ul>
+            <For each={doubts().slice(0, mostDoubts)} fallback={<li>{t().noDoubts}</li>}>
+              {(sentence) => (
+                <li>
+                  <Marked text={sentence} />
+                </li>
+              )}
+            </For>
+            <Show when={doubts().length > mostDoubts}>
+              <li>{t().moreDoubts(doubts().length - mostDoubts)}</li>
+            </Show>
+          </ul>
+        </Part>
+      </Show>
       <Part title={t().conclusion}>
         <ul class="lines" aria-hidden="true">
           <For each={[1, 2, 3, 4]}>{() => <li />}</For>

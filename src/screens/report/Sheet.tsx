@@ -4,6 +4,7 @@ import type { Report } from '../../results/report.ts';
 import { Marked } from '../table/Marked.tsx';
 import { TableView } from '../table/TableView.tsx';
 import { pageLanguage } from '../texts.ts';
+import { LawText } from './LawText.tsx';
 import { PlotView } from './PlotView.tsx';
 import { reportTexts as t } from './texts.ts';
 
@@ -27,7 +28,7 @@ export function Sheet(props: { report: Report; children?: JSX.Element }) {
         <Show when={report().lawText}>
           {(text) => (
             <p class="law">
-              <Marked text={text()} />
+              <LawText text={text()} />
             </p>
           )}
         </Show>

@@ -18,7 +18,8 @@ export function TwentyWords(props: { state: NotebookState }) {
     preferences().language.startsWith('en') &&
     voice() === null &&
     !props.state.invented;
-  const doubted = () => props.state.runs.some(({ readings }) => readings.some(({ outcome }) => outcome === 'doubtful'));
+  // What was typed says nothing of the voice.
+  const doubted = () => props.state.calls.some(({ outcome, timing }) => outcome === 'doubtful' && timing !== 'key');
   const offered = () => props.state.runs.length === 0 && !preferences().twentyWordsLeftOut;
   return (
     <Show when={usable()}>
