@@ -1,13 +1,11 @@
-import { readFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, inject, test } from 'vitest';
 import { notebookToJson } from '../../src/log/notebook-json.ts';
 import { groupNotebook, type Odd } from '../class/class-notebooks.ts';
+import { atDoubleText, violations } from './axe.ts';
 import { type Launched, launch } from './browser.ts';
 
 // Every screen with a full notebook open, measured by axe-core against WCAG 2.2 A and AA.
-const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 const screens = [
   'start',
   'run-sheet',
@@ -39,33 +37,6 @@ beforeAll(async () => {
 });
 afterAll(() => launched?.close());
 
-interface Violation {
-  readonly id: string;
-  readonly target: string;
-  readonly summary: string;
-}
-
-async function violations(): Promise<Violation[]> {
-  // Through the driver, which the page's policy does not bind.
-  await page.evaluate(axe);
-  return page.evaluate(async () => {
-    const { axe } = window as unknown as {
-      axe: {
-        run(options: object): Promise<{
-          violations: { id: string; nodes: { target: string[]; failureSummary?: string }[] }[];
-        }>;
-      };
-    };
-    const result = await axe.run({
-      runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'],
-      resultTypes: ['violations'],
-    });
-    return result.violations.flatMap(({ id, nodes }) =>
-      nodes.map((node) => ({ id, target: node.target.join(' '), summary: node.failureSummary ?? '' })),
-    );
-  });
-}
-
 async function show(screen: string): Promise<void> {
   await page.goto(`${inject('address')}#/${screen}`);
   await page.getByRole('heading', { level: 1 }).first().waitFor({ state: 'attached' });
@@ -82,7 +53,7 @@ for (const theme of ['light', 'dark'] as const) {
     test(`${screen} in the ${theme} theme has no fault that axe-core can find`, async () => {
       await page.emulateMedia({ colorScheme: theme });
       await show(screen);
-      expect(await violations()).toEqual([]);
+      expect(await violations(page)).toEqual([]);
     });
   }
 }
@@ -99,7 +70,7 @@ test.each(['light', 'dark'] as const)(
       await page.getByRole('button', { name: 'Leave the example' }).waitFor();
       for (const screen of ['rates', 'bench', 'start']) {
         await show(screen);
-        expect(await violations(), screen).toEqual([]);
+        expect(await violations(page), screen).toEqual([]);
       }
     } finally {
       page = own;
@@ -132,7 +103,7 @@ test('a class with groups that do not fit, and the camera that collects more, ha
     if (camera) await page.getByRole('button', { name: 'Close the camera' }).waitFor();
     for (const colorScheme of ['light', 'dark'] as const) {
       await page.emulateMedia({ colorScheme });
-      expect(await violations(), `${camera ? 'camera' : 'groups'}, ${colorScheme}`).toEqual([]);
+      expect(await violations(page), `${camera ? 'camera' : 'groups'}, ${colorScheme}`).toEqual([]);
     }
   }
   await page.getByRole('button', { name: 'Close the camera' }).click();
@@ -141,15 +112,7 @@ test('a class with groups that do not fit, and the camera that collects more, ha
 test.each(screens)('%s at 200 % text keeps everything within the width and without a fault', async (screen) => {
   await page.emulateMedia({ colorScheme: 'light' });
   await show(screen);
-  await page.evaluate(() => {
-    document.documentElement.style.fontSize = '200%';
-  });
-  await page.waitForTimeout(200);
-  const overflow = await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);
-  const found = await violations();
-  await page.evaluate(() => {
-    document.documentElement.style.fontSize = '';
-  });
+  const { overflow, found } = await atDoubleText(page);
   expect(found).toEqual([]);
   expect(overflow).toBeLessThanOrEqual(1);
 });

@@ -2,6 +2,7 @@ import type { Locator } from 'playwright-core';
 import { afterEach, expect, inject, test } from 'vitest';
 import { type Launched, launch } from './browser.ts';
 import { notebookOnDisk } from './notebook-in-page.ts';
+import { wordsSeen } from './words-seen.ts';
 
 let launched: Launched | null = null;
 afterEach(async () => {
@@ -206,12 +207,7 @@ test('a fresh Bench has at most 60 words', async () => {
   await page.getByRole('heading', { name: 'Before you mix' }).waitFor();
   // The offer of twenty words comes a moment later, with what is kept of the voices.
   await page.getByText('Say twenty words', { exact: true }).waitFor();
-  const words = await page.evaluate(
-    () =>
-      // biome-ignore lint/performance/useDomNodeTextContent: only what is shown counts
-      (document.querySelector('main')?.innerText ?? '').split(/\s+/).filter((word) => /[\p{L}\d]/u.test(word)).length,
-  );
-  expect(words).toBeLessThanOrEqual(60);
+  expect(await wordsSeen(page)).toBeLessThanOrEqual(60);
 });
 
 test.each([

@@ -3,7 +3,9 @@ import { afterAll, beforeAll, expect, inject, test } from 'vitest';
 import { notebookToJson } from '../../src/log/notebook-json.ts';
 import { groupNotebook, type Odd } from '../class/class-notebooks.ts';
 import { englishIn } from '../language/english-words.ts';
+import { atDoubleText } from './axe.ts';
 import { type Launched, launch } from './browser.ts';
+import { wordsSeen } from './words-seen.ts';
 
 // A browser that asks for German gets a German page, on every screen, with everything opened.
 let launched: Launched;
@@ -65,7 +67,7 @@ test('the first page is German at once, and nothing of the example is English', 
   }
 });
 
-test.each([
+const screens = [
   'run-sheet',
   'run-sheet/bottles',
   'run-sheet/runs',
@@ -80,7 +82,9 @@ test.each([
   'voice/twenty',
   'help',
   'help/settings',
-])('nothing of %s is English in a notebook of one’s own', async (screen) => {
+] as const;
+
+test.each(screens)('nothing of %s is English in a notebook of one’s own', async (screen) => {
   const copy = page.getByRole('button', { name: 'Kopie behalten und bearbeiten' }).first();
   if (screen === 'run-sheet') {
     await copy.click();
@@ -110,6 +114,102 @@ test('nothing of a class with groups that do not fit is English', async () => {
   await page.getByText('Luchse: Der Luftdruck fehlt.').waitFor();
   await unfold();
   expect(await english()).toEqual([]);
+});
+
+test.each(screens)('%s at 200 %% text keeps its German within the width and without a fault', async (screen) => {
+  await open(screen);
+  const { overflow, found } = await atDoubleText(page);
+  expect(found).toEqual([]);
+  expect(overflow).toBeLessThanOrEqual(1);
+});
+
+test('the word budgets of the screens hold in German', async () => {
+  const fresh = await launch({ viewport: { width: 390, height: 844 }, locale: 'de-DE' });
+  const { page: own } = fresh;
+  const show = async (hash: string): Promise<void> => {
+    await own.goto(`${inject('address')}#/${hash}`);
+    await own.getByRole('heading', { level: 1 }).first().waitFor({ state: 'attached' });
+    await own.waitForTimeout(700);
+  };
+  try {
+    await own.goto(inject('address'));
+    await own.getByRole('button', { name: 'Heft beginnen' }).click();
+    await own
+      .getByText('Zwanzig Wörter sagen', { exact: true })
+      .or(own.getByText('Von Hand', { exact: true }))
+      .first()
+      .waitFor();
+    const most = { bench: 60, class: 60, help: 300, 'run-sheet': 120 };
+    for (const [screen, words] of Object.entries(most)) {
+      await show(screen);
+      expect(await wordsSeen(own), screen).toBeLessThanOrEqual(words);
+    }
+    await own.goto(inject('address'));
+    await own.getByRole('button', { name: 'Beispiel ansehen' }).click();
+    await own.getByRole('region', { name: 'Ergebnis' }).first().waitFor();
+    await own.waitForTimeout(700);
+    expect(await wordsSeen(own), 'rates').toBeLessThanOrEqual(150);
+    await own.getByRole('button', { name: 'Kopie behalten und bearbeiten' }).first().click();
+    for (const step of ['', '/bottles', '/runs', '/hand-out']) {
+      await show(`run-sheet${step}`);
+      expect(await wordsSeen(own), step).toBeLessThanOrEqual(120);
+    }
+  } finally {
+    await fresh.close();
+  }
+});
+
+test('by keys alone, in German: a run is taken, its numbers have commas, and the result and the page are reached', async () => {
+  const fresh = await launch({ viewport: { width: 390, height: 844 }, locale: 'de-DE' });
+  const { page: own } = fresh;
+  /** Presses Tab until the focus is on what is called so. */
+  const tabTo = async (name: RegExp): Promise<void> => {
+    for (let presses = 0; presses < 60; presses++) {
+      await own.keyboard.press('Tab');
+      const focused = await own.evaluate(() => document.activeElement?.textContent?.trim() ?? '');
+      if (name.test(focused)) return;
+    }
+    throw new Error(`Tab does not lead to ${name}`);
+  };
+  try {
+    await own.goto(inject('address'));
+    await own.getByRole('button', { name: 'Heft beginnen' }).waitFor();
+    await tabTo(/^Heft beginnen$/);
+    await own.keyboard.press('Enter');
+    await own.getByRole('button', { name: 'Mikrofon öffnen' }).waitFor();
+    const type = async (...keys: string[]): Promise<void> => {
+      for (const key of keys) await own.keyboard.press(key);
+    };
+    await type('s', '1', '0', ',', '5');
+    await own.getByRole('status').getByText('10,5|').waitFor();
+    await type('Enter');
+    await own
+      .getByRole('region', { name: 'Zuletzt gehört' })
+      .getByText(/10[,.]5 mL/)
+      .waitFor();
+    const last = own.locator('.figures .last').getByRole('img', { name: '10,5', exact: true });
+    await last.waitFor();
+    await own.waitForTimeout(1200);
+    await type('1', '2', ',', '5', 'Enter');
+    await own.locator('.figures .last').getByRole('img', { name: '12,5', exact: true }).waitFor();
+    // Nothing on the Bench writes a number in the English way.
+    expect(await own.locator('main').textContent()).not.toMatch(/\d\.\d/);
+    await own.waitForTimeout(1200);
+    await type('1', '4', ',', '5', 'Enter', 'e');
+    await own
+      .getByText(/Lauf 1 beendet/)
+      .first()
+      .waitFor();
+    await tabTo(/^Raten$/);
+    await own.keyboard.press('Enter');
+    await own.getByRole('region', { name: 'Ergebnis' }).first().waitFor();
+    await tabTo(/^Bericht$/);
+    await own.keyboard.press('Enter');
+    await own.getByRole('article').waitFor();
+    await tabTo(/^Drucken/);
+  } finally {
+    await fresh.close();
+  }
 });
 
 test('the settings say which ear knows English only, and bring the English page', async () => {

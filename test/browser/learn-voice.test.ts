@@ -1,14 +1,12 @@
-import { readFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
 import type { Page } from 'playwright-core';
 import { afterEach, expect, inject, test } from 'vitest';
 import { twentyWords, wordsToSay } from '../../src/bench/word-round.ts';
 import { writeWav } from '../../src/hearing/wav.ts';
+import { violations } from './axe.ts';
 import { type Launched, launch } from './browser.ts';
 import { speak, type Voice } from './speech-sound.ts';
 
 // "Say these words": a person who reads the screen and speaks into the microphone; nobody touches the page meanwhile.
-const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 
 const open: (() => Promise<void>)[] = [];
 afterEach(async () => {
@@ -135,20 +133,6 @@ const changeKept = (page: Page, change: { helps?: boolean; weights?: string }): 
     change,
   );
 
-async function violations(page: Page): Promise<string[]> {
-  await page.evaluate(axe);
-  return page.evaluate(async () => {
-    const { axe } = window as unknown as {
-      axe: { run(options: object): Promise<{ violations: { id: string; nodes: { target: string[] }[] }[] }> };
-    };
-    const result = await axe.run({
-      runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'],
-      resultTypes: ['violations'],
-    });
-    return result.violations.flatMap(({ id, nodes }) => nodes.map((node) => `${id} ${node.target.join(' ')}`));
-  });
-}
-
 const smallControls = (page: Page): Promise<string[]> =>
   page.evaluate(() =>
     [...document.querySelectorAll<HTMLElement>('button, .button, input:not([type=checkbox], [type=radio])')]
@@ -165,7 +149,7 @@ async function faults(page: Page): Promise<string[]> {
   for (const colorScheme of ['light', 'dark'] as const) {
     await page.emulateMedia({ colorScheme });
     await page.waitForTimeout(100);
-    found.push(...(await violations(page)), ...(await smallControls(page)));
+    found.push(...(await violations(page)).map(({ id, target }) => `${id} ${target}`), ...(await smallControls(page)));
   }
   await page.emulateMedia({ colorScheme: 'light' });
   return found;

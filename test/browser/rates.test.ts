@@ -10,6 +10,7 @@ import { type Launched, launch } from './browser.ts';
 import { shadedEdges } from './edge-shade.ts';
 import { notebookOnDisk } from './notebook-in-page.ts';
 import { fullReport } from './report-page.ts';
+import { wordsSeen } from './words-seen.ts';
 
 let launched: Launched | null = null;
 let errors: string[] = [];
@@ -374,27 +375,19 @@ test('without runs or without a plan the screen says what is missing and where t
   expect(errors).toEqual([]);
 }, 90_000);
 
-/** Words that a person sees without opening anything, and the height of the page. */
-const seen = (page: Page): Promise<{ words: number; height: number }> =>
-  page.evaluate(() => ({
-    // biome-ignore lint/performance/useDomNodeTextContent: what is folded away is not to be counted
-    words: (document.querySelector('main')?.innerText ?? '').split(/\s+/).filter((word) => /[\p{L}\p{N}]/u.test(word))
-      .length,
-    height: document.documentElement.scrollHeight,
-  }));
+const heightOf = (page: Page): Promise<number> => page.evaluate(() => document.documentElement.scrollHeight);
 
 test('a fresh Rates says its answer in 150 words, and fits two screens of a phone and one of a desk', async () => {
   const page = await rates(null, { width: 390, height: 844 });
-  const phone = await seen(page);
-  expect(phone.words).toBeLessThanOrEqual(150);
-  expect(phone.height).toBeLessThanOrEqual(2 * 844);
+  expect(await wordsSeen(page)).toBeLessThanOrEqual(150);
+  expect(await heightOf(page)).toBeLessThanOrEqual(2 * 844);
   // The answer, whether to trust it, what to do about it and the plot are on the first screen.
   for (const place of ['.formula', '.constant', '.verdict', '.check-button', '.all-runs-frame']) {
     const box = await page.locator(place).boundingBox();
     expect((box?.y ?? 0) + (box?.height ?? 1e4), place).toBeLessThanOrEqual(844);
   }
   await page.setViewportSize({ width: 1440, height: 900 });
-  await expect.poll(async () => (await seen(page)).height).toBeLessThanOrEqual(900);
+  await expect.poll(() => heightOf(page)).toBeLessThanOrEqual(900);
 }, 90_000);
 
 test('one press gives the primary action its place: a single primary button on the fresh screen', async () => {

@@ -5,6 +5,7 @@ import type { EventBody } from '../../src/log/event.ts';
 import { reduce } from '../../src/log/reduce.ts';
 import { launch } from './browser.ts';
 import { eventsOnDisk, notebookOnDisk } from './notebook-in-page.ts';
+import { wordsSeen } from './words-seen.ts';
 
 const open: (() => Promise<void>)[] = [];
 afterEach(async () => {
@@ -170,17 +171,6 @@ test.each(['light', 'dark'] as const)('the sheet prints on one page, from the %s
 
 test('each step is short, shows its own cautions, and the whole list is one tap away', async () => {
   const page = await sheet(/Peroxide and iodide, three runs/);
-  /** Words that a person sees without opening anything; of a list to choose from, the chosen one. */
-  const words = () =>
-    page.evaluate(() => {
-      const main = document.querySelector('main');
-      const count = (text: string): number => text.split(/\s+/).filter((word) => /[\p{L}\p{N}]/u.test(word)).length;
-      const unchosen = [...(main?.querySelectorAll('select') ?? [])]
-        .filter((select) => select.checkVisibility())
-        .flatMap((select) => [...select.options].filter((option) => !option.selected).map((option) => option.text));
-      // biome-ignore lint/performance/useDomNodeTextContent: what is folded away is not to be counted
-      return count(main?.innerText ?? '') - count(unchosen.join(' '));
-    });
   const cautions = page.getByRole('region', { name: 'Careful' });
   for (const [name, caution] of [
     ['What', 'Wear goggles and gloves'],
@@ -190,7 +180,7 @@ test('each step is short, shows its own cautions, and the whole list is one tap 
   ] as const) {
     await step(page, name);
     await cautions.getByText(caution).waitFor();
-    expect(await words(), name).toBeLessThanOrEqual(120);
+    expect(await wordsSeen(page), name).toBeLessThanOrEqual(120);
     await cautions.getByText('All cautions').click();
     for (const other of ['goggles and gloves', 'swallow iodide', 'no flames', 'burst the bottle'])
       expect(await cautions.getByText(other).isVisible(), `${name}: ${other}`).toBe(true);

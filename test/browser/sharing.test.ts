@@ -1,8 +1,10 @@
 import { execFileSync } from 'node:child_process';
+import { createHash } from 'node:crypto';
 import { mkdtemp, readFile, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { constants, inflateSync } from 'node:zlib';
 import { unzipSync } from 'fflate';
 import type { Page } from 'playwright-core';
 import decodeQR from 'qr/decode.js';
@@ -313,6 +315,21 @@ test('the page to hand in is one page, with name, table, plot, law, doubts and r
   expect(errors).toEqual([]);
 });
 
+/** SHA-256 of what the PDF draws: its streams, unpacked; the date and the numbers of its objects are not in them. */
+async function drawnOnPaper(page: Page): Promise<string> {
+  const pdf = await page.pdf({ preferCSSPageSize: true });
+  const sum = createHash('sha256');
+  let streams = 0;
+  for (let at = pdf.indexOf('stream\n'); at >= 0; at = pdf.indexOf('stream\n', at + 7)) {
+    if (pdf.toString('latin1', at - 3, at) === 'end') continue;
+    const packed = pdf.subarray(at + 7, pdf.indexOf('endstream', at));
+    sum.update(packed[0] === 0x78 ? inflateSync(packed, { finishFlush: constants.Z_SYNC_FLUSH }) : packed);
+    streams += 1;
+  }
+  expect(streams).toBeGreaterThan(1);
+  return sum.digest('hex');
+}
+
 test('the report prints the same whether or not the Run sheet and the Class were looked at before', async () => {
   const { page } = await start();
   await page.goto(inject('address'));
@@ -333,6 +350,7 @@ test('the report prints the same whether or not the Run sheet and the Class were
   };
   const before = await printed();
   expect(before.length).toBeGreaterThan(50);
+  const paper = await drawnOnPaper(page);
   for (const screen of ['run-sheet', 'class', 'bench']) {
     await page.goto(`${inject('address')}#/${screen}`);
     await page.getByRole('heading', { level: 1 }).first().waitFor({ state: 'attached' });
@@ -340,6 +358,13 @@ test('the report prints the same whether or not the Run sheet and the Class were
     await page.locator('.one-page').waitFor();
   }
   expect(await printed()).toEqual(before);
+  expect(await drawnOnPaper(page)).toBe(paper);
+  // From an address of its own, in a page that showed nothing before; and it is no blank page that is the same.
+  await page.reload();
+  await page.locator('.one-page').waitFor();
+  expect(await drawnOnPaper(page)).toBe(paper);
+  await page.locator('.one-page').evaluate((sheet) => sheet.append('more'));
+  expect(await drawnOnPaper(page)).not.toBe(paper);
 });
 
 test('figures follow the uncertainty, or a plain number of digits where that is asked for', async () => {
