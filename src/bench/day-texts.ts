@@ -40,7 +40,7 @@ export const dayTexts = catalogue(
           ? 'Der Luftdruck fehlt. „Luftdruck“ und die Zahl in Hektopascal sagen oder eintippen. Mit „nächster Schritt“ geht es ohne weiter.'
           : 'Die Temperatur fehlt. „Temperatur“ und die Zahl sagen. Mit „nächster Schritt“ geht es ohne weiter.',
     skipped: (conditions) =>
-      `Ausgelassen: ${conditions.map((one) => (one === 'pressure' ? 'der Luftdruck' : 'die Temperatur')).join(' und ')}. Bei den Raten steht, dass das fehlt.`,
+      `Ausgelassen: ${conditions.map((one) => (one === 'pressure' ? 'der Luftdruck' : 'die Temperatur')).join(' und ')}. Beim Ergebnis steht, dass das fehlt.`,
     baseline: (ml) => `Grundlinie ${ml}.`,
     temperature: (celsius) => `Temperatur ${celsius} °C.`,
     pressure: (hPa) => `Luftdruck ${hPa}.`,

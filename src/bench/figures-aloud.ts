@@ -15,7 +15,7 @@ const texts = catalogue(
   },
   {
     noRun: 'Es gibt noch keinen Lauf.',
-    noRate: 'Die Rate gibt es ab der dritten Ablesung.',
+    noRate: 'Die Geschwindigkeit gibt es ab der dritten Ablesung.',
     rate: (rate) => `Bisher ${rate} Milliliter pro Sekunde.`,
     ended: (length) => `Der Lauf dauerte ${length}.`,
     notBegun: 'Die Uhr beginnt mit der ersten Ablesung.',

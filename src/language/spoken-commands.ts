@@ -143,7 +143,7 @@ export const spokenCommands = {
     },
     ear: ['how fast'],
     key: null,
-    help: { example: '', does: { en: 'speaks the rate so far', de: 'sagt die Rate bis jetzt' } },
+    help: { example: '', does: { en: 'speaks the rate so far', de: 'sagt die Geschwindigkeit bis jetzt' } },
   },
   'how-long': {
     takes: 'nothing',

@@ -20,7 +20,7 @@ export const adviceTexts = catalogue(
     noGas:
       'at the temperature and pressure of the setup gas cannot be collected over water: its volume is not predicted.',
     overflows: (full: string, capacity: string) =>
-      `left to itself it makes ${full} of gas: the ${capacity} mL cylinder will overflow. Open the stopper at the end of the span.`,
+      `left to itself, a run makes ${full} of gas: the ${capacity} mL cylinder will overflow. Open the stopper at the end of the span.`,
     tooLittleGas: (full: string, span: string) => `it makes only ${full} of gas: the span of ${span} is never reached.`,
     longSpan: (span: string, percent: number, shorter: string, shorterPercent: number) =>
       `${span} is ${percent} % conversion: choose a shorter span (${shorter} mL would be ${shorterPercent} %).`,
@@ -51,9 +51,9 @@ export const adviceTexts = catalogue(
     runs: (labels, several) => `${several ? 'Läufe' : 'Lauf'} ${labels}`,
     orderIn: (order, name, assumed) => `${order} in ${name}${assumed ? ' (angenommen)' : ''}`,
     fromEarlier: (run, orders) =>
-      `Die Raten sind aus Lauf ${run} dieses Notizbuchs vorhergesagt, mit Ordnung ${orders}.`,
+      `Die Geschwindigkeiten sind aus Lauf ${run} dieses Hefts vorhergesagt, mit Ordnung ${orders}.`,
     fromPublished: (source) =>
-      `Die Raten sind aus einer veröffentlichten Konstante vorhergesagt (${source}), umgerechnet auf die Temperatur des Laufs. Deine können stark abweichen, so wie die Stärken der Flaschen.`,
+      `Die Geschwindigkeiten sind aus einer veröffentlichten Konstante vorhergesagt (${source}), umgerechnet auf die Temperatur des Laufs. Deine können stark abweichen, so wie die Stärken der Flaschen.`,
     noTemperature: (celsius) => ` Keine Temperatur ist angegeben: gerechnet ist mit ${celsius} °C.`,
     nothingOf: (name) => `im Kolben ist kein ${name}.`,
     cylinderFull: (capacity, span) =>
@@ -63,7 +63,7 @@ export const adviceTexts = catalogue(
     noGas:
       'bei Temperatur und Druck dieser Einstellung lässt sich Gas nicht über Wasser auffangen: sein Volumen ist nicht vorhergesagt.',
     overflows: (full, capacity) =>
-      `sich selbst überlassen macht er ${full} Gas, und der Zylinder mit ${capacity} mL läuft über. Am Ende der Spanne den Stopfen öffnen.`,
+      `sich selbst überlassen macht ein Lauf ${full} Gas, und der Zylinder mit ${capacity} mL läuft über. Am Ende der Spanne den Stopfen öffnen.`,
     tooLittleGas: (full, span) => `er macht nur ${full} Gas: die Spanne von ${span} wird nie erreicht.`,
     longSpan: (span, percent, shorter, shorterPercent) =>
       `${span} sind ${percent} % Umsatz: eine kürzere Spanne wählen (${shorter} mL wären ${shorterPercent} %).`,
@@ -84,7 +84,7 @@ export const adviceTexts = catalogue(
     alike: (runs) => `${runs} sind gleich: sie zeigen, wie gut sich ein Lauf wiederholen lässt.`,
     differInHeat: (runs) => `${runs} unterscheiden sich nur in der Temperatur: sie ergeben die Aktivierungsenergie.`,
     oneRun:
-      'Ein Lauf ergibt eine Rate, aber keine Ordnung: mindestens einen weiteren mit anderer Konzentration planen.',
+      'Ein Lauf ergibt eine Geschwindigkeit, aber keine Ordnung: mindestens einen weiteren mit anderer Konzentration planen.',
     notVaried: (name) => `Kein Lauf ändert ${name}: die Ordnung lässt sich nicht finden.`,
     together: (names) =>
       `${names} ändern sich in diesen Läufen gemeinsam: die Ordnungen lassen sich nicht trennen. Eines ändern, während das andere bleibt.`,

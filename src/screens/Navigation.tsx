@@ -1,4 +1,4 @@
-import { createEffect, For, lazy, onCleanup, Show, Suspense } from 'solid-js';
+import { createEffect, createMemo, For, lazy, on, onCleanup, Show, Suspense } from 'solid-js';
 import { useDesk } from './desk.tsx';
 import { placeNames } from './place-names.ts';
 import { hrefOf, type Screen } from './route.ts';
@@ -25,16 +25,22 @@ export const screenName = (screen: Screen): string => names()[screen];
 export function Navigation(props: { screen: Screen }) {
   const desk = useDesk();
   let nav!: HTMLElement;
-  // On a phone the strip of screens is wider than the page: bring the current one to the eye.
-  createEffect(() => {
-    const href = hrefOf(props.screen);
-    // With the frame, which measures the page anyway.
-    const frame = requestAnimationFrame(() => {
-      const current = nav.querySelector<HTMLElement>(`a[href="${href}"]`);
-      if (current) nav.scrollLeft = current.offsetLeft - (nav.clientWidth - current.offsetWidth) / 2;
-    });
-    onCleanup(() => cancelAnimationFrame(frame));
-  });
+  const longer = createMemo(() => desk.state() !== null);
+  /** On a phone the strip of screens is wider than the page: brings the current one to the eye. */
+  const bring = (): void => {
+    const current = nav.querySelector<HTMLElement>(`a[href="${hrefOf(props.screen)}"]`);
+    if (current) nav.scrollLeft = current.offsetLeft - (nav.clientWidth - current.offsetWidth) / 2;
+  };
+  createEffect(
+    on([() => props.screen, longer], () => {
+      // With the frame, which measures the page anyway.
+      const frame = requestAnimationFrame(bring);
+      onCleanup(() => cancelAnimationFrame(frame));
+    }),
+  );
+  // A phone that is turned.
+  addEventListener('resize', bring);
+  onCleanup(() => removeEventListener('resize', bring));
   return (
     <header class="masthead">
       <p class="wordmark">

@@ -12,7 +12,7 @@ export const containedTexts = catalogue(
   },
   {
     failed: (what, why) => `${what} lässt sich nicht anzeigen (${why}). Alles andere funktioniert wie zuvor.`,
-    save: 'Als Datei sichern',
+    save: 'Als Datei speichern',
     remove: (what) => `${what} löschen`,
     run: (label) => `Lauf ${label}`,
     plot: (title) => `Das Diagramm „${title}“`,

@@ -55,7 +55,7 @@ export const deskTexts = catalogue(
         ? '1 beschädigter Eintrag dieses Hefts war nicht lesbar und fehlt. Alles andere ist da.'
         : `${n} beschädigte Einträge dieses Hefts waren nicht lesbar und fehlen. Alles andere ist da.`,
     notOpened: (title) =>
-      `„${title}“ ließ sich nicht öffnen. Es ist weiter gespeichert: Unten in der Liste kannst du es als Datei sichern. Die anderen Hefte sind nicht betroffen.`,
+      `„${title}“ ließ sich nicht öffnen. Es ist weiter gespeichert: Unten in der Liste kannst du es als Datei speichern. Die anderen Hefte sind nicht betroffen.`,
     slow: 'Der Browser gibt gespeicherte Daten nicht heraus. Lade die Seite neu oder starte den Browser neu.',
     takesNone:
       'Hier wird nichts aufgenommen: Das ist das Beispiel oder ein Probelauf. Verlasse es, um in einem eigenen Heft zu arbeiten.',

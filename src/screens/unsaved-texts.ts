@@ -28,7 +28,7 @@ export const unsavedTexts = catalogue(
       refused:
         'Der Browser hat die letzten Einträge nicht gespeichert (ein privates Fenster, abgeschalteter Speicher oder ein Fehler des Datenträgers). Sie sind nur in dieser Seite: Sichere das Heft als Datei, bevor du sie schließt.',
     },
-    saveNotebook: 'Heft als Datei sichern',
+    saveNotebook: 'Heft als Datei speichern',
     storeAgain: 'Noch einmal speichern',
   },
 );

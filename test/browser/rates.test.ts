@@ -6,6 +6,7 @@ import { notebookToJson } from '../../src/log/notebook-json.ts';
 import { reduce } from '../../src/log/reduce.ts';
 import type { Notebook } from '../../src/log/state.ts';
 import { demoNotebook } from '../../src/rehearsal/demo.ts';
+import { groupNotebook } from '../class/class-notebooks.ts';
 import { type Launched, launch } from './browser.ts';
 import { shadedEdges } from './edge-shade.ts';
 import { notebookOnDisk } from './notebook-in-page.ts';
@@ -416,6 +417,23 @@ test('without air pressure k is in millilitres of gas, says so, and the field fo
   await missing.waitFor({ state: 'detached' });
   await page.locator('.constant').getByText('L/(mol s)').waitFor();
   expect((await notebookOnDisk(page)).setup.pressure).toEqual({ kind: 'station', hPa: 1004 });
+}, 90_000);
+
+test('no power and no charge is left to a rare glyph, in a law that does not fit either', async () => {
+  const page = await rates(groupNotebook(4, { factorInRun2: 0.15, invented: false, title: 'A first look' }));
+  await page.locator('.verdict').getByText('The order in I').waitFor();
+  expect(await page.locator('.verdict sup').first().textContent()).toBe('−');
+  for (const fold of await page.locator('main summary').all()) await fold.click();
+  const rare = await page.evaluate(() => {
+    const found: string[] = [];
+    const texts = document.createTreeWalker(document.querySelector('main') ?? document.body, NodeFilter.SHOW_TEXT);
+    for (let node = texts.nextNode(); node; node = texts.nextNode()) {
+      const hidden = node.parentElement?.closest('.for-screen-readers, option, title, desc');
+      if (!hidden && /[⁰⁴-⁹⁺⁻₀-₉→]/.test(node.textContent ?? '')) found.push(node.textContent ?? '');
+    }
+    return found;
+  });
+  expect(rare).toEqual([]);
 }, 90_000);
 
 test('a misheard value that nothing flags is found in the plot and mended in three taps', async () => {

@@ -2,6 +2,7 @@ import { createResource, For, Show } from 'solid-js';
 import { en } from '../../language/words/en.ts';
 import { wordsFor } from '../../language/words-for.ts';
 import { preferences } from '../preferences/device.ts';
+import { ScrollRegion } from '../table/ScrollRegion.tsx';
 import { textsOf } from '../texts.ts';
 import { texts } from './texts.ts';
 
@@ -17,7 +18,7 @@ export function OtherWords() {
     });
   return (
     <Show when={rows().length > 0}>
-      <section class="table-scroll" aria-label={t().otherWords(words()?.name ?? '')}>
+      <ScrollRegion label={t().otherWords(words()?.name ?? '')}>
         <table>
           <thead>
             <tr>
@@ -36,7 +37,7 @@ export function OtherWords() {
             </For>
           </tbody>
         </table>
-      </section>
+      </ScrollRegion>
     </Show>
   );
 }

@@ -1,4 +1,5 @@
 import { createEffect, createSignal, For, type JSX, Show, Suspense } from 'solid-js';
+import { ScrollRegion } from '../table/ScrollRegion.tsx';
 import type { Found, HelpRow } from './search.ts';
 
 /** A part of Help behind its title. A search opens it where something in it matches and hides it where nothing does. */
@@ -52,7 +53,7 @@ export function Part(props: {
 /** Rows as a table: what is said, heard or pressed, and what it does. */
 export function Rows(props: { label: string; heads: readonly [string, string]; or: string; rows: readonly HelpRow[] }) {
   return (
-    <section class="table-scroll" aria-label={props.label}>
+    <ScrollRegion label={props.label}>
       <table>
         <thead>
           <tr>
@@ -79,6 +80,6 @@ export function Rows(props: { label: string; heads: readonly [string, string]; o
           </For>
         </tbody>
       </table>
-    </section>
+    </ScrollRegion>
   );
 }

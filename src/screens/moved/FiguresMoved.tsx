@@ -6,6 +6,7 @@ import type { NotebookState } from '../../log/state.ts';
 import { useDesk } from '../desk.tsx';
 import { local, textsOf } from '../texts.ts';
 import './moved.css';
+import { Marked } from '../table/Marked.tsx';
 import { canMove, finishedRuns, movedFigures } from './moved-figures.ts';
 import { texts } from './texts.ts';
 
@@ -81,7 +82,13 @@ export function FiguresMoved() {
       {(found) => (
         <section class="figures-moved no-print" role="status">
           <div>
-            <For each={found().sentences}>{(sentence) => <p>{sentence}</p>}</For>
+            <For each={found().sentences}>
+              {(sentence) => (
+                <p>
+                  <Marked text={sentence} />
+                </p>
+              )}
+            </For>
           </div>
           <button type="button" onClick={() => void undo()}>
             {t().undo}

@@ -65,7 +65,9 @@ export function Answer(props: { found: NotebookAnalysis; toCheck: number }) {
       </Show>
       <p class={`verdict ${headline().tone}`}>
         <VerdictMark tone={headline().tone} />
-        <span>{headline().sentence}</span>
+        <span>
+          <Marked text={headline().sentence} />
+        </span>
       </p>
       <Show when={further().length > 0}>
         <ul class="verdict-reasons">

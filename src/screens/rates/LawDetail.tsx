@@ -65,7 +65,13 @@ export function LawDetail(props: { found: NotebookAnalysis; state: NotebookState
       </Show>
       <h3>{t().lawTable}</h3>
       <TableView table={table()} rowHeads />
-      <Show when={poured()}>{(sentence) => <p>{sentence()}</p>}</Show>
+      <Show when={poured()}>
+        {(sentence) => (
+          <p>
+            <Marked text={sentence()} />
+          </p>
+        )}
+      </Show>
       <Show when={law()}>
         {(found) => (
           <>
@@ -73,7 +79,7 @@ export function LawDetail(props: { found: NotebookAnalysis; state: NotebookState
             <Show when={!nothingLeftOver(found()) && agreementSentence(analysis(), pageLanguage())}>
               {(sentence) => (
                 <p>
-                  {sentence()}
+                  <Marked text={sentence()} />
                   <Show when={found().accepted?.birge}>
                     {(birge) => <span class="quiet">{t().birge(local(birge().toFixed(2)))}</span>}
                   </Show>

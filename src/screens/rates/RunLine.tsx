@@ -74,10 +74,22 @@ function RunDetail(props: RunProps) {
       </p>
       <Show when={pouredNotes(props).length > 0 || props.items.length > 0}>
         <section class="flags" aria-label={t().toCheckIn(props.named.label)}>
-          <For each={pouredNotes(props)}>{(sentence) => <p>{sentence}</p>}</For>
+          <For each={pouredNotes(props)}>
+            {(sentence) => (
+              <p>
+                <Marked text={sentence} />
+              </p>
+            )}
+          </For>
           <Show when={good()}>
             {(result) => (
-              <Show when={flagsSentence(result(), pageLanguage())}>{(sentence) => <p>{sentence()}</p>}</Show>
+              <Show when={flagsSentence(result(), pageLanguage())}>
+                {(sentence) => (
+                  <p>
+                    <Marked text={sentence()} />
+                  </p>
+                )}
+              </Show>
             )}
           </Show>
           <For each={props.items.map(({ key }) => key)}>

@@ -98,7 +98,9 @@ export function OnePage(props: {
                 </p>
               )}
             </Show>
-            <p>{headline()}</p>
+            <p>
+              <Marked text={headline()} />
+            </p>
           </div>
         </div>
       </Part>

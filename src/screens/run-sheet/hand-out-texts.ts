@@ -26,7 +26,7 @@ export const handOutTexts = catalogue(
     questions: 'Fragen des Arbeitsblatts (eine pro Zeile)',
     copy: 'Link kopieren',
     qr: 'QR-Code zeigen',
-    file: 'Als Datei sichern',
+    file: 'Als Datei speichern',
     link: 'Der Link',
     copied: 'Der Link ist kopiert',
     copyFromField: 'Der Link steht im Feld: kopiere ihn dort',

@@ -38,6 +38,6 @@ export const texts = catalogue(
     keepIt: 'Behalten',
     isDeleted: (title) => `${title} ist gelöscht`,
     doesNotOpen: 'Dieses Heft lässt sich hier nicht öffnen.',
-    saveAsFile: 'Als Datei sichern',
+    saveAsFile: 'Als Datei speichern',
   },
 );
