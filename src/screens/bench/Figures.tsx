@@ -26,7 +26,8 @@ export function Figures(props: {
       <div class="last">
         <dt>{last() ? t().last(props.run.label) : t().noneYet(props.run.label)}</dt>
         <dd>
-          <BigNumber text={local(last()?.value ?? '–')} />
+          {/* Before the first reading its place is kept empty: a dash of this size is a block. */}
+          <BigNumber class={last() ? '' : 'none'} text={local(last()?.value ?? '–')} />
         </dd>
       </div>
       <div class="next">

@@ -3,7 +3,7 @@ import { useDesk } from '../desk.tsx';
 import { textsOf } from '../texts.ts';
 import './names.css';
 import { NameFields } from './NameFields.tsx';
-import { texts } from './texts.ts';
+import { shownTitle, texts } from './texts.ts';
 
 /** The open notebook's name, wherever it stands; a press opens the form that changes it. */
 export function NotebookTitle() {
@@ -11,7 +11,7 @@ export function NotebookTitle() {
   const t = textsOf(texts);
   const [open, setOpen] = createSignal(false);
   let button!: HTMLButtonElement;
-  const title = (): string => desk.state()?.title || t().untitled;
+  const title = (): string => shownTitle(desk.state()?.title ?? '');
   const close = (): void => {
     setOpen(false);
     button.focus();

@@ -3,6 +3,7 @@ import type { NotebookSummary } from '../../log/store.ts';
 import { practiceOf } from '../../rehearsal/practice-kind.ts';
 import { Contained } from '../Contained.tsx';
 import { useDesk } from '../desk.tsx';
+import { shownTitle } from '../names/texts.ts';
 import { hrefOf } from '../route.ts';
 import { saveRaw } from '../save-raw.ts';
 import { pageLanguage, textsOf } from '../texts.ts';
@@ -32,13 +33,12 @@ export function NotebookList() {
 
 function Entries(props: { of: readonly NotebookSummary[] }) {
   const desk = useDesk();
-  const t = textsOf(texts);
   return (
     <ul class="notebooks">
       <For each={props.of}>
         {(notebook) => (
           <Contained
-            what={notebook.title || t().untitled}
+            what={shownTitle(notebook.title)}
             notebook={notebook}
             onDelete={() => void desk.remove(notebook.id)}
           >
@@ -62,7 +62,7 @@ function Entry(props: { notebook: NotebookSummary }) {
     document.getElementById('notebooks-heading')?.focus();
     desk.announce(t().isDeleted(name));
   };
-  const title = () => props.notebook.title || t().untitled;
+  const title = () => shownTitle(props.notebook.title);
   const isOpen = () => desk.journal()?.id === props.notebook.id;
   const changed = () =>
     new Intl.DateTimeFormat(pageLanguage() === 'de' ? 'de' : undefined, {

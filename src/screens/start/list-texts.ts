@@ -7,7 +7,6 @@ export const texts = catalogue(
     practice: 'Example and rehearsals',
     notPromised:
       'This browser has not promised to keep them: when space gets short it may clear them. Save what matters as a file, under Report.',
-    untitled: 'Untitled',
     changed: (when: string, open: boolean) => `last changed ${when}${open ? ', open now' : ''}`,
     open: 'Open',
     openNamed: (title: string) => `Open ${title}`,
@@ -26,7 +25,6 @@ export const texts = catalogue(
     practice: 'Beispiel und Probeläufe',
     notPromised:
       'Dieser Browser hat nicht zugesagt, sie zu behalten: Wird der Platz knapp, kann er sie löschen. Sichere Wichtiges als Datei, unter Bericht.',
-    untitled: 'Ohne Namen',
     changed: (when, open) => `zuletzt geändert ${when}${open ? ', jetzt offen' : ''}`,
     open: 'Öffnen',
     openNamed: (title) => `${title} öffnen`,
