@@ -54,7 +54,14 @@ export function BetweenRuns(props: { label: string; first: boolean; setup: Setup
         <button ref={change} type="button" aria-expanded={changing()} onClick={() => setChanging(!changing())}>
           {t().changeSetup}
         </button>
-        <Show when={props.first}>
+        <Show
+          when={props.first}
+          fallback={
+            <a class="button" href={hrefOf('rates')}>
+              {t().seeRates}
+            </a>
+          }
+        >
           <a class="button" href={hrefOf('rehearsal')}>
             {t().rehearse}
           </a>

@@ -37,6 +37,7 @@ export const texts = catalogue(
     setupLine: (step: number, span: number) => `Marks: ${step} mL. Run: ${span} mL.`,
     changeSetup: 'Change setup',
     rehearse: 'Rehearse first',
+    seeRates: 'See the rates',
     oneMoment: 'One moment.',
     lastHeard: 'Last heard',
     clipNotKept: 'The sound of a call could not be kept: there may be little room left. Readings are kept.',
@@ -125,6 +126,7 @@ export const texts = catalogue(
     setupLine: (step, span) => `Marken: ${step} mL. Lauf: ${span} mL.`,
     changeSetup: 'Einstellungen ändern',
     rehearse: 'Erst proben',
+    seeRates: 'Ergebnis ansehen',
     oneMoment: 'Einen Moment.',
     lastHeard: 'Zuletzt gehört',
     clipNotKept:
