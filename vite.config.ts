@@ -72,10 +72,10 @@ const germanModules = 'virtual:german';
 /** Ends the address of a module's German half. */
 const germanHalf = '.german.ts';
 
-/** Every source file that holds texts of several languages. */
+/** Every source file of the page that holds texts of several languages; what the commands say runs in Node alone. */
 const catalogues = (): string[] =>
   readdirSync('src', { recursive: true, encoding: 'utf8' })
-    .filter((path) => /\.tsx?$/.test(path))
+    .filter((path) => /\.tsx?$/.test(path) && !path.startsWith(`commands${sep}`))
     .map((path) => join(import.meta.dirname, 'src', path))
     .filter((path) => /= catalogue[<(]/.test(readFileSync(path, 'utf8')));
 
