@@ -53,6 +53,8 @@ export type EarName = 'browser' | 'own' | 'sound' | 'rehearsal';
 /** What the person must be told about an ear; one sentence each is in `hearing/trouble.ts`. */
 export type TroubleKind =
   | 'microphone-refused'
+  /** The page came unencrypted: no permission helps. */
+  | 'microphone-insecure'
   | 'microphone-missing'
   | 'microphone-lost'
   | 'microphone-muted'

@@ -167,7 +167,11 @@ export function makeMicrophone(events: MicrophoneEvents, newId: () => string): M
     lastTryMs = performance.now();
     watch ??= setInterval(check, 1000);
     if (!navigator.mediaDevices?.getUserMedia) {
-      tell('microphone-refused', true, 'no mediaDevices: insecure address?');
+      tell(
+        globalThis.isSecureContext === false ? 'microphone-insecure' : 'microphone-refused',
+        true,
+        'no mediaDevices',
+      );
       return false;
     }
     // Made in the tap: some browsers let only a tap start the sound system.

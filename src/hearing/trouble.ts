@@ -15,6 +15,11 @@ const sentences = catalogue<Readonly<Record<TroubleKind, TroubleSentence>>>(
       advice:
         'Allow it in the site settings beside the address, then tap the microphone again. Until then, readings go in with the space bar, by typing, or with the buttons.',
     },
+    'microphone-insecure': {
+      title: 'Browsers open a microphone only for pages that come encrypted.',
+      advice:
+        'Open this page by an address that begins with https, or on this device itself. Here, readings go in with the space bar, by typing, or with the buttons.',
+    },
     'microphone-missing': {
       title: 'No microphone was found.',
       advice:
@@ -76,6 +81,11 @@ const sentences = catalogue<Readonly<Record<TroubleKind, TroubleSentence>>>(
       title: 'Der Browser lässt diese Seite das Mikrofon nicht benutzen.',
       advice:
         'Erlaub es in den Einstellungen der Seite neben der Adresse und tipp dann wieder auf das Mikrofon. Bis dahin gehen Ablesungen mit der Leertaste, durch Tippen oder mit den Knöpfen.',
+    },
+    'microphone-insecure': {
+      title: 'Browser öffnen ein Mikrofon nur für Seiten, die verschlüsselt kommen.',
+      advice:
+        'Öffne diese Seite mit einer Adresse, die mit https beginnt, oder auf diesem Gerät selbst. Hier gehen Ablesungen mit der Leertaste, durch Tippen oder mit den Knöpfen.',
     },
     'microphone-missing': {
       title: 'Kein Mikrofon gefunden.',
