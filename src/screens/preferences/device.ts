@@ -18,15 +18,21 @@ const device = createRoot(() => {
     if (next.theme === 'system') delete document.documentElement.dataset.theme;
     else document.documentElement.dataset.theme = next.theme;
   };
-  const loaded = loadPreferences().then(show);
+  /** What was chosen before it was known what is kept here. */
+  let early: Partial<Preferences> | null = {};
+  const loaded = loadPreferences().then((kept) => {
+    show({ ...kept, ...early });
+    early = null;
+  });
   return {
     preferences,
     /** Resolves once what was kept on this device is known. */
     loaded,
     prefer(change: Partial<Preferences>): void {
-      const next = { ...preferences(), ...change };
-      show(next);
-      void savePreferences(next);
+      if (early) Object.assign(early, change);
+      show({ ...preferences(), ...change });
+      // After that: a choice made early must not keep the defaults in place of what is kept.
+      void loaded.then(() => savePreferences(preferences()));
     },
   };
 });
