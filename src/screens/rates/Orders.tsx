@@ -29,7 +29,6 @@ export function Orders(props: { analysis: ExperimentAnalysis; law: RateLaw }) {
     const [ofRates, ofReadings] = [unit()?.unit.printed, wholeUnit()?.unit.printed];
     return ofRates && ofReadings && ofRates !== ofReadings ? ofReadings : null;
   };
-  const notAtOnce = () => (props.analysis.whole.ok ? null : refusalText(props.analysis.whole, pageLanguage()));
   return (
     <>
       <h3>{t().twoWays}</h3>
@@ -82,40 +81,48 @@ export function Orders(props: { analysis: ExperimentAnalysis; law: RateLaw }) {
           </tbody>
         </table>
       </ScrollRegion>
-      <ul class="notes">
-        <For each={Object.entries(props.law.orders)}>
-          {([species, order]) => (
-            <li>
-              <Marked text={t().orderReason(speciesText(species), orderReason(order, pageLanguage()))} />
-            </li>
-          )}
-        </For>
-        <For each={props.law.problems}>
-          {(problem) => (
-            <li>
-              <strong>
-                <Marked text={t().cannotTell(speciesText(problem.species))} />
-              </strong>{' '}
-              <Marked text={speciesInText(problemText(problem, pageLanguage()), speciesOf(props.analysis))} />
-            </li>
-          )}
-        </For>
-        <Show when={notAtOnce()}>
-          {(sentence) => (
-            <li>
-              <Marked text={t().atOnce(speciesInText(sentence(), speciesOf(props.analysis)))} />
-            </li>
-          )}
-        </Show>
-        <Show when={otherUnit()}>
-          {(printed) => (
-            <li>
-              <Marked text={t().otherUnit(printed())} />
-            </li>
-          )}
-        </Show>
-      </ul>
+      <Notes analysis={props.analysis} law={props.law} otherUnit={otherUnit()} />
     </>
+  );
+}
+
+/** What the design or the readings cannot tell, and in which unit the other k is. */
+function Notes(props: { analysis: ExperimentAnalysis; law: RateLaw; otherUnit: string | null }) {
+  const notAtOnce = () => (props.analysis.whole.ok ? null : refusalText(props.analysis.whole, pageLanguage()));
+  return (
+    <ul class="notes">
+      <For each={Object.entries(props.law.orders)}>
+        {([species, order]) => (
+          <li>
+            <Marked text={t().orderReason(speciesText(species), orderReason(order, pageLanguage()))} />
+          </li>
+        )}
+      </For>
+      <For each={props.law.problems}>
+        {(problem) => (
+          <li>
+            <strong>
+              <Marked text={t().cannotTell(speciesText(problem.species))} />
+            </strong>{' '}
+            <Marked text={speciesInText(problemText(problem, pageLanguage()), speciesOf(props.analysis))} />
+          </li>
+        )}
+      </For>
+      <Show when={notAtOnce()}>
+        {(sentence) => (
+          <li>
+            <Marked text={t().atOnce(speciesInText(sentence(), speciesOf(props.analysis)))} />
+          </li>
+        )}
+      </Show>
+      <Show when={props.otherUnit}>
+        {(printed) => (
+          <li>
+            <Marked text={t().otherUnit(printed())} />
+          </li>
+        )}
+      </Show>
+    </ul>
   );
 }
 

@@ -73,42 +73,54 @@ export function RunMenu(props: {
           {t().remove}
         </button>
       </div>
-      <Switch>
-        <Match when={form() === 'rename'}>
-          <Rename
-            run={props.run}
-            taken={others().map(({ label }) => label)}
-            onRename={(label) => void done(t().renamed(label), { kind: 'run-renamed', run: props.run.id, label })}
-          />
-        </Match>
-        <Match when={form() === 'add'}>
-          <AddReading run={props.run} onAdd={(ml, body) => void done(t().added(ml, props.run.label), body)} />
-        </Match>
-        <Match when={form() === 'aside'}>
-          <OneField
-            label={t().whyAside}
-            act={t().setRunAside}
-            maxLength={500}
-            onGive={(why) =>
-              void done(t().runAside(props.run.label), {
-                kind: 'run-removed',
-                run: props.run.id,
-                how: 'set-aside',
-                why,
-              })
-            }
-          />
-        </Match>
-        <Match when={form() === 'join'}>
-          <Join
-            runs={others()}
-            onJoin={(into) =>
-              void done(t().joined(into.label), { kind: 'run-joined', run: props.run.id, into: into.id })
-            }
-          />
-        </Match>
-      </Switch>
+      <OpenForm form={form()} run={props.run} others={others()} done={done} />
     </div>
+  );
+}
+
+/** The form of the act that was chosen, if it needs one. */
+function OpenForm(props: {
+  form: Form | null;
+  run: Run;
+  others: readonly Run[];
+  done: (sentence: string, ...bodies: EventBody[]) => Promise<void>;
+}) {
+  return (
+    <Switch>
+      <Match when={props.form === 'rename'}>
+        <Rename
+          run={props.run}
+          taken={props.others.map(({ label }) => label)}
+          onRename={(label) => void props.done(t().renamed(label), { kind: 'run-renamed', run: props.run.id, label })}
+        />
+      </Match>
+      <Match when={props.form === 'add'}>
+        <AddReading run={props.run} onAdd={(ml, body) => void props.done(t().added(ml, props.run.label), body)} />
+      </Match>
+      <Match when={props.form === 'aside'}>
+        <OneField
+          label={t().whyAside}
+          act={t().setRunAside}
+          maxLength={500}
+          onGive={(why) =>
+            void props.done(t().runAside(props.run.label), {
+              kind: 'run-removed',
+              run: props.run.id,
+              how: 'set-aside',
+              why,
+            })
+          }
+        />
+      </Match>
+      <Match when={props.form === 'join'}>
+        <Join
+          runs={props.others}
+          onJoin={(into) =>
+            void props.done(t().joined(into.label), { kind: 'run-joined', run: props.run.id, into: into.id })
+          }
+        />
+      </Match>
+    </Switch>
   );
 }
 

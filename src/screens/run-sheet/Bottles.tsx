@@ -10,130 +10,24 @@ import type { PlanDraft } from './plan-draft.ts';
 import { addStock, changeStock, removeSolution } from './plan-edits.ts';
 import { texts } from './texts.ts';
 
+interface Named {
+  readonly key: string;
+  readonly name: string;
+}
+
 const units = Object.keys(texts.en.units) as readonly StrengthUnit[];
 
 /** What is in the bottles, as their labels say it. */
-export function Bottles(props: { plan: Plan; draft: PlanDraft; species: readonly { key: string; name: string }[] }) {
+export function Bottles(props: { plan: Plan; draft: PlanDraft; species: readonly Named[] }) {
   const t = textsOf(texts);
   let section!: HTMLElement;
-  const change = (stock: Stock, next: Partial<Stock>): void =>
-    props.draft.change((plan) => changeStock(plan, stock.id, next));
   return (
     <section aria-labelledby="bottles" ref={section}>
       <h2 id="bottles" tabindex="-1">
         {t().inBottles}
       </h2>
       <Index each={props.plan.stocks} fallback={<p class="quiet">{t().noBottle}</p>}>
-        {(stock) => (
-          <EntryFold name={stock().name} brief={briefOf(stock(), t())}>
-            <div class="row">
-              <label class="broad">
-                {t().name}
-                <input
-                  value={stock().name}
-                  maxlength="80"
-                  autocomplete="off"
-                  onChange={(event) => change(stock(), { name: event.currentTarget.value.trim() || stock().species })}
-                />
-              </label>
-              <label class="broad">
-                {t().contains}
-                <select onChange={(event) => change(stock(), { species: event.currentTarget.value })}>
-                  <For each={props.species}>
-                    {({ key, name }) => (
-                      <option value={key} selected={key === stock().species}>
-                        {name}
-                      </option>
-                    )}
-                  </For>
-                </select>
-              </label>
-              <NumberField
-                label={t().strength}
-                value={stock().strength.value}
-                refuse={(value) => impossible({ ...stock().strength, value }, pageLanguage())}
-                onCommit={(value = 0) => change(stock(), { strength: { ...stock().strength, value } })}
-              />
-              <label class="broad">
-                {t().unit}
-                <select
-                  onChange={(event) => {
-                    const unit = units.find((entry) => entry === event.currentTarget.value);
-                    if (unit) change(stock(), { strength: { ...stock().strength, unit } });
-                  }}
-                >
-                  <For each={units}>
-                    {(unit) => (
-                      <option value={unit} selected={unit === stock().strength.unit}>
-                        {t().units[unit]}
-                      </option>
-                    )}
-                  </For>
-                </select>
-              </label>
-              <Show when={stock().strength.unit === '%w/w'}>
-                <NumberField
-                  label={t().density}
-                  unit="g/mL"
-                  positive
-                  max={5}
-                  optional
-                  value={stock().strength.densityGPerMl}
-                  onCommit={(density) => {
-                    const { densityGPerMl: _, ...rest } = stock().strength;
-                    change(stock(), { strength: density === undefined ? rest : { ...rest, densityGPerMl: density } });
-                  }}
-                />
-              </Show>
-              <NumberField
-                label={t().tolerance}
-                unit="%"
-                max={100}
-                optional
-                value={percentOf(stock().strength.uRelative)}
-                onCommit={(percent) => {
-                  const { uRelative: _, ...rest } = stock().strength;
-                  change(stock(), { strength: percent === undefined ? rest : { ...rest, uRelative: percent / 100 } });
-                }}
-              />
-              <NumberField
-                label={t().available}
-                unit="mL"
-                optional
-                refuse={(ml) => (ml === 0 ? null : implausible('solutionMl', ml, pageLanguage()))}
-                value={stock().availableMl}
-                onCommit={(availableMl) =>
-                  props.draft.change((plan) => ({
-                    ...plan,
-                    stocks: plan.stocks.map((entry) => {
-                      if (entry.id !== stock().id) return entry;
-                      const { availableMl: _, ...rest } = entry;
-                      return availableMl === undefined ? rest : { ...rest, availableMl };
-                    }),
-                  }))
-                }
-              />
-              <button
-                type="button"
-                class="take-out"
-                aria-label={t().takeOutOf(stock().name)}
-                onClick={() => {
-                  props.draft.change((plan) => removeSolution(plan, stock().id));
-                  document.getElementById('bottles')?.focus();
-                }}
-              >
-                {t().takeOut}
-              </button>
-            </div>
-            <Show when={oddStrength(stock().strength, pageLanguage())}>
-              {(odd) => (
-                <p class="odd" classList={{ 'field-wrong': odd().impossible }} role="status">
-                  {odd().sentence}
-                </p>
-              )}
-            </Show>
-          </EntryFold>
-        )}
+        {(stock) => <Bottle stock={stock()} draft={props.draft} species={props.species} />}
       </Index>
       <button
         type="button"
@@ -147,6 +41,131 @@ export function Bottles(props: { plan: Plan; draft: PlanDraft; species: readonly
     </section>
   );
 }
+
+function Bottle(props: { stock: Stock; draft: PlanDraft; species: readonly Named[] }) {
+  const t = textsOf(texts);
+  const change = (next: Partial<Stock>): void => props.draft.change((plan) => changeStock(plan, props.stock.id, next));
+  return (
+    <EntryFold name={props.stock.name} brief={briefOf(props.stock, t())}>
+      <div class="row">
+        <label class="broad">
+          {t().name}
+          <input
+            value={props.stock.name}
+            maxlength="80"
+            autocomplete="off"
+            onChange={(event) => change({ name: event.currentTarget.value.trim() || props.stock.species })}
+          />
+        </label>
+        <label class="broad">
+          {t().contains}
+          <select onChange={(event) => change({ species: event.currentTarget.value })}>
+            <For each={props.species}>
+              {({ key, name }) => (
+                <option value={key} selected={key === props.stock.species}>
+                  {name}
+                </option>
+              )}
+            </For>
+          </select>
+        </label>
+        <StrengthFields strength={props.stock.strength} onChange={(strength) => change({ strength })} />
+        <NumberField
+          label={t().available}
+          unit="mL"
+          optional
+          refuse={(ml) => (ml === 0 ? null : implausible('solutionMl', ml, pageLanguage()))}
+          value={props.stock.availableMl}
+          onCommit={(availableMl) => props.draft.change((plan) => withAvailable(plan, props.stock.id, availableMl))}
+        />
+        <button
+          type="button"
+          class="take-out"
+          aria-label={t().takeOutOf(props.stock.name)}
+          onClick={() => {
+            props.draft.change((plan) => removeSolution(plan, props.stock.id));
+            document.getElementById('bottles')?.focus();
+          }}
+        >
+          {t().takeOut}
+        </button>
+      </div>
+      <Show when={oddStrength(props.stock.strength, pageLanguage())}>
+        {(odd) => (
+          <p class="odd" classList={{ 'field-wrong': odd().impossible }} role="status">
+            {odd().sentence}
+          </p>
+        )}
+      </Show>
+    </EntryFold>
+  );
+}
+
+/** Its strength as the label says it, with the density where the unit needs it, and how far it can be trusted. */
+function StrengthFields(props: { strength: Stock['strength']; onChange: (strength: Stock['strength']) => void }) {
+  const t = textsOf(texts);
+  return (
+    <>
+      <NumberField
+        label={t().strength}
+        value={props.strength.value}
+        refuse={(value) => impossible({ ...props.strength, value }, pageLanguage())}
+        onCommit={(value = 0) => props.onChange({ ...props.strength, value })}
+      />
+      <label class="broad">
+        {t().unit}
+        <select
+          onChange={(event) => {
+            const unit = units.find((entry) => entry === event.currentTarget.value);
+            if (unit) props.onChange({ ...props.strength, unit });
+          }}
+        >
+          <For each={units}>
+            {(unit) => (
+              <option value={unit} selected={unit === props.strength.unit}>
+                {t().units[unit]}
+              </option>
+            )}
+          </For>
+        </select>
+      </label>
+      <Show when={props.strength.unit === '%w/w'}>
+        <NumberField
+          label={t().density}
+          unit="g/mL"
+          positive
+          max={5}
+          optional
+          value={props.strength.densityGPerMl}
+          onCommit={(density) => {
+            const { densityGPerMl: _, ...rest } = props.strength;
+            props.onChange(density === undefined ? rest : { ...rest, densityGPerMl: density });
+          }}
+        />
+      </Show>
+      <NumberField
+        label={t().tolerance}
+        unit="%"
+        max={100}
+        optional
+        value={percentOf(props.strength.uRelative)}
+        onCommit={(percent) => {
+          const { uRelative: _, ...rest } = props.strength;
+          props.onChange(percent === undefined ? rest : { ...rest, uRelative: percent / 100 });
+        }}
+      />
+    </>
+  );
+}
+
+const withAvailable = (plan: Plan, id: string, availableMl: number | undefined): Plan => ({
+  ...plan,
+  stocks: plan.stocks.map((entry) => {
+    if (entry.id !== id) return entry;
+    const { availableMl: _, ...rest } = entry;
+    return availableMl === undefined ? rest : { ...rest, availableMl };
+  }),
+});
 
 /** "3 % (g in 100 mL), 100 mL". */
 const briefOf = ({ strength: { value, unit }, availableMl }: Stock, t: typeof texts.en): string =>
