@@ -42,9 +42,8 @@ const seeds = ['one', 'two', 'three', 'four'];
 
 describe.each(seeds)('correlated errors, set %s', (seed) => {
   const given = points(seed);
-  const line = lineOf(given);
-
   test('the sum of squares rises in every direction from the line that was found', () => {
+    const line = lineOf(given);
     const least = sumOfSquares(given, line.intercept, line.slope);
     expect(least).toBeCloseTo(line.chiSquare, 9);
     for (const [da, db] of [
@@ -59,6 +58,7 @@ describe.each(seeds)('correlated errors, set %s', (seed) => {
   });
 
   test('the uncertainties at the observed points are those of the readings, moved one by one', () => {
+    const line = lineOf(given);
     const h = 1e-5;
     const slopeBy = (change: (moved: Case) => void): readonly [number, number] => {
       const both = [h, -h].map((sign) => {
@@ -91,6 +91,7 @@ describe.each(seeds)('correlated errors, set %s', (seed) => {
   });
 
   test('each adjusted point lies on the line, as far from its reading as the residual says', () => {
+    const line = lineOf(given);
     for (const [i, { x, y }] of line.adjusted.entries()) {
       expect(y).toBeCloseTo(line.intercept + line.slope * x, 8);
       const [dx, dy] = [(nth(given.x, i) - x) / nth(given.ux, i), (nth(given.y, i) - y) / nth(given.uy, i)];
@@ -103,6 +104,7 @@ describe.each(seeds)('correlated errors, set %s', (seed) => {
   });
 
   test('every reading pulls, two in all: the line has two parameters', () => {
+    const line = lineOf(given);
     for (const pull of line.leverages) {
       expect(pull).toBeGreaterThan(0);
       expect(pull).toBeLessThanOrEqual(1);
@@ -111,6 +113,7 @@ describe.each(seeds)('correlated errors, set %s', (seed) => {
   });
 
   test('swapped axes and other units give the same line', () => {
+    const line = lineOf(given);
     const swapped = fitYorkLine(given.y, given.x, given.uy, given.ux, given.r);
     expect(swapped.slope).toBeCloseTo(1 / line.slope, 9);
     expect(swapped.chiSquare).toBeCloseTo(line.chiSquare, 8);
