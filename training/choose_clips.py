@@ -1,8 +1,9 @@
-"""The calls of people to choose by, as sounds for the bench: python3 choose_clips.py FOLDER OUT
+"""The calls of people to choose by, as sounds for the bench: python3 choose_clips.py FOLDER OUT [--learnt]
 
 Reads phone.pack, words.pack and strangers.pack of `people.py` in FOLDER; writes OUT/NUMBER.wav (mono, 16 kHz) and
 OUT/list.json (kind, person, words). `CALLS=OUT npm run bench -- people` judges by them. Of clips longer than 5 s the
-ear would hear more than one call, so they stay out.
+ear would hear more than one call, so they stay out. `--learnt`: those of the people whom the weights learnt from, instead
+(for judging what learning a caller does).
 """
 
 import json
@@ -18,12 +19,12 @@ RATE = 16000
 
 
 def main():
-    folder, out = sys.argv[1:]
+    folder, out, *options = sys.argv[1:]
     os.makedirs(out, exist_ok=True)
     listed = []
     for kind in ("phone", "words", "strangers"):
         for meta, sound in pack.read(f"{folder}/{kind}.pack"):
-            if not meta.get("choose") or len(sound) >= 5 * RATE:
+            if bool(meta.get("choose")) == ("--learnt" in options) or len(sound) >= 5 * RATE:
                 continue
             with wave.open(f"{out}/{len(listed)}.wav", "wb") as f:
                 f.setnchannels(1)

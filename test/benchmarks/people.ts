@@ -10,6 +10,7 @@ import { en } from '../../src/language/words/en.ts';
 import { makeChance, pinkNoise } from '../browser/speech-sound.ts';
 import { taken } from './ear.ts';
 import { meaningsOf } from './ear-sound.ts';
+import { guardHeader, guardTable, type Recorded, recordedIn } from './people-guard.ts';
 import {
   peopleFolder as folder,
   type Known,
@@ -19,7 +20,7 @@ import {
   soundOf,
   units,
 } from './people-recordings.ts';
-import { peopleRuns } from './people-runs.ts';
+import { type Lay, peopleRuns } from './people-runs.ts';
 
 /**
  * How well the embedded ear hears people who had no part in its training or in any choice. The recordings lie beside
@@ -28,7 +29,7 @@ import { peopleRuns } from './people-runs.ts';
  *
  * `EAR=FILE` judges other weights; `WHO=choose` judges by the people that choices may be made by; `WITHOUT=PERSON` judges
  * by one speaker of single digits whom those weights did not learn from; `CALLS=FOLDER` judges the calls of
- * `training/choose_clips.py`; `--only-runs` prints the whole runs alone, `--runs=N` so many of each.
+ * `training/choose_clips.py`; `--only-runs` prints the whole runs alone, `--only-guard` whether learning a caller harms, `--runs=N` so many of each.
  */
 const net: Net = process.env.EAR ? readNet(readFileSync(process.env.EAR)) : shippedNet();
 const percent = (part: number, whole: number) => `${((100 * part) / Math.max(1, whole)).toFixed(1)}`.padStart(6);
@@ -326,17 +327,37 @@ function ownWordsTable(digits: readonly Known[]): void {
   }
 }
 
+const byPerson = (clips: readonly Known[]): Recorded[] =>
+  [...new Set(clips.map(({ person }) => person))].map((person) => ({
+    person,
+    calls: clips.filter((one) => one.person === person),
+  }));
+
+function guardTables(judgedHere: readonly Known[], others: readonly Known[], lay: Lay, draws: number): void {
+  console.log(guardHeader);
+  guardTable(net, 'single digits, people judged here', byPerson(judgedHere), lay, draws);
+  guardTable(net, 'single digits, other people', byPerson(others), lay, draws);
+  if (process.env.CALLS) guardTable(net, 'numbers, people of CALLS', recordedIn(process.env.CALLS), lay, draws);
+  console.log();
+}
+
 if (process.argv[1]?.endsWith('people.ts')) {
   if (!existsSync(folder)) console.log('Recordings of people are not at hand (../shared/data/people): nothing judged.');
   else {
     const digits = singleDigits();
     const runs = Number(process.argv.find((one) => one.startsWith('--runs='))?.slice(7) ?? 20);
     const second = singleDigits(true);
+    const lay: Lay = (samples, rate, db, seed) =>
+      laid(samples, rate, (count) => pinkNoise(count, makeChance(seed)), db);
+    if (process.argv.includes('--only-guard')) {
+      guardTables(digits, second, lay, runs);
+      process.exit();
+    }
     await peopleRuns(
       net,
       digits,
       second.filter(({ person }) => person === second[0]?.person),
-      (samples, rate, db, seed) => laid(samples, rate, (count) => pinkNoise(count, makeChance(seed)), db),
+      lay,
       runs,
     );
     if (process.argv.includes('--only-runs')) process.exit();

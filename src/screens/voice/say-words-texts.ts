@@ -37,7 +37,7 @@ export const texts = catalogue(
       before.right === after.right
         ? `Of ${before.of} words held back, ${before.right} were right before and ${after.right} after; the right words were given a probability of ${percent(before.p)} before and ${percent(after.p)} after.`
         : `Of ${before.of} words held back, ${before.right} were right before and ${after.right} after.`,
-    noGain: 'That is no gain, so it stays off: the recogniser hears you as it hears everybody.',
+    noGain: 'That is no sure gain, so it stays off: the recogniser hears you as it hears everybody.',
     inUse: 'The recogniser in this page hears with it.',
     off: 'It is switched off.',
     whose: 'Whose voice, if you like',
@@ -98,7 +98,7 @@ export const texts = catalogue(
       before.right === after.right
         ? `Von ${before.of} Wörtern zur Probe waren vorher ${before.right} richtig, nachher ${after.right}; die richtigen Wörter bekamen vorher eine Wahrscheinlichkeit von ${percent(before.p)}, nachher von ${percent(after.p)}.`
         : `Von ${before.of} Wörtern zur Probe waren vorher ${before.right} richtig, nachher ${after.right}.`,
-    noGain: 'Das bringt nichts, deshalb bleibt die Stimme aus: Die Spracherkennung hört dich wie alle.',
+    noGain: 'Das ist kein sicherer Gewinn, deshalb bleibt die Stimme aus: Die Spracherkennung hört dich wie alle.',
     inUse: 'Die Spracherkennung dieser Seite hört mit dieser Stimme.',
     off: 'Die Stimme ist ausgeschaltet.',
     whose: 'Wessen Stimme, wenn du magst',

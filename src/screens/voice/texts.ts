@@ -15,7 +15,7 @@ export const texts = catalogue(
         ? `Hears you right ${after.right} of ${after.of} times, as before, and is surer of it.`
         : `Hears you right ${after.right} of ${after.of} times, was ${before.right}.`,
     noGain: ({ before }: Gain) =>
-      `Hears you right ${before.right} of ${before.of} times. Learning your voice was no gain so far, so it hears you as it hears everybody.`,
+      `Hears you right ${before.right} of ${before.of} times. Learning your voice was no sure gain so far, so it hears you as it hears everybody.`,
     off: 'Your voice is switched off.',
     learnAtWork: 'Learn my voice from my calls, after each run',
     learnAtWorkHow:
@@ -44,7 +44,7 @@ export const texts = catalogue(
         ? `Versteht dich ${after.right} von ${after.of} Mal, wie vorher, und ist sich sicherer.`
         : `Versteht dich ${after.right} von ${after.of} Mal, vorher ${before.right}.`,
     noGain: ({ before }) =>
-      `Versteht dich ${before.right} von ${before.of} Mal. Deine Stimme zu lernen brachte bisher nichts, also hört es dich wie alle.`,
+      `Versteht dich ${before.right} von ${before.of} Mal. Deine Stimme zu lernen brachte bisher keinen sicheren Gewinn, also hört es dich wie alle.`,
     off: 'Deine Stimme ist ausgeschaltet.',
     learnAtWork: 'Meine Stimme aus meinen Ansagen lernen, nach jedem Lauf',
     learnAtWorkHow:

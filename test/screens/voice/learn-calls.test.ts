@@ -70,7 +70,7 @@ test('the gain is given as it is, a loss too', () => {
   );
   expect(said(tally(37, 0.8), tally(35, 0.9))).toContain('37 were right before and 35 after');
   expect(said(tally(39, 0.8), tally(39, 0.91))).toContain('80 % before and 91 % after');
-  expect(said(tally(39, 0.8), tally(39, 0.8), false)).toContain('no gain');
+  expect(said(tally(39, 0.8), tally(39, 0.8), false)).toContain('no sure gain');
   expect(said(tally(36, 0.8), tally(39, 0.9), true, false)).toContain('switched off');
   expect(gainSentences({ before: tally(36, 0.8), after: tally(39, 0.9), helps: true }, true, 'de')).toBe(
     'Von 40 Wörtern zur Probe waren vorher 36 richtig, nachher 39. Die Spracherkennung dieser Seite hört mit dieser Stimme.',
