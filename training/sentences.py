@@ -133,7 +133,19 @@ for text in (sentence["text"] for sentence in VOCABULARY["sentences"]):
         COMMANDS.append(text)
     elif text.endswith(" {volume}") and text.removesuffix(" {volume}") not in BEFORE_NUMBER:
         BEFORE_NUMBER.append(text.removesuffix(" {volume}"))
+    elif text == "pressure {pressure}":
+        BEFORE_NUMBER.append("pressure")
 REAGENTS = ["peroxide", "hydrogen peroxide", "potassium iodide", "iodide", "water", "soap", "solution"]
+
+
+def pressure(rng):
+    """Air pressure in hPa as it is said: "nine eight five", "one thousand and thirteen", "nine hundred and eighty"."""
+    hpa = rng.randrange(940, 1050) if rng.random() < 0.7 else rng.choice([rng.randrange(500, 940), rng.randrange(1000, 1100)])
+    if rng.random() < 0.4:
+        return digits(hpa, rng)
+    head = [rng.choice(["one", "one", "a"]), "thousand"] if hpa >= 1000 else [UNITS[hpa // 100], "hundred"]
+    rest = hpa % 1000 if hpa >= 1000 else hpa % 100
+    return head + ((["and"] if rng.random() < 0.6 else []) + cardinal(rest, rng) if rest else [])
 
 
 def in_grammar(rng):
@@ -150,6 +162,8 @@ def in_grammar(rng):
         head = rng.choice(BEFORE_NUMBER)
         if head == "start run":
             return ["start", "run"] + cardinal(rng.randrange(1, 13), rng)
+        if head == "pressure":
+            return ["pressure"] + pressure(rng)
         words = head.split() + number(rng)
         if head == "temperature":
             if rng.random() < 0.3:
@@ -202,6 +216,45 @@ def number_talk(rng):
         words = number(rng)
     if kind < 0.6 and rng.random() < 0.1:
         words = words + ["millilitres"]
+    return [(w, spell(w, rng)) for w in words]
+
+
+def weak(rng):
+    """
+    Sentences with the words learnt last ("pressure", "thousand", "skip") and those that were heard worst before: "scratch
+    that", "done" against "one", "no twenty", "poured eighteen", a -teen against its -ty, 4, 5 and 9, 3, 6 and 8; and
+    speech that sounds like them.
+    """
+    kind = rng.random()
+    short = lambda: cardinal(rng.randrange(1, 100), rng) if rng.random() < 0.75 else number(rng)
+    if kind < 0.24:
+        words = ["pressure"] + pressure(rng)
+    elif kind < 0.28:
+        words = pressure(rng)
+    elif kind < 0.36:
+        words = ["skip"]
+    elif kind < 0.41:
+        words = ["scratch", "that"]
+    elif kind < 0.47:
+        words = ["done"] if rng.random() < 0.65 else ["one"]
+    elif kind < 0.57:
+        words = ["no"] + short()
+    elif kind < 0.67:
+        words = ["poured"] + short() + (["millilitres"] if rng.random() < 0.4 else [])
+        words += ["of"] + rng.choice(REAGENTS).split() if rng.random() < 0.9 else []
+    elif kind < 0.72:
+        words = rng.choice(["make that", "i said", "that was", "that is", "at", "correction"]).split() + short()
+    elif kind < 0.76:
+        words = rng.choice("ready|rinsed|next step|previous step|what now|yes|no|repeat|last one|disregard".split("|")).split()
+    elif kind < 0.84:
+        words = [rng.choice(TEENS + TENS)]
+    elif kind < 0.92:
+        words = [rng.choice(["three", "four", "five", "six", "eight", "nine"])]
+        if rng.random() < 0.6:
+            words = [rng.choice(TENS)] + words
+    else:
+        near = " ".join(rng.choice(LATE_MISSES) for _ in range(rng.choice([1, 1, 2])))
+        return mixed(near, rng.choice(["", "", "one", " ".join(short())]), "", rng)
     return [(w, spell(w, rng)) for w in words]
 
 
@@ -363,6 +416,17 @@ stay say so sale safe sail
 go head a hat ahead of all a bed
 minus plus equals percent
 """.strip().split()
+
+# Words that sound like those learnt last.
+LATE_MISSES = """
+press pressing pressed pleasure fresher measure treasure pressures president precious
+thousands sousand how's and thousandth cows and
+ship skipper skipped skin kip script scale skill skim keep sip flip clip
+scotch scratchy scratched sketch stretch crutch catch that stretch that fetch that
+dawn don dumb gone dunk down undone dun ton won won't wonder
+poor port pouring pored board for nor know nose note low
+""".strip().split()
+NEAR_MISSES += LATE_MISSES
 
 # Everyday words: material for speech that means nothing to us.
 COMMON = """

@@ -33,7 +33,7 @@ def main():
     a.add_argument("--seed", type=int, required=True)
     a.add_argument("--out", required=True)
     a.add_argument("--bitrate", type=int, default=16000)
-    a.add_argument("--kind", default="mix", choices=["mix", "grammar", "other", "digits", "numbers"])
+    a.add_argument("--kind", default="mix", choices=["mix", "grammar", "other", "digits", "numbers", "weak"])
     a = a.parse_args()
     rng = random.Random(a.seed)
     jobs = []
@@ -43,6 +43,7 @@ def main():
         other=lambda r: sentences.out_of_grammar(r),
         digits=sentences.digit_run,
         numbers=sentences.number_talk,
+        weak=sentences.weak,
     )[a.kind]
     while len(jobs) < a.count:
         pairs = make(rng)

@@ -6,7 +6,17 @@ import { hearSamples, shippedNet } from '../../src/hearing/ear/hear-samples.ts';
 import { makeChance, pinkNoise, swirlNoise } from '../browser/speech-sound.ts';
 import { browserTable } from './ear-in-browser.ts';
 import { runsTable } from './ear-runs.ts';
-import { conditions, humanDigits, makeItems, meaningsOf, prepare, strangers, utter, voices } from './ear-sound.ts';
+import {
+  conditions,
+  humanDigits,
+  makeItems,
+  meaningOf,
+  meaningsOf,
+  prepare,
+  strangers,
+  utter,
+  voices,
+} from './ear-sound.ts';
 
 /**
  * How well the embedded ear hears: a synthesis engine that it was not trained on (flite), people's digits, speech that
@@ -150,6 +160,64 @@ export function hearTable(): void {
   console.log();
 }
 
+/** The words learnt last, and the sentences that weights before heard worst. */
+const lateSentences: Readonly<Record<string, readonly string[]>> = {
+  'pressure, digits': ['pressure nine eight five', 'pressure one oh one three', 'pressure nine nine six'],
+  'pressure, thousand': [
+    'pressure one thousand and thirteen',
+    'pressure a thousand and two',
+    'pressure one thousand twenty five',
+  ],
+  'pressure, hundred': ['pressure nine hundred and eighty', 'pressure nine hundred and ninety seven'],
+  skip: ['skip'],
+  'scratch that': ['scratch that'],
+  done: ['done'],
+  one: ['one'],
+  'no and a number': ['no twenty', 'no thirty one', 'no eighteen', 'no fifty five'],
+  poured: [
+    'poured eighteen of water',
+    'poured twelve of peroxide',
+    'poured thirty of potassium iodide',
+    'poured eight of iodide',
+  ],
+  'teen and ten': ['thirteen', 'thirty', 'fifteen', 'fifty', 'sixteen', 'sixty', 'eighteen', 'eighty'],
+  'ready, rinsed': ['ready', 'rinsed'],
+};
+
+/** Each spoken at three speeds (and pitches), since a synthesiser says the same sentence only once. */
+export async function lateTable(): Promise<void> {
+  const sentences = Object.values(lateSentences).flat();
+  prepare(voices.flatMap((voice) => sentences.map((text) => ({ text, voice }))));
+  console.log(`Words learnt last and sentences heard worst before, ${voices.length} voices at 3 speeds, % right`);
+  console.log('                       clean  20 dB  10 dB   clean, by voice');
+  for (const [name, texts] of Object.entries(lateSentences)) {
+    const shares: string[] = [];
+    const byVoice = new Map<string, number>();
+    const misses = new Map<string, number>();
+    for (const { snrDb } of conditions.slice(0, 3)) {
+      let right = 0;
+      for (const voice of voices)
+        for (const [i, text] of texts.entries())
+          for (const [k, speed] of [0.92, 1, 1.08].entries()) {
+            const sound = await utter(text, voice, snrDb, 300 + 10 * i + k);
+            const [best] = meaningsOf(hearSamples(sound.samples, sound.sampleRate * speed));
+            if (best?.meaning === meaningOf(text)) right++;
+            if (snrDb !== null) continue;
+            if (best?.meaning === meaningOf(text)) byVoice.set(voice, (byVoice.get(voice) ?? 0) + 1);
+            else {
+              const miss = `${voice}: ${text} -> ${best?.meaning ?? 'nothing'}`;
+              misses.set(miss, (misses.get(miss) ?? 0) + 1);
+            }
+          }
+      shares.push(percent(right, voices.length * texts.length * 3));
+    }
+    const each = voices.map((voice) => `${voice} ${percent(byVoice.get(voice) ?? 0, texts.length * 3).trim()}`);
+    console.log(`${name.padEnd(22)} ${shares.join(' ')}   ${each.join('  ')}`);
+    if (process.env.MISSES) for (const [miss, times] of misses) console.log(`    ${miss} (${times})`);
+  }
+  console.log();
+}
+
 export async function strangersTable(): Promise<void> {
   console.log(`Speech outside the vocabulary, ${strangers.length} phrases x ${voices.length} voices, % of them`);
   console.log('             taken as a reading  taken as anything  best guess is a reading  kept as speech');
@@ -259,6 +327,7 @@ export function sizeTable(): void {
 
 if (process.argv[1]?.endsWith('ear.ts')) {
   sizeTable();
+  await lateTable();
   await engineTable(process.argv.includes('--quick') ? 20 : 75);
   await runsTable(process.argv.includes('--quick') ? 4 : 24);
   digitsTable();
