@@ -95,6 +95,10 @@ const leadS = 0.6;
 const voicesS = 0.018;
 /** A sentence with so much of the probability of the best may be what was said. */
 const otherStartShare = 0.2;
+/** The longest silence between two words of a number ("three", "six"), s. */
+const betweenWordsS = 0.2;
+/** A word that was missed may begin with a sound so long that is not loud, s. */
+const weakFirstS = 0.08;
 /** The words of a call are no more below all of it, dB: common practice, no source. */
 const lineLevelDb = 5;
 /** Words before which the ear may have missed one. */
@@ -332,9 +336,9 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
     const least = 10 ** ((Math.min(levelDb, caller.db() ?? levelDb) - lineLevelDb) / 10);
     const earliest = Math.max(0, Math.round(lastEndS / stepS), onset - Math.round(longestWordS / stepS));
     let from = onset;
-    for (let step = onset - 5; step >= earliest && (from - step) * stepS < 0.1; step--)
+    for (let step = onset - 5; step >= earliest && (from - step) * stepS < betweenWordsS; step--)
       if (powers.meanPower(step, step + 10) > least) from = step;
-    return (onset - from) * stepS;
+    return from === onset ? 0 : (onset - from) * stepS + weakFirstS;
   };
 
   /** The onset finder heard a voice there, or is still in a sound; a beep or a hum is none. */
