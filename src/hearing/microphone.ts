@@ -174,12 +174,11 @@ export function makeMicrophone(events: MicrophoneEvents, newId: () => string): M
       );
       return false;
     }
-    // Made in the tap: some browsers let only a tap start the sound system.
-    context ??= new AudioContext({ latencyHint: 'interactive' });
-    context.onstatechange = onContextState;
-    const waking = context.resume();
     try {
-      source = await openSoundSource(context, waking, () => wanted, {
+      // Made in the tap: some browsers let only a tap start the sound system.
+      context ??= new AudioContext({ latencyHint: 'interactive' });
+      context.onstatechange = onContextState;
+      source = await openSoundSource(context, context.resume(), () => wanted, {
         message: onMessage,
         ended: onEnded,
         muted: () => tell('microphone-muted', false, 'track muted'),
@@ -190,8 +189,8 @@ export function makeMicrophone(events: MicrophoneEvents, newId: () => string): M
         },
       });
     } catch (error) {
-      if (!(error instanceof NoSoundSource)) throw error;
-      tell(error.kind, error.stopped, error.message);
+      if (error instanceof NoSoundSource) tell(error.kind, error.stopped, error.message);
+      else tell('microphone-lost', true, String(error));
       return false;
     }
     if (!source) return false;

@@ -65,18 +65,19 @@ export async function openSoundSource(
   track.onended = on.ended;
   track.onmute = on.muted;
   track.onunmute = on.unmuted;
+  let node: AudioWorkletNode;
   try {
     await loadWorklet(context, await address);
     await Promise.race([waking, new Promise((resolve) => setTimeout(resolve, 1000))]);
+    if (!wanted() || track.readyState === 'ended') {
+      letGo();
+      return null;
+    }
+    node = listenTo(context, stream);
   } catch (error) {
     letGo();
     throw new NoSoundSource('microphone-lost', true, String(error));
   }
-  if (!wanted() || track.readyState === 'ended') {
-    letGo();
-    return null;
-  }
-  const node = listenTo(context, stream);
   let stopped = false;
   node.port.onmessage = (event: MessageEvent<CaptureMessage>) => {
     if (!stopped) on.message(event.data);
