@@ -491,7 +491,7 @@ function ofTemperature(
   setting: LawSetting,
 ): TemperatureFit | Refused {
   const orders = law.ok ? (law.accepted ?? law.effective)?.orders : undefined;
-  if (!orders) return refuse('not-identifiable', 'Without accepted orders there are no rate constants to compare.');
+  if (!orders) return refuse('no-orders', 'Without accepted orders there are no rate constants to compare.');
   const own = { ...setting, pace: () => 1 };
   const rows = new Map(lawRows(runs, own).map((row) => [row.label, row]));
   const points = experiment.runs.flatMap((run): RateConstantAt[] => {

@@ -61,7 +61,7 @@ self.addEventListener('message', ({ data }: MessageEvent<AnalysisOrder>) => {
 
 function withoutLaw(experiment: Experiment, runs: ExperimentAnalysis['runs']): ExperimentAnalysis {
   const { unit, referenceK } = settingOf(experiment);
-  const later = refuse('not-identifiable', 'Still being worked out.');
+  const later = refuse('not-yet', 'Still being worked out.');
   return {
     experiment,
     runs,

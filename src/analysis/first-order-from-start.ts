@@ -58,7 +58,7 @@ export function firstOrderFromStart(
   const uKappa = Math.sqrt(fitted.varKappa) * scatter.scale;
   if (!(kappa > 0) || (!ceiling && !(kappa > 3 * uKappa && kappa > t95(scatter.df) * uKappa)))
     return refuse(
-      'not-identifiable',
+      'no-bend',
       'The readings do not bend enough from the stated start to tell the ceiling. Give the ceiling for a first-order estimate.',
     );
   const moved = (change: Parameters<typeof refit>[0]): { rate: number; kappa: number } => {

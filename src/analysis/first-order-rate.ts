@@ -115,7 +115,7 @@ function free(
 ): RateEstimate | Refused {
   const fitted = fitFree(frame);
   const hidden = refuse(
-    'not-identifiable',
+    'no-bend',
     'The readings do not bend enough to tell the ceiling. Give the ceiling, or what was poured, for a first-order estimate.',
   );
   if (!fitted) return hidden;

@@ -145,6 +145,10 @@ export interface Refused {
     | 'no-ceiling'
     | 'above-ceiling'
     | 'not-identifiable'
+    /** The readings are as good as a straight line, so no ceiling shows. */
+    | 'no-bend'
+    | 'no-orders'
+    | 'not-yet'
     | 'no-convergence'
     | 'no-concentrations'
     | 'not-positive'

@@ -69,8 +69,7 @@ export function temperatureFit(points: readonly RateConstantAt[]): TemperatureFi
     weights,
     stated,
   );
-  if (!arrhenius || !eyring)
-    return refuse('not-identifiable', 'The temperatures are too close for an activation energy.');
+  if (!arrhenius || !eyring) return refuse('no-spread', 'The temperatures are too close for an activation energy.');
   const shift = 1 / (GAS_CONSTANT * t0);
   const df = arrhenius.df;
   const activation = arrhenius.combination([0, 1], 0);

@@ -52,6 +52,10 @@ const refusalsInGerman: Readonly<Record<Refused['reason'], string>> = {
   'above-ceiling':
     'Es kam mehr Gas, als die geplanten Mengen ergeben können. Prüf die Stärken, die eingefüllten Volumen und den Anfangsstand.',
   'not-identifiable': 'Diese Läufe lassen die Ordnungen und k nicht auseinanderhalten.',
+  'no-bend':
+    'Die Ablesungen biegen sich zu wenig, um daraus das Gas bei vollem Umsatz zu bestimmen. Gib es an oder die eingefüllten Mengen, dann geht es auch so.',
+  'no-orders': 'Ohne anerkannte Ordnungen gibt es keine Geschwindigkeitskonstanten zum Vergleichen.',
+  'not-yet': 'Das wird noch berechnet.',
   'no-convergence': 'Die Rechnung kam mit diesen Ablesungen zu keinem Ende.',
   'no-concentrations': 'Die Konzentrationen am Anfang sind nicht bekannt, also gibt es kein Geschwindigkeitsgesetz.',
   'not-positive': 'Keine Geschwindigkeit ist größer als null.',

@@ -1,5 +1,6 @@
 import { fileURLToPath } from 'node:url';
 import { expect, test } from 'vitest';
+import { analyseRun } from '../../src/analysis/analyse-run.ts';
 import type { Refused } from '../../src/analysis/run-data.ts';
 import { ratesOfFile } from '../../src/commands/rates.ts';
 import { tableRefusals } from '../../src/files/table-refusals.ts';
@@ -92,6 +93,9 @@ const reasons: Readonly<Record<Refused['reason'], true>> = {
   'no-ceiling': true,
   'above-ceiling': true,
   'not-identifiable': true,
+  'no-bend': true,
+  'no-orders': true,
+  'not-yet': true,
   'no-convergence': true,
   'no-concentrations': true,
   'not-positive': true,
@@ -104,6 +108,19 @@ test('every reason why something cannot be computed is there in German', () => {
     expect(german).toMatch(/^\p{Lu}.*\.$/u);
     expect(englishIn(german)).toEqual([]);
   }
+});
+
+test.each([{}, { startS: 0 }])('a straight run gives the same reason in German as in English (%o)', (start) => {
+  const readings = Array.from({ length: 8 }, (_, i) => ({
+    timeS: 20 * (i + 1),
+    volumeM3: 2e-6 * (i + 1),
+    uTimeS: 0.3,
+    uVolumeM3: 1e-7,
+  }));
+  const run = analyseRun({ label: '1', readings, baselineM3: { value: 0, u: 1e-7 }, ...start });
+  if (!run.ok || run.estimates.firstOrder.ok) throw new Error('a straight run has a ceiling');
+  expect(run.estimates.firstOrder.sentence).toMatch(/do not bend enough/);
+  expect(refusalText(run.estimates.firstOrder, 'de')).toMatch(/biegen sich zu wenig/);
 });
 
 /** All texts under a key that holds sentences. */
