@@ -30,6 +30,14 @@ export function canTie(runs: readonly RunData[]): boolean {
 const isAble = (run: RunData): boolean =>
   run.concentrations !== undefined && run.baselineM3 !== undefined && run.startS === undefined && rises(run);
 
+/** The most gas of all readings that count, over the baseline. m3 */
+export const mostGas = ({ readings, baselineM3 }: RunData): number =>
+  readings.reduce(
+    (most, { volumeM3, setAside }) =>
+      setAside === undefined ? Math.max(most, volumeM3 - (baselineM3?.value ?? 0)) : most,
+    0,
+  );
+
 /** Reagents that may be the limiting one: that which is known to be, else every one that all runs have. */
 export function speciesThatTie(runs: readonly RunData[]): readonly string[] {
   const able = runs.filter((run) => run.concentrations);
@@ -102,11 +110,8 @@ export function withTriedCeilings(runs: readonly RunData[], species: string): Ru
   const able = runs.map(isAble);
   const amounts = amountsOf(runs, species);
   let most = 0;
-  runs.forEach(({ readings, baselineM3 }, i) => {
-    if (!able[i]) return;
-    for (const { volumeM3, setAside } of readings)
-      if (setAside === undefined)
-        most = Math.max(most, (volumeM3 - (baselineM3?.value ?? 0)) / (amounts[i] ?? Number.NaN));
+  runs.forEach((run, i) => {
+    if (able[i]) most = Math.max(most, mostGas(run) / (amounts[i] ?? Number.NaN));
   });
   return runs.map((run, i) =>
     able[i] && most > 0

@@ -9,6 +9,7 @@ import type { Refused, RunData } from './run-data.ts';
 import { combineContributions, halfWidth95, judgeScatter, type Scatter } from './scatter.ts';
 import {
   canTie,
+  mostGas,
   speciesThatTie,
   type Tie,
   tempered,
@@ -166,6 +167,17 @@ export function withinOrder(
 }
 
 /**
+ * Beyond this share of the ceiling that a run shows by itself, a tied ceiling is not to be trusted: near the end a small error
+ * of a volume is a large one of the time at which it was reached, and one of a ceiling still more. The run needs no help either.
+ */
+const mostShare = 0.9;
+
+function nearItsEnd({ estimates: { firstOrder }, run }: RunAnalysis): boolean {
+  const ceiling = firstOrder.ok ? firstOrder.ceilingM3?.value : undefined;
+  return ceiling !== undefined && mostGas(run) > mostShare * ceiling;
+}
+
+/**
  * The runs with ceilings that are tied by their starting amounts, see `tied-ceilings.ts`; null where they have their own, or
  * nothing can be told of them.
  * @param runs as they were analysed without a ceiling
@@ -177,7 +189,7 @@ export function tieCeilings(
   const able = runs.flatMap((one) => (one.ok && one.used && one.falling === null ? [one] : []));
   const given = able.map(({ run }) => run);
   const [species] = speciesThatTie(given);
-  if (species === undefined || !canTie(given)) return null;
+  if (species === undefined || !canTie(given) || able.some(nearItsEnd)) return null;
   const settled = able.map(({ run, flags }) => applyFlags(run, flags));
   const tried = withTriedCeilings(settled, species);
   const tied = tried.filter(({ ceilingTiedBy }) => ceilingTiedBy !== undefined);
