@@ -1,4 +1,4 @@
-import { catalogue } from '../language/page-language.ts';
+import { catalogue, numbersIn } from '../language/page-language.ts';
 import type { Condition } from '../log/event.ts';
 
 /** What the tool says of the day besides the steps of the checklist. `ml` without a unit: as volumes are called. */
@@ -30,7 +30,7 @@ export const dayTexts = catalogue(
     next: (step) => `Als Nächstes: ${step}`,
     sayDone: '„Fertig“ sagen, wenn es so weit ist.',
     pourNext: (run, name, ml) =>
-      `Lauf ${run}: ${ml} mL ${name} eingießen. „Eingegossen ${ml} von ${name}“ sagen, wenn es drin ist.`,
+      `Lauf ${run}: ${ml} mL ${name} eingießen. „Eingegossen ${numbersIn('de', ml)} von ${name}“ sagen, wenn es drin ist.`,
     callNext: (run, ml) => `Lauf ${run}: ${ml} ist das nächste Volumen.`,
     allDone: 'Das war der letzte Schritt. Alles ist erledigt.',
     missing: (conditions) =>

@@ -49,9 +49,16 @@ export function pageLanguageFor(wanted: 'system' | PageLanguage, browserLanguage
 export const dayLanguage = (tag: string): PageLanguage => (tag.toLowerCase().split('-')[0] === 'de' ? 'de' : 'en');
 
 /**
- * Numbers in a text with the decimal sign as the language writes it.
+ * What keeps its points in a German sentence: words in quotes, DOIs, names of runs, versions; and the decimal points,
+ * found last.
+ */
+const pointed =
+  /„[^“]*“|\b10\.\d{4,9}\/\S*|\bLauf\s[\d.]+|\bLäufen?\s[\d.]+(?:(?:,| und)\s[\d.]+)*|\d+(?:\.\d+){2,}|(?<=\d)\.(?=\d)/g;
+
+/**
+ * Numbers in a text with the decimal sign as the language writes it. Names in it keep theirs.
  * @example
  * numbersIn('de', '0.25 mL bei 1:20.') // => '0,25 mL bei 1:20.'
  */
 export const numbersIn = (language: PageLanguage, text: string): string =>
-  language === 'de' ? text.replace(/(?<=\d)\.(?=\d)/g, ',') : text;
+  language === 'de' ? text.replace(pointed, (found) => (found === '.' ? ',' : found)) : text;
