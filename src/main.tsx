@@ -3,7 +3,7 @@ import './screens/trusted-types.ts';
 import { render } from 'solid-js/web';
 import { z } from 'zod/mini';
 import { App } from './screens/App.tsx';
-import { loadGerman } from './screens/german.ts';
+import { germanSoon } from './screens/german.ts';
 import './screens/look/look.css';
 import { makeLanguageSafe } from './screens/safe-locale.ts';
 import { pageLanguage } from './screens/texts.ts';
@@ -18,5 +18,5 @@ if (!root) throw new Error('index.html has no element with the id "app"');
 const show = (): unknown => render(() => <App />, root);
 // Nothing is shown in one language and then in another. Not by a top-level await: the build would cut the page into
 // more parts.
-if (pageLanguage() === 'de') loadGerman().then(show, show);
+if (pageLanguage() === 'de') germanSoon().then(show);
 else show();

@@ -1,18 +1,40 @@
 /// <reference path="./german.d.ts" />
-let loading: Promise<boolean> | null = null;
+
+/** So long waits at most who needs the texts at once, counted from the first try, ms. By judgement. */
+const patienceMs = 3000;
+/** Between tries: so long after the first, longer after each, ms. By judgement. */
+const againMs = 2000;
+
+let here = false;
+let coming: { readonly arrival: Promise<void>; readonly patience: Promise<void> } | null = null;
+
+/** Whether the German texts are here. */
+export const germanIsHere = (): boolean => here;
 
 /**
- * Brings the German texts, once; the build leaves them out of the first load. Resolves with whether they came just now:
- * texts on the screen are then to be looked up again. Where they cannot be fetched the page stays English.
+ * Brings the German texts; the build leaves them out of the first load. Resolves once they are here: texts on the
+ * screen are then to be looked up again. Where they cannot be fetched the page stays English, and they are asked for
+ * again now and then, and as soon as there is a network.
  */
-export function loadGerman(): Promise<boolean> {
-  if (loading) return loading.then(() => false);
-  loading = import('virtual:german').then(
-    () => true,
-    () => {
-      loading = null;
-      return false;
-    },
-  );
-  return loading;
+export const loadGerman = (): Promise<void> => begin().arrival;
+
+/** The same for who cannot wait for long: resolves after three seconds at most, with or without the texts. */
+export const germanSoon = (): Promise<void> => Promise.race([loadGerman(), begin().patience]);
+
+function begin(): NonNullable<typeof coming> {
+  coming ??= { arrival: fetchGerman(1), patience: new Promise((resolve) => setTimeout(resolve, patienceMs)) };
+  return coming;
+}
+
+async function fetchGerman(attempt: number): Promise<void> {
+  try {
+    await import('virtual:german');
+    here = true;
+  } catch {
+    await new Promise<unknown>((resolve) => {
+      setTimeout(resolve, againMs * attempt);
+      globalThis.addEventListener?.('online', resolve, { once: true });
+    });
+    return fetchGerman(attempt + 1);
+  }
 }

@@ -1,7 +1,7 @@
 import { createSignal, lazy, Show, Suspense } from 'solid-js';
 import type { Plan } from '../../log/plan.ts';
 import type { Setup } from '../../log/setup.ts';
-import { loadGerman } from '../german.ts';
+import { germanSoon } from '../german.ts';
 import { preferences } from '../preferences/device.ts';
 import { hrefOf } from '../route.ts';
 import { local, textsOf } from '../texts.ts';
@@ -10,7 +10,7 @@ import { callWords, texts } from './texts.ts';
 
 const NextFlask = lazy(async () => {
   // The step is written as the voice says it: in the language of the calls.
-  if (preferences().language.startsWith('de')) await loadGerman();
+  if (preferences().language.startsWith('de')) await germanSoon();
   return import('./NextFlask.tsx');
 });
 const PlanCautions = lazy(() => import('./PlanCautions.tsx'));

@@ -7,7 +7,7 @@ import type { ListeningState } from '../../hearing/listening-step.ts';
 import type { TroubleSentence } from '../../hearing/trouble.ts';
 import type { Journal } from '../../log/journal.ts';
 import type { Desk } from '../desk.tsx';
-import { loadGerman } from '../german.ts';
+import { germanSoon } from '../german.ts';
 import { preferences } from '../preferences/device.ts';
 import { pageLanguage, textsOf } from '../texts.ts';
 import { inUse } from '../voice/in-use.ts';
@@ -102,7 +102,7 @@ function makeBench(desk: Desk, journal: Journal): BenchSession {
       hearsWords: () => (state()?.ears.length ?? 0) > 0,
       decisions: async () => {
         // Calls in German are answered in German, whatever language the page is read in.
-        if (preferences().language.startsWith('de')) await loadGerman();
+        if (preferences().language.startsWith('de')) await germanSoon();
         return (await import('../../bench/decisions.ts')).runSheetDecisions;
       },
     },

@@ -1,7 +1,7 @@
 import { createRoot, createSignal } from 'solid-js';
 import { defaultPreferences, loadPreferences, type Preferences, savePreferences } from '../../bench/preferences.ts';
 import { pageLanguageFor } from '../../language/page-language.ts';
-import { loadGerman } from '../german.ts';
+import { germanIsHere, loadGerman } from '../german.ts';
 
 /**
  * The preferences of this device; loaded once, kept at every change. One value outside of the desk, because language and
@@ -12,9 +12,10 @@ const device = createRoot(() => {
   const show = (next: Preferences): void => {
     const language = pageLanguageFor(next.pageLanguage, navigator.languages);
     set(next);
+    const late = language === 'de' && !germanIsHere();
     // A new value, so that every text is looked up again now that it is there.
-    if (language === 'de') void loadGerman().then((came) => came && set({ ...preferences() }));
-    document.documentElement.lang = language;
+    if (late) void loadGerman().then(() => show({ ...preferences() }));
+    document.documentElement.lang = late ? 'en' : language;
     if (next.theme === 'system') delete document.documentElement.dataset.theme;
     else document.documentElement.dataset.theme = next.theme;
   };

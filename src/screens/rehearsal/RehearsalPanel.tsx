@@ -7,7 +7,7 @@ import { timingTexts } from '../../rehearsal/timing-texts.ts';
 import type { BenchSession } from '../bench/bench-session.ts';
 import { sectionOf } from '../bench/cylinder-scale.ts';
 import { useDesk } from '../desk.tsx';
-import { loadGerman } from '../german.ts';
+import { germanSoon } from '../german.ts';
 import { preferences } from '../preferences/device.ts';
 import { hrefOf } from '../route.ts';
 import { stateOf } from '../state-of.ts';
@@ -63,7 +63,7 @@ export function RehearsalPanel(props: { practice: Practice; bench: BenchSession 
         const late = Math.round(timing.meanMs);
         // Said in the language of the calls, as every answer is.
         const calls = preferences().language.startsWith('de') ? 'de' : 'en';
-        if (calls === 'de') await loadGerman();
+        if (calls === 'de') await germanSoon();
         props.bench.session.tell({
           tone: 'told',
           text: timingTexts[calls].atOnce(timing.count, Math.abs(late), late < 0, Math.round(timing.spreadMs)),
