@@ -54,10 +54,48 @@ export function warningsOf(run: Run, nowMs: number, language: PageLanguage = 'en
 /** An answer stays this long before a warning may take its place, a question this long, ms. By judgement. */
 const answerStaysMs = 3000;
 const questionStaysMs = 10_000;
+/** A warning that has waited so long among brisk calls is said between them, ms. By judgement. */
+const warningWaitsMs = 10_000;
 
-/** Whether a warning may take the place of the last answer: that one has been read, or the question left alone. */
-export function mayInterrupt(exchange: Pick<Exchange, 'tone' | 'atMs'> | null, nowMs: number): boolean {
+/**
+ * Whether a warning may take the place of the last answer: that one has been read, or the question left alone. One that
+ * is urgent or has waited for long gives way to questions only.
+ * @param waitedMs since the warning could first have been said
+ */
+export function mayInterrupt(
+  exchange: Pick<Exchange, 'tone' | 'atMs'> | null,
+  nowMs: number,
+  { waitedMs = 0, urgent = false } = {},
+): boolean {
   if (!exchange) return true;
+  const ageMs = nowMs - exchange.atMs;
   const asks = exchange.tone === 'doubtful' || exchange.tone === 'unresolved';
-  return nowMs - exchange.atMs >= (asks ? questionStaysMs : answerStaysMs);
+  if (waitedMs >= warningWaitsMs) return exchange.tone !== 'doubtful' || ageMs >= answerStaysMs;
+  return ageMs >= (asks ? questionStaysMs : urgent ? 0 : answerStaysMs);
+}
+
+/**
+ * Chooses when each warning is said: once, and none within the time that the one before needs to be read.
+ * @returns called once a second with what is wrong now, gives the text to say now, or null
+ */
+export function makeWarner(): (
+  wrong: readonly { readonly key: string; readonly text: string; readonly urgent?: boolean }[],
+  exchange: Pick<Exchange, 'tone' | 'atMs'> | null,
+  nowMs: number,
+) => string | null {
+  const said = new Set<string>();
+  let since = new Map<string, number>();
+  let lastMs = Number.NEGATIVE_INFINITY;
+  return (wrong, exchange, nowMs) => {
+    const due = wrong.filter(({ key }) => !said.has(key));
+    since = new Map(due.map(({ key }) => [key, since.get(key) ?? nowMs]));
+    if (nowMs - lastMs < answerStaysMs) return null;
+    const next = due.find(({ key, urgent }) =>
+      mayInterrupt(exchange, nowMs, { waitedMs: nowMs - (since.get(key) ?? nowMs), urgent }),
+    );
+    if (!next) return null;
+    said.add(next.key);
+    lastMs = nowMs;
+    return next.text;
+  };
 }
