@@ -134,6 +134,8 @@ function rangeOf(header: string | undefined, length: number): { from: number; to
 
 /** A request that takes longer to arrive is given up, ms. */
 const patienceMs = 5000;
+/** A client that takes nothing for so long is given up, ms. By judgement. */
+const stalledMs = 60_000;
 
 /** Serves `folder` on 127.0.0.1. Rejects with the system's error when the port is taken. */
 export async function serve(folder: string, port: number): Promise<Served> {
@@ -146,6 +148,7 @@ export async function serve(folder: string, port: number): Promise<Served> {
       else refuse(response, 404, 'Not found');
     });
   });
+  server.timeout = stalledMs;
   await new Promise<void>((resolve, reject) => {
     server.once('error', reject);
     server.listen(port, '127.0.0.1', resolve);
@@ -154,7 +157,11 @@ export async function serve(folder: string, port: number): Promise<Served> {
   const at = typeof address === 'object' && address ? address.port : port;
   return {
     address: `http://127.0.0.1:${at}/`,
-    close: () => new Promise((resolve) => server.close(() => resolve())),
+    close: () =>
+      new Promise((resolve) => {
+        server.close(() => resolve());
+        server.closeAllConnections();
+      }),
   };
 }
 

@@ -150,3 +150,15 @@ test('a browser that takes compressed files gets them, the same bytes when unpac
     expect([plain.encoding, plain.bytes.toString()]).toEqual([null, text]);
   }
 });
+
+test('the server ends though a client has stopped reading', { timeout: 5000 }, async () => {
+  const folder = await mkdtemp(join(tmpdir(), 'served-'));
+  await writeFile(join(folder, 'large.bin'), Buffer.alloc(30_000_000));
+  const own = await serve(folder, 0);
+  const socket = connect(Number(new URL(own.address).port), '127.0.0.1');
+  socket.on('error', () => {});
+  socket.write('GET /large.bin HTTP/1.1\r\nHost: localhost\r\n\r\n');
+  await new Promise((resolve) => socket.once('readable', resolve));
+  await own.close();
+  socket.destroy();
+});
