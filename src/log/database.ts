@@ -16,6 +16,10 @@ class ConnectionLost extends Error {
   override readonly name = 'ConnectionLost';
 }
 
+/** Whether an error is about the database as a whole: it would meet any notebook in it. */
+export const isStorageFailure = (error: unknown): boolean =>
+  error instanceof DOMException || error instanceof NewerDatabase || error instanceof ConnectionLost;
+
 interface Connection {
   readonly database: IDBDatabase;
   /** Runs work that ends with `ConnectionLost` where the browser closes the connection first. */

@@ -9,7 +9,7 @@ import {
   type ParentProps,
   useContext,
 } from 'solid-js';
-import { NewerDatabase } from '../log/database.ts';
+import { isStorageFailure, NewerDatabase } from '../log/database.ts';
 import { NotStored, type WhyNotStored } from '../log/durable-writes.ts';
 import type { EventBody, NotebookEvent } from '../log/event.ts';
 import { type Holding, holdNotebook } from '../log/holding.ts';
@@ -190,7 +190,7 @@ export function createDesk(first: NotebookStore = makeNotebookStore(), app = '')
     } catch (error) {
       close();
       // Storage that fails fails for all of them; anything else is about this one.
-      if (error instanceof DOMException || error instanceof NewerDatabase) throw error;
+      if (isStorageFailure(error)) throw error;
       setFailing(new Set([...failing(), id]));
       if (error instanceof NewerNotebook || error instanceof NotebookDeleted) throw error;
       setProblem(t().notOpened(notebooks().find((one) => one.id === id)?.title ?? ''));

@@ -21,11 +21,12 @@ export function dieAtNextTransaction({ stored = true } = {}): void {
 }
 
 /** Chromium, where a database is closed for good while it opens: the opening ends with `AbortError`. */
-export function dieAtNextOpening(): void {
+export function dieAtNextOpening(times = 1): void {
   const real = IDBFactory.prototype.open;
   IDBFactory.prototype.open = function (...given) {
     IDBFactory.prototype.open = real;
     const request = real.apply(this, given);
+    if (times > 1) dieAtNextOpening(times - 1);
     Object.defineProperty(request, 'error', { value: new DOMException('The connection was closed.', 'AbortError') });
     Object.defineProperty(request, 'onsuccess', {
       set: () => setTimeout(() => request.onerror?.(new Event('error'))),

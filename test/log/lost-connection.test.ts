@@ -1,8 +1,9 @@
 import 'fake-indexeddb/auto';
 import { expect, test } from 'vitest';
+import { isStorageFailure } from '../../src/log/database.ts';
 import { createNotebook } from '../../src/log/journal.ts';
 import { reduce } from '../../src/log/reduce.ts';
-import { makeNotebookStore } from '../../src/log/store.ts';
+import { makeNotebookStore, NotebookDeleted } from '../../src/log/store.ts';
 import { clearDatabase } from './clear-database.ts';
 import { dieAtNextOpening, dieAtNextTransaction } from './dying-connection.ts';
 
@@ -44,4 +45,15 @@ test('a database whose opening the browser ends is opened once more', async () =
   dieAtNextOpening();
   const store = makeNotebookStore('lost-4');
   expect(await store.list()).toEqual([]);
+});
+
+test('an opening that the browser ends twice is a failure of storage, not of the notebook that was to be read', async () => {
+  dieAtNextOpening(2);
+  const failed = await makeNotebookStore('lost-5')
+    .load('a')
+    .catch((error: unknown) => error);
+  expect(failed).toMatchObject({ name: 'ConnectionLost' });
+  expect(isStorageFailure(failed)).toBe(true);
+  expect(isStorageFailure(new DOMException('full', 'QuotaExceededError'))).toBe(true);
+  expect(isStorageFailure(new NotebookDeleted('a'))).toBe(false);
 });
