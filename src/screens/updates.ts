@@ -33,10 +33,21 @@ export function createUpdates(): Updates {
     });
   };
   // A host or browser that refuses service workers costs the offline start, nothing else; Help says so.
-  const register = setTimeout(() => {
+  const register = (): void => {
+    forget();
     navigator.serviceWorker.register(new URL('service-worker.js', document.baseURI)).then(watch, () => {});
-  }, afterFirstScreensMs);
-  onCleanup(() => clearTimeout(register));
+  };
+  const later = setTimeout(register, afterFirstScreensMs);
+  // Who leaves sooner finds the app without a network too.
+  const onLeaving = (): void => {
+    if (document.visibilityState === 'hidden') register();
+  };
+  document.addEventListener('visibilitychange', onLeaving);
+  const forget = (): void => {
+    clearTimeout(later);
+    document.removeEventListener('visibilitychange', onLeaving);
+  };
+  onCleanup(forget);
   // What was damaged in the store, or cleared from it, is put right while there is a network.
   const check = setTimeout(() => navigator.serviceWorker.controller?.postMessage('check'), 5000);
   onCleanup(() => clearTimeout(check));
