@@ -1,6 +1,8 @@
 import { NumericsError } from '../numerics/errors.ts';
+import { nth } from '../numerics/nth.ts';
 import { guggenheim, type LaggedConstant, timeLag } from '../numerics/without-ceiling.ts';
 import type { RunAnalysis } from './analyse-run.ts';
+import type { RunFrame } from './run-frame.ts';
 
 /** k' of one run by two methods that need neither a ceiling nor a baseline, beside that of its first-order curve. 1/s. */
 export interface CheckWithoutCeiling {
@@ -30,7 +32,8 @@ export function checkWithoutCeiling({ estimates, frame, used, model }: RunAnalys
   if (!curve || !used || !(curve.value * frame.timeScaleS >= longEnough)) return null;
   if (model && (model.form !== 'first-order' || model.lag)) return null;
   try {
-    const byPairs = [guggenheim, timeLag].map((method) => ofRun(method(frame.t, frame.v), frame.timeScaleS));
+    const { t, v } = thinned(frame);
+    const byPairs = [guggenheim, timeLag].map((method) => ofRun(method(t, v), frame.timeScaleS));
     const [first, second] = byPairs;
     if (!first || !second) return null;
     const own = { perS: curve.value, u: curve.u };
@@ -40,6 +43,23 @@ export function checkWithoutCeiling({ estimates, frame, used, model }: RunAnalys
     if (error instanceof NumericsError) return null;
     throw error;
   }
+}
+
+/** Each reading is left out in turn, so that the work grows with their square. */
+const mostReadings = 100;
+
+/** Of very many readings the means of neighbours, which lie on one straight piece of the curve. */
+function thinned({ t, v }: Pick<RunFrame, 't' | 'v'>): Pick<RunFrame, 't' | 'v'> {
+  const size = Math.ceil(t.length / mostReadings);
+  if (size <= 1) return { t, v };
+  const order = t.map((_, i) => i).sort((a, b) => nth(t, a) - nth(t, b));
+  const starts = order.flatMap((_, i) => (i % size === 0 ? [i] : []));
+  const means = (values: readonly number[]): number[] =>
+    starts.map((start) => {
+      const group = order.slice(start, start + size);
+      return group.reduce((sum, i) => sum + nth(values, i), 0) / group.length;
+    });
+  return { t: means(t), v: means(v) };
 }
 
 function ofRun({ rateConstant, standardError }: LaggedConstant, timeScaleS: number): Constant | null {

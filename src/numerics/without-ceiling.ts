@@ -41,7 +41,7 @@ export function guggenheim(
 ): LaggedConstant {
   return withJackknife(times, readings, lag, (pairs) => {
     const differences = pairs.map(({ later, now }) => Math.abs(later - now));
-    const most = Math.max(...differences);
+    const most = mostOf(differences);
     const kept = pairs.flatMap(({ time }, i) => {
       const difference = nth(differences, i);
       return difference > 1e-9 * most ? [{ time, difference }] : [];
@@ -70,7 +70,8 @@ export function timeLag(times: readonly number[], readings: readonly number[], l
   return withJackknife(times, readings, lag, (pairs) => {
     const now = pairs.map((pair) => pair.now);
     const later = pairs.map((pair) => pair.later);
-    const alike = pairs.map(() => Math.max(...later.map(Math.abs), ...now.map(Math.abs)) * 1e-3);
+    const error = 1e-3 * mostOf(pairs.map((pair) => Math.max(Math.abs(pair.later), Math.abs(pair.now))));
+    const alike = pairs.map(() => error);
     const { slope, intercept } = fitYorkLine(now, later, alike, alike);
     if (!(slope > 0)) throw new DegenerateData('The readings do not follow a first-order curve.', `slope ${slope}`);
     return { rateConstant: -Math.log(slope) / lag, final: slope < 1 ? intercept / (1 - slope) : null };
@@ -110,24 +111,30 @@ function withJackknife(
   return { ...found, standardError: Math.sqrt(variance), lag, pairs: all.length };
 }
 
-const halfSpan = (times: readonly number[]): number => (Math.max(...times) - Math.min(...times)) / 2;
+/** A spread of very many numbers into one call overflows the stack. */
+const mostOf = (values: readonly number[]): number =>
+  values.reduce((most, value) => Math.max(most, value), Number.NEGATIVE_INFINITY);
+
+const halfSpan = (times: readonly number[]): number => (mostOf(times) + mostOf(times.map((time) => -time))) / 2;
 
 /** @param times rising */
 function pairsOf(times: readonly number[], readings: readonly number[], lag: number): Pair[] {
   const end = nth(times, times.length - 1);
-  const pairs = times.flatMap((time, i): Pair[] =>
-    time + lag > end * (1 + 1e-12)
-      ? []
-      : [{ time, now: nth(readings, i), later: between(times, readings, Math.min(time + lag, end)) }],
-  );
+  const pairs: Pair[] = [];
+  let at = 1;
+  for (let i = 0; i < times.length; i++) {
+    const time = nth(times, i);
+    if (time + lag > end * (1 + 1e-12)) break;
+    const then = Math.min(time + lag, end);
+    while (at < times.length - 2 && Math.abs(nth(times, at + 1) - then) < Math.abs(nth(times, at) - then)) at++;
+    pairs.push({ time, now: nth(readings, i), later: between(times, readings, at, then) });
+  }
   if (pairs.length < 2) throw new DegenerateData('There are too few pairs of readings.', `${pairs.length} pairs`);
   return pairs;
 }
 
-/** Reading at a moment, on the parabola through the three readings that are nearest to it. */
-function between(times: readonly number[], readings: readonly number[], time: number): number {
-  let at = 1;
-  while (at < times.length - 2 && Math.abs(nth(times, at + 1) - time) < Math.abs(nth(times, at) - time)) at++;
+/** Reading at a moment, on the parabola through the three readings about `at`, which is nearest to it. */
+function between(times: readonly number[], readings: readonly number[], at: number, time: number): number {
   let value = 0;
   for (let i = at - 1; i <= at + 1; i++) {
     let weight = 1;

@@ -6,10 +6,10 @@ import { createRandom } from '../../src/numerics/random.ts';
 import { runSentence } from '../../src/results/sentences.ts';
 
 /** V = 60 mL (1 - exp(-t/200 s)) to two time constants, with errors of 0.1 mL. @param ceilingMl as somebody states it */
-function longRun(seed: number, ceilingMl: number, spanS = 400): RunData {
+function longRun(seed: number, ceilingMl: number, spanS = 400, count = 15): RunData {
   const random = createRandom(seed);
-  const readings = Array.from({ length: 15 }, (_, i) => {
-    const timeS = ((i + 1) * spanS) / 15;
+  const readings = Array.from({ length: count }, (_, i) => {
+    const timeS = ((i + 1) * spanS) / count;
     const volumeM3 = (-60 * Math.expm1(-timeS / 200) + random.normal(0, 0.1)) * 1e-6;
     return { timeS, volumeM3, uTimeS: 0.01, uVolumeM3: 1e-7 };
   });
@@ -48,4 +48,17 @@ test('a run that ends early is not checked, a long one says so in both languages
   expect(checkOf(longRun(1, 60, 100)).check).toBeNull();
   const { analysis } = checkOf(longRun(1, 60));
   for (const language of ['en', 'de'] as const) expect(runSentence(analysis, language)).toMatch(/Guggenheim.*0[.,]005/);
+});
+
+test('a logger run of thousands of readings is checked in a moment, and its constant is the true one', () => {
+  const analysis = analyseRun(longRun(1, 60, 400, 4000), { withoutFlags: true });
+  if (!analysis.ok) throw new Error(analysis.sentence);
+  const { user: before } = process.cpuUsage();
+  const check = checkWithoutCeiling(analysis);
+  expect((process.cpuUsage().user - before) / 1e6).toBeLessThan(1);
+  for (const name of ['guggenheim', 'timeLag'] as const) {
+    const { perS, u } = check?.[name] ?? { perS: Number.NaN, u: Number.NaN };
+    expect(u * 200).toBeLessThan(0.01);
+    expect(Math.abs(perS * 200 - 1)).toBeLessThan(0.01);
+  }
 });
