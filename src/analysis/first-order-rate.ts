@@ -23,7 +23,7 @@ import { effectiveWeights } from './weights.ts';
  * instead, see `firstOrderFromStart`.
  *
  * What the readings share enters by refitting with each moved by its standard uncertainty: the scale's gain (volumes
- * grow by gainU, the ceiling, which comes from chemistry, does not), the baseline, the ceiling.
+ * grow by gainU, a ceiling that comes from chemistry does not), the baseline, the ceiling.
  */
 export function firstOrderRate(frame: RunFrame, gainU: number): RateEstimate | Refused {
   if (frame.start !== null && frame.baseline) return firstOrderFromStart(frame, frame.start, frame.baseline, gainU);
@@ -59,7 +59,8 @@ function given(
   /** Change of k' C when baseline, ceiling or scale are moved; the refit starts from the data, so it is exact. */
   const moved = (change: { baseline?: number; ceiling?: number; gain?: number }): number => {
     const gain = 1 + (change.gain ?? 0);
-    const c = ceiling.value + (change.ceiling ?? 0);
+    // A tied ceiling comes from the same cylinder as the readings.
+    const c = (ceiling.value + (change.ceiling ?? 0)) * (frame.tied ? gain : 1);
     const b = (baseline.value + (change.baseline ?? 0)) * gain;
     const scaled = gain === 1 ? frame : { ...frame, v: frame.v.map((v) => v * gain) };
     const again = c > 0 ? fitToCeiling(scaled, b + c) : null;

@@ -265,10 +265,12 @@ function weighed(points: WholePoints, activationJPerMol: number, tie: readonly T
     const fit = fitCandidate(points, first, activationJPerMol, ratiosFor(points, first));
     return fit ? [{ ...first, fit, weight: 1 }] : [];
   }
-  const best = bestOf();
-  const fair = tempered(tried.map(({ tiedBy, fit }) => ({ by: tiedBy, aicc: fit.aicc })));
+  const sure = tried.filter(({ fit }) => isDetermined(fit));
+  const kept = sure.length > 0 ? sure : tried;
+  const best = Math.min(...kept.map(({ fit }) => fit.aicc));
+  const fair = tempered(kept.map(({ tiedBy, fit }) => ({ by: tiedBy, aicc: fit.aicc })));
   const total = fair.reduce((sum, aicc) => sum + Math.exp((best - aicc) / 2), 0);
-  return tried
+  return kept
     .map((one, i) => ({ ...one, weight: Math.exp((best - nth(fair, i)) / 2) / total }))
     .flatMap((one): Fitted[] => {
       if (!some) return [one];
@@ -279,6 +281,10 @@ function weighed(points: WholePoints, activationJPerMol: number, tie: readonly T
     })
     .sort((a, b) => b.weight - a.weight || a.fit.aicc - b.fit.aicc);
 }
+
+/** A curve that leaves a rate open by more than a factor of e says nothing of it, however well it lies on the readings. */
+const isDetermined = ({ fit, scatter }: CourseFit): boolean =>
+  fit.ownCovariance.every((own) => Math.sqrt(Math.max(own[0]?.[0] ?? 0, 0)) * scatter.scale <= 1);
 
 const plain: Candidate = { freeOrder: false, lag: false };
 
@@ -553,6 +559,7 @@ export function averaged(analysis: RunAnalysis | Refused, within: WithinOrder | 
         }
       : {}),
     used: { ...withRate(first, rate), ...(lag || tied ? { shape: drawn(first.shape, rate, analysis.run) } : {}) },
+    meanRate: false,
     model: { form, order, lag, mixedS: rate.mixedS, weight, ceiling: tied ? 'tied' : 'given' },
   };
 }
