@@ -24,6 +24,8 @@ const leastUS = 0.012;
 const tails = 15;
 /** One standard deviation over the median; what sounds more seldom (an "er", a knock) is no background. */
 const upperShare = 0.84;
+/** Fewer steps do not say what the background is. */
+const fewestSteps = 10;
 /** The background never varies less from step to step: chance alone makes so much (natural log). */
 const leastSpread = 0.6;
 /** Steps follow each other too closely to count as evidence each for itself. */
@@ -37,6 +39,8 @@ const plainlyAgainst = 0.25;
 const gapCost = 3;
 /** Something else sounds right before a word now and then: an "er", a tone, a talker (natural log, common practice). */
 const otherSoundCost = 5;
+/** It fits the levels that are expected of the word's own first sound less well: share of the evidence. */
+const otherFits = 0.8;
 /** First sounds vary by so much from voice to voice and room to room, dB. */
 const firstVariesDb = 8;
 /** A band may be one that this voice, this microphone or this telephone leaves alone. */
@@ -48,7 +52,7 @@ const peakWithinS = 0.35;
 
 /** Background from some steps; null where they are too few to tell. */
 export function backgroundOf(powers: StepPowers, steps: readonly number[]): Background | null {
-  if (steps.length < 40) return null;
+  if (steps.length < fewestSteps) return null;
   const means: number[] = [];
   const spreads: number[] = [];
   for (let band = 0; band < powers.bands; band++) {
@@ -125,7 +129,7 @@ function otherwise(gains: readonly number[]): number[] {
   let other = -otherSoundCost;
   return gains.map((gain) => {
     const best = Math.max(alone, other);
-    other = Math.max(other, alone - otherSoundCost) + gain;
+    other = Math.max(other, alone - otherSoundCost) + Math.min(gain, otherFits * gain);
     alone = best;
     return best;
   });

@@ -118,6 +118,8 @@ const longestUnknownS = 2.5;
 const roomS = 6;
 /** The sound beside the calls is known from so much before one, s: talk has pauses, and a background without it. */
 const backgroundS = 4;
+/** Power under which a step holds no sound at all: less than the last bit of 16. */
+const digitalSilence = 1e-10;
 /** So much of the time it is quieter than that. */
 const roomShare = 0.75;
 
@@ -211,8 +213,13 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
   /** What sounds before a call, beside calls; where there is too little of it, what was there before. */
   const lookBefore = (step: number): void => {
     const to = step - Math.round(0.16 / stepS);
+    // A room that begins out of digital silence (a gate, a microphone that opens) is known from there on.
+    let from = Math.max(0, to - Math.round(backgroundS / stepS));
+    if (to > from && powers.power(to - 1) > digitalSilence)
+      for (let at = to - 1; at >= from; at--) if (powers.power(at) <= digitalSilence) from = at + 1;
+    const every = to - from > Math.round(0.4 / stepS) ? 3 : 1;
     const steps: number[] = [];
-    for (let at = Math.max(0, to - Math.round(backgroundS / stepS)); at < to; at += 3) if (!inCall(at)) steps.push(at);
+    for (let at = from; at < to; at += every) if (!inCall(at)) steps.push(at);
     const known = backgroundOf(powers, steps);
     if (!known) return;
     background = known;
@@ -502,8 +509,11 @@ function isSentence(text: string, { next, accepts }: Grammar, labels: readonly s
 const unlessNoise = (call: FoundCall): FoundCall | null =>
   call.voice || isSure(call.answer) || isSurelyOurs(call.answer) ? call : null;
 
+/** Tones reach 0.65 now and then. */
+const surelyOursP = 0.7;
+
 const isSurelyOurs = ({ speech, best }: OwnAnswer): boolean =>
-  speech > 0.8 && best.reduce((sum, { p }) => sum + p, 0) > sureP;
+  speech > 0.8 && best.reduce((sum, { p }) => sum + p, 0) > surelyOursP;
 
 /** Two ways put the beginning of a call; where they differ it lies anywhere between them. */
 function bothSay(call: FoundCall, otherS: number, uOtherS: number): FoundCall {
