@@ -20,7 +20,7 @@ export const adviceTexts = catalogue(
     noGas:
       'at the temperature and pressure of the setup gas cannot be collected over water: its volume is not predicted.',
     overflows: (full: string, capacity: string) =>
-      `left to itself, a run makes ${full} of gas: the ${capacity} mL cylinder will overflow. Open the stopper at the end of the span.`,
+      `left alone, a run makes ${full} of gas: the ${capacity} mL cylinder will overflow. Open the stopper at the end of the span.`,
     tooLittleGas: (full: string, span: string) => `it makes only ${full} of gas: the span of ${span} is never reached.`,
     longSpan: (span: string, percent: number, shorter: string, shorterPercent: number) =>
       `${span} is ${percent} % conversion: choose a shorter span (${shorter} mL would be ${shorterPercent} %).`,

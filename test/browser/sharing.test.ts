@@ -362,7 +362,8 @@ test('the report prints the same whether or not the Run sheet and the Class were
   // From an address of its own, in a page that showed nothing before; and it is no blank page that is the same.
   await page.reload();
   await page.locator('.one-page').waitFor();
-  expect(await drawnOnPaper(page)).toBe(paper);
+  // The law comes from a worker, a moment after the page.
+  await expect.poll(() => drawnOnPaper(page), { timeout: 15_000, interval: 500 }).toBe(paper);
   await page.locator('.one-page').evaluate((sheet) => sheet.append('more'));
   expect(await drawnOnPaper(page)).not.toBe(paper);
 });

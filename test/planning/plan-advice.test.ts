@@ -163,7 +163,7 @@ test('a span that is 80 % conversion is called so, with a shorter one proposed',
 test('a cylinder that will overflow is called so', () => {
   const small: Setup = { ...at25, cylinder: { capacityMl: 25, divisionMl: 0.5, accuracy: 'B' } };
   expect(adviceOf(handOut, small).warnings.join(' ')).toMatch(
-    /Run 1: left to itself, a run makes 45 mL of gas: the 25 mL cylinder will overflow/,
+    /Run 1: left alone, a run makes 45 mL of gas: the 25 mL cylinder will overflow/,
   );
   expect(adviceOf(handOut, { ...small, spanMl: 30 }).warnings.join(' ')).toMatch(/is full before the span of 30 mL/);
   expect(adviceOf(handOut, at25).warnings.join(' ')).not.toMatch(/overflow/);
