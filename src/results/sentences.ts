@@ -22,7 +22,8 @@ export function runSentence(analysis: RunAnalysis | Refused, language: PageLangu
   if (!used) return t.noRate(run.label);
   const parts = [modelSentence(analysis, language) ?? flowSentence(analysis, used, language)];
   const relative = used.rateM3PerS > 0 ? (used.u / used.rateM3PerS) * 100 : 0;
-  if (relative > 0 && Number.isFinite(relative)) parts.push(t.known(relative < 10 ? relative.toFixed(1) : relative.toFixed(0)));
+  if (relative > 0 && Number.isFinite(relative))
+    parts.push(t.known(relative < 10 ? relative.toFixed(1) : relative.toFixed(0)));
   if (used.at === 'zero-gas' && !run.baselineM3) parts.push(t.noBaseline);
   if (used.scatter.basis === 'scatter' && frame.stated) parts.push(t.scatters);
   const check = checkWithoutCeiling(analysis);

@@ -76,7 +76,7 @@ test.each(stated)('runs that are over keep the ceilings that each shows by itsel
 test('the same as a table that states no uncertainties', () => {
   const rows = runsOf(strengths, 300, 0, 0).flatMap(({ label, readings }, i) =>
     readings.map(({ timeS, volumeM3 }) =>
-      [label, timeS, (volumeM3 * 1e6).toFixed(1), 0, strengths[i]?.concentrations['H2O2']].join(','),
+      [label, timeS, (volumeM3 * 1e6).toFixed(1), 0, strengths[i]?.concentrations.H2O2].join(','),
     ),
   );
   const answer = ratesOfFile(['run,time_s,volume_mL,baseline_mL,conc_H2O2_M', ...rows].join('\n'));
