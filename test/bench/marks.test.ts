@@ -4,36 +4,10 @@ import { dueMark, markText, nextMarkMl, spanReached } from '../../src/bench/mark
 import type { Rival } from '../../src/log/event.ts';
 import { displacedText, distinctLabel, durationText, originMl } from '../../src/log/runs.ts';
 import { defaultSetup } from '../../src/log/setup.ts';
-import type { Reading, Run } from '../../src/log/state.ts';
+import type { Run } from '../../src/log/state.ts';
+import { runOf } from './run-of.ts';
 
-const runWith = (values: readonly string[], baseline: string | null = null): Run => ({
-  id: 'r',
-  label: '1',
-  startedMs: 0,
-  endedMs: null,
-  estimator: null,
-  baseline,
-  timed: [],
-  readings: values.map(
-    (value, index): Reading => ({
-      id: `c${index}#0`,
-      call: `c${index}`,
-      run: 'r',
-      timeMs: 1000 * index,
-      uTimeMs: 15,
-      timing: 'sound',
-      value,
-      volumeMl: Number(value),
-      marked: false,
-      outcome: 'taken',
-      settled: false,
-      rivals: [],
-      struck: false,
-      setAside: null,
-      history: [],
-    }),
-  ),
-});
+const runWith = (values: readonly string[], baseline: string | null = null): Run => ({ ...runOf(...values), baseline });
 
 test('the next mark is the first step above the last reading', () => {
   expect(nextMarkMl(runWith(['12']), defaultSetup)).toBe(14);

@@ -84,6 +84,8 @@ const keptS = 16;
 /** A sentence with this probability tells how loud the caller is. */
 const sureP = 0.6;
 const verySureP = 0.9;
+/** Sentences of ours together, where no voice was heard: tones reach 0.65 now and then. */
+const surelyOursP = 0.7;
 /** All sentences together with less are none. */
 const leastSentence = 0.1;
 /** A command with less is not passed on: a number that is in doubt can be put right, a run that was ended cannot. */
@@ -508,9 +510,6 @@ function isSentence(text: string, { next, accepts }: Grammar, labels: readonly s
  */
 const unlessNoise = (call: FoundCall): FoundCall | null =>
   call.voice || isSure(call.answer) || isSurelyOurs(call.answer) ? call : null;
-
-/** Tones reach 0.65 now and then. */
-const surelyOursP = 0.7;
 
 const isSurelyOurs = ({ speech, best }: OwnAnswer): boolean =>
   speech > 0.8 && best.reduce((sum, { p }) => sum + p, 0) > surelyOursP;
