@@ -423,7 +423,9 @@ test('no power and no charge is left to a rare glyph, in a law that does not fit
   const page = await rates(groupNotebook(4, { factorInRun2: 0.15, invented: false, title: 'A first look' }));
   await page.locator('.verdict').getByText('The order in I').waitFor();
   expect(await page.locator('.verdict sup').first().textContent()).toBe('−');
-  for (const fold of await page.locator('main summary').all()) await fold.click();
+  // The law comes while folds open and adds folds of its own, so each step looks anew for one that is closed.
+  const closed = page.locator('main details:not([open]) > summary:visible');
+  while (await closed.count()) await closed.first().click();
   const rare = await page.evaluate(() => {
     const found: string[] = [];
     const texts = document.createTreeWalker(document.querySelector('main') ?? document.body, NodeFilter.SHOW_TEXT);
