@@ -2,7 +2,7 @@ import { existsSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { assertionsOf, functionsOf, unusedExports } from './measures.ts';
-import { keptScores, share } from './mutant-scores.ts';
+import { estimate, keptSamples, keptScores, share } from './mutant-scores.ts';
 import { circlesIn } from './rooms.ts';
 import { sourceFiles } from './source.ts';
 import { clashingClassNames, sharedClassNames, styleSheets } from './style-sheets.ts';
@@ -36,6 +36,7 @@ print(
 );
 print('utterance crosses', await crossed());
 for (const line of mutantLines()) print('mutants', line);
+for (const [room, sample] of keptSamples()) print('  by a sample', `${room} ${estimate(sample)}, seed ${sample.seed}`);
 
 /** Files of which a function runs from a call's sound to its entry; an older checkout may have no room to try it in. */
 async function crossed(): Promise<string> {

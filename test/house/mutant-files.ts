@@ -10,6 +10,8 @@ export const mutantLog = join(mutantFolder, 'log.txt');
 export const slowTests = join(mutantFolder, 'slow.json');
 /** Score of every file, kept: file, caught, of, left out because they act only while a file loads. */
 export const mutantTable = join(import.meta.dirname, 'mutants.tsv');
+/** Estimate of every room, kept: room, caught, of, drawn from so many, seed. */
+export const sampleTable = join(import.meta.dirname, 'mutant-samples.tsv');
 
 /** One small fault. */
 export interface Mutant {

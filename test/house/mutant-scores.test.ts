@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import type { Mutant } from './mutant-files.ts';
-import { type LogLine, rowsOf } from './mutant-scores.ts';
+import { binomialInterval, type LogLine, rowsOf } from './mutant-scores.ts';
 
 const mutant = (id: string): Mutant => ({
   id,
@@ -24,4 +24,24 @@ test('a fault that one of several test files catches is caught, one that hangs a
   ];
   const states = rowsOf(['0', '1', '2', '3', '4'].map(mutant), log).map(({ state }) => state);
   expect(states).toEqual(['killed', 'survived', 'only at loading', 'killed', 'never met']);
+});
+
+test('the interval of a share holds the binomial tails of 2.5 % that define it', () => {
+  const atMost = (k: number, n: number, p: number): number => {
+    let term = (1 - p) ** n;
+    let sum = term;
+    for (let i = 1; i <= k; i++) sum += term *= (((n - i + 1) / i) * p) / (1 - p);
+    return sum;
+  };
+  for (const [k, n] of [
+    [1, 5],
+    [8, 10],
+    [65, 80],
+  ] as const) {
+    const [low, high] = binomialInterval(k, n);
+    expect(1 - atMost(k - 1, n, low)).toBeCloseTo(0.025, 6);
+    expect(atMost(k, n, high)).toBeCloseTo(0.025, 6);
+  }
+  expect(binomialInterval(0, 10)[0]).toBe(0);
+  expect(binomialInterval(10, 10)[1]).toBe(1);
 });

@@ -1,5 +1,6 @@
 import { existsSync, readFileSync, writeFileSync } from 'node:fs';
-import { type LogWord, type Mutant, mutantLog, mutantTable } from './mutant-files.ts';
+import { fisherQuantile } from '../../src/numerics/distributions.ts';
+import { type LogWord, type Mutant, mutantLog, mutantTable, sampleTable } from './mutant-files.ts';
 
 export interface LogLine {
   readonly word: LogWord;
@@ -82,6 +83,55 @@ export function keepScores(rows: readonly { mutant: Mutant; state: MutantState }
     writeFileSync(mutantTable, `${['file\tcaught\tof\tonly at loading', ...lines].join('\n')}\n`);
   }
   return [...now].map(([file, { killed, of }]) => `${share(killed, of)}  ${killed} of ${of}  ${file}`).join('\n');
+}
+
+/** What a random sample of a room's faults says of the room. */
+export interface Sample {
+  readonly killed: number;
+  readonly of: number;
+  readonly seed: string;
+}
+
+/** Estimates by room, as the table keeps them. */
+export function keptSamples(): Map<string, Sample> {
+  if (!existsSync(sampleTable)) return new Map();
+  const [, ...lines] = readFileSync(sampleTable, 'utf8').trim().split('\n');
+  return new Map(
+    lines.map((line) => {
+      const [room = '', killed, of, seed = ''] = line.split('\t');
+      return [room, { killed: Number(killed), of: Number(of), seed }];
+    }),
+  );
+}
+
+/** @returns the room's estimate, and writes it into the table when all tests had their turn */
+export function keepSample(rows: readonly { state: MutantState }[], room: string, seed: string, keep: boolean): string {
+  const of = rows.filter(({ state }) => state !== 'only at loading').length;
+  const found: Sample = { killed: rows.filter(({ state }) => state === 'killed').length, of, seed };
+  if (keep) {
+    const all = [...new Map([...keptSamples(), [room, found] as const])].sort(([a], [b]) => (a < b ? -1 : 1));
+    const lines = all.map(([name, { killed, of, seed }]) => [name, killed, of, seed].join('\t'));
+    writeFileSync(sampleTable, `${['room\tcaught\tof\tseed', ...lines].join('\n')}\n`);
+  }
+  return `${estimate(found)}  ${room}`;
+}
+
+/** The share with its 95 % interval. */
+export function estimate({ killed, of }: Sample): string {
+  const [low, high] = binomialInterval(killed, of);
+  return `${share(killed, of)} (${(100 * low).toFixed(0)} to ${(100 * high).toFixed(0)} %): ${killed} of ${of} drawn`;
+}
+
+/**
+ * 95 % interval of a share from a count (Clopper and Pearson, Biometrika 26 (1934) 404), by the quantiles of F: it covers
+ * the true share at least so often.
+ */
+export function binomialInterval(killed: number, of: number): readonly [number, number] {
+  const odds = (more: number, fewer: number): number => more * fisherQuantile(0.975, 2 * more, 2 * fewer);
+  const low = killed === 0 ? 0 : killed / (killed + odds(of - killed + 1, killed));
+  if (killed === of) return [low, 1];
+  const above = odds(killed + 1, of - killed);
+  return [low, above / (of - killed + above)];
 }
 
 export function share(part: number, whole: number): string {

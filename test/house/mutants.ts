@@ -12,22 +12,55 @@ import {
 } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { Instrumenter } from '@stryker-mutator/instrumenter';
+import { nth } from '../../src/numerics/nth.ts';
+import { createRandom } from '../../src/numerics/random.ts';
 import type { Mutant } from './mutant-files.ts';
+import { importsOf } from './rooms.ts';
 
 /**
- * `npm run mutants -- ROOM… FILE… TEST… [--minutes=4]`: puts small faults into the rooms or files, one at a time, and counts
+ * `npm run mutants -- ROOM… FILE… TEST… [--minutes=4] [--sample=80 [--seed=1]]`: puts small faults into the rooms or files, one at a time, and counts
  * how many of them the unit tests catch: those of the room and the checks against published values, or the named ones. A
  * test that takes longer than 1.5 s is left out, so the share is a lower bound. The faults are Stryker's; one process runs a
  * test file with all its faults (`mutant-runner.ts`), some hundred times faster than a process each. After the minutes it
  * stops; the same command goes on from there. Prints the faults that no test caught, and keeps the scores in `mutants.tsv`.
+ *
+ * With `--sample` it draws that many faults at random from one room, for an estimate of the room's share in minutes instead
+ * of hours. It prints the seed; the same seed draws the same faults. Its estimates stand in `mutant-samples.tsv`.
  */
 const rooms = ['numerics', 'chemistry', 'analysis', 'log', 'language', 'bench', 'hearing'];
+const shells = new Set(
+  [
+    'browser-ear',
+    'capture-worklet',
+    'capture-worklet-address',
+    'ear/ear-worker',
+    'ear/own-ear',
+    'ear/vocabulary-json',
+    'listening-devices',
+    'microphone',
+    'page-time',
+    'recogniser',
+    'sound-source',
+    'speech-judge',
+    'voice-store',
+  ].map((name) => `src/hearing/${name}.ts`),
+);
 const root = join(import.meta.dirname, '../..');
 const given = process.argv.slice(2);
-const minutes = Number(given.find((word) => word.startsWith('--minutes='))?.slice(10) ?? Number.POSITIVE_INFINITY);
+const option = (name: string): string | undefined =>
+  given.find((word) => word.startsWith(`--${name}=`))?.slice(name.length + 3);
+const minutes = Number(option('minutes') ?? Number.POSITIVE_INFINITY);
+const sample = option('sample') === undefined ? null : Number(option('sample'));
+const seed = option('seed') ?? String(Date.now() % 100_000);
 const names = given.filter((word) => !word.startsWith('--') && !word.startsWith('test/'));
 const targets = names.length > 0 ? names : rooms;
 const sources = targets.flatMap((name) => (name.startsWith('src/') ? [name] : typescript(`src/${name}`)));
+const [sampled = ''] = targets;
+if (sample !== null) {
+  if (targets.length !== 1 || !rooms.includes(sampled) || !(sample >= 1))
+    throw new Error('--sample=N takes one room and a whole number of faults');
+  console.log(`${sample} faults of ${sampled}, drawn with --seed=${seed}`);
+}
 const tests = given.some((word) => word.startsWith('test/'))
   ? given.filter((word) => word.startsWith('test/'))
   : [...new Set(targets.map((name) => name.replace(/^src\//, '').split('/')[0] ?? name)), 'published'].flatMap((room) =>
@@ -38,9 +71,11 @@ const until = Date.now() + minutes * 60_000;
 const silenceMs = 120_000;
 
 // Read before the modules that keep their files in it.
-process.env.MUTANT_SET = targets.join('+').replace(/[^\w.+-]/g, '_');
+process.env.MUTANT_SET = [...targets, ...(sample === null ? [] : [`sample-${sample}-${seed}`])]
+  .join('+')
+  .replace(/[^\w.+-]/g, '_');
 const { mutantFolder, mutantList, mutantLog } = await import('./mutant-files.ts');
-const { keepScores, linesOfLog, rowsOf } = await import('./mutant-scores.ts');
+const { keepSample, keepScores, linesOfLog, rowsOf } = await import('./mutant-scores.ts');
 
 /** The instrumenter wants a logger; only what is wrong is of interest. */
 const quiet = {
@@ -59,15 +94,16 @@ const quiet = {
 };
 
 await prepare();
-for (const test of tests) if (Date.now() < until) await over(test);
+const reaching = testsReaching(tests, new Set(mutants().map(({ file }) => file)));
+for (const test of reaching) if (Date.now() < until) await over(test);
 const rows = rowsOf(mutants(), linesOfLog());
 for (const { mutant, state } of rows)
   if (state === 'survived' || state === 'never met')
     console.log(
       `${state}  ${mutant.file}:${mutant.line}:${mutant.column}  ${mutant.kind}  ${oneLine(mutant.original)}  ->  ${oneLine(mutant.replacement)}`,
     );
-const complete = tests.every((test) => isDone(test));
-console.log(keepScores(rows, complete));
+const complete = reaching.every((test) => isDone(test));
+console.log(sample === null ? keepScores(rows, complete) : keepSample(rows, sampled, seed, complete));
 if (!complete) console.log('Stopped before all tests had their turn: the same command goes on.');
 
 /**
@@ -111,9 +147,31 @@ async function prepare(): Promise<void> {
       replacement,
     };
   });
-  writeFileSync(mutantList, JSON.stringify(list));
+  writeFileSync(mutantList, JSON.stringify(sample === null ? list : drawn(list, sample)));
   writeFileSync(mutantLog, '');
   writeFileSync(kept, now.join(' '));
+}
+
+/** So many of them, each as likely as any other, in their order (Fisher and Yates). */
+function drawn(all: readonly Mutant[], count: number): Mutant[] {
+  const random = createRandom(`mutants ${seed}`);
+  const left = [...all.keys()];
+  for (let i = 0; i < Math.min(count, left.length); i++) {
+    const j = i + random.integer(left.length - i);
+    [left[i], left[j]] = [nth(left, j), nth(left, i)];
+  }
+  const chosen = new Set(left.slice(0, count));
+  return all.filter((_, i) => chosen.has(i));
+}
+
+/** The tests that load one of these files, by whatever way; the others cannot notice a fault in them. */
+function testsReaching(paths: readonly string[], files: ReadonlySet<string>): string[] {
+  const imports = importsOf(root, ['src', 'test']);
+  return paths.filter((test) => {
+    const seen = new Set([test]);
+    for (const file of seen) for (const next of imports.get(file) ?? []) seen.add(next);
+    return [...seen].some((file) => files.has(file));
+  });
 }
 
 function printOf(paths: readonly string[]): string {
@@ -166,11 +224,14 @@ function mutants(): Mutant[] {
   return JSON.parse(readFileSync(mutantList, 'utf8'));
 }
 
-/** TypeScript files of a folder, workers left out: they only pass messages on. */
+/**
+ * TypeScript files of a folder. Workers are left out, which only pass messages on, and the shells of hearing, which own
+ * the browser's devices: the tests in a real browser run those.
+ */
 function typescript(folder: string): string[] {
   return readdirSync(join(root, folder), { recursive: true, encoding: 'utf8' })
-    .filter((path) => path.endsWith('.ts') && !path.endsWith('.worker.ts'))
     .map((path) => `${folder}/${path}`)
+    .filter((path) => path.endsWith('.ts') && !path.endsWith('.worker.ts') && !shells.has(path))
     .sort();
 }
 

@@ -95,9 +95,10 @@ export function circlesIn(src: string): string[][] {
   return circles;
 }
 
-/** Every source file with the source files it imports, types included, paths from `src`. */
-export function importsOf(src: string): Map<string, string[]> {
-  const files = readdirSync(src, { recursive: true, withFileTypes: true })
+/** Every source file below the folders with the ones it imports, types included, paths from `src`. */
+export function importsOf(src: string, folders: readonly string[] = ['']): Map<string, string[]> {
+  const files = folders
+    .flatMap((folder) => readdirSync(join(src, folder), { recursive: true, withFileTypes: true }))
     .filter((entry) => entry.isFile() && /\.tsx?$/.test(entry.name))
     .map((entry) => join(entry.parentPath, entry.name));
   const name = (path: string): string => relative(src, path).split(sep).join('/');
