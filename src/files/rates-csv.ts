@@ -1,6 +1,6 @@
 import { assumedBaseline, possibleStart, unstated } from '../analysis/entered-run.ts';
 import type { LawRow } from '../analysis/law-row.ts';
-import type { Concentration, Experiment, RunData, RunReading } from '../analysis/run-data.ts';
+import type { Concentration, Experiment, GasFrame, RunData, RunReading } from '../analysis/run-data.ts';
 import { CELSIUS_ZERO_K } from '../chemistry/constants.ts';
 import { levelRise } from '../chemistry/gas.ts';
 import { type Refusal, refusal, type Sentences } from '../log/refusal.ts';
@@ -352,66 +352,90 @@ function gasOf(
   label: string,
   concentrations: NonNullable<RunData['concentrations']>,
 ): Pick<RunData, 'temperatureK' | 'gas' | 'limits' | 'stepM3' | 'chosen'> {
-  const number = (column: FixedColumn, name: string, kind?: InputKind): number | null =>
-    ofRun(table, rows, table.columns.get(column), name, kind);
-  const u = (column: FixedColumn, name: string): number =>
-    uncertaintyOfRun(table, rows, table.columns.get(column), name);
-  const word = (column: FixedColumn): string =>
-    rows.map((row) => cellOf(table, row, table.columns.get(column))).find((cell) => cell !== '') ?? '';
+  const cells = cellsOfRun(table, rows);
+  const { number, u } = cells;
   const celsius = number('temperature_cel', 'temperature_Cel', 'temperatureC');
   const hPa = number('pressure_hpa', 'pressure_hPa', 'pressureHPa');
   const solutionMl = number('solution_ml', 'solution_mL', 'solutionMl');
   const gasPerLimiting = number('gas_per_limiting', 'gas_per_limiting', 'gasPerLimiting');
-  const headspaceRelative = number('headspace', 'headspace');
-  const headspaceMl = number('headspace_ml', 'headspace_mL', 'headspaceMl');
-  const boreMm = number('cylinder_bore_mm', 'cylinder_bore_mm', 'boreMm');
   const stepMl = number('step_ml', 'step_mL', 'stepMl');
-  const limiting = word('limiting');
-  const estimator = word('estimator');
-  const chosen = (['line', 'quadratic', 'firstOrder'] as const).find((name) => name === estimator);
-  if (estimator !== '' && !chosen) throw new BadCell(t.estimator(label));
+  const chosen = estimatorOf(cells, label);
+  const limiting = cells.word('limiting');
   if (limiting !== '' && !Object.hasOwn(concentrations, limiting))
     throw new BadCell(t.limiting(label, limiting.slice(0, 40)));
-  if ([solutionMl, gasPerLimiting, stepMl, hPa].some((value) => value !== null && !(value > 0)))
-    throw new BadCell(t.notPositive(label));
-  if (headspaceRelative !== null && !(headspaceRelative >= 0)) throw new BadCell(t.headspaceNegative(label));
-  if ([headspaceMl, boreMm].some((value) => value !== null && !(value > 0)))
-    throw new BadCell(t.headspaceNotPositive(label));
-  if ((headspaceMl === null) !== (boreMm === null)) throw new BadCell(t.headspaceHalf(label));
-  if (headspaceMl !== null && headspaceRelative !== null) throw new BadCell(t.headspaceTwice(label));
-  const known = celsius !== null && hPa !== null && solutionMl !== null && gasPerLimiting !== null && limiting !== '';
+  if ([solutionMl, gasPerLimiting, stepMl, hPa].some(isNotPositive)) throw new BadCell(t.notPositive(label));
+  const headspace = headspaceOf(cells, label);
+  const all = celsius !== null && hPa !== null && solutionMl !== null && gasPerLimiting !== null && limiting !== '';
   return {
     ...(celsius === null
       ? {}
       : { temperatureK: { value: celsius + CELSIUS_ZERO_K, u: u('u_temperature_cel', 'u_temperature_Cel') } }),
     ...(stepMl === null ? {} : { stepM3: stepMl * 1e-6 }),
     ...(chosen ? { chosen } : {}),
-    ...(known
+    ...(all
       ? {
           gas: {
             solutionM3: { value: solutionMl * 1e-6, u: u('u_solution_ml', 'u_solution_mL') * 1e-6 },
             gasPerLimiting,
             limiting,
             pressurePa: { value: hPa * 100, u: u('u_pressure_hpa', 'u_pressure_hPa') * 100 },
-            ...(headspaceMl === null || boreMm === null
-              ? { headspaceRelative: headspaceRelative ?? 0 }
-              : {
-                  back: { headspaceM3: headspaceMl * 1e-6, risePerM3: levelRise(boreMm / 1000) },
-                  uBack: {
-                    headspace: { relative: u('u_headspace_ml', 'u_headspace_mL') / headspaceMl, supposed: false },
-                    bore: { relative: u('u_cylinder_bore_mm', 'u_cylinder_bore_mm') / boreMm, supposed: false },
-                  },
-                }),
+            ...headspace,
           },
         }
-      : limiting === '' && solutionMl === null
-        ? {}
-        : {
-            limits: {
-              ...(limiting === '' ? {} : { limiting }),
-              ...(solutionMl === null ? {} : { solutionM3: solutionMl * 1e-6 }),
-            },
-          }),
+      : limitsOf(limiting, solutionMl)),
+  };
+}
+
+/** Reads the columns that hold for a whole run. */
+interface CellsOfRun {
+  readonly number: (column: FixedColumn, name: string, kind?: InputKind) => number | null;
+  readonly u: (column: FixedColumn, name: string) => number;
+  /** The first text of the column; empty where it has none. */
+  readonly word: (column: FixedColumn) => string;
+}
+
+const cellsOfRun = (table: Table, rows: readonly number[]): CellsOfRun => ({
+  number: (column, name, kind) => ofRun(table, rows, table.columns.get(column), name, kind),
+  u: (column, name) => uncertaintyOfRun(table, rows, table.columns.get(column), name),
+  word: (column) => rows.map((row) => cellOf(table, row, table.columns.get(column))).find((cell) => cell !== '') ?? '',
+});
+
+const isNotPositive = (value: number | null): boolean => value !== null && !(value > 0);
+
+function estimatorOf({ word }: CellsOfRun, label: string): RunData['chosen'] {
+  const estimator = word('estimator');
+  const chosen = (['line', 'quadratic', 'firstOrder'] as const).find((name) => name === estimator);
+  if (estimator !== '' && !chosen) throw new BadCell(t.estimator(label));
+  return chosen;
+}
+
+/** The headspace beside the gas, or its volume with the bore of the cylinder, which says how far the water rises. */
+function headspaceOf({ number, u }: CellsOfRun, label: string): Pick<GasFrame, 'headspaceRelative' | 'back' | 'uBack'> {
+  const relative = number('headspace', 'headspace');
+  const volumeMl = number('headspace_ml', 'headspace_mL', 'headspaceMl');
+  const boreMm = number('cylinder_bore_mm', 'cylinder_bore_mm', 'boreMm');
+  if (relative !== null && !(relative >= 0)) throw new BadCell(t.headspaceNegative(label));
+  if ([volumeMl, boreMm].some(isNotPositive)) throw new BadCell(t.headspaceNotPositive(label));
+  if ((volumeMl === null) !== (boreMm === null)) throw new BadCell(t.headspaceHalf(label));
+  if (volumeMl === null || boreMm === null) return { headspaceRelative: relative ?? 0 };
+  if (relative !== null) throw new BadCell(t.headspaceTwice(label));
+  return {
+    back: { headspaceM3: volumeMl * 1e-6, risePerM3: levelRise(boreMm / 1000) },
+    uBack: {
+      headspace: { relative: u('u_headspace_ml', 'u_headspace_mL') / volumeMl, supposed: false },
+      bore: { relative: u('u_cylinder_bore_mm', 'u_cylinder_bore_mm') / boreMm, supposed: false },
+    },
+  };
+}
+
+/** What is known of the solution where the gas cannot be turned into an amount. */
+function limitsOf(limiting: string, solutionMl: number | null): Pick<RunData, 'limits'> {
+  if (limiting === '' && solutionMl === null) return {};
+  return {
+    limits: {
+      ...(limiting === '' ? {} : { limiting }),
+      ...(solutionMl === null ? {} : { solutionM3: solutionMl * 1e-6 }),
+    },
   };
 }
 

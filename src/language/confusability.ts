@@ -1,5 +1,6 @@
 import { confusableWith } from '../analysis/confusions.ts';
 import type { Decimal } from '../log/meaning.ts';
+import { nth } from '../numerics/nth.ts';
 import type { Words } from './words.ts';
 
 /**
@@ -48,45 +49,72 @@ function compare(said: Decimal, heard: Decimal, words: Words): Confusability {
   const b = split(heard);
   // Decimals are lost more often than invented.
   const floor = a.decimals.length < b.decimals.length ? floorShare / 10 : floorShare;
-  const found: Confusability[] = [{ share: floor, why: 'any number can be misheard' }];
-  const add = (share: number, why: string) => found.push({ share, why });
-  if (a.decimals === b.decimals) {
-    const differ = a.parts.flatMap((part, k) => (part === b.parts[k] ? [] : [[part, b.parts[k]] as const]));
-    const [one] = differ;
-    if (a.parts.length === b.parts.length && differ.length === 1 && one?.[1] !== undefined) {
-      const pair = pairOf(one[0], one[1], words);
-      if (pair) add(pair.share, pair.why);
-      else if (a.parts.length > 1) add(0.015, 'one word of the number may be another');
-    }
-    const short = a.parts.length < b.parts.length ? a.parts : b.parts;
-    const long = a.parts.length < b.parts.length ? b.parts : a.parts;
-    if (long.length === short.length + 1) {
-      const cut = a.parts.length > b.parts.length;
-      if (short.every((part, k) => part === long[k + 1]))
-        add(cut ? 0.08 : 0.02, 'the first word of the number may be lost');
-      if (short.every((part, k) => part === long[k])) add(cut ? 0.08 : 0.02, 'the last word of the number may be lost');
-    }
-    const [tens = 0, ones = 10] = a.parts;
-    if (
-      words.numbers.compounds.some((shape) => shape.startsWith('U')) &&
-      a.parts.length === 2 &&
-      tens >= 20 &&
-      ones < 10
-    )
-      if (b.parts[0] === ones * 10 && b.parts[1] === tens / 10) add(0.1, 'ones and tens may have changed places');
-  } else if (a.whole === b.whole) {
-    if (b.decimals === '') add(0.1, 'the decimals may be lost');
-    else if (a.decimals.length === b.decimals.length) {
-      const differ = [...a.decimals].flatMap((digit, k) => (digit === b.decimals[k] ? [] : [k]));
-      const [k] = differ;
-      const pair =
-        k !== undefined && differ.length === 1 ? pairOf(Number(a.decimals[k]), Number(b.decimals[k]), words) : null;
-      if (pair) add(pair.share, pair.why);
-    }
-  } else if (a.decimals !== '' && heard === a.whole + a.decimals) add(0.1, 'the decimal point may be lost');
-  if (found.length === 1 && a.decimals === b.decimals && confusableWith(Number(heard), null).includes(Number(said)))
-    add(0.008, 'the two numbers are taken for one another now and then');
-  return found.reduce((best, next) => (next.share > best.share ? next : best));
+  const ways = waysFrom(a, b, words);
+  if (ways.length === 0 && a.decimals === b.decimals && confusableWith(Number(heard), null).includes(Number(said)))
+    ways.push({ share: 0.008, why: 'the two numbers are taken for one another now and then' });
+  return ways.reduce((best, next) => (next.share > best.share ? next : best), {
+    share: floor,
+    why: 'any number can be misheard',
+  });
+}
+
+/** Ways by which the words of one number become those of another. */
+function waysFrom(a: Split, b: Split, words: Words): Confusability[] {
+  if (a.decimals === b.decimals)
+    return [
+      ...oneWordDiffers(a.parts, b.parts, words),
+      ...wordLost(a.parts, b.parts),
+      ...turned(a.parts, b.parts, words),
+    ];
+  if (a.whole === b.whole) return decimalsDiffer(a.decimals, b.decimals, words);
+  if (a.decimals !== '' && b.decimals === '' && b.whole === a.whole + a.decimals)
+    return [{ share: 0.1, why: 'the decimal point may be lost' }];
+  return [];
+}
+
+function oneWordDiffers(a: readonly number[], b: readonly number[], words: Words): Confusability[] {
+  const places = placesThatDiffer(a, b);
+  const [place] = places;
+  if (a.length !== b.length || place === undefined || places.length > 1) return [];
+  const pair = pairOf(nth(a, place), nth(b, place), words);
+  if (pair) return [{ share: pair.share, why: pair.why }];
+  return a.length > 1 ? [{ share: 0.015, why: 'one word of the number may be another' }] : [];
+}
+
+/** A word lost from the front or the end; less often one is invented there. */
+function wordLost(a: readonly number[], b: readonly number[]): Confusability[] {
+  const cut = a.length > b.length;
+  const [short, long] = cut ? [b, a] : [a, b];
+  if (long.length !== short.length + 1) return [];
+  const share = cut ? 0.08 : 0.02;
+  const ways: Confusability[] = [];
+  if (short.every((part, k) => part === long[k + 1]))
+    ways.push({ share, why: 'the first word of the number may be lost' });
+  if (short.every((part, k) => part === long[k])) ways.push({ share, why: 'the last word of the number may be lost' });
+  return ways;
+}
+
+/** 25 for 52, in a language that says the ones first. */
+function turned(a: readonly number[], b: readonly number[], words: Words): Confusability[] {
+  const [tens = 0, ones = 10] = a;
+  const onesFirst = words.numbers.compounds.some((shape) => shape.startsWith('U'));
+  const bothSaid = a.length === 2 && tens >= 20 && ones < 10;
+  return onesFirst && bothSaid && b[0] === ones * 10 && b[1] === tens / 10
+    ? [{ share: 0.1, why: 'ones and tens may have changed places' }]
+    : [];
+}
+
+function decimalsDiffer(a: string, b: string, words: Words): Confusability[] {
+  if (b === '') return [{ share: 0.1, why: 'the decimals may be lost' }];
+  const places = placesThatDiffer([...a], [...b]);
+  const [place] = places;
+  if (a.length !== b.length || place === undefined || places.length > 1) return [];
+  const pair = pairOf(Number(a[place]), Number(b[place]), words);
+  return pair ? [{ share: pair.share, why: pair.why }] : [];
+}
+
+function placesThatDiffer<T>(a: readonly T[], b: readonly T[]): number[] {
+  return a.flatMap((one, k) => (one === b[k] ? [] : [k]));
 }
 
 /** Values that may have been said where this was heard, the likeliest first; each once, without the heard one. */
@@ -140,8 +168,14 @@ function pairOf(a: number, b: number, words: Words) {
   return words.confusions.find((pair) => (pair.a === a && pair.b === b) || (pair.a === b && pair.b === a));
 }
 
-/** A number as the words it is made of: 125 is hundred-ones 1, hundred, twenty, five. */
-function split(value: Decimal): { whole: string; decimals: string; parts: number[] } {
+/** A number as the words it is made of: 125 is one, hundred, twenty, five. */
+interface Split {
+  readonly whole: string;
+  readonly decimals: string;
+  readonly parts: readonly number[];
+}
+
+function split(value: Decimal): Split {
   const [whole = '', decimals = ''] = value.replace('-', '').split('.');
   const number = Number(whole);
   const parts: number[] = [];

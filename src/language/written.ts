@@ -1,4 +1,4 @@
-import { nth } from '../numerics/nth.ts';
+import { last, nth } from '../numerics/nth.ts';
 import type { Reason } from './reasons.ts';
 
 /** One way to read a numeral as it was written. */
@@ -21,37 +21,51 @@ const form = (values: readonly string[], weight: number, reason: Reason | null, 
  * numbers that were said apart. Empty when it is no number (two decimal points).
  */
 export function written(text: string, decimalSign: '.' | ','): Form[] {
-  const group = decimalSign === '.' ? ',' : '.';
   if (/^\d+$/.test(text)) return digitRun(text);
   const [, hours, minutes] = /^(\d{1,4}):(\d{2})$/.exec(text) ?? [];
   if (hours !== undefined && minutes !== undefined) return timeOfDay(hours, minutes);
   if (text.includes(':')) return [];
   const signs = text.replace(/\d/g, '');
   const [whole = '', ...parts] = text.split(/[.,']/);
-  if (signs === decimalSign)
-    return [form([`${bare(whole)}.${parts[0]}`], 1, null), ...joinedPair(whole, nth(parts, 0))];
-  const thousands = /^['.,]+$/.test(signs) && !signs.includes(decimalSign) && new Set(signs).size === 1;
-  if (thousands && parts.every((part) => part.length === 3) && whole.length <= 3) {
-    const forms = [form([bare(whole + parts.join(''))], 1, null)];
+  if (signs === decimalSign) return [decimal(whole, nth(parts, 0)), ...joinedPair(whole, nth(parts, 0))];
+  return (
+    grouped(signs, whole, parts, decimalSign) ??
+    otherCountry(signs, whole, parts, decimalSign) ??
+    groupedWithDecimals(signs, whole, parts, decimalSign)
+  );
+}
+
+const decimal = (whole: string, decimals: string): Form => form([`${bare(whole)}.${decimals}`], 1, null);
+
+/** "1,234,567" or, as written in India, "12,34,567"; null where it is neither. */
+function grouped(signs: string, whole: string, parts: readonly string[], decimalSign: '.' | ','): Form[] | null {
+  const oneKindOfSign = /^['.,]+$/.test(signs) && !signs.includes(decimalSign) && new Set(signs).size === 1;
+  if (!oneKindOfSign) return null;
+  const all = form([bare(whole + parts.join(''))], 1, null);
+  if (parts.every((part) => part.length === 3) && whole.length <= 3)
     // "1.234" under a decimal comma: the engine may have been set to another country.
-    if (signs === '.') forms.push(form([`${bare(whole)}.${parts[0]}`], 0.3, 'other-country', true));
-    return forms;
-  }
-  const indian =
-    parts.slice(0, -1).every((part) => part.length === 2) && parts.at(-1)?.length === 3 && whole.length <= 2;
-  if (thousands && indian && parts.length > 1) return [form([bare(whole + parts.join(''))], 1, null)];
-  if (signs === group && group === '.') return [form([`${bare(whole)}.${parts[0]}`], 1, null)];
-  if (signs === group && nth(parts, 0).length <= 2) {
-    return [
-      form([bare(whole), bare(nth(parts, 0))], 0.6, 'two-in-one'),
-      form([`${bare(whole)}.${parts[0]}`], 0.4, 'other-country', true),
-    ];
-  }
-  const last = parts.pop();
-  const mixed = new RegExp(`^(?:\\${group})+\\${decimalSign}$`).test(signs);
-  if (mixed && last !== undefined && parts.every((part) => part.length === 3))
-    return [form([`${bare(whole + parts.join(''))}.${last}`], 1, null)];
-  return [];
+    return signs === '.' ? [all, form([`${bare(whole)}.${parts[0]}`], 0.3, 'other-country', true)] : [all];
+  const pairsThenThree = parts.slice(0, -1).every((part) => part.length === 2) && parts.at(-1)?.length === 3;
+  return pairsThenThree && parts.length > 1 && whole.length <= 2 ? [all] : null;
+}
+
+/** One sign that the other country uses for decimals: "25,5" where the point is the decimal sign, or the other way. */
+function otherCountry(signs: string, whole: string, parts: readonly string[], decimalSign: '.' | ','): Form[] | null {
+  const [after = ''] = parts;
+  if (signs === '.' && decimalSign === ',') return [decimal(whole, after)];
+  if (signs !== ',' || decimalSign !== '.' || after.length > 2) return null;
+  return [
+    form([bare(whole), bare(after)], 0.6, 'two-in-one'),
+    form([`${bare(whole)}.${after}`], 0.4, 'other-country', true),
+  ];
+}
+
+/** "1,234.5" */
+function groupedWithDecimals(signs: string, whole: string, parts: readonly string[], decimalSign: '.' | ','): Form[] {
+  const group = decimalSign === '.' ? ',' : '.';
+  const groups = parts.slice(0, -1);
+  const mixed = signs.length > 1 && signs === group.repeat(signs.length - 1) + decimalSign;
+  return mixed && groups.every((part) => part.length === 3) ? [decimal(whole + groups.join(''), last(parts))] : [];
 }
 
 /** Without leading zeros. */

@@ -84,6 +84,22 @@ test.each([0, 1, 2, 3, 4])(
   },
 );
 
+test('four readings whose scatter alone can tell do not show a missed mark, which six show', () => {
+  const missedOne = (count: number): RunData => ({
+    label: '1',
+    stepM3: 2e-6,
+    uStated: false,
+    readings: Array.from({ length: count }, (_, i) => ({
+      timeS: 20 * (i < count / 2 ? i : i + 1) + 0.01 * (i % 2),
+      volumeM3: (12 + 2 * i) * 1e-6,
+      uTimeS: 0.3,
+      uVolumeM3: 1e-7,
+    })),
+  });
+  expect(flagsOf(missedOne(6)).map(({ cause }) => cause)).toEqual(['shifted-mark', 'shifted-mark', 'shifted-mark']);
+  expect(flagsOf(missedOne(4))).toEqual([]);
+});
+
 test('with the suggestion taken the rate is that of the clean run', () => {
   const wrong = run(at(6, 42));
   const first = analyseRun(wrong);

@@ -10,29 +10,7 @@ export interface Decimals {
   ask: boolean;
 }
 export function decimals(row: Row, i: number, so: string): Decimals[] {
-  const token = row.tokens[i];
-  if (!token) return so ? [{ end: i, digits: so, weight: 1, ask: false }] : [];
-  const nexts: { end: number; digits: string; go: number; ask?: boolean }[] = [];
-  const one = digit(row, i);
-  if (token.kind === 'digits') {
-    if (/^\d+$/.test(token.text)) {
-      const zeros = /^0*$/.test(so);
-      const go = token.text.startsWith('0') || zeros ? 1 : token.text.length === 1 ? 0.6 : 0.1;
-      nexts.push({ end: i + 1, digits: token.text, go });
-    }
-  } else if (one) nexts.push({ end: one.end, digits: one.text, go: /^0/.test(one.text) ? 1 : 0.985 });
-  if (token.kind === 'word') {
-    const found = small(row, i).filter(({ figures }) => !figures);
-    const longest = Math.max(0, ...found.map(({ end }) => end));
-    for (const { end, value } of found) {
-      const natural = end === longest ? 1 : 0.01;
-      if (value >= 10) nexts.push({ end, digits: String(value), go: natural * (/^0*$/.test(so) ? 1 : 0.2) });
-    }
-    if (so === '')
-      for (const whole of wholes(row, i, 1000))
-        if (whole.value >= 100 && whole.apart === 1)
-          nexts.push({ end: whole.end, digits: String(whole.value), go: 0.9, ask: true });
-  }
+  const nexts = nextDecimals(row, i, so);
   const out: Decimals[] = [];
   let stop = 1;
   for (const next of nexts) {
@@ -40,10 +18,54 @@ export function decimals(row: Row, i: number, so: string): Decimals[] {
     for (const rest of decimals(row, next.end, so + next.digits))
       out.push({ ...rest, weight: rest.weight * next.go, ask: rest.ask || next.ask === true });
   }
-  if (so && (nexts.length === 0 || stop > 0))
-    out.push({ end: i, digits: so, weight: nexts.length ? stop : 1, ask: false });
+  if (so && stop > 0) out.push({ end: i, digits: so, weight: stop, ask: false });
   return out;
 }
+
+/** What may go on with the decimals, and how likely it is that it does. */
+interface NextDecimals {
+  readonly end: number;
+  readonly digits: string;
+  readonly go: number;
+  readonly ask?: boolean;
+}
+
+function nextDecimals(row: Row, i: number, so: string): NextDecimals[] {
+  const token = row.tokens[i];
+  if (!token) return [];
+  if (token.kind === 'digits') return figureNext(token.text, i, so);
+  const one = digit(row, i);
+  const nexts: NextDecimals[] = one
+    ? [{ end: one.end, digits: one.text, go: one.text.startsWith('0') ? 1 : 0.985 }]
+    : [];
+  return token.kind === 'word' ? [...nexts, ...wordsNext(row, i, so)] : nexts;
+}
+
+/** "25 point 05", "25 point 2 5": figures that an engine wrote. */
+function figureNext(text: string, i: number, so: string): NextDecimals[] {
+  if (!/^\d+$/.test(text)) return [];
+  const certain = text.startsWith('0') || onlyZeros(so);
+  return [{ end: i + 1, digits: text, go: certain ? 1 : text.length === 1 ? 0.6 : 0.1 }];
+}
+
+/** "point twenty five"; "point one hundred and five" only to ask about. */
+function wordsNext(row: Row, i: number, so: string): NextDecimals[] {
+  const found = small(row, i).filter(({ figures }) => !figures);
+  const longest = Math.max(0, ...found.map(({ end }) => end));
+  const belowHundred = found
+    .filter(({ value }) => value >= 10)
+    .map(({ end, value }) => {
+      const natural = end === longest ? 1 : 0.01;
+      return { end, digits: String(value), go: natural * (onlyZeros(so) ? 1 : 0.2) };
+    });
+  if (so !== '') return belowHundred;
+  const hundreds = wholes(row, i, 1000)
+    .filter(({ value, apart }) => value >= 100 && apart === 1)
+    .map(({ end, value }) => ({ end, digits: String(value), go: 0.9, ask: true }));
+  return [...belowHundred, ...hundreds];
+}
+
+const onlyZeros = (digits: string): boolean => /^0*$/.test(digits);
 
 /** Index after a decimal point that stands at i, or null. A "." must be followed by a figure. */
 export function point(row: Row, i: number): { next: number; loose: boolean } | null {
