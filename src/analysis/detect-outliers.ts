@@ -35,12 +35,16 @@ const pointsAlpha = { stated: 0.04, scatterAlone: 0.01 };
  * the scale as 8 degrees of freedom (`judgeScatter`). At most a third of the readings can be outliers; more is a run that
  * is not smooth.
  *
+ * @param whole the smooth curve through every reading
  * @returns null when no smooth curve can be fitted at all
  */
-export function detectOutliers(frame: RunFrame, kind: SmoothKind, kappaStart?: number): Detected | null {
+export function detectOutliers(
+  frame: RunFrame,
+  kind: SmoothKind,
+  whole: SmoothFit | null = smoothFitOfAll(frame, kind),
+): Detected | null {
   const n = frame.t.length;
   const everyone = frame.t.map(() => 1);
-  const whole = smoothFitOfAll(frame, kind, kappaStart);
   if (!whole) return null;
   const all = studentise(frame, whole, everyone);
   if (frame.stated && unremarkable(whole, all.studentised))
@@ -167,9 +171,9 @@ function unremarkable(whole: SmoothFit, studentised: readonly number[]): boolean
 }
 
 /** Smooth curve through every reading; a line where wild readings let no curve settle. */
-export function smoothFitOfAll(frame: RunFrame, kind: SmoothKind, kappaStart?: number): SmoothFit | null {
+export function smoothFitOfAll(frame: RunFrame, kind: SmoothKind): SmoothFit | null {
   const everyone = frame.t.map(() => 1);
-  return smoothFit(frame, kind, everyone, kappaStart) ?? smoothFit(frame, 'line', everyone);
+  return smoothFit(frame, kind, everyone) ?? smoothFit(frame, 'line', everyone);
 }
 
 function studentise(

@@ -123,31 +123,30 @@ function ofSome(frame: RunFrame, mask: readonly number[] | undefined): number | 
 function freeFrom(frame: RunFrame, mask: readonly number[] | undefined, start: number | undefined): Exponential | null {
   const ones = frame.t.map(() => 1);
   let slopes: readonly number[] = frame.t.map(() => last(frame.v));
-  let kappa = start ?? kappaOnGrid(frame, masked(effectiveWeights(frame, slopes), mask));
-  let a = 0;
-  let b = 0;
-  const linear = (k: number, weights: readonly number[]): BasisFit | null =>
-    fitBasis([ones, frame.t.map((t) => reactionClock(k, t))], frame.v, weights);
+  let weights = masked(effectiveWeights(frame, slopes), mask);
+  let kappa = start ?? kappaOnGrid(frame, weights);
+  const lineAt = (k: number): LineOnClock | null => {
+    const clock = frame.t.map((t) => reactionClock(k, t));
+    const fit = fitBasis([ones, clock], frame.v, weights);
+    return fit && { clock, fit };
+  };
+  let line = lineAt(kappa);
   for (let iteration = 0; iteration < maxIterations; iteration++) {
-    const weights = masked(effectiveWeights(frame, slopes), mask);
-    const line = linear(kappa, weights);
     if (!line) return null;
-    a = nth(line.coefficients, 0);
-    b = nth(line.coefficients, 1);
+    const { clock, fit: straight } = line;
+    const a = nth(straight.coefficients, 0);
+    const b = nth(straight.coefficients, 1);
     slopes = frame.t.map((t) => b * Math.exp(-kappa * t));
-    const columns = [
-      ones,
-      frame.t.map((t) => reactionClock(kappa, t)),
-      frame.t.map((t) => b * reactionClockSlope(kappa, t)),
-    ];
-    const fit = fitBasis(columns, line.residuals, weights);
+    const columns = [ones, clock, frame.t.map((t) => b * reactionClockSlope(kappa, t))];
+    const fit = fitBasis(columns, straight.residuals, weights);
     if (!fit) return null;
     const dk = nth(fit.coefficients, 2);
     let step = 1;
+    let tried: LineOnClock | null = null;
     const still = Math.abs(dk) < 1e-10 * (1 + Math.abs(kappa));
     while (!still && step > 1e-6) {
-      const tried = linear(kappa + step * dk, weights);
-      if (tried && tried.sumOfSquares <= line.sumOfSquares * (1 + 1e-12)) break;
+      tried = lineAt(kappa + step * dk);
+      if (tried && tried.fit.sumOfSquares <= straight.sumOfSquares * (1 + 1e-12)) break;
       step /= 2;
     }
     const settled = still || step <= 1e-6;
@@ -159,11 +158,26 @@ function freeFrom(frame: RunFrame, mask: readonly number[] | undefined, start: n
         kappa,
         asymptote: a + b / kappa,
         columns,
-        fit: { ...fit, coefficients: [a, b, kappa], residuals: line.residuals, sumOfSquares: line.sumOfSquares },
+        fit: {
+          ...fit,
+          coefficients: [a, b, kappa],
+          residuals: straight.residuals,
+          sumOfSquares: straight.sumOfSquares,
+        },
       };
     }
+    if (frame.stated) {
+      weights = masked(effectiveWeights(frame, slopes), mask);
+      line = lineAt(kappa);
+    } else if (!settled) line = tried;
   }
   return null;
+}
+
+/** A straight line on the clock of one kappa. */
+interface LineOnClock {
+  readonly clock: readonly number[];
+  readonly fit: BasisFit;
 }
 
 const grid: readonly number[] = (() => {
@@ -178,20 +192,19 @@ interface Clocks {
   readonly byKappa: readonly { readonly kappa: number; readonly clock: Float64Array }[];
 }
 
-/** The same moments are fitted over and over while outliers are looked for. */
-const clocksKnown = new WeakMap<readonly number[], Clocks>();
+/** The same moments are fitted over and over while the outliers of a run are looked for: those of the last run are kept. */
+let lastClocks: { readonly t: readonly number[]; readonly clocks: Clocks } | null = null;
 
 function clocksOf(t: readonly number[]): Clocks {
-  const known = clocksKnown.get(t);
-  if (known) return known;
+  if (lastClocks?.t === t) return lastClocks.clocks;
   // For a place to start from, some of very many readings will do.
   const every = Math.max(1, Math.floor(t.length / 300));
   const at = t.flatMap((_, i) => (i % every === 0 ? [i] : []));
   const moments = at.map((i) => nth(t, i));
   const clockOf = (kappa: number): Float64Array => Float64Array.from(moments, (moment) => reactionClock(kappa, moment));
-  const made = { at, byKappa: grid.map((kappa) => ({ kappa, clock: clockOf(kappa) })) };
-  clocksKnown.set(t, made);
-  return made;
+  const clocks = { at, byKappa: grid.map((kappa) => ({ kappa, clock: clockOf(kappa) })) };
+  lastClocks = { t, clocks };
+  return clocks;
 }
 
 /** The kappa of the grid on whose clock the readings are nearest to a straight line. */

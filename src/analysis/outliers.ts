@@ -46,7 +46,7 @@ function foundFlags(run: RunData, frame: RunFrame): readonly Flag[] {
   const kind = smoothKindOf(frame);
   const whole = smoothFitOfAll(frame, kind);
   if (!whole) return [];
-  const found = detectOutliers(frame, kind);
+  const found = detectOutliers(frame, kind, whole);
   if (!found) return [];
   const breakFound = n > 200 ? null : searchBreak(frame, kind, stepM3, whole, found);
   if (breakFound?.kind === 'shift') return shiftFlags(run, frame, breakFound);

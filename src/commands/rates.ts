@@ -15,14 +15,17 @@ import { type Refusal, refusal } from '../log/refusal.ts';
  * `npm run --silent rates -- FILE`: the same computation as the Rates screen, without a screen. FILE is a notebook
  * (JSON) or a table (CSV, see `files/rates-csv.ts`); the answer is JSON on standard output. A file that cannot be read
  * gives one line on standard error and exit status 1; a run that cannot be computed has a `reason` in the answer. With
- * `--language=de` every sentence is German; keys and codes stay.
+ * `--language=de` every sentence is German; keys and codes stay. On a terminal a line on standard error counts the runs.
  */
 type Answer = { readonly ok: true; readonly json: Json } | Refusal;
 
-export function ratesOfFile(text: string, language: PageLanguage = 'en'): Answer {
+/** Hears how many runs of a table are done by themselves. */
+type Progress = (done: number, of: number) => void;
+
+export function ratesOfFile(text: string, language: PageLanguage = 'en', onRun?: Progress): Answer {
   const start = text.replace(/^\ufeff/, '').trimStart();
   if (start === '') return refusal(tableRefusals.empty);
-  return start.startsWith('{') || start.startsWith('[') ? ofNotebook(start, language) : ofTable(text, language);
+  return start.startsWith('{') || start.startsWith('[') ? ofNotebook(start, language) : ofTable(text, language, onRun);
 }
 
 function ofNotebook(text: string, language: PageLanguage): Answer {
@@ -32,14 +35,16 @@ function ofNotebook(text: string, language: PageLanguage): Answer {
   return { ok: true, json: experimentJson(analysis, [], language) };
 }
 
-function ofTable(text: string, language: PageLanguage): Answer {
+function ofTable(text: string, language: PageLanguage, onRun?: Progress): Answer {
   const table = ratesTable(text);
   if (!table.ok) return table;
   if (table.kind === 'readings')
     return {
       ok: true,
       json: experimentJson(
-        analyseExperiment(table.experiment),
+        analyseExperiment(table.experiment, {
+          onRun: (done) => onRun?.(done, table.experiment.runs.length),
+        }),
         table.notes.map((note) => note[language]),
         language,
       ),
@@ -60,11 +65,15 @@ const tableTexts = catalogue(
     unit: '(unit of the rates)',
     convention:
       'k belongs to the rates as the table states them: those of a reactant of which two are used up are twice those of a product of which one is made.',
+    progress: (done: number, of: number) => `${done} of ${of} runs`,
+    together: 'All runs are done; now the rate law …',
   },
   {
     unit: '(Einheit der Geschwindigkeiten)',
     convention:
       'k gehört zu den Geschwindigkeiten, wie die Tabelle sie angibt: Wird von einem Stoff doppelt so viel verbraucht, wie vom Produkt entsteht, so sind sie doppelt so groß.',
+    progress: (done, of) => `${done} von ${of} Läufen`,
+    together: 'Alle Läufe sind fertig; nun das Geschwindigkeitsgesetz …',
   },
 );
 
@@ -82,10 +91,26 @@ function main(): number {
   } catch (error) {
     return fail((error instanceof TypeError ? tableRefusals.notText : tableRefusals.notRead)(file)[language]);
   }
-  const answer = ratesOfFile(text, language);
+  const answer = ratesOfFile(text, language, process.stderr.isTTY ? progressLine(language) : undefined);
+  if (process.stderr.isTTY) process.stderr.write(startOfLine);
   if (!answer.ok) return fail(answer.sentences[language]);
   process.stdout.write(`${JSON.stringify(answer.json, null, 2)}\n`);
   return 0;
+}
+
+/** Back to the start of the line, and what stands there wiped out (ECMA-48, "erase in line"). */
+const startOfLine = '\r\u001b[K';
+const betweenLinesMs = 200;
+
+/** One line that counts the runs, written anew a few times a second. */
+function progressLine(language: PageLanguage): Progress {
+  const t = tableTexts[language];
+  let nextMs = performance.now() + betweenLinesMs;
+  return (done, of) => {
+    if (done < of && performance.now() < nextMs) return;
+    nextMs = performance.now() + betweenLinesMs;
+    process.stderr.write(`${startOfLine}${done < of ? t.progress(done, of) : t.together}`);
+  };
 }
 
 function fail(sentence: string): number {

@@ -283,7 +283,13 @@ function readingsOf(table: Table): RatesTable {
   const notes: Sentences[] = columns.has('run') ? [] : [t.oneRun];
   try {
     const stated = columns.has('u_volume_ml') || columns.has('u_time_s');
-    const place = (name: FixedColumn): number => lastPlace(table, columns.get(name));
+    // Of the whole column, so found once and not for each run.
+    const resolution = stated
+      ? null
+      : {
+          timeS: lastPlace(table, columns.get('time_s')),
+          volumeM3: lastPlace(table, columns.get('volume_ml')) * 1e-6,
+        };
     const runs: RunData[] = [];
     for (const [label, rows] of runsOf(table)) {
       const readings = rows.flatMap((row, index): RunReading[] => {
@@ -331,7 +337,7 @@ function readingsOf(table: Table): RatesTable {
         ...gasOf(table, rows, label, concentrations),
         ...(scale === 0 ? {} : { gainURelative: scale }),
         uStated: stated,
-        ...(stated ? {} : { resolution: { timeS: place('time_s'), volumeM3: place('volume_ml') * 1e-6 } }),
+        ...(resolution ? { resolution } : {}),
       });
     }
     const all = table.rows.map((_, row) => row);

@@ -245,3 +245,10 @@ test('uncertainties at the ends of what is let in still give a rate', () => {
     expect(run.used.u).toBeGreaterThan(0);
   }
 });
+
+test('a table of several runs counts them while it is worked out', () => {
+  const heard: string[] = [];
+  const runs = ['a', 'b', 'c'].map((run) => [0, 2, 4, 6].map((v) => `${run},${10 * v},${v}`).join('\n'));
+  ratesOfFile(`run,time_s,volume_mL\n${runs.join('\n')}\n`, 'en', (done, of) => heard.push(`${done}/${of}`));
+  expect(heard).toEqual(['1/3', '2/3', '3/3']);
+});

@@ -12,6 +12,7 @@ const tables: readonly { name: string; what: string }[] = [
     name: 'kinetics',
     what: 'experiments by an independent simulator: coverage, verdicts, what is confidently wrong, detection',
   },
+  { name: 'scale', what: 'tables of up to 10,000 runs, one run of up to 100,000 readings: seconds, and how they grow' },
   { name: 'hearing', what: 'simulated calls through a noisy channel, with and without expectation' },
   { name: 'callers', what: 'callers of every kind through the whole session: marks, doubts, what is silently wrong' },
   { name: 'onset', what: 'error of the moment of a call, by noise' },

@@ -7,6 +7,8 @@ import { childrenOf, type SourceFile, type SourceNode, sourceFiles } from './sou
  * stands for; all else is made at the desk and passed on. Workers are left out: each is a page of its own.
  */
 const one: Readonly<Record<string, string>> = {
+  'analysis/exponential-fit.ts':
+    'figures of the run that was looked at last, kept because they are asked for again at once',
   'hearing/ear/hear-samples.ts': 'the weights of the ear, loaded once',
   'screens/bench/bench-session.ts': 'the Bench owns the microphone',
   'screens/class/class-list.ts': 'an import goes on while another screen is shown',
