@@ -28,6 +28,8 @@ const upperShare = 0.84;
 const fewestSteps = 10;
 /** The background never varies less from step to step: chance alone makes so much (natural log). */
 const leastSpread = 0.6;
+/** Lost sound is quieter than any background: as if it were so many spreads below it, lest it pass for a word. */
+const quietest = 3;
 /** Steps follow each other too closely to count as evidence each for itself. */
 const perStep = 0.3;
 const mostPerStep = 1.5;
@@ -173,7 +175,7 @@ function spoken(
   for (let band = 0; band < powers.bands; band++) {
     const spread = spreads[band] ?? leastSpread;
     const log = powers.log(step, band);
-    const noise = Math.min(8, (log - (means[band] ?? 0)) / spread);
+    const noise = Math.max(-quietest, Math.min(8, (log - (means[band] ?? 0)) / spread));
     const sound = (log - peak - (belowPeakDb[band] ?? 0) * nepers) / varies;
     const ratio = below(sound) + (density(sound) / varies) * below(noise) * (spread / density(noise));
     sum += Math.log(leftAlone + (1 - leftAlone) * ratio);

@@ -57,4 +57,14 @@ describe('the beginning of a word', () => {
     const { errorMs, uMs } = placed(voice, 'six', 2.02);
     expect(Math.abs(errorMs)).toBeLessThan(Math.max(30, 2 * uMs));
   });
+
+  test('is not that of a moment of lost sound before it', () => {
+    const whole = sound(-16, -20);
+    const lost = (step: number): boolean => step * stepS > 1.93 && step * stepS < 1.99;
+    const silence = Math.log(10 ** -8.6);
+    const powers: StepPowers = { ...whole, log: (step, band) => (lost(step) ? silence : whole.log(step, band)) };
+    const { errorMs, uMs } = placed(powers, 'six', 2.02);
+    expect(Math.abs(errorMs)).toBeLessThan(20);
+    expect(uMs).toBeLessThan(30);
+  });
 });
