@@ -19,8 +19,8 @@ const types: Record<string, string> = {
 export async function browserTable(count = 40): Promise<void> {
   const out = await mkdtemp(join(tmpdir(), 'ear-'));
   await build({
-    root: fileURLToPath(new URL('../bench/ear-page', import.meta.url)),
-    base: '../bench/',
+    root: fileURLToPath(new URL('./ear-page', import.meta.url)),
+    base: './',
     configFile: false,
     logLevel: 'error',
     worker: { format: 'es' },
