@@ -15,7 +15,13 @@ export function hypothesesOf(heard: readonly Heard[]): Hypothesis[] {
   }
   return [...byEar].flatMap(([ear, answers]): Hypothesis[] => {
     const only = answers.length === 1 ? answers[0] : undefined;
-    if (only) return only.alternatives.map(({ text, confidence }) => ({ text: text.trim(), p: confidence, ear }));
+    if (only)
+      return only.alternatives.map(({ text, confidence, begins }) => ({
+        text: text.trim(),
+        p: confidence,
+        ear,
+        ...(begins ? { begins } : {}),
+      }));
     return [{ text: answers.map((answer) => nth(answer.alternatives, 0).text.trim()).join(' '), p: null, ear }];
   });
 }

@@ -9,6 +9,7 @@ import type { NotebookState } from '../log/state.ts';
 import { type Act, act, type HandedOver, type Moment, type Reply, type Ruling, type Tone } from './act.ts';
 import { heardEventsOf, hypothesesOf } from './heard-words.ts';
 import { gridMoved, gridOf, type MarkGrid, spanReached } from './marks.ts';
+import { ownBeginning } from './own-beginning.ts';
 import type { Preferences } from './preferences.ts';
 import {
   byHand,
@@ -403,8 +404,12 @@ function judgeWords(
   const others = withoutCall(world.notebook, moment.call ?? '');
   const verdict =
     words.length === 0 ? withoutWords(moment, others, world) : understood(words, call, moment, others, world);
-  const done = act(verdict, moment, others, () => newId(draft), languageOf(draft));
-  carryOut(draft, { done, before, moment, heard: words[0]?.text ?? '', of: call.id });
+  const known = world.notebook.calls.find(({ id }) => id === moment.call);
+  const moved = ownBeginning(words, verdict, known, world.understanding);
+  const at = moved === null ? moment : { ...moment, timeMs: moved.onsetMs };
+  const done = act(verdict, at, others, () => newId(draft), languageOf(draft));
+  const events = moved === null ? before : [...before, moved];
+  carryOut(draft, { done, before: events, moment: at, heard: words[0]?.text ?? '', of: call.id });
 }
 
 /** A command was carried out, and more words came: an ear that plainly heard something else takes it back. */

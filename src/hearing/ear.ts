@@ -26,6 +26,16 @@ export interface Alternative {
   readonly text: string;
   /** 0..1 where the engine gives a meaningful one, else null (never a gate: see the facts on confidence). */
   readonly confidence: number | null;
+  /** Where it begins, if not with the sound of the call: of "er thirty four" the number's own first sound. */
+  readonly begins?: Begins;
+}
+
+/** Where a sentence begins within a call. */
+export interface Begins {
+  /** After the onset of the call; negative: before it, ms. */
+  readonly laterMs: number;
+  /** Standard uncertainty of the moment, ms. */
+  readonly uMs: number;
 }
 
 /** One answer of an ear about one phrase. Best alternative first. */
@@ -134,7 +144,7 @@ export interface RoomLevel {
 
 export interface EarAnswer {
   /** Best first, with posterior probabilities (they sum to at most 1; the rest is "something else"). */
-  readonly best: readonly { text: string; p: number }[];
+  readonly best: readonly { text: string; p: number; begins?: Begins }[];
   /** Probability that the sound is speech at all. */
   readonly speech: number;
 }

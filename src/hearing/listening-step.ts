@@ -584,7 +584,7 @@ function takeFound(draft: Draft, { utterance, call, ear }: CoreEvent & { readonl
     ear,
     generation: 0,
     phrase: utterance.id,
-    alternatives: best.map(({ text, p }) => ({ text, confidence: p })),
+    alternatives: best.map(({ text, p, begins }) => ({ text, confidence: p, ...(begins ? { begins } : {}) })),
     final: true,
     tentative: false,
     firstWordsMs: world.nowMs,

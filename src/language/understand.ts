@@ -11,6 +11,8 @@ export interface Hypothesis {
   readonly p: number | null;
   /** Which ear: hypotheses of different ears are independent witnesses. */
   readonly ear: string;
+  /** Where it begins, if not with the sound of the call; ms. */
+  readonly begins?: { readonly laterMs: number; readonly uMs: number };
 }
 
 /** What one ear makes of an utterance. Masses are shares of its belief; they sum to less than 1. */

@@ -158,9 +158,12 @@ async function takeRun(run: SpokenRun, row: Row, t: Tally, notes: string[], all:
     t.found++;
     const truth = scene.calls[k];
     if (!truth) continue;
-    const error = one.onsetS - truth.onsetS;
+    // The session may move it, once it knows which of the sentences was meant.
+    const movedS = call ? call.onsetMs / 1000 - inRun(one.onsetS) : 0;
+    const error = one.onsetS + movedS - truth.onsetS;
     t.errors.push(error);
-    const u = Math.hypot(one.uOnsetS, run.calls[k]?.sound?.uLeadS ?? 0);
+    const uS = (call?.uOnsetMs ?? 1000 * one.uOnsetS) / 1000;
+    const u = Math.hypot(uS, run.calls[k]?.sound?.uLeadS ?? 0);
     if (Math.abs(error) <= 2 * u) t.within2u++;
     const off = Math.abs(error) > 0.15 && Math.abs(error) > 2 * u;
     if (off) t.silentlyOff++;
@@ -171,7 +174,7 @@ async function takeRun(run: SpokenRun, row: Row, t: Tally, notes: string[], all:
     else if (mine.length > 0 && !doubtful) t.silentlyWrong++;
     if (!right || off || all)
       notes.push(
-        `  seed ${run.seed} ${run.caller} ${truth.onsetS.toFixed(2)} ${truth.text}: ${right ? 'right' : `${call?.outcome} ${mine.map(({ value }) => value).join()}`} ${(error * 1000).toFixed(0)} ms u ${(one.uOnsetS * 1000).toFixed(0)}; ${words.join(', ')}`,
+        `  seed ${run.seed} ${run.caller} ${truth.onsetS.toFixed(2)} ${truth.text}: ${right ? 'right' : `${call?.outcome} ${mine.map(({ value }) => value).join()}`} ${(error * 1000).toFixed(0)} ms u ${(uS * 1000).toFixed(0)}; ${words.join(', ')}`,
       );
   }
   for (const [k, call] of scene.calls.entries())
@@ -186,7 +189,11 @@ async function sayTo(bench: TestBench, one: FoundCall, id: string, atS: number):
     ear: 'own',
     uOnsetMs: one.uOnsetS * 1000,
     endMs: (atS + one.endS - one.onsetS) * 1000,
-    alternatives: one.answer.best.map(({ text, p }) => ({ text, confidence: p })),
+    alternatives: one.answer.best.map(({ text, p, begins }) => ({
+      text,
+      confidence: p,
+      ...(begins ? { begins } : {}),
+    })),
   });
   return bench.state().calls.find((call) => !before.has(call.id))?.id ?? null;
 }

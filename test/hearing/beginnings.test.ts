@@ -1,6 +1,7 @@
 import { expect, test, vi } from 'vitest';
 import { callsIn } from '../../src/hearing/ear/hear-samples.ts';
 import { makeScene, sceneRate } from '../benchmarks/room-scene.ts';
+import { speak } from '../browser/speech-sound.ts';
 
 vi.setConfig({ testTimeout: 60_000 });
 
@@ -40,4 +41,23 @@ test('numbers in swirling water 3 dB below the voice are all calls', async () =>
   const found = callsIn(scene.samples, sceneRate);
   for (const { onsetS, endS } of scene.calls)
     expect(found.filter((one) => one.onsetS < endS && one.endS > onsetS)).toHaveLength(1);
+});
+
+// The first of these was taken for an "er", and the second for the whole number, plainly.
+test.for([
+  ['rms', 'eight', 'three'],
+  ['slt', 'two', 'four'],
+] as const)('the last of two digits said apart is not plainly the number (%s: %s %s)', async ([voice, ...digits]) => {
+  const parts = await Promise.all(digits.map((digit) => speak(digit, voice)));
+  const [first, second] = parts.map(({ samples }) => samples);
+  const sampleRate = parts[0]?.sampleRate ?? sceneRate;
+  const gap = new Float32Array(Math.round(0.15 * sampleRate));
+  const samples = Float32Array.from([...(first ?? []), ...gap, ...(second ?? [])]);
+  const text = digits.join(' ');
+  const said = { text, sound: { samples, sampleRate, leadS: 0, uLeadS: 0.003 } };
+  const scene = await makeScene([said], { snrDb: 30, voice, seed: 5, everyS: 3.2 });
+  const [call] = callsIn(scene.samples, sceneRate);
+  const [best] = call?.answer.best ?? [];
+  expect(best?.text === text || (best?.p ?? 1) < 0.5).toBe(true);
+  expect(call?.answer.best.map((one) => one.text)).toContain(text);
 });

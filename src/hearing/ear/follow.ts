@@ -3,7 +3,7 @@ import { type FoundUtterance, likelySpeech, makeOnsetFinder } from '../onset.ts'
 import { type Background, backgroundOf, beginningOf } from './beginning.ts';
 import { backgroundBelowDb, doubtBelowDb, makeCallerLevel } from './caller-level.ts';
 import { withoutDeadSilence } from './dead-silence.ts';
-import { type Decoded, decode } from './decode.ts';
+import { type Decoded, decode, type Sentence } from './decode.ts';
 import { features, featuresOf, framesIn, HOP, RATE } from './features.ts';
 import { firstSound } from './first-sounds.ts';
 import { type Grammar, grammar } from './grammar.ts';
@@ -69,6 +69,8 @@ const firstFrame = -3;
 const closingS = 0.24;
 const mayGoOnS = 0.34;
 const openClosingS = 0.6;
+/** After "two", which may be the first of "two", "four". */
+const nextDigitS = 0.45;
 /** After one word that it does not know: an "er" a good while before a call. */
 const strayClosingS = 0.85;
 /** The word after a call has been seen for so long that it will stay, frames. */
@@ -88,11 +90,16 @@ const verySureP = 0.9;
 const surelyOursP = 0.7;
 /** All sentences together with less are none. */
 const leastSentence = 0.1;
-/** A command with less is not passed on: a number that is in doubt can be put right, a run that was ended cannot. */
-const leastCommand = 0.45;
+/**
+ * A command with less is not passed on: a number that is in doubt can be put right, a run that was ended cannot. Talk
+ * passes for one more easily while it is not known how loud the caller is.
+ */
+const leastCommand = { caller: 0.45, anyone: 0.7 };
 /** A word with less, within so many seconds before a call, is a part of its beginning. */
 const surelyWordP = 0.5;
 const leadS = 0.6;
+/** A weak word before "six" is none in so many cases: too few for "six" to be plain (common practice, no source). */
+const noneShare = 0.4;
 /** Beside what the onset finder states, beginnings vary by so much from voice to voice, s. */
 const voicesS = 0.018;
 /** A sentence with so much of the probability of the best may be what was said. */
@@ -111,6 +118,9 @@ const floorDb = 6;
 const sameBeginningS = 0.06;
 /** What the ear puts the beginning of a word by varies by so much beside what the word itself makes, s: by voice. */
 const leastSpreadS = 0.025;
+/** Loudness and the ear are far apart at so many standard deviations; it is uncertain by this share of it then. */
+const farApart = 1.8;
+const apartShare = 0.6;
 const sameEndS = 0.25;
 /** The onset finder ends a sound so long after it (`hangS` in onset.ts, and what is later in coming), s. */
 const finderWaitS = 0.44;
@@ -233,12 +243,25 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
   const isOneBeforeTens = (before: number, label: number): boolean =>
     net.labels[before] === 'one' && /(ty|teen)$/.test(net.labels[label] ?? '');
 
-  const waitAfter = (sentence: readonly Spike[]): number => {
+  const waitAfter = (sentence: readonly Spike[], endS: number, nowS: number): number => {
     // An "er" that sounds like a word, or like none that the ear knows: the call may follow.
     const [word, more] = sentence;
     if (word && !more && word.label === otherSpeech) return strayClosingS;
     if (word && !more && beliefIn(word) < weakBelief) return openClosingS;
-    return { closed: closingS, 'may go on': mayGoOnS, 'lacks words': openClosingS }[openness(sentence, sentences)];
+    const open = openness(sentence, sentences);
+    // The ear knows a word only once it has heard some of what follows: "two" and the beginning of "four".
+    if (open === 'may go on' && word && goesOn(startOf(word), endS, nowS)) return openClosingS;
+    if (word && !more && isDigit(word)) return nextDigitS;
+    return { closed: closingS, 'may go on': mayGoOnS, 'lacks words': openClosingS }[open];
+  };
+
+  /** A voice about as loud as that of a sentence sounds after it. */
+  const goesOn = (fromS: number, endS: number, nowS: number): boolean => {
+    const least = 10 ** ((levelBetween(Math.round(fromS / stepS), endS) - lineLevelDb) / 10);
+    const now = Math.min(powers.steps(), Math.round(nowS / stepS));
+    for (let step = Math.round(endS / stepS) + 10; step + 10 <= now; step++)
+      if (powers.meanPower(step, step + 10) > least) return true;
+    return false;
   };
 
   const levelBetween = (fromStep: number, endS: number): number =>
@@ -249,7 +272,8 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
     const samples = cut(from, Math.min(written, Math.round((endS + afterS) * RATE)));
     const clipped = samples.some((sample) => Math.abs(sample) >= 0.999);
     const isNumber = (text: string): boolean => isSentence(text.replace(/^at /, ''), numbers, net.labels);
-    const best = answer.best.filter(({ text, p }) => p >= leastCommand || isNumber(text));
+    const least = caller.db() === null ? leastCommand.anyone : leastCommand.caller;
+    const best = answer.best.filter(({ text, p }) => p >= least || isNumber(text));
     return {
       onsetS,
       endS,
@@ -265,83 +289,117 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
   /** Where the ear puts the first sound of a word, s. */
   const startOf = ({ middle, label }: Spike): number => middle * frameS - intoWord(net.labels[label] ?? '').medianS;
 
-  /** @param notBefore frame before which nothing belongs to it */
+  /** @param lead how many words at its beginning are probably none */
   const hearSentence = (
-    words: readonly Spike[],
-    notBefore: number,
+    sentence: readonly Spike[],
+    lead: number,
     nextFrame: number | null,
     endS: number,
   ): FoundCall | null => {
+    const words = sentence.slice(lead);
     const first = words.find(({ label }) => label !== otherSpeech) ?? words[0];
     if (!first) return null;
-    const fromFrame = Math.max(notBefore, Math.floor(startOf(first) / frameS) - 5);
     const toFrame = nextFrame === null ? Math.ceil(endS / frameS) + 4 : nextFrame - 1;
-    const decoded = decode(
-      averaged.between(fromFrame, toFrame),
-      sentences,
-      net.labels,
-      (toFrame - fromFrame) * FRAME_MS,
-    );
-    const meant = likeliestStart(decoded, words) ?? first;
-    const atS = startOf(meant);
-    const { spreadS } = intoWord(net.labels[meant.label] ?? '');
-    const { step, uS: placedUS } = beginningOf(
-      powers,
-      atS / stepS,
-      Math.hypot(spreadS, leastSpreadS),
-      // The ends of words are known less well than their beginnings.
-      Math.round(Math.min(lastEndS, atS - spreadS) / stepS),
-      background ?? silence(powers.bands),
-      firstSound(net.labels[meant.label] ?? ''),
-    );
-    const onsetS = step * stepS;
-    const levelDb = levelBetween(step, endS);
-    const missedS = Math.max(otherStartS(decoded, words, meant), loudBefore(step, levelDb, meant));
-    const uS = Math.hypot(placedUS, missedS / 1.8);
+    const decodeFrom = (word: Spike, notBefore: number): Decoded => {
+      const fromFrame = Math.max(notBefore, Math.floor(startOf(word) / frameS) - 5);
+      const posteriors = averaged.between(fromFrame, toFrame);
+      return decode(posteriors, sentences, net.labels, (toFrame - fromFrame) * FRAME_MS);
+    };
+    const before = sentence[sentence.indexOf(first) - 1];
+    const decoded = decodeFrom(first, lead > 0 && before ? before.frame + 2 : settled);
+    const said = saidBy(decoded, words);
+    // An "er" before "six", or the first digit of two: nobody can tell.
+    const lost = before && isDigit(first) ? saidBy(decodeFrom(before, settled), sentence) : null;
+    const all = lost ? eitherOf(said, lost) : said;
+    const meant = likeliestStart(all) ?? first;
+    const { onsetS, uS: placedUS } = placed(meant, endS);
+    const uS = Math.hypot(placedUS, otherStartS(all, meant) / 1.8);
+    const levelDb = levelBetween(Math.round(onsetS / stepS), endS);
     const belowDb = caller.below(levelDb);
     learnCaller(decoded, levelDb, toFrame, endS);
     const isCaller = belowDb <= backgroundBelowDb;
-    const best = decoded.best.map((sentence) => ({ ...sentence, p: sentence.p * nearness(belowDb) }));
+    const best = withBegins(all, meant, onsetS, endS).map((one) => ({ ...one, p: one.p * nearness(belowDb) }));
     const ours = best.reduce((sum, { p }) => sum + p, 0);
     // One word that the ear hardly believes in, right before a call: an "er", a cough.
-    const lead = nextFrame !== null && words.length === 1 && ours < surelyWordP && nextFrame * frameS - endS < leadS;
-    if (isCaller && !lead && ours < leastSentence) return null;
+    const leads = nextFrame !== null && words.length === 1 && ours < surelyWordP && nextFrame * frameS - endS < leadS;
+    if (isCaller && !leads && ours < leastSentence) return null;
     taken.push({ fromS: onsetS, toS: endS, byCaller: isCaller });
-    if (!isCaller || lead) return null;
-    const cutOut = nextFrame === null && meant === first ? cutByLoudness(atS, spreadS, endS) : undefined;
+    if (!isCaller || leads) return null;
+    const cutOut = nextFrame === null && meant === first && !lost ? cutByLoudness(meant, endS) : undefined;
     const alone = cutOut && hearSound(cutOut);
     // Heard by itself it is the same words, or the cut holds more than them.
-    if (alone && alone.answer.best[0]?.text === best[0]?.text) return unlessNoise(bothSay(alone, onsetS, uS));
+    if (alone && alone.answer.best[0]?.text === best[0]?.text) {
+      const call = bothSay(alone, onsetS, uS);
+      const ownBest = withBegins(saidBy(alone.answer, words), meant, call.onsetS, endS);
+      return unlessNoise({ ...call, answer: { ...call.answer, best: ownBest } });
+    }
     const answer = { best, speech: 1 - decoded.silence, other: Math.max(0, 1 - ours - decoded.silence) };
     return unlessNoise(found(onsetS, endS, uS, answer, maybeVoice(onsetS, endS)));
   };
 
+  /** The first sound of a word, s, and its standard uncertainty. */
+  const placed = (word: Spike, endS: number): { readonly onsetS: number; readonly uS: number } => {
+    const atS = startOf(word);
+    const { spreadS } = intoWord(net.labels[word.label] ?? '');
+    const earUS = Math.hypot(spreadS, leastSpreadS);
+    const { step, uS } = beginningOf(
+      powers,
+      atS / stepS,
+      earUS,
+      // The ends of words are known less well than their beginnings.
+      Math.round(Math.min(lastEndS, atS - spreadS) / stepS),
+      background ?? silence(powers.bands),
+      firstSound(net.labels[word.label] ?? ''),
+    );
+    const onsetS = step * stepS;
+    // Loudness and the ear put it far apart: something else sounds there, and either may be wrong.
+    const apartS = Math.abs(onsetS - atS);
+    const disputedS = apartS > farApart * earUS ? apartShare * apartS : 0;
+    const missedS = loudBefore(step, levelBetween(step, endS), word) / 1.8;
+    return { onsetS, uS: Math.hypot(uS, disputedS, missedS) };
+  };
+
+  /** Where sentences begin with different words, each gets a beginning of its own. */
+  const withBegins = (said: readonly Said[], meant: Spike, onsetS: number, endS: number): OwnAnswer['best'] => {
+    const one = said.every(({ start }) => start === undefined || start === meant);
+    return said.map(({ start = meant, ...sentence }) => {
+      if (one) return sentence;
+      const own = placed(start, endS);
+      return { ...sentence, begins: { laterMs: 1000 * (own.onsetS - onsetS), uMs: 1000 * own.uS } };
+    });
+  };
+
+  const isDigit = ({ label }: Spike): boolean => digits.has(net.labels[label] ?? '');
+
+  const saidBy = ({ best }: Pick<Decoded, 'best'>, words: readonly Spike[]): Said[] =>
+    best.map((one) => ({ ...one, start: firstOf(one.text, words) }));
+
   /** The word with which a sentence begins. "at thirty one", or an "er" that sounds like "at": the number's. */
   const firstOf = (text: string, words: readonly Spike[]): Spike | undefined => {
-    const number = net.labels.indexOf(text.replace(/^at /, '').split(' ')[0] ?? '');
-    return words.find(({ labels }) => labels.some(({ label, share }) => label === number && share > 0.1));
+    const said = text.replace(/^at /, '').split(' ');
+    const number = net.labels.indexOf(said[0] ?? '');
+    const heard = words.find(({ labels }) => labels.some(({ label, share }) => label === number && share > 0.1));
+    // A word that the ear hardly took it for: "three two" for what sounds like "eight two".
+    return heard ?? (said.length === words.length ? words[0] : undefined);
   };
 
   /** The word with which most of the probability begins: what may be said is one sentence of several. */
-  const likeliestStart = ({ best }: Decoded, words: readonly Spike[]): Spike | undefined => {
+  const likeliestStart = (said: readonly Said[]): Spike | undefined => {
     const shares = new Map<Spike, number>();
-    for (const { text, p } of best) {
-      const start = firstOf(text, words);
-      if (start) shares.set(start, (shares.get(start) ?? 0) + p);
-    }
+    for (const { start, p } of said) if (start) shares.set(start, (shares.get(start) ?? 0) + p);
     return [...shares].sort((a, b) => b[1] - a[1])[0]?.[0];
   };
 
   /** How far off another sentence begins that was as well said: "eighty" for "one eighty", where the one is an "er". */
-  const otherStartS = ({ best }: Decoded, words: readonly Spike[], meant: Spike): number => {
-    const least = otherStartShare * (best[0]?.p ?? 0);
-    const starts = best.filter(({ p }) => p > least).flatMap(({ text }) => firstOf(text, words) ?? []);
-    return Math.max(0, ...starts.map((start) => Math.abs(startOf(start) - startOf(meant))));
+  const otherStartS = (said: readonly Said[], meant: Spike): number => {
+    const least = otherStartShare * (said[0]?.p ?? 0);
+    const starts = said.flatMap(({ start, p }) => (start && p > least ? [startOf(start)] : []));
+    return Math.max(0, ...starts.map((s) => Math.abs(s - startOf(meant))));
   };
 
   /** How long a voice as loud as the caller's spoke right before a lone "six", s: it may have been "twenty six". */
-  const loudBefore = (onset: number, levelDb: number, { label }: Spike): number => {
-    if (!digits.has(net.labels[label] ?? '')) return 0;
+  const loudBefore = (onset: number, levelDb: number, word: Spike): number => {
+    if (!isDigit(word)) return 0;
     const least = 10 ** ((Math.min(levelDb, caller.db() ?? levelDb) - lineLevelDb) / 10);
     const earliest = Math.max(0, Math.round(lastEndS / stepS), onset - Math.round(longestWordS / stepS));
     let from = onset;
@@ -371,12 +429,14 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
   };
 
   /** The sound of the onset finder that is this sentence and nothing else. */
-  const cutByLoudness = (onsetS: number, spreadS: number, endS: number): FoundUtterance | undefined =>
-    heardSounds.find(
+  const cutByLoudness = (first: Spike, endS: number): FoundUtterance | undefined => {
+    const { spreadS } = intoWord(net.labels[first.label] ?? '');
+    return heardSounds.find(
       ({ onsetFrame, endFrame }) =>
-        Math.abs(onsetFrame / RATE - onsetS) < Math.max(sameBeginningS, 3 * spreadS) &&
+        Math.abs(onsetFrame / RATE - startOf(first)) < Math.max(sameBeginningS, 3 * spreadS) &&
         Math.abs(endFrame / RATE - endS) < sameEndS,
     );
+  };
 
   const hearSound = (sound: FoundUtterance): FoundCall => {
     const answer = recognise(net, cut(sound.onsetFrame - beforeS * RATE, sound.endFrame + afterS * RATE), RATE);
@@ -398,12 +458,13 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
       const untilS = next ? startOf(next) : nowFrame * frameS;
       lookBefore(Math.round((first.frame * frameS) / stepS));
       const endS = endOf(last, untilS);
-      const sure = next ? nowFrame - next.frame >= nextSeenFrames : nowFrame * frameS - endS >= waitAfter(words);
+      const sure = next
+        ? nowFrame - next.frame >= nextSeenFrames
+        : nowFrame * frameS - endS >= waitAfter(words, endS, nowFrame * frameS);
       // Where the loudness began to sound with this sentence it soon ends by itself, and says more exactly when.
       const alone = !next && soundingS !== null && Math.abs(soundingS - startOf(first)) < 0.1;
       if (!over && (!sure || (alone && nowFrame * frameS - endS < finderWaitS))) break;
-      const notBefore = Math.max(settled, (sentence[lead - 1]?.frame ?? settled - 2) + 2);
-      const call = hearSentence(words, notBefore, next ? next.frame : null, endS);
+      const call = hearSentence(sentence, lead, next ? next.frame : null, endS);
       settled = Math.max(settled, next ? next.frame - 2 : Math.ceil(endS / frameS));
       lastEndS = endS;
       if (call) out.push(call);
@@ -496,6 +557,24 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
     },
     room: () => ({ callerDb: caller.db(), othersDb }),
   };
+}
+
+/** What may have been said, and the word with which it begins. */
+interface Said extends Sentence {
+  readonly start: Spike | undefined;
+}
+
+/** Adds up what was said without a word and with it. */
+function eitherOf(without: readonly Said[], withIt: readonly Said[]): Said[] {
+  const sums = new Map<string, Said>();
+  const add = (one: Said, share: number): void => {
+    const p = share * one.p;
+    const known = sums.get(one.text);
+    sums.set(one.text, { ...one, start: known && known.p > p ? known.start : one.start, p: (known?.p ?? 0) + p });
+  };
+  for (const one of without) add(one, noneShare);
+  for (const one of withIt) add(one, 1 - noneShare);
+  return [...sums.values()].sort((a, b) => b.p - a.p);
 }
 
 function isSentence(text: string, { next, accepts }: Grammar, labels: readonly string[]): boolean {

@@ -1,4 +1,4 @@
-import type { EarAnswer } from '../ear.ts';
+import type { Begins, EarAnswer } from '../ear.ts';
 import { withoutDeadSilence } from './dead-silence.ts';
 import { decode, type Sentence } from './decode.ts';
 import { features, RATE, resample } from './features.ts';
@@ -7,7 +7,7 @@ import { type Net, posteriors } from './net.ts';
 
 export interface OwnAnswer extends EarAnswer {
   /** Best first, up to eight; the words end at `endMs` milliseconds from the start of the sound. */
-  readonly best: readonly Sentence[];
+  readonly best: readonly (Sentence & { readonly begins?: Begins })[];
   /** Probability of speech that is none of our sentences. */
   readonly other: number;
 }
