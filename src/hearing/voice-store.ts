@@ -2,6 +2,7 @@ import { z } from 'zod/mini';
 import { keepValues, keptValue } from '../log/kept-values.ts';
 import { decodeClip, encodeClip } from './clip.ts';
 import type { KnownCall, LearntVoice } from './ear/adapt.ts';
+import { learningRule } from './ear/learning-rule.ts';
 
 /**
  * The voices that this device has learnt: kept beside the preferences, never in a notebook, and so in no file, link or
@@ -16,6 +17,8 @@ const Tally = z.object({ right: z.number(), of: z.number(), p: z.number() });
 const Fresh = z.object({ now: Tally, next: Tally });
 const Learnt = z.object({
   weights: z.string(),
+  /** Voices kept before rules had numbers are of the first. */
+  rule: z._default(z.number(), 1),
   head: z.instanceof(Float32Array),
   headBias: z.instanceof(Float32Array),
   calls: z.number(),
@@ -29,8 +32,11 @@ const KeptVoice = z.object({
   /** Whose voice, if they want to say; '' where not. */
   name: z.string().check(z.maxLength(longestName)),
   learntWallMs: z.number(),
-  /** Null: it was learnt with weights that are no longer in use. */
-  learnt: z.nullable(Learnt),
+  /** Null: it was learnt with weights, or by a rule, no longer in use. Its sounds stay, to learn it again. */
+  learnt: z.pipe(
+    z.nullable(Learnt),
+    z.transform((learnt) => (learnt?.rule === learningRule ? learnt : null)),
+  ),
   /** The person wants it used, where it helps. */
   wanted: z.boolean(),
 });

@@ -112,7 +112,7 @@ const kept = (page: Page): Promise<Kept> =>
   );
 
 /** Changes the voice that the device keeps, as another release of the page might find it. */
-const changeKept = (page: Page, change: { helps?: boolean; weights?: string }): Promise<void> =>
+const changeKept = (page: Page, change: { helps?: boolean; weights?: string; rule?: number }): Promise<void> =>
   page.evaluate(
     (wanted) =>
       new Promise<void>((resolve, reject) => {
@@ -234,12 +234,20 @@ test('a voice is learnt without a touch, kept, used after a reload, dropped with
   await page.getByText('Listening, on this device only (without the voice it learnt: learn it again)').waitFor();
   expect((await kept(page)).voice?.learnt).toBeNull();
   await page.goto(`${inject('address')}#/voice`);
-  await page.getByText('The recogniser was renewed since this voice was learnt').waitFor();
+  await page.getByText('The recogniser, or the way it learns, was renewed since this voice was learnt').waitFor();
   await page.getByRole('button', { name: 'Learn again from what is kept' }).click();
   await page.getByText('Learnt again.').waitFor({ timeout: 60_000 });
   const again = await kept(page);
   expect(again.voice?.learnt?.after).toEqual(after);
   expect(again.voice?.name).toBe('Bench two');
+
+  // A voice learnt by an older rule is not used either.
+  await changeKept(page, { helps: true, rule: 1 });
+  await page.reload();
+  await page.getByText('The recogniser, or the way it learns, was renewed since this voice was learnt').waitFor();
+  await openMicrophoneOnBench(page);
+  await page.getByText('Listening, on this device only (without the voice it learnt: learn it again)').waitFor();
+  await page.goto(`${inject('address')}#/voice`);
 
   await page.getByRole('button', { name: 'Delete this voice…' }).click();
   await page.getByRole('button', { name: 'Delete it and its sounds for good' }).click();

@@ -1,6 +1,7 @@
 import 'fake-indexeddb/auto';
 import { clear, get, keys, set } from 'idb-keyval';
 import { beforeEach, expect, test } from 'vitest';
+import { learningRule } from '../../src/hearing/ear/learning-rule.ts';
 import {
   changeCaller,
   deleteVoice,
@@ -24,6 +25,7 @@ const voice: KeptVoice = {
   learntWallMs: 5,
   learnt: {
     weights: '0011aabb',
+    rule: learningRule,
     head: Float32Array.of(1, 2),
     headBias: Float32Array.of(3),
     calls: 40,
@@ -54,6 +56,18 @@ test('a changed name or switch leaves the sounds alone', async () => {
   await keepVoice(voice, [call]);
   await keepVoice({ ...voice, wanted: false, name: '' });
   expect(await loadVoice()).toMatchObject({ wanted: false, name: '' });
+  expect(await loadSounds()).toHaveLength(1);
+});
+
+test('a voice learnt by an older rule is not used, of the caller or of others; its sounds stay to learn it again', async () => {
+  const { rule: _, ...unnumbered } = voice.learnt ?? {};
+  await set('meniscall-voice', { ...voice, learnt: unnumbered });
+  await set('meniscall-voice-sounds', [call]);
+  await set('meniscall-voice-others', [
+    { voice: { ...voice, learnt: { ...voice.learnt, rule: learningRule - 1 } }, sounds: [call] },
+  ]);
+  expect(await loadVoice()).toEqual({ ...voice, learnt: null });
+  expect(await loadOthers()).toEqual([{ ...voice, learnt: null }]);
   expect(await loadSounds()).toHaveLength(1);
 });
 

@@ -5,6 +5,7 @@ import { decode } from './decode.ts';
 import { features, RATE, resample } from './features.ts';
 import { type GrammarName, grammar } from './grammar.ts';
 import { asHead, type Example, type Layer, learnLayer, ownLayer } from './last-layer.ts';
+import { learningRule } from './learning-rule.ts';
 import { activations, type Net, readOut } from './net.ts';
 
 /**
@@ -34,6 +35,8 @@ export interface Tally {
 export interface LearntVoice {
   /** Sum of the last layer it was learnt from (`sumOf`): with other weights it means nothing. */
   readonly weights: string;
+  /** `learningRule` when it was learnt. */
+  readonly rule: number;
   /** The last layer after learning from all calls; as long as the net's own. */
   readonly head: Float32Array;
   readonly headBias: Float32Array;
@@ -115,6 +118,7 @@ export function learnVoice(
   progress(1);
   return {
     weights: sumOf(net),
+    rule: learningRule,
     head: all.weights,
     headBias: all.bias,
     calls: calls.length,

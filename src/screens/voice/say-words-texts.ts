@@ -31,7 +31,7 @@ export const texts = catalogue(
     voiceOf: (name: string) => `The voice of ${name}`,
     knownVoice: 'The voice it knows',
     renewed:
-      'The recogniser was renewed since this voice was learnt, so the voice is not used. Its sounds are kept: learn it again from them.',
+      'The recogniser, or the way it learns, was renewed since this voice was learnt, so the voice is not used. Its sounds are kept: learn it again from them.',
     learnt: (day: string, calls: number) => `Learnt on ${day} from ${calls} calls.`,
     gain: ({ before, after }: Gain) =>
       before.right === after.right
@@ -92,7 +92,7 @@ export const texts = catalogue(
     voiceOf: (name) => `Die Stimme von ${name}`,
     knownVoice: 'Die Stimme, die sie kennt',
     renewed:
-      'Die Spracherkennung wurde erneuert, seit sie diese Stimme gelernt hat; die Stimme wird deshalb nicht verwendet. Ihr Ton ist behalten: Lass sie daraus neu lernen.',
+      'Die Spracherkennung oder die Art, wie sie lernt, wurde erneuert, seit sie diese Stimme gelernt hat; die Stimme wird deshalb nicht verwendet. Ihr Ton ist behalten: Lass sie daraus neu lernen.',
     learnt: (day, calls) => `Gelernt am ${day} aus ${calls} Ansagen.`,
     gain: ({ before, after }) =>
       before.right === after.right

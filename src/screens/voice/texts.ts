@@ -8,7 +8,8 @@ export const texts = catalogue(
   {
     yourVoice: 'Your voice',
     knowsNone: 'The ear in this page does not know your voice yet.',
-    renewed: 'The ear was renewed since it learnt your voice. It learns again with the next run.',
+    renewed:
+      'The ear, or the way it learns, was renewed since it learnt your voice, so it hears you as it hears everybody. It kept the sounds and learns again with the next run.',
     /** On calls that it had not learnt from. */
     hearsRight: ({ before, after }: Gain) =>
       after.right === before.right
@@ -38,7 +39,8 @@ export const texts = catalogue(
   {
     yourVoice: 'Deine Stimme',
     knowsNone: 'Das Gehör dieser Seite kennt deine Stimme noch nicht.',
-    renewed: 'Das Gehör wurde erneuert, seit es deine Stimme gelernt hat. Mit dem nächsten Lauf lernt es sie wieder.',
+    renewed:
+      'Das Gehör oder die Art, wie es lernt, wurde erneuert, seit es deine Stimme gelernt hat; es hört dich deshalb wie alle. Den Ton hat es behalten und lernt mit dem nächsten Lauf neu.',
     hearsRight: ({ before, after }) =>
       after.right === before.right
         ? `Versteht dich ${after.right} von ${after.of} Mal, wie vorher, und ist sich sicherer.`

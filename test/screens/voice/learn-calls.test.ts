@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
 import { learnVoice } from '../../../src/hearing/ear/adapt.ts';
 import { hearSamples, shippedNet } from '../../../src/hearing/ear/hear-samples.ts';
+import { learningRule } from '../../../src/hearing/ear/learning-rule.ts';
 import type { OwnEar } from '../../../src/hearing/ear/own-ear.ts';
 import { type KeptVoice, keptCall } from '../../../src/hearing/voice-store.ts';
 import { gainSentences } from '../../../src/screens/voice/gain.ts';
@@ -50,7 +51,14 @@ test('the first voice of a caller takes what came out; its name and switch stay 
 
 test('the voice in use stays where the new one hears fresh calls worse; the calls are kept for the next time', async () => {
   const tally = (right: number) => ({ right, of: 4, p: 0.9 });
-  const base = { weights: '0', head: Float32Array.of(1), headBias: Float32Array.of(1), calls: 4, helps: true };
+  const base = {
+    weights: '0',
+    rule: learningRule,
+    head: Float32Array.of(1),
+    headBias: Float32Array.of(1),
+    calls: 4,
+    helps: true,
+  };
   const learnt = { ...base, before: tally(2), after: tally(4) };
   const inUse: KeptVoice = { version: 1, name: 'left bench', learntWallMs: 5, learnt, wanted: true };
   const five = await said('five');
