@@ -4,6 +4,7 @@ import { analysisOf } from '../../src/analysis/notebook-analysis.ts';
 import { reduce } from '../../src/log/reduce.ts';
 import type { Setup } from '../../src/log/setup.ts';
 import { demoNotebook } from '../../src/rehearsal/demo.ts';
+import { the } from '../the.ts';
 
 type Stated = NonNullable<Setup['backPressure']>;
 
@@ -29,11 +30,13 @@ test('what is stated of them goes into u(k) in place of the judgement', () => {
   const stated = { ...plain, uHeadspaceMl: 5, uCylinderBoreMm: 0.14 };
   const budget = Object.fromEntries(accepted(stated).all.budget.map(({ source, u }) => [source, u]));
   const supposed = Object.fromEntries(accepted(plain).all.budget.map(({ source, u }) => [source, u]));
-  expect(budget['gas above the reaction']! / supposed['gas above the reaction (10 % by judgement)']!).toBeCloseTo(
-    0.2,
+  expect(
+    the(budget['gas above the reaction']) / the(supposed['gas above the reaction (10 % by judgement)']),
+  ).toBeCloseTo(0.2, 3);
+  expect(the(budget['bore of the cylinder']) / the(supposed['bore of the cylinder (2 % by judgement)'])).toBeCloseTo(
+    0.25,
     3,
   );
-  expect(budget['bore of the cylinder']! / supposed['bore of the cylinder (2 % by judgement)']!).toBeCloseTo(0.25, 3);
   expect(accepted({ ...plain, uHeadspaceMl: 100 }).all.u).toBeGreaterThan(accepted(stated).all.u);
   expect(backInWords(stated)).toBe('250 ± 5 mL, bore 28 ± 0.14 mm');
 });

@@ -5,6 +5,7 @@
 import { expect, test } from 'vitest';
 import { ratesOfFile } from '../../src/commands/rates.ts';
 import { createRandom } from '../../src/numerics/random.ts';
+import { the } from '../the.ts';
 
 type Rows = readonly (readonly [time: number | string, volume: number | string])[];
 
@@ -14,7 +15,7 @@ function flagsOf(rows: Rows): { index: number; cause: string }[] {
   return JSON.parse(JSON.stringify(answer.json)).runs[0].flags;
 }
 
-const zip = (times: readonly number[], volumes: readonly number[]): Rows => times.map((t, i) => [t, volumes[i]!]);
+const zip = (times: readonly number[], volumes: readonly number[]): Rows => times.map((t, i) => [t, the(volumes[i])]);
 const marks = Array.from({ length: 11 }, (_, i) => 2 + 2 * i);
 
 test.each([

@@ -4,6 +4,7 @@
  */
 import { expect, test } from 'vitest';
 import { coverageTable, scenarios } from '../benchmarks/coverage.ts';
+import { the } from '../the.ts';
 
 const share = (rows: ReturnType<typeof coverageTable>['rows'], what: string): { value: number; of: number } => {
   const found = rows.find((row) => row.what === what);
@@ -12,7 +13,7 @@ const share = (rows: ReturnType<typeof coverageTable>['rows'], what: string): { 
 };
 
 test('with a misheard value in one run of three, 95 % intervals hold the truth 95 times in 100', () => {
-  const misheard = scenarios.find(({ title }) => title.startsWith('one run in three'))!;
+  const misheard = the(scenarios.find(({ title }) => title.startsWith('one run in three')));
   const { rows } = coverageTable(misheard, 80, 'test');
   for (const row of rows.filter(({ aim }) => aim === '0.94 to 0.96')) {
     const error = Math.sqrt((0.95 * 0.05) / row.of);

@@ -6,6 +6,7 @@ import { peroxideIodide, reactionOf, reactions } from '../../src/chemistry/react
 import { reduce } from '../../src/log/reduce.ts';
 import { demoNotebook } from '../../src/rehearsal/demo.ts';
 import { limitsOf } from '../../src/results/report-remarks.ts';
+import { the } from '../the.ts';
 
 const run: RunData = {
   label: '1',
@@ -19,7 +20,7 @@ const run: RunData = {
     pressurePa: { value: 1e5, u: 0 },
   },
 };
-const carbonate = reactions.find(({ id }) => id === 'carbonate-acid')!;
+const carbonate = the(reactions.find(({ id }) => id === 'carbonate-acid'));
 
 test('how much gas solution and water can hold is stated in mL, with its source', () => {
   // 0.0322 of its volume of oxygen, 0.843 of carbon dioxide at 25 °C (Sander 2023: H R T), by hand.
@@ -34,16 +35,16 @@ test('how much gas solution and water can hold is stated in mL, with its source'
 test('a number heard far too large, or a last reading set aside, is no water that was displaced', () => {
   const [first, second, last] = run.readings;
   const asides = [
-    first!,
-    { ...second!, volumeM3: 80e-6 },
-    last!,
-    { ...last!, timeS: 3, volumeM3: 99e-6, setAside: 'x' },
+    the(first),
+    { ...the(second), volumeM3: 80e-6 },
+    the(last),
+    { ...the(last), timeS: 3, volumeM3: 99e-6, setAside: 'x' },
   ];
   expect(dissolvedNote(peroxideIodide, [{ ...run, readings: asides }])).toBe(dissolvedNote(peroxideIodide, [run]));
 });
 
 test('of several runs the one that can hold most is named', () => {
-  const larger = { ...run, label: '2', gas: { ...run.gas!, solutionM3: { value: 100e-6, u: 0 } } };
+  const larger = { ...run, label: '2', gas: { ...the(run.gas), solutionM3: { value: 100e-6, u: 0 } } };
   expect(dissolvedNote(peroxideIodide, [run, larger, run])).toMatch(/the 100 mL of solution can hold 3.2 mL/);
 });
 

@@ -8,6 +8,7 @@ import { usualActivationJPerMol } from '../../src/analysis/warming.ts';
 import { wholeFit } from '../../src/analysis/whole-fit.ts';
 import { createRandom } from '../../src/numerics/random.ts';
 import { chainChoice } from '../../src/results/chain-choice.ts';
+import { the } from '../the.ts';
 import { back, boreM, experimentOf, headspaceM3 } from './flasks-with-headspace.ts';
 
 const orders = { A: 1, B: 1 };
@@ -35,7 +36,7 @@ test('a headspace known to 10 % and a bore to 2 % are lines of the budget of k, 
   if (!law.ok || !law.accepted) throw new Error('no accepted orders');
   const shares = Object.fromEntries(law.accepted.shares.map(({ source, u }) => [source, u]));
   for (const [source, u] of Object.entries(hand)) {
-    for (const own of [budgetOf(found)[source]!, shares[source]!]) {
+    for (const own of [the(budgetOf(found)[source]), the(shares[source])]) {
       expect(own / u).toBeGreaterThan(1);
       expect(own / u).toBeLessThan(1.35);
     }
@@ -64,7 +65,7 @@ test('k scatters by what the budget says when flasks and cylinders really differ
     const mean = logs.reduce((a, b) => a + b, 0) / logs.length;
     const sd = Math.sqrt(logs.reduce((sum, x) => sum + (x - mean) ** 2, 0) / (logs.length - 1));
     // A standard deviation of 400 draws is good to 3.5 %.
-    expect(Math.abs(sd / budget[source]! - 1)).toBeLessThan(0.12);
+    expect(Math.abs(sd / the(budget[source]) - 1)).toBeLessThan(0.12);
   }
 });
 
@@ -77,15 +78,15 @@ test('the draws of the report carry headspace and bore as the linear budget does
   expect(choice.orders).toEqual(orders);
   const drawn = await propagateByDraws({ experiment: given, choice, seed: 7, draws: 600 });
   expect(drawn.failed).toBe(0);
-  const { mean, u } = drawn.kWhole!;
+  const { mean, u } = the(drawn.kWhole);
   expect(Math.abs(u / mean / (whole.accepted.u / whole.accepted.k) - 1)).toBeLessThan(0.12);
 });
 
 test('amounts and the ceiling are as uncertain as headspace and bore make them, together', () => {
   const [run] = experiment({ back, uBack: known(0.1, 0.02) }).runs;
   const by = Math.hypot(0.1, 2 * 0.02) * (0.0403 / 1.0403);
-  expect(Math.abs(amountPerVolumeRate(run!)!.uRelative / by - 1)).toBeLessThan(0.03);
-  const ceiling = ceilingOf(run!)!;
+  expect(Math.abs(the(amountPerVolumeRate(the(run))).uRelative / by - 1)).toBeLessThan(0.03);
+  const ceiling = the(ceilingOf(the(run)));
   expect(Math.abs(ceiling.u / ceiling.value / by - 1)).toBeLessThan(0.05);
 });
 
@@ -93,7 +94,7 @@ test('a headspace known hardly at all is never less than nothing', () => {
   const given = experiment({ back, uBack: known(3, 3) });
   for (const input of uncertainInputs(given))
     for (const z of [-4, -1, 1, 4]) {
-      const { headspaceM3: space, risePerM3 } = input.move(given, z).runs[0]!.gas!.back!;
+      const { headspaceM3: space, risePerM3 } = the(the(the(input.move(given, z).runs[0]).gas).back);
       expect(space).toBeGreaterThan(0);
       expect(Number.isFinite(risePerM3)).toBe(true);
     }

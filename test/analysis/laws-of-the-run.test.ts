@@ -7,6 +7,7 @@ import { predictVolume } from '../../src/analysis/live.ts';
 import type { Refused, RunData } from '../../src/analysis/run-data.ts';
 import { reactionTime } from '../../src/analysis/simulate.ts';
 import { createRandom } from '../../src/numerics/random.ts';
+import { the } from '../the.ts';
 
 /** A plausible run: eleven marks of a first-order reaction with errors. */
 const plausible = fc
@@ -56,7 +57,7 @@ function expectSame(a: RunData, b: RunData, unit = 1, relative = 1e-7): void {
   const right = eachEstimate(b);
   expect(right.length).toBe(left.length);
   left.forEach((one, i) => {
-    const other = right[i]!;
+    const other = the(right[i]);
     expect(other.flags).toBe(one.flags);
     expect(other.recommended).toBe(one.recommended);
     if (Number.isNaN(one.rate)) {
@@ -92,7 +93,7 @@ test('the order of the readings in the list does not matter', () => {
       const original = analyseRun(run);
       if (!analysis.ok || !original.ok) throw new Error('refused');
       expect(analysis.used?.rateM3PerS).toBe(original.used?.rateM3PerS);
-      expect(analysis.flags.map(({ index }) => shuffled[index]!.i).sort()).toEqual(
+      expect(analysis.flags.map(({ index }) => the(shuffled[index]).i).sort()).toEqual(
         original.flags.map(({ index }) => index).sort(),
       );
     }),
@@ -196,8 +197,8 @@ test('two readings give a line and say that they cannot give more', () => {
   });
   if (!analysis.ok) throw new Error(analysis.sentence);
   expect(analysis.used).toMatchObject({ estimator: 'line' });
-  expect(analysis.used!.rateM3PerS).toBeCloseTo(1e-7, 14);
-  expect(analysis.used!.u / 1e-7).toBeCloseTo((Math.sqrt(2) * Math.hypot(1e-7, 1e-8)) / 2e-6, 3);
+  expect(the(analysis.used).rateM3PerS).toBeCloseTo(1e-7, 14);
+  expect(the(analysis.used).u / 1e-7).toBeCloseTo((Math.sqrt(2) * Math.hypot(1e-7, 1e-8)) / 2e-6, 3);
   expect(analysis.estimates.quadratic).toMatchObject({ ok: false, reason: 'too-few-readings' });
 });
 

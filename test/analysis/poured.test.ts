@@ -3,6 +3,7 @@ import { plannedRunOf, pouredVolumes, poursBefore, unknownPours } from '../../sr
 import type { EventBody, NotebookEvent } from '../../src/log/event.ts';
 import type { Plan } from '../../src/log/plan.ts';
 import { reduce } from '../../src/log/reduce.ts';
+import { the } from '../the.ts';
 
 const plan: Plan = {
   reaction: 'peroxide-iodide',
@@ -73,7 +74,7 @@ const start = (atMs: number, run: string, label: string): [number, EventBody] =>
 ];
 const end = (atMs: number, run: string): [number, EventBody] => [atMs, { kind: 'run-ended', run }];
 const volumes = (state: ReturnType<typeof stateOf>, index: number) =>
-  pouredVolumes(state, state.runs[index]!).map((entry) => [entry.solution, entry.volumeMl, entry.from]);
+  pouredVolumes(state, the(state.runs[index])).map((entry) => [entry.solution, entry.volumeMl, entry.from]);
 
 test('what nobody called is as the plan says', () => {
   expect(volumes(stateOf([start(10, 'a', '1')]), 0)).toEqual([
@@ -84,7 +85,7 @@ test('what nobody called is as the plan says', () => {
 
 test('what was poured wins over the plan, and keeps what was planned beside it', () => {
   const state = stateOf([pour(5, '9', 'peroxide', { forRun: '1' }), start(10, 'a', '1')]);
-  expect(pouredVolumes(state, state.runs[0]!)[0]).toEqual({
+  expect(pouredVolumes(state, the(state.runs[0]))[0]).toEqual({
     solution: 'peroxide',
     volumeMl: 9,
     plannedMl: 10,
@@ -155,7 +156,7 @@ test('a pour put right by hand after the run counts', () => {
 test('a reagent that is none of the plan changes no volume and is named', () => {
   const state = stateOf([pour(5, '9', null, { forRun: '1' }), start(10, 'a', '1')]);
   expect(volumes(state, 0).every(([, , from]) => from === 'planned')).toBe(true);
-  expect(unknownPours(state, state.runs[0]!).map((entry) => entry.reagent)).toEqual(['mystery']);
+  expect(unknownPours(state, the(state.runs[0])).map((entry) => entry.reagent)).toEqual(['mystery']);
 });
 
 test('pours for a run that has not started are found by its label', () => {

@@ -10,6 +10,7 @@ import { wholeFit } from '../../src/analysis/whole-fit.ts';
 import { createRandom } from '../../src/numerics/random.ts';
 import { chainChoice } from '../../src/results/chain-choice.ts';
 import { lawSentence } from '../../src/results/sentences.ts';
+import { the } from '../the.ts';
 
 function row(label: string, rate: number, uRate: number | null, concentrations: Record<string, number>): LawRow {
   return {
@@ -30,9 +31,9 @@ test('three runs for three unknowns: u of an order is the propagated one, sqrt(2
     row('3', 2, 0.02, { A: 0.1, B: 0.2 }),
   ]);
   if (!law.ok) throw new Error(law.sentence);
-  expect(law.orders.A!.value).toBeCloseTo(1, 12);
-  expect(law.orders.A!.u).toBeCloseTo((Math.SQRT2 * 0.01) / Math.LN2, 6);
-  expect(law.accepted!.k).toBeCloseTo(100, 9);
+  expect(the(law.orders.A).value).toBeCloseTo(1, 12);
+  expect(the(law.orders.A).u).toBeCloseTo((Math.SQRT2 * 0.01) / Math.LN2, 6);
+  expect(the(law.accepted).k).toBeCloseTo(100, 9);
 });
 
 test('an order that the runs cannot tell is named, and why', () => {
@@ -56,13 +57,13 @@ test('an order that the runs cannot tell is named, and why', () => {
 test('a pour of what is the same in all runs does not blow up the constant that holds it', () => {
   const { experiment } = simulateExperiment(peroxideIodide, usualErrors, createRandom(6));
   const [first] = experiment.runs;
-  const iodide = first!.concentrations!['I-']!;
+  const iodide = the(the(the(first).concentrations)['I-']);
   const runs = experiment.runs.map((run) => ({ ...run, concentrations: { ...run.concentrations, 'I-': iodide } }));
   const { law } = analyseExperiment({ ...experiment, runs }, { withoutWhole: true, withoutFlags: true });
   if (!law.ok || !law.effective) throw new Error('no effective law');
   expect(law.problems).toMatchObject([{ species: 'I-', kind: 'constant' }]);
   const poured = law.effective.shares.find(({ source }) => source === 'poured volumes');
-  expect(poured!.u).toBeLessThan(0.03);
+  expect(the(poured).u).toBeLessThan(0.03);
 });
 
 test('nobody can tell apart two reagents that change only together', () => {
@@ -73,7 +74,7 @@ test('nobody can tell apart two reagents that change only together', () => {
   ]);
   if (!law.ok) throw new Error(law.sentence);
   // C gets its order all the same, not disturbed by the pair.
-  expect(law.orders.C!.value).toBeCloseTo(1, 9);
+  expect(the(law.orders.C).value).toBeCloseTo(1, 9);
   expect(law.k).toBeNull();
   expect(law.problems.map(({ species }) => species).sort()).toEqual(['A', 'B']);
 });
@@ -83,7 +84,7 @@ test('replicates are pooled: two more of run 1 narrow the order', () => {
   const one = rateLaw(three);
   const more = rateLaw([...three, row('1b', 1.01, 0.02, { A: 0.1 }), row('1c', 0.99, 0.02, { A: 0.1 })]);
   if (!one.ok || !more.ok) throw new Error('refused');
-  expect(more.orders.A!.u).toBeLessThan(one.orders.A!.u);
+  expect(the(more.orders.A).u).toBeLessThan(the(one.orders.A).u);
 });
 
 test('half-integer orders are found; others are not forced', () => {
@@ -93,8 +94,8 @@ test('half-integer orders are found; others are not forced', () => {
   const half = at(0.5);
   const third = at(1.25);
   if (!half.ok || !third.ok) throw new Error('refused');
-  expect(half.accepted!.orders).toEqual({ A: 0.5 });
-  expect(third.orders.A!.accepted).toBeNull();
+  expect(the(half.accepted).orders).toEqual({ A: 0.5 });
+  expect(the(third.orders.A).accepted).toBeNull();
   expect(third.accepted).toBeNull();
 });
 
@@ -137,14 +138,14 @@ test("without errors a simulated experiment gives Liebhafsky and Mohammad's k ba
   const { experiment } = simulateExperiment(peroxideIodide, noErrors, createRandom(1));
   const { law, whole, runs } = analyseExperiment(experiment);
   if (!law.ok || !whole.ok) throw new Error('refused');
-  expect(law.accepted!.orders).toEqual({ H2O2: 1, 'I-': 1 });
-  expect(law.accepted!.k * 60).toBeCloseTo(0.69, 4);
+  expect(the(law.accepted).orders).toEqual({ H2O2: 1, 'I-': 1 });
+  expect(the(law.accepted).k * 60).toBeCloseTo(0.69, 4);
   expect(whole.k * 60).toBeCloseTo(0.69, 4);
-  expect(whole.orders.H2O2!.value).toBeCloseTo(1, 5);
+  expect(the(whole.orders.H2O2).value).toBeCloseTo(1, 5);
   // The first-order constant of a run is for the peroxide: 2 k [I-].
-  const first = runs[0]!;
+  const first = the(runs[0]);
   if (!first.ok || !first.used) throw new Error('refused');
-  expect(first.used.kPerS!.value).toBeCloseTo(2 * 0.0115 * 0.08, 6);
+  expect(the(first.used.kPerS).value).toBeCloseTo(2 * 0.0115 * 0.08, 6);
 });
 
 test.each([0, 0.5, 1, 2])(
@@ -155,7 +156,7 @@ test.each([0, 0.5, 1, 2])(
     // One run alone: only the curvature can tell.
     const fit = wholeFit(experiment.runs.slice(0, 1));
     if (!fit.ok) throw new Error(fit.sentence);
-    expect(Math.abs(fit.orders.H2O2!.value - order)).toBeLessThan(5 * fit.orders.H2O2!.u + 0.01);
+    expect(Math.abs(the(fit.orders.H2O2).value - order)).toBeLessThan(5 * the(fit.orders.H2O2).u + 0.01);
   },
 );
 
@@ -173,15 +174,15 @@ test('a temperature that drifts during the runs is carried by the clock of the r
   };
   const known = analyseExperiment(told);
   if (!known.law.ok) throw new Error('refused');
-  const atReference = truth.k * 1000 * Math.exp((-56_100 / 8.314462618) * (1 / known.referenceK! - 1 / 298.15));
-  expect(known.law.accepted!.k / atReference).toBeCloseTo(1, 2);
+  const atReference = truth.k * 1000 * Math.exp((-56_100 / 8.314462618) * (1 / the(known.referenceK) - 1 / 298.15));
+  expect(the(known.law.accepted).k / atReference).toBeCloseTo(1, 2);
   // Ignored, the drift bends the curve and the first-order constant is wrong by several per cent.
   const rates = [told, experiment].map(({ runs }) => {
-    const analysis = analyseRun(runs[0]!, { activationJPerMol: { value: 56_100, u: 0 } });
+    const analysis = analyseRun(the(runs[0]), { activationJPerMol: { value: 56_100, u: 0 } });
     if (!analysis.ok || !analysis.estimates.firstOrder.ok) throw new Error('refused');
     return analysis.estimates.firstOrder;
   });
-  expect(rates[1]!.scatter.mswd! / rates[0]!.scatter.mswd!).toBeGreaterThan(100);
+  expect(the(the(rates[1]).scatter.mswd) / the(the(rates[0]).scatter.mswd)).toBeGreaterThan(100);
 });
 
 test('runs at different temperatures: the activation energy is found with the orders, and k at the mean temperature', () => {
@@ -199,9 +200,9 @@ test('runs at different temperatures: the activation energy is found with the or
   for (const one of [experiment, unknown]) {
     const { law, temperature, experiment: used } = analyseExperiment(one);
     if (!law.ok || !temperature.ok) throw new Error('refused');
-    expect(used.activationJPerMol!.value / 56_100).toBeCloseTo(1, 2);
-    expect(law.accepted!.orders).toEqual({ H2O2: 1, 'I-': 1 });
-    expect(law.accepted!.k).toBeCloseTo(0.0115, 4);
+    expect(the(used.activationJPerMol).value / 56_100).toBeCloseTo(1, 2);
+    expect(the(law.accepted).orders).toEqual({ H2O2: 1, 'I-': 1 });
+    expect(the(law.accepted).k).toBeCloseTo(0.0115, 4);
     expect(temperature.activation.value / 56_100).toBeCloseTo(1, 2);
   }
 });
@@ -213,11 +214,11 @@ test('the draws through the chain agree with the linear result, and repeat with 
   const shares: number[] = [];
   const task = { experiment, choice: chainChoice(analysis), seed: 7, draws: 600 };
   const drawn = await propagateByDraws(task, (share) => shares.push(share));
-  expect(drawn.k!.mean / analysis.law.accepted!.k).toBeCloseTo(1, 2);
-  expect(drawn.k!.u / analysis.law.accepted!.u!).toBeGreaterThan(0.85);
-  expect(drawn.k!.u / analysis.law.accepted!.u!).toBeLessThan(1.15);
-  expect(drawn.kWhole!.u / analysis.whole.accepted!.u).toBeGreaterThan(0.85);
-  expect(drawn.kWhole!.u / analysis.whole.accepted!.u).toBeLessThan(1.15);
+  expect(the(drawn.k).mean / the(analysis.law.accepted).k).toBeCloseTo(1, 2);
+  expect(the(drawn.k).u / the(the(analysis.law.accepted).u)).toBeGreaterThan(0.85);
+  expect(the(drawn.k).u / the(the(analysis.law.accepted).u)).toBeLessThan(1.15);
+  expect(the(drawn.kWhole).u / the(analysis.whole.accepted).u).toBeGreaterThan(0.85);
+  expect(the(drawn.kWhole).u / the(analysis.whole.accepted).u).toBeLessThan(1.15);
   expect(shares.at(-1)).toBeGreaterThan(0.5);
   expect(await propagateByDraws(task)).toEqual(drawn);
   const stop = new AbortController();

@@ -5,6 +5,7 @@ import { amountPerVolumeRate, ceilingOf, gasPerVolume, growthPerM3 } from '../..
 import { liveRate } from '../../src/analysis/live.ts';
 import { asDisplaced, asRead, atStartPressure, raised } from '../../src/analysis/rising-head.ts';
 import type { Experiment, GasFrame } from '../../src/analysis/run-data.ts';
+import { the } from '../the.ts';
 import { back, experimentOf, flasks, k, molesMade, solutionM3 } from './flasks-with-headspace.ts';
 
 const experiment = (gas: Partial<GasFrame>, baselineM3 = 10e-6): Experiment =>
@@ -13,8 +14,8 @@ const experiment = (gas: Partial<GasFrame>, baselineM3 = 10e-6): Experiment =>
 const rising = () => analyseExperiment(experiment({ back }));
 /** The correction of the starting rate kept through the whole run. */
 const levelOnly = () => {
-  const density = gasPerVolume(experiment({ back }).runs[0]!)!.value;
-  const plain = gasPerVolume(experiment({}).runs[0]!)!.value;
+  const density = the(gasPerVolume(the(experiment({ back }).runs[0]))).value;
+  const plain = the(gasPerVolume(the(experiment({}).runs[0]))).value;
   return analyseExperiment(experiment({ headspaceRelative: density / plain - 1 }));
 };
 
@@ -22,8 +23,8 @@ const levelOnly = () => {
 function errors({ runs, whole }: ExperimentAnalysis): { rates: number[]; k: number; means: number[] } {
   const rates = runs.map((run, i) => {
     if (!run.ok || !run.estimates.firstOrder.ok) throw new Error('no first-order estimate');
-    const { A, B } = flasks[i]!;
-    return (run.estimates.firstOrder.rateM3PerS * amountPerVolumeRate(run.run)!.factor) / (k * A * B) - 1;
+    const { A, B } = the(flasks[i]);
+    return (run.estimates.firstOrder.rateM3PerS * the(amountPerVolumeRate(run.run)).factor) / (k * A * B) - 1;
   });
   const means = runs.map((run) => {
     if (!run.ok || !run.estimates.line.ok) throw new Error('no line');
@@ -32,8 +33,9 @@ function errors({ runs, whole }: ExperimentAnalysis): { rates: number[]; k: numb
     const mean = (xs: readonly number[]): number => xs.reduce((a, b) => a + b, 0) / xs.length;
     const [t, n] = [mean(times), mean(moles)];
     const slope =
-      times.reduce((sum, x, i) => sum + (x - t) * (moles[i]! - n), 0) / times.reduce((sum, x) => sum + (x - t) ** 2, 0);
-    return (run.estimates.line.rateM3PerS * gasPerVolume(run.run)!.value) / slope - 1;
+      times.reduce((sum, x, i) => sum + (x - t) * (the(moles[i]) - n), 0) /
+      times.reduce((sum, x) => sum + (x - t) ** 2, 0);
+    return (run.estimates.line.rateM3PerS * the(gasPerVolume(run.run)).value) / slope - 1;
   });
   if (!whole.ok || !whole.accepted) throw new Error('no accepted orders');
   // k of the analysis is in L, mol and s.
@@ -70,19 +72,19 @@ test('the first-order curve goes through the readings of the cylinder, and its c
     const { shape, ceilingM3, residualsM3 } = run.estimates.firstOrder;
     for (const { timeS, volumeM3 } of run.run.readings) expect(volumeOn(shape, timeS)).toBeCloseTo(volumeM3, 10);
     for (const residual of residualsM3) expect(Math.abs(residual)).toBeLessThan(1e-10);
-    const all = (flasks[i]!.A * solutionM3) / 2;
-    expect(molesMade(ceilingM3!.value) / all).toBeCloseTo(1, 6);
-    expect(molesMade(ceilingOf(run.run)!.value) / all).toBeCloseTo(1, 6);
+    const all = (the(flasks[i]).A * solutionM3) / 2;
+    expect(molesMade(the(ceilingM3).value) / all).toBeCloseTo(1, 6);
+    expect(molesMade(the(ceilingOf(run.run)).value) / all).toBeCloseTo(1, 6);
   });
 });
 
 test('the live rate is the same', () => {
   for (const run of experiment({ back }).runs) {
     const i = flasks.findIndex(({ label }) => label === run.label);
-    const live = liveRate(run)!;
-    const { A, B } = flasks[i]!;
+    const live = the(liveRate(run));
+    const { A, B } = the(flasks[i]);
     expect(live.estimator).toBe('firstOrder');
-    expect((live.rateM3PerS * amountPerVolumeRate(run)!.factor) / (k * A * B)).toBeCloseTo(1, 5);
+    expect((live.rateM3PerS * the(amountPerVolumeRate(run)).factor) / (k * A * B)).toBeCloseTo(1, 5);
   }
 });
 
@@ -98,12 +100,15 @@ test('where nothing is said of headspace and bore not a bit of any figure change
 
 test('a misheard number is found and put right where the level rises, too', () => {
   const { runs } = experiment({ back });
-  const heard = { ...runs[0]!, readings: runs[0]!.readings.map((r, i) => (i === 4 ? { ...r, volumeM3: 80e-6 } : r)) };
+  const heard = {
+    ...the(runs[0]),
+    readings: the(runs[0]).readings.map((r, i) => (i === 4 ? { ...r, volumeM3: 80e-6 } : r)),
+  };
   const [run] = analyseExperiment({ runs: [heard] }).runs;
   if (!run?.ok) throw new Error('refused');
   expect(run.flags.map(({ index, cause }) => ({ index, cause }))).toEqual([{ index: 4, cause: 'misheard' }]);
-  expect(run.flags[0]!.suggestedM3).toBeCloseTo(18e-6, 12);
-  expect(run.flags[0]!.expectedM3).toBeCloseTo(18e-6, 7);
+  expect(the(run.flags[0]).suggestedM3).toBeCloseTo(18e-6, 12);
+  expect(the(run.flags[0]).expectedM3).toBeCloseTo(18e-6, 7);
 });
 
 test('a volume brought to the pressure of the start and back is itself, far below the start as well', () => {

@@ -2,6 +2,7 @@
 import { expect, test } from 'vitest';
 import { ratesOfFile } from '../../src/commands/rates.ts';
 import { createRandom } from '../../src/numerics/random.ts';
+import { the } from '../the.ts';
 
 // biome-ignore lint/suspicious/noExplicitAny: the answer is read as whoever reads JSON reads it
 function lawOf(text: string): any {
@@ -59,7 +60,7 @@ test('intervals from rounding hold the truth: 300 tables rounded to two digits, 
       const level = new Map<string, number>();
       const own = (x: number, of: string): number => {
         if (!level.has(of + x)) level.set(of + x, x * 1.3 + random.rectangular(0.025, 0.025));
-        return level.get(of + x)!;
+        return the(level.get(of + x));
       };
       const { orders, accepted } = lawOf(
         written(

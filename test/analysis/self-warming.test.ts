@@ -7,11 +7,12 @@ import { reduce } from '../../src/log/reduce.ts';
 import type { Run } from '../../src/log/state.ts';
 import { demoNotebook } from '../../src/rehearsal/demo.ts';
 import { limitsOf } from '../../src/results/report-remarks.ts';
+import { the } from '../the.ts';
 
 const state = reduce(demoNotebook(1.7e12).events);
 /** The demo's runs, 22 mL of gas each, as if made in 20 mL of solution in place of 50. */
 const small = experimentOf(state).experiment.runs.map(
-  (run): RunData => ({ ...run, gas: { ...run.gas!, solutionM3: { value: 20e-6, u: 0 } } }),
+  (run): RunData => ({ ...run, gas: { ...the(run.gas), solutionM3: { value: 20e-6, u: 0 } } }),
 );
 const called = (run: Run, ...seconds: number[]): Run => ({
   ...run,
@@ -43,12 +44,12 @@ test('one temperature, or two in one breath, do not tell; two that are apart do,
   const [first, second, third] = state.runs as [Run, Run, Run];
   const runs = [called(first, 5), called(second, 5, 20), called(third, 5, 90)];
   expect(warmingNote(peroxideIodide, small, runs)).toMatch(/^Runs 1, 2: by the last reading their own heat/);
-  expect(warmingNote(peroxideIodide, small, [called(first, 5, 90), called(second, 5, 90), runs[0]!])).toMatch(
+  expect(warmingNote(peroxideIodide, small, [called(first, 5, 90), called(second, 5, 90), the(runs[0])])).toMatch(
     /^Run 3: by the last reading its own heat can have warmed it by up to/,
   );
   // What was called before the start is no moment of the run.
-  expect(warmingNote(peroxideIodide, small, [called(first, -60, 5), runs[2]!, runs[2]!])).toMatch(/^Run 1:/);
-  expect(warmingNote(peroxideIodide, small, [runs[2]!, runs[2]!, runs[2]!])).toBeNull();
+  expect(warmingNote(peroxideIodide, small, [called(first, -60, 5), the(runs[2]), the(runs[2])])).toMatch(/^Run 1:/);
+  expect(warmingNote(peroxideIodide, small, [the(runs[2]), the(runs[2]), the(runs[2])])).toBeNull();
 });
 
 test('where no activation energy is known, nothing is promised of the warming', () => {
@@ -59,14 +60,14 @@ test('where no activation energy is known, nothing is promised of the warming', 
 
 test('little heat, or a heat that is not known, is no matter', () => {
   expect(warmingNote(peroxideIodide, experimentOf(state).experiment.runs, uncalled)).toBeNull();
-  const own = reactionOf('own', { name: 'x', gas: 'O2', gasPerLimiting: 1, limiting: 'A', orderSpecies: ['A'] })!;
+  const own = the(reactionOf('own', { name: 'x', gas: 'O2', gasPerLimiting: 1, limiting: 'A', orderSpecies: ['A'] }));
   expect(warmingNote(own, small, uncalled)).toBeNull();
-  const { temperatureK: _, ...cold } = small[0]!;
-  expect(warmingNote(peroxideIodide, [cold, { ...small[1]!, readings: [] }], uncalled)).toBeNull();
+  const { temperatureK: _, ...cold } = the(small[0]);
+  expect(warmingNote(peroxideIodide, [cold, { ...the(small[1]), readings: [] }], uncalled)).toBeNull();
 });
 
 test('it is said on Rates and in the report of a notebook with small flasks', () => {
-  const plan = state.plan!;
+  const plan = the(state.plan);
   const runs = plan.runs.map((run) => ({
     ...run,
     pours: run.pours.map((pour) => ({ ...pour, volumeMl: pour.volumeMl / 2.5 })),

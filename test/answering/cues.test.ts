@@ -1,5 +1,6 @@
 import { afterEach, expect, test, vi } from 'vitest';
 import { type Cue, cueLengthMs, cueTones, makeCues } from '../../src/answering/cues.ts';
+import { the } from '../the.ts';
 
 /** A sound system that notes what it was told to play. */
 function makeSystem() {
@@ -42,7 +43,7 @@ function makeSystem() {
       return oscillator;
     },
     createGain() {
-      const note = () => played.at(-1)!;
+      const note = () => the(played.at(-1));
       return {
         gain: {
           value: 1,
@@ -90,7 +91,7 @@ test.each(names)('"%s" is played as it is written, faded at both ends, and its e
   expect(told[0]).toBeGreaterThanOrEqual(cueLengthMs(cue));
   expect(played).toHaveLength(cueTones[cue].length);
   for (const [index, { atMs, lengthMs, fromHz }] of cueTones[cue].entries()) {
-    const note = played[index]!;
+    const note = the(played[index]);
     expect(note.fromS).toBeCloseTo(10.005 + atMs / 1000, 6);
     expect(note.toS).toBeGreaterThanOrEqual(note.fromS + lengthMs / 1000);
     expect(note.hz[0]).toBe(fromHz);
@@ -134,7 +135,7 @@ test('louder is louder, in the order of the control', () => {
   const peak = (volume: number): number => {
     const { context, played } = makeSystem();
     makeCues({ volume, makeContext: () => context }).play('taken');
-    return Math.max(...played[0]!.gains.map(({ value }) => value));
+    return Math.max(...the(played[0]).gains.map(({ value }) => value));
   };
   const peaks = [0.1, 0.3, 0.5, 0.8, 1].map(peak);
   expect([...peaks].sort((a, b) => a - b)).toEqual(peaks);

@@ -1,9 +1,10 @@
 import { expect, test } from 'vitest';
 import { runSheetDecisions } from '../../src/bench/decisions.ts';
 import { planTemplates } from '../../src/planning/plan-templates.ts';
+import { the } from '../the.ts';
 import { type TestBench, testBench } from './bench.ts';
 
-const plan = planTemplates.find((template) => template.id === 'three-runs')!.plan;
+const plan = the(planTemplates.find((template) => template.id === 'three-runs')).plan;
 
 async function day() {
   const bench = await testBench({ decisions: runSheetDecisions });

@@ -4,14 +4,15 @@ import { liveFigures, withUncertainty } from '../../src/bench/live.ts';
 import { warningsOf } from '../../src/bench/warnings.ts';
 import { reduce } from '../../src/log/reduce.ts';
 import { demoNotebook } from '../../src/rehearsal/demo.ts';
+import { the } from '../the.ts';
 
 const events = demoNotebook(1.7e12).events;
 const whole = reduce(events);
 
 test('the live rate of a finished clean run is that of the estimate that Rates recommends for it alone', () => {
-  const run = whole.runs[1]!;
-  const recommended = analysisOf(whole).analysis.runs[1]!;
-  const live = liveFigures(whole, run.id)!;
+  const run = the(whole.runs[1]);
+  const recommended = the(analysisOf(whole).analysis.runs[1]);
+  const live = the(liveFigures(whole, run.id));
   if (!recommended.ok || !recommended.used || !recommended.recommended) throw new Error('no rate');
   const alone = recommended.estimates[recommended.recommended.name];
   if (!alone.ok) throw new Error(alone.sentence);
@@ -22,19 +23,19 @@ test('the live rate of a finished clean run is that of the estimate that Rates r
 });
 
 test('before the third reading there is no rate; after it the next mark is predicted', () => {
-  const run = whole.runs[1]!;
+  const run = the(whole.runs[1]);
   const upTo = (count: number) => {
-    const last = run.readings[count - 1]!;
+    const last = the(run.readings[count - 1]);
     const until = events.findIndex(({ body }) => body.kind === 'judged' && body.call === last.call);
     return reduce(events.slice(0, until + 1));
   };
   expect(liveFigures(upTo(2), run.id)).toBeNull();
-  const live = liveFigures(upTo(5), run.id)!;
-  const next = run.readings[5]!;
+  const live = the(liveFigures(upTo(5), run.id));
+  const next = the(run.readings[5]);
   // Half the time between two marks would be useless; a tenth is a guide.
-  const between = next.timeMs - run.readings[4]!.timeMs;
-  expect(Math.abs(live.nextMarkMs! - next.timeMs)).toBeLessThan(0.1 * between);
-  expect(live.spanMs).toBeGreaterThan(live.nextMarkMs!);
+  const between = next.timeMs - the(run.readings[4]).timeMs;
+  expect(Math.abs(the(live.nextMarkMs) - next.timeMs)).toBeLessThan(0.1 * between);
+  expect(live.spanMs).toBeGreaterThan(the(live.nextMarkMs));
 });
 
 test('uncertainties are printed to one or two digits and values to the same place', () => {
@@ -43,7 +44,7 @@ test('uncertainties are printed to one or two digits and values to the same plac
   expect(withUncertainty(12.34, 25, 1)).toBe('12 ± 25');
 });
 
-const run = whole.runs[1]!;
+const run = the(whole.runs[1]);
 const shifted = (change: (timeMs: number, index: number) => number) => ({
   ...run,
   readings: run.readings.map((reading, index) => ({
@@ -57,12 +58,12 @@ test('a run that goes as it should raises no warning', () => {
   const clean = shifted((timeMs) => timeMs);
   for (let count = 1; count <= 11; count++) {
     const part = { ...clean, readings: clean.readings.slice(0, count) };
-    expect(warningsOf(part, part.readings.at(-1)!.timeMs + 1000)).toEqual([]);
+    expect(warningsOf(part, the(part.readings.at(-1)).timeMs + 1000)).toEqual([]);
   }
 });
 
 test('one late call raises no warning; a leak, a surge and silence do', () => {
-  const end = run.readings.at(-1)!.timeMs;
+  const end = the(run.readings.at(-1)).timeMs;
   const late = shifted((timeMs, index) => timeMs + (index === 10 ? 6000 : 0));
   expect(warningsOf(late, end + 7000)).toEqual([]);
   const leak = shifted((timeMs, index) => timeMs + (index > 8 ? 30_000 * (index - 8) : 0));

@@ -5,6 +5,7 @@ import type { Rival } from '../../src/log/event.ts';
 import { displacedText, distinctLabel, durationText, originMl } from '../../src/log/runs.ts';
 import { defaultSetup } from '../../src/log/setup.ts';
 import type { Run } from '../../src/log/state.ts';
+import { the } from '../the.ts';
 import { runOf } from './run-of.ts';
 
 const runWith = (values: readonly string[], baseline: string | null = null): Run => ({ ...runOf(...values), baseline });
@@ -114,7 +115,7 @@ test('a fine step does not creep', () => {
   for (let i = 1; i <= 300; i++) {
     const mark = nextMarkMl(runWith([value]), setup);
     expect(mark).toBeCloseTo(i / 10, 12);
-    value = markText(mark!, setup);
+    value = markText(the(mark), setup);
   }
   expect(value).toBe('30.0');
 });
@@ -125,8 +126,8 @@ test('the next mark lies above the last reading, by no more than a step', () => 
       const last = tenths / 10;
       const mark = nextMarkMl(runWith([String(last)]), { ...defaultSetup, stepMl });
       expect(mark).not.toBeNull();
-      expect(mark!).toBeGreaterThan(last);
-      expect(mark! - last).toBeLessThanOrEqual(stepMl + 1e-9);
+      expect(the(mark)).toBeGreaterThan(last);
+      expect(the(mark) - last).toBeLessThanOrEqual(stepMl + 1e-9);
     }),
   );
 });

@@ -3,6 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { isEcho, withoutOwn } from '../../src/language/echo.ts';
 import { de } from '../../src/language/words/de.ts';
 import { en } from '../../src/language/words/en.ts';
+import { the } from '../the.ts';
 import { makeRoom, type Room } from './room.ts';
 
 const own = { browser: 'off', own: true } as const;
@@ -151,12 +152,12 @@ describe('speaking over it', () => {
       room.ownEar.set('last', { best: [{ text: 'eighteen', p: 0.95 }], delayMs: 200 });
       room.sound('last');
       await room.pass(1400);
-      const said = room.spoken.at(-1)!;
+      const said = the(room.spoken.at(-1));
       expect(said).toMatchObject({ text: 'logged one eight', toMs: null });
       room.ownEar.set('over', { best: [{ text: 'twenty', p: 0.95 }], delayMs: 200 });
       room.sound('over');
       await room.pass(8000);
-      expect(said.toMs! - said.fromMs < 60 * said.text.length).toBe(cut);
+      expect(the(said.toMs) - said.fromMs < 60 * said.text.length).toBe(cut);
       expect(readings(room)).toEqual(['12', '14', '16', '18', '20']);
     }
   });

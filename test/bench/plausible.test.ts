@@ -2,6 +2,7 @@ import { expect, test } from 'vitest';
 import { impossibleReading } from '../../src/bench/plausible.ts';
 import type { Meaning } from '../../src/log/meaning.ts';
 import { defaultSetup } from '../../src/log/setup.ts';
+import { the } from '../the.ts';
 import { testBench } from './bench.ts';
 
 const reading = (value: string): Meaning => ({ kind: 'reading', values: [{ value }] });
@@ -24,7 +25,7 @@ test('a cylinder shows nothing beyond its scale and nothing finer than its divis
 test('a typed value that the cylinder cannot show is no reading; its moment is kept with what was due', async () => {
   const bench = await benchWithRun();
   await bench.session.press(reading('999'), 40_000);
-  const call = bench.state().calls.at(-1)!;
+  const call = the(bench.state().calls.at(-1));
   expect(call).toMatchObject({ onsetMs: 40_000, outcome: 'unresolved' });
   expect(call.reason).toBe('999 mL is more than the cylinder shows (100 mL); the moment is kept');
   expect(call.rivals[0]?.meaning).toMatchObject({ values: [{ value: '14' }] });
@@ -35,7 +36,7 @@ test('a typed value that the cylinder cannot show is no reading; its moment is k
 test('a typed value that contradicts what is due is doubtful with a reason until somebody confirms it', async () => {
   const bench = await benchWithRun();
   await bench.session.press(reading('30'), 40_000);
-  const typed = () => bench.run('1').readings.at(-1)!;
+  const typed = () => the(bench.run('1').readings.at(-1));
   expect(typed()).toMatchObject({ value: '30', outcome: 'doubtful', settled: false });
   expect(bench.state().calls.at(-1)?.reason).toBe('30 mL was typed where some 14 mL were due');
   expect(bench.cues.at(-1)?.cue).toBe('doubtful');

@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest';
 import { courseOf, type Mixture } from '../../src/planning/run-prediction.ts';
+import { the } from '../the.ts';
 
 /**
  * A published college hand-out's mixture: 4 mL of 3 % peroxide and 5 mL of 0.8 mol/L iodide in 25 mL.
@@ -24,7 +25,7 @@ const handOut: Mixture = {
 };
 
 test('the hand-out’s mixture: rate, ceiling and half-life as worked by hand', () => {
-  const course = courseOf(handOut)!;
+  const course = the(courseOf(handOut));
   expect(course.rateMlPerS).toBeCloseTo(0.1662, 3);
   expect(course.ceiling.volumeMl).toBeCloseTo(45.16, 1);
   expect(course.secondsTo(course.ceiling.volumeMl / 2)).toBeCloseTo(Math.LN2 / 3.68e-3, 6);
@@ -35,35 +36,37 @@ test('the hand-out’s mixture: rate, ceiling and half-life as worked by hand', 
 test('second order in the limiting reagent: 1/c grows in a line', () => {
   // d[gas]/dt = k c^2, one gas per reagent: 1/c = 1/c0 + k t. c0 = 0.2, k = 0.05: half of it after 1/(k c0) = 100 s,
   // three quarters after 300 s.
-  const course = courseOf({
-    k: 0.05,
-    orders: { A: 2 },
-    concentrations: { A: 0.2 },
-    usedPerGas: { A: 1 },
-    limiting: 'A',
-    solutionL: 0.1,
-    litresPerMol: 25,
-    perM3: 0,
-  })!;
+  const course = the(
+    courseOf({
+      k: 0.05,
+      orders: { A: 2 },
+      concentrations: { A: 0.2 },
+      usedPerGas: { A: 1 },
+      limiting: 'A',
+      solutionL: 0.1,
+      litresPerMol: 25,
+      perM3: 0,
+    }),
+  );
   expect(course.ceiling.volumeMl).toBeCloseTo(500, 9);
   expect(course.secondsTo(250)).toBeCloseTo(100, 5);
   expect(course.secondsTo(375)).toBeCloseTo(300, 4);
 });
 
 test('order zero: the gas comes evenly until it stops', () => {
-  const course = courseOf({ ...handOut, k: 1e-4, orders: { H2O2: 0 } })!;
+  const course = the(courseOf({ ...handOut, k: 1e-4, orders: { H2O2: 0 } }));
   expect(course.secondsTo(20)).toBeCloseTo(20 / course.rateMlPerS, 6);
 });
 
 test('a partner that is used up as well slows the reaction', () => {
-  const catalyst = courseOf(handOut)!;
-  const used = courseOf({ ...handOut, usedPerGas: { H2O2: 2, 'I-': 1 } })!;
+  const catalyst = the(courseOf(handOut));
+  const used = the(courseOf({ ...handOut, usedPerGas: { H2O2: 2, 'I-': 1 } }));
   expect(used.rateMlPerS).toBe(catalyst.rateMlPerS);
-  expect(used.secondsTo(20)!).toBeGreaterThan(catalyst.secondsTo(20)!);
+  expect(the(used.secondsTo(20))).toBeGreaterThan(the(catalyst.secondsTo(20)));
 });
 
 test('beyond the ceiling it never comes, and without reagent there is no course', () => {
-  const course = courseOf(handOut)!;
+  const course = the(courseOf(handOut));
   expect(course.secondsTo(course.ceiling.volumeMl)).toBeNull();
   expect(course.secondsTo(60)).toBeNull();
   expect(course.secondsTo(0)).toBe(0);

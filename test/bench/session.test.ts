@@ -3,6 +3,7 @@ import { makeUnderstanding } from '../../src/bench/understanding.ts';
 import { de } from '../../src/language/words/de.ts';
 import { en } from '../../src/language/words/en.ts';
 import { nextRunLabel } from '../../src/log/runs.ts';
+import { the } from '../the.ts';
 import { testBench } from './bench.ts';
 
 const values = (readings: readonly { value: string; struck: boolean }[]): string[] =>
@@ -69,7 +70,7 @@ test('a sound without words is an unresolved call with the next mark proposed', 
   await bench.say('start run one', 10);
   await bench.say('12', 20);
   await bench.say('', 30);
-  const call = bench.state().calls.at(-1)!;
+  const call = the(bench.state().calls.at(-1));
   expect(call.outcome).toBe('unresolved');
   expect(call.rivals[0]?.meaning).toMatchObject({ kind: 'reading', values: [{ value: '14' }] });
   expect(bench.cues.at(-1)?.cue).toBe('unresolved');
@@ -404,7 +405,7 @@ test('a change of mind about an earlier reading is an event, cued and shown', as
       ...makeUnderstanding(() => en),
       judge: (words) => ({
         outcome: 'taken',
-        meaning: { kind: 'reading', values: [{ value: words[0]!.text }] },
+        meaning: { kind: 'reading', values: [{ value: the(words[0]).text }] },
         rivals: [],
         reason: 'heard',
       }),
@@ -447,7 +448,7 @@ test.each(['voice', 'keys'])(
     if (way === 'keys') expect(calls[2]?.outcome).toBe('unresolved');
     expect(calls[2]?.onsetMs).toBe(30_000);
     const sure = bench.run('1').readings.filter((reading) => reading.outcome === 'taken');
-    expect(sure.every((reading, k) => k === 0 || reading.volumeMl > sure[k - 1]!.volumeMl)).toBe(true);
+    expect(sure.every((reading, k) => k === 0 || reading.volumeMl > the(sure[k - 1]).volumeMl)).toBe(true);
     expect(bench.run('1').readings.every((reading) => reading.volumeMl <= 100)).toBe(true);
   },
 );

@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import { the } from '../the.ts';
 import { makeRoom, type Room } from './room.ts';
 
 const both = { browser: 'on', own: true } as const;
@@ -63,7 +64,7 @@ describe.each([
   test('different numbers, neither of which was due: in doubt, with both', async () => {
     const room = await runStarted();
     await call(room, 'a', { own: 'twenty three', browser: '33', ownMs, browserMs });
-    const [reading] = room.state().runs[0]!.readings.slice(-1);
+    const [reading] = the(room.state().runs[0]).readings.slice(-1);
     expect(reading?.outcome).toBe('doubtful');
     const said = [
       reading?.value,
@@ -79,7 +80,7 @@ describe.each([
     ]) {
       const room = await runStarted();
       await call(room, 'a', { ...heard, ownMs, browserMs });
-      expect(room.state().runs[0]!.readings.filter(({ struck }) => struck)).toEqual([]);
+      expect(the(room.state().runs[0]).readings.filter(({ struck }) => struck)).toEqual([]);
       const last = room.state().calls.at(-1);
       expect(['doubtful', 'unresolved']).toContain(last?.outcome);
       expect(shown(room).slice(0, 3)).toEqual(['10', '12', '14']);
@@ -138,7 +139,7 @@ describe('numbers in pieces', () => {
     await say(room, 'a', 'twenty', 450, 700);
     await say(room, 'b', 'five', 400, 5000);
     expect(shown(room)).toEqual(['21', '23', '25']);
-    expect(room.state().runs[0]!.readings.at(-1)?.timeMs).toBe(onsetMs);
+    expect(the(room.state().runs[0]).readings.at(-1)?.timeMs).toBe(onsetMs);
     expect(room.state().calls.at(-1)).toMatchObject({ outcome: 'not-a-reading', clip: true });
     expect(room.state().calls.at(-1)?.reason).toContain('the rest of 25');
   });
@@ -182,7 +183,7 @@ describe('numbers in pieces', () => {
     const room = await started();
     const onsetMs = room.journal.timeOf(room.clock.now());
     await say(room, 'a', 'twenty five twenty seven', 1600, 5000);
-    const added = room.state().runs[0]!.readings.slice(2);
+    const added = the(room.state().runs[0]).readings.slice(2);
     expect(added.map(({ value }) => value)).toEqual(['25', '27']);
     expect(added.map(({ timeMs }) => timeMs - onsetMs)).toEqual([0, 800]);
   });

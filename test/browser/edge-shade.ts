@@ -1,4 +1,5 @@
 import type { Locator } from 'playwright-core';
+import { the } from '../the.ts';
 
 /**
  * Whether the left and the right edge of a strip that scrolls sideways are shaded, as seen: the commonest colour of the
@@ -13,7 +14,7 @@ export async function shadedEdges(strip: Locator, ground: string): Promise<{ lef
     const { borderLeftWidth, borderRightWidth } = getComputedStyle(element);
     return { left: Number.parseFloat(borderLeftWidth), right: Number.parseFloat(borderRightWidth) };
   });
-  const view = page.viewportSize()!;
+  const view = the(page.viewportSize());
   const y = Math.max(0, box.y);
   const height = Math.min(view.height, box.y + box.height) - y;
   const commonest = async (x: number): Promise<string> => {

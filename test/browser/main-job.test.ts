@@ -2,6 +2,7 @@ import type { Page } from 'playwright-core';
 import { afterEach, expect, inject, test } from 'vitest';
 import { analysisOf } from '../../src/analysis/notebook-analysis.ts';
 import type { NotebookState } from '../../src/log/state.ts';
+import { the } from '../the.ts';
 import { chooseBrowserEar, giveFirstVolume, type Launched, type LaunchOptions, launch, mayStarve } from './browser.ts';
 import { clipsOnDisk, notebookOnDisk } from './notebook-in-page.ts';
 import { openMenu } from './report-page.ts';
@@ -160,10 +161,10 @@ test('words: a correction, a disregard, and a misheard value put right on Readin
     .toEqual(['12', '14', '16', '18', '20', '22', '24', '26', '28', '30']);
 
   // The correction kept the moment of "nineteen".
-  const run = (await notebookOnDisk(page)).runs[0]!;
+  const run = the((await notebookOnDisk(page)).runs[0]);
   const [first] = run.readings;
-  const eighteen = run.readings.find((reading) => reading.value === '18')!;
-  expect(Math.abs(eighteen.timeMs - first!.timeMs - 3 * everyS * 1000)).toBeLessThan(60);
+  const eighteen = the(run.readings.find((reading) => reading.value === '18'));
+  expect(Math.abs(eighteen.timeMs - the(first).timeMs - 3 * everyS * 1000)).toBeLessThan(60);
 
   await page.getByRole('link', { name: 'Report' }).click();
   await openMenu(page, 'Copy');

@@ -1,5 +1,6 @@
 import type { Locator, Page } from 'playwright-core';
 import { afterAll, beforeEach, expect, inject, test } from 'vitest';
+import { the } from '../the.ts';
 import { type Launched, launch } from './browser.ts';
 import { notebookOnDisk } from './notebook-in-page.ts';
 
@@ -100,9 +101,9 @@ test('a reading dragged on the curve is corrected by whole divisions when it is 
   const plot = page.locator('.run-curve .u-over');
   await plot.waitFor();
   await page.waitForTimeout(300);
-  const box = (await plot.boundingBox())!;
+  const box = the(await plot.boundingBox());
   // The last reading of run 3 stands at the right edge, 26 mL; one step of the scale down from there.
-  const readings = (await notebookOnDisk(page)).runs[2]!.readings;
+  const readings = the((await notebookOnDisk(page)).runs[2]).readings;
   expect(readings.at(-1)?.value).toBe('26');
   const spots = [0.02, 0.04, 0.06, 0.08, 0.1, 0.12];
   for (const part of spots) {
@@ -115,9 +116,14 @@ test('a reading dragged on the curve is corrected by whole divisions when it is 
   await page.mouse.move(box.x + box.width - 1, box.y + 0.5 * box.height, { steps: 6 });
   await page.mouse.up();
   await expect
-    .poll(async () => (await notebookOnDisk(page)).runs[2]!.readings.at(-1)?.history.at(-1)?.what)
+    .poll(
+      async () =>
+        the((await notebookOnDisk(page)).runs[2])
+          .readings.at(-1)
+          ?.history.at(-1)?.what,
+    )
     .toBe('corrected');
-  const dragged = (await notebookOnDisk(page)).runs[2]!.readings.at(-1)!;
+  const dragged = the(the((await notebookOnDisk(page)).runs[2]).readings.at(-1));
   expect(dragged.volumeMl).toBeLessThan(24);
   expect(Number.isInteger(dragged.volumeMl)).toBe(true);
 });

@@ -3,6 +3,7 @@ import { afterEach, expect, inject, test } from 'vitest';
 import { experimentOf } from '../../src/analysis/notebook-analysis.ts';
 import type { EventBody } from '../../src/log/event.ts';
 import { reduce } from '../../src/log/reduce.ts';
+import { the } from '../the.ts';
 import { launch } from './browser.ts';
 import { eventsOnDisk, notebookOnDisk } from './notebook-in-page.ts';
 import { wordsSeen } from './words-seen.ts';
@@ -83,7 +84,7 @@ test('one temperature is set for all runs, a run may have its own, and it is sai
     .poll(async () => (await notebookOnDisk(page)).plan?.runs.map((entry) => entry.temperatureC))
     .toEqual([undefined, 31.5, undefined]);
   const events = await eventsOnDisk(page);
-  const last = events.at(-1)!;
+  const last = the(events.at(-1));
   const added = ['1', '2', '3'].flatMap((label): EventBody[] => [
     { kind: 'run-started', run: `run-${label}`, label, timeMs: last.atMs },
     ...(label === '3' ? [{ kind: 'temperature', value: '25', timeMs: last.atMs, run: 'run-3' } as const] : []),

@@ -16,6 +16,7 @@ import { notebookToJson } from '../../src/log/notebook-json.ts';
 import { demoNotebook } from '../../src/rehearsal/demo.ts';
 import { figureNumber, figureText, roundByUncertainty } from '../../src/results/round-by-uncertainty.ts';
 import { groupNotebook } from '../class/class-notebooks.ts';
+import { the } from '../the.ts';
 import { type Launched, type LaunchOptions, launch } from './browser.ts';
 import { qrPicture } from './qr-picture.ts';
 import { fullReport, openMenu } from './report-page.ts';
@@ -95,15 +96,16 @@ test('what is copied from the report is what the command prints for the saved no
     await page.evaluate(() => navigator.clipboard.writeText(''));
   }
   expect(printed.runs).toHaveLength(3);
-  const rows = forms['for a spreadsheet']!.split('\n')
+  const rows = the(forms['for a spreadsheet'])
+    .split('\n')
     .slice(1, 4)
     .map((line) => line.split('\t'));
-  const header = forms['for a spreadsheet']!.split('\n')[0]!.split('\t');
+  const header = the(the(forms['for a spreadsheet']).split('\n')[0]).split('\t');
   const rateAt = header.indexOf('starting rate (mL/s)');
   printed.runs.forEach(({ used }, i) => {
     const figure = roundByUncertainty(used.rate_mL_per_s, used.u);
-    expect(rows[i]![rateAt]).toBe(figureNumber(figure, 'value'));
-    expect(rows[i]![rateAt + 1]).toBe(figureNumber(figure, 'u'));
+    expect(the(rows[i])[rateAt]).toBe(figureNumber(figure, 'value'));
+    expect(the(rows[i])[rateAt + 1]).toBe(figureNumber(figure, 'u'));
     expect(forms['as Markdown']).toContain(figureText(figure));
     expect(forms['for a document']).toContain(figureText(figure));
   });
@@ -200,7 +202,7 @@ test.each([
 
 test('a teacher’s hand-out starts a notebook with the plan filled in', async () => {
   const { page, errors } = await start();
-  const planned = demoNotebook(1.7e12).events.find(({ body }) => body.kind === 'planned')!.body;
+  const planned = the(demoNotebook(1.7e12).events.find(({ body }) => body.kind === 'planned')).body;
   if (planned.kind !== 'planned') throw new Error('the demo has a plan');
   await page.goto(planLink(inject('address'), { title: 'Practical 4', plan: planned.plan }));
   await page.getByText('Your run sheet is ready.').waitFor();

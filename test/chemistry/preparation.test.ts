@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest';
 import { fillFlask, prepareSolutions } from '../../src/chemistry/preparation.ts';
+import { the } from '../the.ts';
 
 const bottles = [
   { id: 'p', name: 'peroxide', species: 'H2O2', strength: { value: 3, unit: '%w/v' as const, uRelative: 0.05 } },
@@ -38,8 +39,8 @@ test('dilutions of dilutions are found in any order, their uncertainties grow', 
   const { solutions, unknown } = prepareSolutions(bottles, steps);
   expect(unknown.size).toBe(0);
   expect(solutions.get('hundredth')?.molPerM3).toBeCloseTo(5, 12);
-  expect(solutions.get('tenth')!.uRelative).toBeGreaterThan(0.01);
-  expect(solutions.get('hundredth')!.uRelative).toBeGreaterThan(solutions.get('tenth')!.uRelative);
+  expect(the(solutions.get('tenth')).uRelative).toBeGreaterThan(0.01);
+  expect(the(solutions.get('hundredth')).uRelative).toBeGreaterThan(the(solutions.get('tenth')).uRelative);
 });
 
 test('circles, missing sources and impossible dilutions are named in a sentence', () => {
@@ -63,14 +64,14 @@ test('a flask with its measuring uncertainties: own ones from the cylinders, com
     { solution: 'water', volumeMl: 20, vesselMl: 25 },
   ]);
   expect(volume.m3).toBeCloseTo(50e-6, 15);
-  expect(concentrations.H2O2!.value).toBeCloseTo((882.0 * 20) / 50, 0);
-  expect(concentrations['I-']!.value).toBeCloseTo(100, 10);
-  expect(concentrations['I-']!.uCommonRelative).toBeCloseTo(0.01, 12);
+  expect(the(concentrations.H2O2).value).toBeCloseTo((882.0 * 20) / 50, 0);
+  expect(the(concentrations['I-']).value).toBeCloseTo(100, 10);
+  expect(the(concentrations['I-']).uCommonRelative).toBeCloseTo(0.01, 12);
   // By hand: u(25 mL, B) = hypot(0.34/sqrt 3, 0.1) = 0.2203 mL, u(10 mL, B) = hypot(0.2/sqrt 3, 0.04) = 0.1222 mL;
   // dc/dv = (500 - 100)/50 and -100/50 mol/m3 per mL.
   const u25 = Math.hypot(0.34 / Math.sqrt(3), 0.1);
   const u10 = Math.hypot(0.2 / Math.sqrt(3), 0.04);
-  expect(concentrations['I-']!.u).toBeCloseTo(Math.hypot(8 * u10, 2 * u25, 2 * u25), 9);
+  expect(the(concentrations['I-']).u).toBeCloseTo(Math.hypot(8 * u10, 2 * u25, 2 * u25), 9);
   expect(volume.u * 1e6).toBeCloseTo(Math.hypot(u25, u10, u25), 9);
 });
 
@@ -84,8 +85,8 @@ test('more of the same solution adds up, and its label error stays common', () =
     { solution: 'water', volumeMl: 20 },
     { solution: 'i', volumeMl: 10 },
   ]);
-  expect(twice.concentrations['I-']!.value).toBeCloseTo(once.concentrations['I-']!.value, 10);
-  expect(twice.concentrations['I-']!.uCommonRelative).toBeCloseTo(0.01, 12);
+  expect(the(twice.concentrations['I-']).value).toBeCloseTo(the(once.concentrations['I-']).value, 10);
+  expect(the(twice.concentrations['I-']).uCommonRelative).toBeCloseTo(0.01, 12);
 });
 
 test('a solution of unknown strength makes the flask unknown, unless none of it was poured', () => {

@@ -4,6 +4,7 @@ import type { Meaning } from '../../src/log/meaning.ts';
 import type { Plan } from '../../src/log/plan.ts';
 import type { Setup } from '../../src/log/setup.ts';
 import type { Notebook } from '../../src/log/state.ts';
+import { the } from '../the.ts';
 
 /**
  * Any notebook that the schema allows: every kind of event, any text (markup, formulas, other scripts, lone halves of
@@ -349,8 +350,8 @@ export const anyNotebook: fc.Arbitrary<Notebook> = fc
     let page = 1;
     const events = [{ kind: 'created' as const, title, seed, invented, app: 'test' }, ...bodies].map(
       (body, i): NotebookEvent => {
-        atMs += i === 0 ? 0 : gaps[i]!;
-        page += i === 0 ? 0 : pages[i]!;
+        atMs += i === 0 ? 0 : the(gaps[i]);
+        page += i === 0 ? 0 : the(pages[i]);
         return {
           id: ownIds ? `${notebookId.slice(0, 8)}-${i + 1}` : `event ${i * 7}`,
           seq: i + 1,

@@ -7,6 +7,7 @@ import type { EventBody, NotebookEvent } from '../../src/log/event.ts';
 import type { Notebook } from '../../src/log/state.ts';
 import { makeNotebookStore } from '../../src/log/store.ts';
 import { created, stamped } from '../log/events.ts';
+import { the } from '../the.ts';
 
 const notes = (...texts: string[]): EventBody[] =>
   texts.map((text, i): EventBody => ({ kind: 'note', text, timeMs: i, run: null }));
@@ -56,7 +57,7 @@ test('archives that come again and again add what is new and nothing twice', asy
   expect((await store.load('nb')).events).toEqual(day2.events);
   expect(await store.clipCalls('nb')).toEqual(['c1', 'c2']);
   const clip = await store.getClip('nb', 'c2');
-  expect(new Uint8Array(await clip!.arrayBuffer())).toEqual(Uint8Array.of(2, 2, 2));
+  expect(new Uint8Array(await the(clip).arrayBuffer())).toEqual(Uint8Array.of(2, 2, 2));
 });
 
 test('a copy that comes again, or longer, finds its place', async () => {

@@ -5,6 +5,7 @@ import { canonicalJson } from '../../src/log/checksum.ts';
 import { notebookToJson } from '../../src/log/notebook-json.ts';
 import type { Checked } from '../../src/log/refusal.ts';
 import type { Notebook } from '../../src/log/state.ts';
+import { the } from '../the.ts';
 
 /** Seeded numbers in 0..1 (mulberry32), so that a found fault can be found again. */
 export function seeded(seed: number): () => number {
@@ -31,7 +32,7 @@ export function mutate(bytes: Uint8Array, random: () => number): Uint8Array {
         out[from] = at(256);
         break;
       case 1:
-        out[from] = out[from]! ^ (1 << at(8));
+        out[from] = the(out[from]) ^ (1 << at(8));
         break;
       case 2:
         out = joined(out.subarray(0, from), out.subarray(to));
@@ -43,11 +44,11 @@ export function mutate(bytes: Uint8Array, random: () => number): Uint8Array {
         out = out.slice(0, from);
         break;
       case 5:
-        out = joined(out.subarray(0, from), new TextEncoder().encode(nasty[at(nasty.length)]!), out.subarray(from));
+        out = joined(out.subarray(0, from), new TextEncoder().encode(the(nasty[at(nasty.length)])), out.subarray(from));
         break;
       default: {
         // A figure for another figure: the change that JSON does not notice by itself.
-        const digits = [...out.keys()].filter((i) => out[i]! >= 48 && out[i]! <= 57);
+        const digits = [...out.keys()].filter((i) => the(out[i]) >= 48 && the(out[i]) <= 57);
         const place = digits[at(digits.length)];
         if (place !== undefined) out[place] = 48 + at(10);
       }
@@ -108,7 +109,7 @@ export function tryMutations(notebook: Notebook, count: number, seed: number): T
     { bytes: writeArchive(notebook, clips, 1.7e12), read: (bytes) => judged(readArchive(bytes), sameArchive) },
   ];
   for (let i = 0; i < count; i++) {
-    const form = forms[i % forms.length]!;
+    const form = the(forms[i % forms.length]);
     const damaged = mutate(form.bytes, random);
     const started = performance.now();
     let found: boolean | string;

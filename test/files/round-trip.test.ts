@@ -8,6 +8,7 @@ import { notebookLink, planLink, readLink } from '../../src/files/link.ts';
 import { notebookFromJson } from '../../src/log/file.ts';
 import { notebookToJson } from '../../src/log/notebook-json.ts';
 import { groupNotebook } from '../class/class-notebooks.ts';
+import { the } from '../the.ts';
 import { anyNotebook, anyPlan, anySetup } from './arbitrary-notebook.ts';
 import { seeded } from './mutations.ts';
 import { voicedNotebook } from './voiced-notebook.ts';
@@ -39,9 +40,9 @@ test('any notebook goes out and in by link unchanged, to the last bit of every n
 test('a long notebook goes out by link and comes in unchanged', () => {
   const { id, events } = groupNotebook(2);
   const [call, ...rest] = events.filter(({ body }) => body.kind === 'called' || body.kind === 'judged');
-  const last = events.at(-1)!;
+  const last = the(events.at(-1));
   const more = Array.from({ length: 9000 }, (_, i) => ({
-    ...(rest[i % rest.length] ?? call!),
+    ...(rest[i % rest.length] ?? the(call)),
     id: `${id}-${last.seq + 1 + i}`,
     seq: last.seq + 1 + i,
     atMs: last.atMs + 97.3 * i * (1 + (i % 7)),
@@ -91,7 +92,7 @@ test('any notebook with clips goes out and in by archive unchanged', () => {
   });
   fc.assert(
     fc.property(anyNotebook, fc.array(clip, { maxLength: 4 }), (notebook, clips) => {
-      const read = readArchive(writeArchive(notebook, clips, notebook.events.at(-1)!.wallMs));
+      const read = readArchive(writeArchive(notebook, clips, the(notebook.events.at(-1)).wallMs));
       expect(read).toEqual({ ok: true, value: { notebook, clips, left: [] } });
     }),
   );
@@ -111,9 +112,9 @@ test('the content of a file shows what it is', () => {
   const [notebook] = fc.sample(anyNotebook, 1);
   const bytes = (text: string) => new TextEncoder().encode(text);
   const whole = { ok: true, value: { kind: 'notebook', notebook, clips: [], left: [] } };
-  expect(readArrival(bytes(notebookToJson(notebook!)))).toEqual(whole);
-  expect(readArrival(bytes(`  ${notebookLink(base, notebook!)}\n`))).toEqual(whole);
-  expect(readArrival(writeArchive(notebook!, [], 0))).toEqual(whole);
+  expect(readArrival(bytes(notebookToJson(the(notebook))))).toEqual(whole);
+  expect(readArrival(bytes(`  ${notebookLink(base, the(notebook))}\n`))).toEqual(whole);
+  expect(readArrival(writeArchive(the(notebook), [], 0))).toEqual(whole);
   for (const other of ['', 'run,time_s\n1,2', '{"format":"something"}', '\u0000\u0001'])
     expect(readArrival(bytes(other))).toMatchObject({ ok: false, sentence: expect.stringMatching(/^[A-Z].*\.$/) });
   expect(readArrival(Uint8Array.of(0xff, 0xfe, 0xfd))).toMatchObject({ ok: false });

@@ -8,6 +8,7 @@ import type { MicrophoneEvents } from '../../src/hearing/microphone.ts';
 import type { HeardCall } from '../../src/hearing/pairing.ts';
 import type { RecogniserConstructor } from '../../src/hearing/recogniser.ts';
 import { sentenceOf } from '../../src/hearing/trouble.ts';
+import { the } from '../the.ts';
 import { calmSurroundings } from './calm-surroundings.ts';
 import { type FakeClock, makeFakeClock } from './fake-clock.ts';
 import { utterance, words } from './heard.ts';
@@ -190,7 +191,7 @@ describe('sound marks', () => {
       microphone: 'none',
     });
     expect(troubles).toMatchObject([{ kind: 'microphone-refused', stopped: true }]);
-    expect(sentenceOf(troubles[0]!, 'en').title).toMatch(/microphone/);
+    expect(sentenceOf(the(troubles[0]), 'en').title).toMatch(/microphone/);
   });
 
   test('sound that stops coming ends the claim to hear; it is back when sound is', async () => {

@@ -12,6 +12,7 @@ import {
   swirlNoise,
   type Voice,
 } from '../browser/speech-sound.ts';
+import { the } from '../the.ts';
 import { click, drip, hum, rate, room, type Sound, tone } from './sounds.ts';
 
 // Minutes of sound are made and heard here; a busy machine takes its time.
@@ -122,10 +123,10 @@ async function gatedErrors(options: {
   const sound = await makeSpeech(callsEvery(2.7, gatedWords), { sampleRate: 16_000, voice, ...noise });
   const track = new Float32Array(sound.samples.length);
   for (const [index, { onsetS, endS }] of sound.calls.entries()) {
-    const opens = Math.round((onsetS - leadsS[index % leadsS.length]!) * 16_000);
+    const opens = Math.round((onsetS - the(leadsS[index % leadsS.length])) * 16_000);
     const closes = Math.round((endS + tailS) * 16_000);
     for (let at = opens; at < closes; at++)
-      track[at] = sound.samples[at]! * gain((at - opens) / 16_000, (closes - at) / 16_000);
+      track[at] = the(sound.samples[at]) * gain((at - opens) / 16_000, (closes - at) / 16_000);
   }
   const finder = makeOnsetFinder(16_000);
   const found = [...finder.push(track), ...finder.finish()].flatMap((event) =>
@@ -134,8 +135,8 @@ async function gatedErrors(options: {
   expect(found).toHaveLength(sound.calls.length);
   return sound.calls.map(({ text, onsetS }, index) => ({
     text,
-    errorS: found[index]!.onsetFrame / 16_000 - onsetS,
-    uS: found[index]!.uOnsetS,
+    errorS: the(found[index]).onsetFrame / 16_000 - onsetS,
+    uS: the(found[index]).uOnsetS,
   }));
 }
 
@@ -151,7 +152,7 @@ describe('a gate that opens before the word', () => {
     const voices = ['slt', 'rms', 'awb', 'kal'] satisfies Voice[];
     return (await Promise.all(voices.map((voice) => gatedErrors({ ...options, voice })))).flat();
   };
-  const median = (values: readonly number[]): number => [...values].sort((a, b) => a - b)[values.length >> 1]!;
+  const median = (values: readonly number[]): number => the([...values].sort((a, b) => a - b)[values.length >> 1]);
 
   test.each([10, 20, 30, 40, Number.POSITIVE_INFINITY])(
     'with room noise %s dB below the speech: the moment is that of the word, and what is stated is honest',

@@ -11,6 +11,7 @@ import { continues, understand } from '../../src/language/understand.ts';
 import { de } from '../../src/language/words/de.ts';
 import { en } from '../../src/language/words/en.ts';
 import type { Meaning } from '../../src/log/meaning.ts';
+import { the } from '../the.ts';
 
 const frame = { stepMl: 2, startMl: null, capacityMl: 100, divisionMl: 1 };
 
@@ -181,7 +182,7 @@ describe('one call', () => {
 
     test('loses where it was not clear and the number is the next mark', () => {
       for (const [value, command, p, number, pNumber] of sounds) {
-        const judgement = own(due['the next mark']!(value), [command, p], [number, pNumber]);
+        const judgement = own(the(due['the next mark'])(value), [command, p], [number, pNumber]);
         expect(judgement.outcome, command).toBe('doubtful');
         expect(values(judgement.meaning), command).toEqual([value]);
         // The ear held the command for likelier: it stays beside the number.
@@ -213,7 +214,7 @@ describe('one call', () => {
           [0.95, 0.02],
         ] as const)
           for (const name of Object.keys(due)) {
-            const judgement = own(due[name]!('38'), [command, p], ['thirty eight', pNumber]);
+            const judgement = own(the(due[name])('38'), [command, p], ['thirty eight', pNumber]);
             expect(judgement.outcome, `${p} ${name}`).toBe('command');
             expect(meant(judgement)[0], `${p} ${name}`).toBe('38');
           }
@@ -226,7 +227,7 @@ describe('one call', () => {
         [0.544, 0.374],
         [0.727, 0.159],
       ] as const) {
-        const judgement = own(due['the next mark']!('30'), ['swirling', p], ['thirty', pNumber]);
+        const judgement = own(the(due['the next mark'])('30'), ['swirling', p], ['thirty', pNumber]);
         expect(judgement.outcome).toBe('doubtful');
         expect(values(judgement.meaning)).toEqual(['30']);
         expect(judgement.rivals[0]?.meaning).toMatchObject({ kind: 'happening' });
@@ -292,7 +293,7 @@ describe('one call', () => {
   test('standing by, nothing is taken, and what was heard is kept as a rival', () => {
     const judgement = hear(['27'], context(['25'], { paused: true }));
     expect(judgement).toMatchObject({ outcome: 'not-a-reading', meaning: null });
-    expect(values(judgement.rivals[0]!.meaning)).toEqual(['27']);
+    expect(values(the(judgement.rivals[0]).meaning)).toEqual(['27']);
   });
 
   test('a bare number answers the question that was just asked', () => {
@@ -319,7 +320,7 @@ describe('one call', () => {
   });
 
   test('a call without words is proposed the next mark', () => {
-    expect(values(propose(context(['23', '25']))[0]!.meaning)).toEqual(['27']);
+    expect(values(the(propose(context(['23', '25']))[0]).meaning)).toEqual(['27']);
   });
 
   test('an unresolved call in between has used up its mark', () => {
@@ -375,8 +376,8 @@ describe('judging again', () => {
     const calls = [call(0, ['50']), call(1, ['17']), call(2, ['19'])];
     const changes = rejudge(calls, frame, en);
     expect(changes.map(({ id }) => id)).toEqual(['0']);
-    expect(values(changes[0]!.judgement.meaning)).toEqual(['15']);
-    expect(changes[0]!.judgement.reason).toContain('50');
+    expect(values(the(changes[0]).judgement.meaning)).toEqual(['15']);
+    expect(the(changes[0]).judgement.reason).toContain('50');
   });
 
   test('a clear value between the marks stays as it was said, in doubt, whatever the readings around it', () => {
@@ -444,7 +445,10 @@ describe('judging again', () => {
             if (!change) return one;
             return {
               ...one,
-              current: { values: values(change.judgement.meaning)!, doubtful: change.judgement.outcome === 'doubtful' },
+              current: {
+                values: the(values(change.judgement.meaning)),
+                doubtful: change.judgement.outcome === 'doubtful',
+              },
             };
           });
           const again = rejudge(after, frame, en);
@@ -551,5 +555,5 @@ test('the trend withstands one wrong value and waits for three', () => {
   expect(predictFrom(points.slice(0, 2), 60)).toBeNull();
   expect(predictFrom(points, 120)?.volumeMl).toBeCloseTo(37, 6);
   const wrong = points.map((point, k) => (k === 3 ? { ...point, volumeMl: 90 } : point));
-  expect(Math.abs(predictFrom(wrong, 120)!.volumeMl - 37)).toBeLessThan(1);
+  expect(Math.abs(the(predictFrom(wrong, 120)).volumeMl - 37)).toBeLessThan(1);
 });

@@ -9,6 +9,7 @@ import { hi } from '../../src/language/words/hi.ts';
 import { nl } from '../../src/language/words/nl.ts';
 import { no } from '../../src/language/words/no.ts';
 import type { Words } from '../../src/language/words.ts';
+import { the } from '../the.ts';
 import { rows } from './table-rows.ts';
 
 const languages: Readonly<Record<string, Words>> = { en, de, fr, da, nl, no, hi };
@@ -30,7 +31,7 @@ test('the table has all 160 cases, and every exception belongs to one of its wri
 
 describe.each(rows)('case $no, $said', (row) => {
   test.each(row.writings)('written "%s"', (writing) => {
-    const words = languages[row.language ?? 'en']!;
+    const words = the(languages[row.language ?? 'en']);
     const found = candidates(writing, words);
     const expected = row.but?.[writing]?.[0] ?? row.class;
     expect(`${classOf(found)} ${found.slice(0, 4).map(shown).join(' | ')}`).toMatch(new RegExp(`^${expected}`));

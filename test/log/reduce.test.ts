@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { makeFold, reduce, undoneEvents } from '../../src/log/reduce.ts';
+import { the } from '../the.ts';
 import { anyEvents, created, reading, stamped, startRun } from './events.ts';
 
 const values = (events: ReturnType<typeof stamped>) =>
@@ -47,7 +48,7 @@ test('what a person settled is not judged again by the machine', () => {
 
 test('a call said as two values gives two readings, each at its own moment', () => {
   const [called] = reading('a', 10, '25');
-  const events = stamped(created, startRun('r1'), called!, {
+  const events = stamped(created, startRun('r1'), the(called), {
     kind: 'judged',
     call: 'a',
     outcome: 'taken',

@@ -4,6 +4,7 @@ import { NonConvergence, NumericsError, OutOfRange } from '../../src/numerics/er
 import { fitFirstOrder, rise, riseSlope } from '../../src/numerics/first-order-fit.ts';
 import { fitNonlinear } from '../../src/numerics/nonlinear-least-squares.ts';
 import { createRandom } from '../../src/numerics/random.ts';
+import { the } from '../the.ts';
 
 const x = Array.from({ length: 11 }, (_, i) => i * 12);
 
@@ -15,7 +16,7 @@ test('exact first-order curves give their constants back, also bent upwards or s
     );
     expect(fit.initialSlope).toBeCloseTo(0.2, 9);
     expect(fit.rateConstant).toBeCloseTo(k, 9);
-    if (k > 0) expect(fit.amplitude! / (0.2 / k)).toBeCloseTo(1, 5);
+    if (k > 0) expect(the(fit.amplitude) / (0.2 / k)).toBeCloseTo(1, 5);
     if (k < 0) expect(fit.amplitude).toBeNull();
   }
 });
@@ -41,8 +42,14 @@ test('units do not matter to the first-order fit', () => {
   );
   expect(scaled.rateConstant / 60 / plain.rateConstant).toBeCloseTo(1, 9);
   expect((scaled.initialSlope * 1e6) / 60 / plain.initialSlope).toBeCloseTo(1, 9);
-  expect((scaled.standardErrors!.initialSlope * 1e6) / 60 / plain.standardErrors!.initialSlope).toBeCloseTo(1, 7);
-  expect((scaled.standardErrors!.amplitude! * 1e6) / plain.standardErrors!.amplitude!).toBeCloseTo(1, 7);
+  expect((the(scaled.standardErrors).initialSlope * 1e6) / 60 / the(plain.standardErrors).initialSlope).toBeCloseTo(
+    1,
+    7,
+  );
+  expect((the(the(scaled.standardErrors).amplitude) * 1e6) / the(the(plain.standardErrors).amplitude)).toBeCloseTo(
+    1,
+    7,
+  );
 });
 
 test('weights 1/u² give the a-priori covariance; equal weights change nothing', () => {
@@ -51,8 +58,8 @@ test('weights 1/u² give the a-priori covariance; equal weights change nothing',
   const plain = fitFirstOrder(x, y);
   const weighted = fitFirstOrder(x, y, { weights: x.map(() => 100) });
   expect(weighted.rateConstant).toBeCloseTo(plain.rateConstant, 12);
-  expect(weighted.cofactor[1]![1]! * 100).toBeCloseTo(plain.cofactor[1]![1]!, 12);
-  expect(weighted.standardErrors!.rateConstant).toBeCloseTo(plain.standardErrors!.rateConstant, 12);
+  expect(the(the(weighted.cofactor[1])[1]) * 100).toBeCloseTo(the(the(plain.cofactor[1])[1]), 12);
+  expect(the(weighted.standardErrors).rateConstant).toBeCloseTo(the(plain.standardErrors).rateConstant, 12);
   const left = fitFirstOrder([...x, 500], [...y, 999], { weights: [...x.map(() => 1), 0] });
   expect(left.rateConstant).toBeCloseTo(plain.rateConstant, 9);
   expect(left.degreesOfFreedom).toBe(plain.degreesOfFreedom);
@@ -65,7 +72,7 @@ test('stated standard errors of the starting slope hold over 500 simulated runs'
     const y = x.map((t) => 54 * -Math.expm1(-0.004 * t) + random.normal(0, 0.1));
     const fit = fitFirstOrder(x, y);
     // t(9, 97.5 %) = 2.262
-    if (Math.abs(fit.initialSlope - 0.216) <= 2.262 * fit.standardErrors!.initialSlope) within += 1;
+    if (Math.abs(fit.initialSlope - 0.216) <= 2.262 * the(fit.standardErrors).initialSlope) within += 1;
   }
   expect(within / 500).toBeGreaterThan(0.92);
   expect(within / 500).toBeLessThan(0.98);
@@ -101,12 +108,13 @@ test('hostile readings give a curve of ordinary numbers or a sentence', () => {
 test('an exact nonlinear problem and one with as many readings as unknowns settle', () => {
   const t = [0, 1, 2, 3, 4, 5];
   const y = t.map((value) => 3 * Math.exp(-0.7 * value) + 0.25);
-  const model = ([a, k, c]: readonly number[]) => t.map((value, i) => y[i]! - a! * Math.exp(-k! * value) - c!);
+  const model = ([a, k, c]: readonly number[]) =>
+    t.map((value, i) => the(y[i]) - the(a) * Math.exp(-the(k) * value) - the(c));
   const fit = fitNonlinear({ residuals: model, start: [1, 0.2, 0] });
   expect(fit.parameters[0]).toBeCloseTo(3, 9);
   expect(fit.parameters[1]).toBeCloseTo(0.7, 9);
   expect(fit.parameters[2]).toBeCloseTo(0.25, 9);
-  const exact = fitNonlinear({ residuals: ([a]) => [a! * a! - 2], start: [1] });
+  const exact = fitNonlinear({ residuals: ([a]) => [the(a) * the(a) - 2], start: [1] });
   expect(exact.parameters[0]).toBeCloseTo(Math.SQRT2, 12);
   expect(exact.covariance).toBeNull();
 });
@@ -120,19 +128,21 @@ test('twenty parameters on two hundred residuals of very different sizes', () =>
   const fit = fitNonlinear({
     start: truth.flatMap(([a]) => [a * 3, 0.5]),
     residuals: (p) =>
-      truth.flatMap(([a], j) => t.map((value, i) => (data[j]![i]! - p[2 * j]! * Math.exp(-p[2 * j + 1]! * value)) / a)),
+      truth.flatMap(([a], j) =>
+        t.map((value, i) => (the(the(data[j])[i]) - the(p[2 * j]) * Math.exp(-the(p[2 * j + 1]) * value)) / a),
+      ),
   });
   for (const [j, [a, k]] of truth.entries()) {
-    expect(Math.abs(fit.parameters[2 * j]! / a - 1)).toBeLessThan(5e-3);
-    expect(Math.abs(fit.parameters[2 * j + 1]! / k - 1)).toBeLessThan(1e-2);
+    expect(Math.abs(the(fit.parameters[2 * j]) / a - 1)).toBeLessThan(5e-3);
+    expect(Math.abs(the(fit.parameters[2 * j + 1]) / k - 1)).toBeLessThan(1e-2);
   }
   expect(fit.iterations).toBeLessThan(60);
 });
 
 test('what does not settle says so, and a hopeless start is refused', () => {
-  expect(() => fitNonlinear({ residuals: ([a]) => [Math.exp(-a!), 0], start: [0], maxIterations: 3 })).toThrow(
+  expect(() => fitNonlinear({ residuals: ([a]) => [Math.exp(-the(a)), 0], start: [0], maxIterations: 3 })).toThrow(
     NonConvergence,
   );
   expect(() => fitNonlinear({ residuals: () => [Number.NaN, 1], start: [1] })).toThrow(OutOfRange);
-  expect(() => fitNonlinear({ residuals: ([a]) => [a!, a! - 1, 2], start: [0, 0] })).toThrow(/do not depend/);
+  expect(() => fitNonlinear({ residuals: ([a]) => [the(a), the(a) - 1, 2], start: [0, 0] })).toThrow(/do not depend/);
 });

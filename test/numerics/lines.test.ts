@@ -8,6 +8,7 @@ import { fitRepeatedMedians } from '../../src/numerics/repeated-medians.ts';
 import { fitStraightLine } from '../../src/numerics/straight-line.ts';
 import { fitTheilSen } from '../../src/numerics/theil-sen.ts';
 import { fitYorkLine } from '../../src/numerics/york-line.ts';
+import { the } from '../the.ts';
 
 /** Points about a line, with x apart and errors of believable size. */
 const cloud = fc
@@ -22,7 +23,7 @@ const cloud = fc
     const x = noise.map((_, i) => i * 1.3 + (i % 3) * 0.1);
     return {
       x,
-      y: x.map((value, i) => intercept + slope * value + noise[i]! * uy),
+      y: x.map((value, i) => intercept + slope * value + the(noise[i]) * uy),
       ux: x.map((_, i) => ux * (1 + (i % 2))),
       uy: x.map((_, i) => uy * (1 + (i % 3) / 4)),
     };
@@ -54,10 +55,10 @@ test('units, zero of time and order of the readings do not matter to the line wi
         close(scaled.chiSquare, plain.chiSquare, plain.chiSquare + 1e-3, 1e-7);
         const back = [...c.x.keys()].reverse();
         const reversed = fitYorkLine(
-          back.map((i) => c.x[i]!),
-          back.map((i) => c.y[i]!),
-          back.map((i) => c.ux[i]!),
-          back.map((i) => c.uy[i]!),
+          back.map((i) => the(c.x[i])),
+          back.map((i) => the(c.y[i])),
+          back.map((i) => the(c.ux[i])),
+          back.map((i) => the(c.uy[i])),
         );
         close(reversed.slope, plain.slope, size);
       },
@@ -128,8 +129,8 @@ test('York with exact x is weighted least squares, with both kinds of standard e
         c.uy.map((u) => 1 / (u * u)),
       );
       close(york.slope, weighted.slope, Math.abs(weighted.slope) + york.stated.slope);
-      close(york.stated.slope ** 2, weighted.fit.cofactor[1]![1]!, york.stated.slope ** 2);
-      close(york.stated.covariance, weighted.fit.cofactor[0]![1]!, york.stated.covariance);
+      close(york.stated.slope ** 2, the(the(weighted.fit.cofactor[1])[1]), york.stated.slope ** 2);
+      close(york.stated.covariance, the(the(weighted.fit.cofactor[0])[1]), york.stated.covariance);
       close(york.observed.intercept, york.stated.intercept, york.stated.intercept);
     }),
     { numRuns: 50 },

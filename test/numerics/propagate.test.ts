@@ -2,9 +2,10 @@ import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { OutOfRange } from '../../src/numerics/errors.ts';
 import { propagate } from '../../src/numerics/propagate.ts';
+import { the } from '../the.ts';
 import { simulateAll } from './simulate-all.ts';
 
-const gas = ([p, v, t]: readonly number[]) => (p! * v!) / (8.314462618 * t!);
+const gas = ([p, v, t]: readonly number[]) => (the(p) * the(v)) / (8.314462618 * the(t));
 const inputs = [
   { name: 'pressure', value: 98000, u: 150 },
   { name: 'volume', value: 20e-6, u: 0.2e-6 },
@@ -26,8 +27,8 @@ test('first order and simulation agree where the model is nearly straight', () =
     seed: 'gas',
     draws: 50_000,
   });
-  expect(results[0]!.u / first.u).toBeCloseTo(1, 1);
-  expect(results[0]!.mean / first.value).toBeCloseTo(1, 3);
+  expect(the(results[0]).u / first.u).toBeCloseTo(1, 1);
+  expect(the(results[0]).mean / first.value).toBeCloseTo(1, 3);
 });
 
 test('units of an input do not matter', () => {
@@ -35,7 +36,7 @@ test('units of an input do not matter', () => {
     fc.property(fc.double({ min: 1e-6, max: 1e6, noNaN: true }), (factor) => {
       const scaled = propagate(
         inputs.map((input, i) => (i === 1 ? { ...input, value: input.value * factor, u: input.u * factor } : input)),
-        ([p, v, t]) => gas([p!, v! / factor, t!]),
+        ([p, v, t]) => gas([the(p), the(v) / factor, the(t)]),
       );
       expect(scaled.u / propagate(inputs, gas).u).toBeCloseTo(1, 8);
     }),
@@ -48,17 +49,17 @@ test('given derivatives are used as they are', () => {
       { name: 'a', value: 1, u: 0.3 },
       { name: 'b', value: 2, u: 0.4 },
     ],
-    ([a, b]) => a! + b!,
+    ([a, b]) => the(a) + the(b),
     { derivatives: [1, 1], correlations: [{ between: ['a', 'b'], coefficient: -1 }] },
   );
   expect(line.u).toBeCloseTo(0.1, 12);
 });
 
 test('a model that breaks within the uncertainty, a negative u and an unknown name are refused', () => {
-  expect(() => propagate([{ name: 'x', value: 1, u: 2 }], ([x]) => Math.log(x!))).toThrow(OutOfRange);
-  expect(() => propagate([{ name: 'x', value: 1, u: -2 }], ([x]) => x!)).toThrow(OutOfRange);
+  expect(() => propagate([{ name: 'x', value: 1, u: 2 }], ([x]) => Math.log(the(x)))).toThrow(OutOfRange);
+  expect(() => propagate([{ name: 'x', value: 1, u: -2 }], ([x]) => the(x))).toThrow(OutOfRange);
   expect(() =>
-    propagate([{ name: 'x', value: 1, u: 1 }], ([x]) => x!, {
+    propagate([{ name: 'x', value: 1, u: 1 }], ([x]) => the(x), {
       correlations: [{ between: ['x', 'y'], coefficient: 1 }],
     }),
   ).toThrow(/unknown input/);

@@ -4,6 +4,7 @@ import type { Plan } from '../../src/log/plan.ts';
 import { defaultSetup } from '../../src/log/setup.ts';
 import { asSpoken, checklistOf, deferral, stepsAloud } from '../../src/planning/checklist.ts';
 import { checklistReactionOf } from '../../src/planning/checklist-reaction.ts';
+import { the } from '../the.ts';
 
 const plan: Plan = {
   reaction: 'peroxide-iodide',
@@ -96,7 +97,7 @@ test('the cautions of a plan follow from what is in its bottles', () => {
   expect(running.join(' ')).toMatch(/no flames/);
   expect(cleaning.join(' ')).toMatch(/burst the bottle/);
   expect(pouring.join(' ')).not.toMatch(/goggles/);
-  const strong = { ...plan, stocks: [{ ...plan.stocks[0]!, strength: { value: 9, unit: '%w/v' as const } }] };
+  const strong = { ...plan, stocks: [{ ...the(plan.stocks[0]), strength: { value: 9, unit: '%w/v' as const } }] };
   expect(checklistReactionOf(strong).pouring.join(' ')).toMatch(/damage eyes for good/);
 });
 
@@ -118,5 +119,5 @@ test('in German every step is German, with the German words to call; no sentence
   expect(all).toContain('Sauerstoff');
   expect(all).not.toMatch(/\{\w+\}/);
   for (const name of ['start-run', 'end-run', 'baseline', 'temperature', 'poured'] as const)
-    expect(all.toLowerCase()).toContain(de.commands[name].said[0]!);
+    expect(all.toLowerCase()).toContain(the(de.commands[name].said[0]));
 });

@@ -3,8 +3,9 @@ import type { EventBody, NotebookEvent } from '../../src/log/event.ts';
 import { reduce } from '../../src/log/reduce.ts';
 import { earlierRuns } from '../../src/planning/earlier-runs.ts';
 import { planTemplates } from '../../src/planning/plan-templates.ts';
+import { the } from '../the.ts';
 
-const plan = planTemplates.find((template) => template.id === 'three-runs')!.plan;
+const plan = the(planTemplates.find((template) => template.id === 'three-runs')).plan;
 
 /** A notebook with one run of marks at the given moments (ms after its start). */
 function notebook(moments: readonly number[], ended: boolean, temperatures: readonly string[] = []) {

@@ -3,8 +3,9 @@ import type { EventBody, NotebookEvent } from '../../src/log/event.ts';
 import { reduce } from '../../src/log/reduce.ts';
 import { nextFlaskOf } from '../../src/planning/next-flask.ts';
 import { planTemplates } from '../../src/planning/plan-templates.ts';
+import { the } from '../the.ts';
 
-const plan = planTemplates.find((template) => template.id === 'three-runs')!.plan;
+const plan = the(planTemplates.find((template) => template.id === 'three-runs')).plan;
 
 function stateOf(...bodies: EventBody[]) {
   const all: EventBody[] = [{ kind: 'created', title: 't', seed: 1, invented: false, app: '' }, ...bodies];

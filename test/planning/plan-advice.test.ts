@@ -4,6 +4,7 @@ import { defaultSetup, type Setup } from '../../src/log/setup.ts';
 import { adviceOf, type EarlierRun, inMinutes } from '../../src/planning/plan-advice.ts';
 import { cautionsOf, preparedOf, strengthInWords, withU } from '../../src/planning/plan-mixture.ts';
 import { emptyPlan, planTemplates } from '../../src/planning/plan-templates.ts';
+import { the } from '../the.ts';
 
 const at25: Setup = { ...defaultSetup, temperatureC: 25, pressure: { kind: 'station', hPa: 1000 } };
 
@@ -27,7 +28,10 @@ const handOut: Plan = {
   ],
 };
 
-const change = (run: Partial<Plan['runs'][number]>): Plan => ({ ...handOut, runs: [{ ...handOut.runs[0]!, ...run }] });
+const change = (run: Partial<Plan['runs'][number]>): Plan => ({
+  ...handOut,
+  runs: [{ ...the(handOut.runs[0]), ...run }],
+});
 
 test('the hand-out’s mixture: concentrations, rate, first mark and ceiling as published and worked by hand', () => {
   // 3 % w/v is 30 g/L over 34.014 g/mol = 0.8820 mol/L; 4 of 25 mL: 0.1411 mol/L. 5 of 25 mL of 0.8: 0.160 mol/L.
@@ -59,11 +63,11 @@ test('where the gas above the reaction is allowed for, ceiling, times and conver
     ((dry + (997.047 * 9.80665 * m3) / area) * (250e-6 + m3) - dry * 250e-6) / (8.31446 * 298.15);
   const all = (0.1411 / 2) * 0.025;
   const secondsTo = (ml: number): number => -Math.log1p(-moles(ml * 1e-6) / all) / 3.68e-3;
-  const course = adviceOf(handOut, { ...at25, backPressure }).flasks[0]!.course!;
+  const course = the(the(adviceOf(handOut, { ...at25, backPressure }).flasks[0]).course);
   expect(moles(course.ceilingMl * 1e-6) / all).toBeCloseTo(1, 3);
   expect(course.ceilingMl).toBeCloseTo(43.1, 1);
-  expect(course.firstMarkS! / secondsTo(2)).toBeCloseTo(1, 3);
-  expect(course.spanS! / secondsTo(20)).toBeCloseTo(1, 3);
+  expect(the(course.firstMarkS) / secondsTo(2)).toBeCloseTo(1, 3);
+  expect(the(course.spanS) / secondsTo(20)).toBeCloseTo(1, 3);
   expect(course.conversion).toBeCloseTo(moles(20e-6) / all, 3);
   // 1 mol is spread over 4 % less water: 0.1662/1.0405.
   expect(course.rateMlPerS).toBeCloseTo(0.1597, 3);
@@ -130,7 +134,7 @@ test('ten degrees colder takes twice as long: Arrhenius with 56.1 kJ/mol', () =>
 
 test('an earlier run is a better guide than a published constant', () => {
   // Measured 0.100 mL/s with the hand-out's mixture: half the iodide must give 0.050 mL/s.
-  const volumes = handOut.runs[0]!.pours.map((pour) => ({
+  const volumes = the(handOut.runs[0]).pours.map((pour) => ({
     solution: pour.solution,
     volumeMl: pour.volumeMl,
     plannedMl: pour.volumeMl,
@@ -178,7 +182,7 @@ test('a span that is never reached, and marks too fast to call, are called so', 
 });
 
 test('a fault that several runs share is named once', () => {
-  const twice: Plan = { ...handOut, runs: [handOut.runs[0]!, { ...handOut.runs[0]!, label: '2' }] };
+  const twice: Plan = { ...handOut, runs: [the(handOut.runs[0]), { ...the(handOut.runs[0]), label: '2' }] };
   const found = adviceOf(twice, { ...at25, spanMl: 36 }).warnings.filter((sentence) => /conversion/.test(sentence));
   expect(found).toHaveLength(1);
   expect(found[0]).toMatch(/^Runs 1 and 2: 36 mL is 80 %/);
@@ -188,7 +192,7 @@ test('no run that varies a species, and bottles too small, are among the warning
   const thrice: Plan = {
     ...handOut,
     stocks: handOut.stocks.map((stock) => ({ ...stock, availableMl: 10 })),
-    runs: ['1', '2', '3'].map((label) => ({ ...handOut.runs[0]!, label })),
+    runs: ['1', '2', '3'].map((label) => ({ ...the(handOut.runs[0]), label })),
   };
   const { warnings } = adviceOf(thrice, at25);
   expect(warnings).toContain('No run varies iodide: its order cannot be found.');
@@ -278,7 +282,9 @@ test('a reaction that can warm itself by a degree within the span is pointed out
     adviceOf(plan, setup).warnings.some((sentence) => sentence.includes('its own heat'));
   // Half the gas, half the heat; twice the water likewise.
   expect(warned({ ...at25, spanMl: 12 })).toBe(false);
-  const diluted = handOut.runs[0]!.pours.map((pour) => (pour.solution === 'water' ? { ...pour, volumeMl: 41 } : pour));
+  const diluted = the(handOut.runs[0]).pours.map((pour) =>
+    pour.solution === 'water' ? { ...pour, volumeMl: 41 } : pour,
+  );
   expect(warned(at25, change({ pours: diluted }))).toBe(false);
   // No more heat than the peroxide has, however long the span: 45.2 mL, 3.2 K.
   expect(adviceOf(handOut, { ...at25, spanMl: 100 }).warnings.join(' ')).toMatch(/up to 3\.2 degrees/);

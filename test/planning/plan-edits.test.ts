@@ -13,6 +13,7 @@ import {
   sourcesFor,
   vesselOf,
 } from '../../src/screens/run-sheet/plan-edits.ts';
+import { the } from '../the.ts';
 
 const empty: Plan = { reaction: 'own', stocks: [], dilutions: [], runs: [] };
 const built = addDilution(addStock(addStock(empty, 'H2O2'), 'I-'));
@@ -93,6 +94,10 @@ test('a dilution cannot be made from itself or from what is made of it', () => {
       { id: 'dilution-2', name: 'quarter', from: 'dilution-1', takeMl: 1, addWaterMl: 1 },
     ],
   };
-  expect(sourcesFor(chain, chain.dilutions[0]!).map((entry) => entry.id)).toEqual(['stock-1', 'stock-2']);
-  expect(sourcesFor(chain, chain.dilutions[1]!).map((entry) => entry.id)).toEqual(['stock-1', 'stock-2', 'dilution-1']);
+  expect(sourcesFor(chain, the(chain.dilutions[0])).map((entry) => entry.id)).toEqual(['stock-1', 'stock-2']);
+  expect(sourcesFor(chain, the(chain.dilutions[1])).map((entry) => entry.id)).toEqual([
+    'stock-1',
+    'stock-2',
+    'dilution-1',
+  ]);
 });

@@ -14,6 +14,7 @@ import {
 } from '../../src/planning/pour-check.ts';
 import { pourSentencesFor } from '../../src/planning/pour-sentences.ts';
 import { matchReagent, solutionsOf } from '../../src/planning/reagent-name.ts';
+import { the } from '../the.ts';
 
 const plan: Plan = {
   reaction: 'peroxide-iodide',
@@ -109,7 +110,9 @@ function bench(withPlan: Plan | null = plan) {
     },
     flask(index: number) {
       const now = state();
-      return Object.fromEntries(pouredVolumes(now, now.runs[index]!).map((entry) => [entry.solution, entry.volumeMl]));
+      return Object.fromEntries(
+        pouredVolumes(now, the(now.runs[index])).map((entry) => [entry.solution, entry.volumeMl]),
+      );
     },
   };
 }
@@ -310,7 +313,9 @@ test('in German the usual German names are understood, and water is "Wasser"', (
     pourSentencesFor('de'),
   );
   expect(said.say).toBe('peroxide 10, wie geplant. Als Nächstes: strong iodide 10.');
-  expect(poursInWords(plan, plan.runs[0]!, pourSentencesFor('de'))).toBe('peroxide 10, strong iodide 10 und Wasser 10');
+  expect(poursInWords(plan, the(plan.runs[0]), pourSentencesFor('de'))).toBe(
+    'peroxide 10, strong iodide 10 und Wasser 10',
+  );
 });
 
 test('a full name wins over what this run gets', () => {
@@ -325,7 +330,7 @@ test('words far from every name match nothing', () => {
 });
 
 test('volumes of a run are said in the order they are planned', () => {
-  expect(poursInWords(plan, plan.runs[1]!)).toBe('peroxide 10, half iodide 10 and water 10');
+  expect(poursInWords(plan, the(plan.runs[1]))).toBe('peroxide 10, half iodide 10 and water 10');
 });
 
 test('in German all of it is German, with decimal commas: each question and each answer', () => {

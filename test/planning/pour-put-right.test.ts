@@ -11,6 +11,7 @@ import { openPour, pourTakenBack } from '../../src/planning/pour-check.ts';
 import { putPourRight } from '../../src/planning/pour-put-right.ts';
 import { poursTable } from '../../src/results/pours-table.ts';
 import { happeningsOf } from '../../src/results/report-remarks.ts';
+import { the } from '../the.ts';
 
 const plan: Plan = {
   reaction: 'peroxide-iodide',
@@ -39,7 +40,7 @@ function bench() {
   };
   record({ kind: 'created', title: 't', seed: 1, invented: false, app: '' }, { kind: 'planned', plan });
   const state = (): NotebookState => reduce(events);
-  const run = (index = 0) => state().runs[index]!;
+  const run = (index = 0) => the(state().runs[index]);
   return {
     record,
     state,
@@ -50,7 +51,7 @@ function bench() {
       record({ kind: 'poured', value, reagent: solution ?? 'ink', ...named, timeMs, run: null, forRun, settled });
     },
     pour: (solution: string | null, index = 0) =>
-      countingPours(state(), run(index)).find((one) => one.solution === solution)!,
+      the(countingPours(state(), run(index)).find((one) => one.solution === solution)),
     put(pour: PouredEvent, value: string | null, solution: string, index = 0): string {
       const found = putPourRight(state(), run(index), pour, { value, solution });
       if (found.ok) record(found.event);
@@ -72,7 +73,7 @@ test('a misheard volume is put right, what was understood stays in the log, and 
   expect(day.pour('i')).toMatchObject({ settled: 'as-planned', run: 'a', forRun: '1', timeMs: 3000 });
   expect(undoSentence(day.state())).toBe('the putting right of 50 mL of i to 15 mL of iodide');
   const [latest] = day.state().undoable.slice(-1);
-  day.record({ kind: 'undone', event: latest! });
+  day.record({ kind: 'undone', event: the(latest) });
   expect(day.volumes()).toEqual({ p: 10, i: 50 });
 });
 
@@ -157,10 +158,10 @@ test('table and report say that it was put right by hand, and what had been unde
   day.record(start('a', '1'));
   day.put(day.pour('i'), '14', 'i');
   const state = day.state();
-  const table = poursTable(state, analysisOf(state))!;
-  expect(table.rows[0]!.map(cellText)).toContain('14 (plan 15; put right by hand)');
+  const table = the(poursTable(state, analysisOf(state)));
+  expect(the(table.rows[0]).map(cellText)).toContain('14 (plan 15; put right by hand)');
   expect(table.notes).toContain('Run 1, iodide: 14 mL was poured where 15 mL was planned (put right by hand).');
-  const lines = happeningsOf(state, state.runs[0]!);
+  const lines = happeningsOf(state, the(state.runs[0]));
   expect(lines).toHaveLength(1);
   expect(lines[0]).toMatch(/: poured 14 mL of iodide \(put right by hand; 50 mL of iodide was understood\)\.$/);
 });
@@ -189,6 +190,6 @@ test('a file whose pours put one another right in a circle is read all the same'
     circle('z', 'z', 5),
   ]);
   const [run] = state.runs;
-  expect(pouredVolumes(state, run!)).toHaveLength(1);
-  expect(happeningsOf(state, run!).length).toBeLessThan(4);
+  expect(pouredVolumes(state, the(run))).toHaveLength(1);
+  expect(happeningsOf(state, the(run)).length).toBeLessThan(4);
 });

@@ -3,6 +3,7 @@ import { classResult } from '../../src/class/class-result.ts';
 import { entriesOfTable } from '../../src/class/class-table.ts';
 import { pooledTable } from '../../src/class/class-tables.ts';
 import { cellText } from '../../src/files/table-text.ts';
+import { the } from '../the.ts';
 
 /** A published set as a table that a person would drop on the Class screen. */
 function pooledOf(rows: readonly (readonly [string, number, number])[], by: 'u' | 'variance' = 'u') {
@@ -12,7 +13,7 @@ function pooledOf(rows: readonly (readonly [string, number, number])[], by: 'u' 
   const result = classResult(read.value, 'value');
   return {
     result,
-    combination: result.combination!,
+    combination: the(result.combination),
     printed: pooledTable(result).rows.map((row) => row.map(cellText)),
   };
 }
@@ -27,9 +28,9 @@ test('the BCG trials give their published pooled values', () => {
   const controlFree = [128, 274, 209, 12619, 5761, 1079, 619, 87892, 7232, 1600, 27197, 2338, 17825];
   const { combination, printed, result } = pooledOf(
     treated.map((a, i) => {
-      const b = treatedFree[i]!;
-      const c = control[i]!;
-      const d = controlFree[i]!;
+      const b = the(treatedFree[i]);
+      const c = the(control[i]);
+      const d = the(controlFree[i]);
       return [
         `trial ${i + 1}`,
         Math.log(a / (a + b) / (c / (c + d))),
@@ -90,5 +91,5 @@ test('the values of G that CODATA 2018 combined', () => {
   const { combination, printed } = pooledOf(values.map(([x, u], i) => [`G ${i + 1}`, x, u] as const));
   expect(combination.weighted.mean.toFixed(5)).toBe('6.67429');
   expect(3.9 * combination.weighted.u).toBeCloseTo(0.00015, 5);
-  expect(printed[1]![1]).toBe('6.67429 ± 0.00014');
+  expect(the(printed[1])[1]).toBe('6.67429 ± 0.00014');
 });

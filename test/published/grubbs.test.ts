@@ -3,6 +3,7 @@ import { classResult } from '../../src/class/class-result.ts';
 import { entriesOfTable } from '../../src/class/class-table.ts';
 import { pooledTable } from '../../src/class/class-tables.ts';
 import { grubbsCritical, grubbsTest } from '../../src/numerics/grubbs.ts';
+import { the } from '../the.ts';
 
 test('critical values of Grubbs, one- and two-sided, at 5 % and 1 %', () => {
   /*
@@ -51,7 +52,7 @@ test('worked example of the NIST/SEMATECH e-Handbook, 1.3.5.17.1 (Tietjen and Mo
   const read = entriesOfTable(`name,value,u\n${values.map((value, i) => `group ${i + 1},${value},1`).join('\n')}\n`);
   if (!read.ok) throw new Error(read.sentence);
   const result = classResult(read.value, 'value');
-  expect(result.rows[result.grubbs!.index]!.quantity.value).toBe(245.57);
+  expect(the(result.rows[the(result.grubbs).index]).quantity.value).toBe(245.57);
   expect(pooledTable(result).notes[0]).toMatch(/2\.47 standard deviations away.*< 0\.0001/);
   expect(result.rows.filter(({ standsOut }) => standsOut).map(({ quantity }) => quantity.value)).toEqual([245.57]);
 });

@@ -2,6 +2,7 @@ import { expect, test } from 'vitest';
 import { studentUpperQuantile } from '../../src/numerics/distributions.ts';
 import { type Input, propagate } from '../../src/numerics/propagate.ts';
 import { fitStraightLine } from '../../src/numerics/straight-line.ts';
+import { the } from '../the.ts';
 
 // JCGM 100:2008 (GUM), annex H. More digits recomputed from the printed inputs.
 
@@ -16,14 +17,15 @@ test('H.1, end gauge: combined uncertainty, contributions, effective degrees of 
   ];
   const length = propagate(
     inputs,
-    ([ls, d, alpha, theta, dAlpha, dTheta]) => ls! + d! - ls! * (dAlpha! * theta! + alpha! * dTheta!),
+    ([ls, d, alpha, theta, dAlpha, dTheta]) =>
+      the(ls) + the(d) - the(ls) * (the(dAlpha) * the(theta) + the(alpha) * the(dTheta)),
   );
   expect(length.value).toBeCloseTo(50.000838, 9);
   expect(length.u * 1e6).toBeCloseTo(32, 0);
   expect(length.u * 1e6).toBeCloseTo(31.7, 1);
   const contributions = [25, 9.7, 0, 0, 2.9, 16.6];
   for (const [i, expected] of contributions.entries()) {
-    expect(Math.abs(length.budget[i]!.contribution * 1e6 - expected)).toBeLessThan(0.1);
+    expect(Math.abs(the(length.budget[i]).contribution * 1e6 - expected)).toBeLessThan(0.1);
   }
   expect(length.budget.reduce((sum, line) => sum + line.share, 0)).toBeCloseTo(1, 12);
   // Printed 16.7 (16.66 unrounded); cut to 16, t(16, 99 %) = 2.92.
@@ -46,7 +48,7 @@ test('H.3, thermometer: line, standard errors, correlation, residual standard de
   expect(line.interceptError).toBeCloseTo(0.0029, 4);
   expect(line.slope).toBeCloseTo(0.00218, 5);
   expect(line.slopeError).toBeCloseTo(0.00067, 5);
-  expect(line.covariance! / (line.interceptError! * line.slopeError!)).toBeCloseTo(-0.93, 3);
+  expect(the(line.covariance) / (the(line.interceptError) * the(line.slopeError))).toBeCloseTo(-0.93, 3);
   expect(line.fit.residualSd).toBeCloseTo(0.0035, 4);
   expect(line.intercept).toBeCloseTo(-0.17120379013135, 12);
   expect(line.interceptError).toBeCloseTo(0.002877597835159954, 13);
@@ -57,11 +59,11 @@ test('H.3, thermometer: line, standard errors, correlation, residual standard de
 
 test('H.3: predicted correction at 30 °C needs the correlation (0.0041, not 0.0073)', () => {
   const inputs: Input[] = [
-    { name: 'intercept', value: line.intercept, u: line.interceptError! },
-    { name: 'slope', value: line.slope, u: line.slopeError! },
+    { name: 'intercept', value: line.intercept, u: the(line.interceptError) },
+    { name: 'slope', value: line.slope, u: the(line.slopeError) },
   ];
-  const at30 = ([intercept, slope]: readonly number[]) => intercept! + 10 * slope!;
-  const coefficient = line.covariance! / (line.interceptError! * line.slopeError!);
+  const at30 = ([intercept, slope]: readonly number[]) => the(intercept) + 10 * the(slope);
+  const coefficient = the(line.covariance) / (the(line.interceptError) * the(line.slopeError));
   const with30 = propagate(inputs, at30, { correlations: [{ between: ['intercept', 'slope'], coefficient }] });
   expect(with30.value).toBeCloseTo(-0.1494, 4);
   expect(with30.u).toBeCloseTo(0.0041, 4);

@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
 import type { Random } from '../../src/numerics/random.ts';
 import { simulateAll } from '../numerics/simulate-all.ts';
+import { the } from '../the.ts';
 
 /*
  * JCGM 101:2008, clause 9.2: sum of four independent inputs. The exact ends of the intervals follow from the
@@ -15,9 +16,9 @@ const draws = 400_000;
 
 test('9.2.2, four normal inputs: u 2.00, interval ±3.92', () => {
   const { results } = simulateAll({ draw: four((random) => random.normal()), seed: 'jcgm 9.2.2', draws });
-  expect(results[0]!.u).toBeCloseTo(2, 1);
-  expect(Math.abs(results[0]!.mean)).toBeLessThan(0.015);
-  for (const [low, high] of [results[0]!.symmetric, results[0]!.shortest]) {
+  expect(the(results[0]).u).toBeCloseTo(2, 1);
+  expect(Math.abs(the(results[0]).mean)).toBeLessThan(0.015);
+  for (const [low, high] of [the(results[0]).symmetric, the(results[0]).shortest]) {
     expect(Math.abs(low + 3.92)).toBeLessThan(0.05);
     expect(Math.abs(high - 3.92)).toBeLessThan(0.05);
   }
@@ -29,16 +30,16 @@ test('9.2.3, four rectangular inputs of standard deviation 1: interval ±3.88, s
     seed: 'jcgm 9.2.3',
     draws,
   });
-  expect(results[0]!.u).toBeCloseTo(2, 1);
-  expect(Math.abs(results[0]!.symmetric[0] + 3.879406741)).toBeLessThan(0.02);
-  expect(Math.abs(results[0]!.symmetric[1] - 3.879406741)).toBeLessThan(0.02);
+  expect(the(results[0]).u).toBeCloseTo(2, 1);
+  expect(Math.abs(the(results[0]).symmetric[0] + 3.879406741)).toBeLessThan(0.02);
+  expect(Math.abs(the(results[0]).symmetric[1] - 3.879406741)).toBeLessThan(0.02);
 });
 
 test('9.2.4, one rectangular input ten times wider: u 10.1, interval ±17.0 where the GUM says ±19.8', () => {
   const narrow = (random: Random) => random.rectangular(0, Math.sqrt(3));
   const wide = (random: Random) => random.rectangular(0, 10 * Math.sqrt(3));
   const { results } = simulateAll({ draw: sum([narrow, narrow, narrow, wide]), seed: 'jcgm 9.2.4', draws });
-  expect(results[0]!.u).toBeCloseTo(Math.sqrt(103), 1);
-  expect(Math.abs(results[0]!.symmetric[0] + 17.018)).toBeLessThan(0.05);
-  expect(Math.abs(results[0]!.symmetric[1] - 17.018)).toBeLessThan(0.05);
+  expect(the(results[0]).u).toBeCloseTo(Math.sqrt(103), 1);
+  expect(Math.abs(the(results[0]).symmetric[0] + 17.018)).toBeLessThan(0.05);
+  expect(Math.abs(the(results[0]).symmetric[1] - 17.018)).toBeLessThan(0.05);
 });

@@ -10,13 +10,14 @@ import {
   rateConstantAt,
   selfHeating,
 } from '../../src/chemistry/reactions.ts';
+import { the } from '../the.ts';
 
 /*
  * Liebhafsky and Mohammad, J. Am. Chem. Soc. 55 (1933) 3977: 0.69 L/(mol min) at 25 °C for the slow step, that is for
  * d[O2]/dt; peroxide is lost twice as fast. Activation energy 13.4 kcal/mol (from memory).
  */
-const constant = peroxideIodide.published[0]!;
-const activation = peroxideIodide.activation[0]!;
+const constant = the(peroxideIodide.published[0]);
+const activation = the(peroxideIodide.activation[0]);
 
 test('0.69 L/(mol min) is the 0.0115 L/(mol s) of the tables', () => {
   expect((constant.value * 1000) / (0.69 / 60)).toBeCloseTo(1, 9);
@@ -55,15 +56,15 @@ test('a class mixture worked by hand: 4 mL of 3 %, 5 mL of 0.8 M iodide in 25 mL
   );
   if (!filled.ok) throw new Error(filled.sentence);
   const { volume, concentrations } = filled.flask;
-  expect(concentrations.H2O2!.value).toBeCloseTo(141, 0);
-  expect(concentrations['I-']!.value).toBeCloseTo(160, 9);
-  const oxygenPerSecond = constant.value * concentrations.H2O2!.value * concentrations['I-']!.value; // mol/(m3 s)
+  expect(the(concentrations.H2O2).value).toBeCloseTo(141, 0);
+  expect(the(concentrations['I-']).value).toBeCloseTo(160, 9);
+  const oxygenPerSecond = constant.value * the(concentrations.H2O2).value * the(concentrations['I-']).value; // mol/(m3 s)
   expect(oxygenPerSecond / 1000).toBeCloseTo(2.6e-4, 6);
   expect(volumeOverWater(oxygenPerSecond * volume.m3, 1e5, 298.15) * 1e6).toBeCloseTo(0.166, 3);
   // Pseudo-first order: peroxide goes at twice the rate of oxygen.
-  const lossPerSecond = (constant.value * concentrations['I-']!.value) / gasPerMol(peroxideIodide, 'H2O2');
+  const lossPerSecond = (constant.value * the(concentrations['I-']).value) / gasPerMol(peroxideIodide, 'H2O2');
   expect(Math.LN2 / lossPerSecond).toBeCloseTo(188, 0);
-  const ceiling = limitingReagent(peroxideIodide, { H2O2: concentrations.H2O2!.value * volume.m3 });
+  const ceiling = limitingReagent(peroxideIodide, { H2O2: the(concentrations.H2O2).value * volume.m3 });
   expect(ceiling.species).toBe('H2O2');
   expect(volumeOverWater(ceiling.gasMol, 1e5, 298.15) * 1e6).toBeCloseTo(45, 0);
 });

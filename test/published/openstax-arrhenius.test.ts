@@ -4,10 +4,11 @@
  */
 import { expect, test } from 'vitest';
 import { arrheniusFactor, temperatureFit } from '../../src/analysis/temperature.ts';
+import { the } from '../the.ts';
 
 const fitOf = (temperatures: readonly number[], constants: readonly number[]) => {
   const fit = temperatureFit(
-    temperatures.map((temperatureK, i) => ({ label: String(i), temperatureK, k: constants[i]!, u: null })),
+    temperatures.map((temperatureK, i) => ({ label: String(i), temperatureK, k: the(constants[i]), u: null })),
   );
   if (!fit.ok) throw new Error(fit.sentence);
   return fit;

@@ -7,10 +7,11 @@ import { analyseRun } from '../../src/analysis/analyse-run.ts';
 import { conversionTime } from '../../src/analysis/course.ts';
 import type { RunData } from '../../src/analysis/run-data.ts';
 import { wholeFit } from '../../src/analysis/whole-fit.ts';
+import { the } from '../the.ts';
 
 const runOf = (times: readonly number[], left: readonly number[], ceiling: boolean): RunData => ({
   label: '1',
-  readings: times.map((timeS, i) => ({ timeS, volumeM3: 1e-4 * (1 - left[i]!), uTimeS: 0, uVolumeM3: 1e-8 })),
+  readings: times.map((timeS, i) => ({ timeS, volumeM3: 1e-4 * (1 - the(left[i])), uTimeS: 0, uVolumeM3: 1e-8 })),
   baselineM3: { value: 0, u: 0 },
   ...(ceiling ? { ceilingM3: { value: 1e-4, u: 0 } } : {}),
   uStated: false,
@@ -28,10 +29,10 @@ test('hydrogen peroxide at 40 degrees halves every six hours: k = 0.116 per hour
       ),
     );
     if (!analysis.ok || !analysis.estimates.firstOrder.ok) throw new Error('no estimate');
-    const k = analysis.estimates.firstOrder.kPerS!.value;
+    const k = the(analysis.estimates.firstOrder.kPerS).value;
     expect(k * 3600).toBeCloseTo(Math.LN2 / 6, 8);
     expect(Math.LN2 / k / 2.16e4).toBeCloseTo(1, 8);
-    expect(analysis.estimates.firstOrder.ceilingM3!.value).toBeCloseTo(1e-4, 10);
+    expect(the(analysis.estimates.firstOrder.ceilingM3).value).toBeCloseTo(1e-4, 10);
     // Rate before any gas: k times the ceiling.
     expect(analysis.estimates.firstOrder.rateM3PerS).toBeCloseTo(k * 1e-4, 14);
   }
@@ -42,7 +43,7 @@ test('butadiene is second order: the closed form gives k = 0.0614 L/mol/s from e
   const c = [1e-2, 5.04e-3, 3.37e-3, 2.53e-3, 2.08e-3];
   // t = g(f)/(k c0) with g of order 2, f = 1 - c/c0.
   for (let i = 1; i < times.length; i++) {
-    const k = conversionTime(-Math.log(c[i]! / c[0]!), 2) / c[0]! / times[i]!;
+    const k = conversionTime(-Math.log(the(c[i]) / the(c[0])), 2) / the(c[0]) / the(times[i]);
     expect(k).toBeCloseTo(0.0614, 3);
   }
 });

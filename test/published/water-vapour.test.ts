@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
 import { PASCAL_PER_TORR } from '../../src/chemistry/constants.ts';
 import { waterVapourPressure } from '../../src/chemistry/water-vapour.ts';
+import { the } from '../the.ts';
 
 const atCelsius = (t: number): number => waterVapourPressure(t + 273.15);
 
@@ -16,7 +17,7 @@ test('agrees with the Wagner-Pruss equation (IAPWS SR1-86) within 0.01 % from 0 
   const powers = [1, 1.5, 3, 3.5, 4, 7.5];
   const wagnerPruss = (temperatureK: number): number => {
     const v = 1 - temperatureK / 647.096;
-    const sum = a.reduce((total, value, i) => total + value * v ** powers[i]!, 0);
+    const sum = a.reduce((total, value, i) => total + value * v ** the(powers[i]), 0);
     return 22.064e6 * Math.exp((647.096 / temperatureK) * sum);
   };
   expect(wagnerPruss(273.16)).toBeCloseTo(611.657, 2);

@@ -3,6 +3,7 @@ import type { Heard, Utterance } from '../../src/hearing/ear.ts';
 import { createRandom } from '../../src/numerics/random.ts';
 import { makeCaller } from '../../src/rehearsal/caller.ts';
 import { callerScript } from '../../src/rehearsal/caller-script.ts';
+import { the } from '../the.ts';
 
 /** A clock that only moves when told. */
 function handClock() {
@@ -69,7 +70,7 @@ test('the sound begins where it says and stays within range', () => {
   const door = listener();
   makeCaller(door, clock).say({ atMs: 0, text: 'start run 1' });
   clock.run(5000);
-  const sound = door.sounds[0]!;
+  const sound = the(door.sounds[0]);
   expect(sound.samples.slice(0, sound.onsetIndex).every((value) => value === 0)).toBe(true);
   const peak = sound.samples.reduce((most, value) => Math.max(most, Math.abs(value)), 0);
   expect(peak).toBeGreaterThan(0.1);

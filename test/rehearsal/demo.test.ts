@@ -3,6 +3,7 @@ import { notebookFromJson } from '../../src/log/file.ts';
 import { notebookToJson } from '../../src/log/notebook-json.ts';
 import { reduce } from '../../src/log/reduce.ts';
 import { demoNotebook } from '../../src/rehearsal/demo.ts';
+import { the } from '../the.ts';
 
 test('the demo is a valid notebook that says its figures are invented', () => {
   const demo = demoNotebook(1.7e12);
@@ -27,8 +28,8 @@ test('the demo has three runs of eleven readings with a doubt, a correction and 
 test('in the demo every reading is higher and later than the one before it', () => {
   for (const run of reduce(demoNotebook(1.7e12).events).runs) {
     for (let i = 1; i < run.readings.length; i++) {
-      expect(run.readings[i]!.volumeMl).toBeGreaterThan(run.readings[i - 1]!.volumeMl);
-      expect(run.readings[i]!.timeMs).toBeGreaterThan(run.readings[i - 1]!.timeMs);
+      expect(the(run.readings[i]).volumeMl).toBeGreaterThan(the(run.readings[i - 1]).volumeMl);
+      expect(the(run.readings[i]).timeMs).toBeGreaterThan(the(run.readings[i - 1]).timeMs);
     }
   }
 });

@@ -6,6 +6,7 @@ import { reduce } from '../../src/log/reduce.ts';
 import type { Notebook, NotebookState } from '../../src/log/state.ts';
 import { pouredLawRemark, pourRemarks, poursTable } from '../../src/results/pours-table.ts';
 import { groupNotebook } from '../class/class-notebooks.ts';
+import { the } from '../the.ts';
 
 const remarksOf = (state: NotebookState): string[] => state.runs.flatMap((run) => pourRemarks(state, run, run.label));
 
@@ -20,8 +21,8 @@ function withPour(
   notebook: Notebook = groupNotebook(4),
   solution: string | null = 'peroxide',
 ): NotebookState {
-  const last = notebook.events.at(-1)!;
-  const run = notebook.events.flatMap(({ body }) => (body.kind === 'run-started' ? [body.run] : [])).at(-1)!;
+  const last = the(notebook.events.at(-1));
+  const run = the(notebook.events.flatMap(({ body }) => (body.kind === 'run-started' ? [body.run] : [])).at(-1));
   const body: EventBody = {
     kind: 'poured',
     value: '12',
@@ -111,8 +112,8 @@ test('the rate law uses what was poured: concentrations, orders and k', () => {
 
 test('the table says the plan beside what was poured, under the name that the other tables give a run', () => {
   const state = reduce(groupNotebook(4, { iodideInRun2: 5 }).events);
-  const rows = poursTable(state, analysisOf(state))!.rows.map((row) => row.map(cellText));
+  const rows = the(poursTable(state, analysisOf(state))).rows.map((row) => row.map(cellText));
   expect(rows.map((row) => row[0])).toEqual(['1', '2', '3']);
   expect(rows[1]).toContain('5 (plan 10; called, taken as poured)');
-  expect(rows[1]!.at(-1)).toBe('45');
+  expect(the(rows[1]).at(-1)).toBe('45');
 });

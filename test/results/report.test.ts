@@ -26,6 +26,7 @@ import { limitsOf } from '../../src/results/report-remarks.ts';
 import { svgText } from '../../src/results/svg.ts';
 import { groupNotebook } from '../class/class-notebooks.ts';
 import { anyNotebook } from '../files/arbitrary-notebook.ts';
+import { the } from '../the.ts';
 
 function reported(notebook: Notebook, unit: Parameters<typeof reportOf>[3] = 'mL/s'): Report {
   const state = reduce(notebook.events);
@@ -36,7 +37,7 @@ function reported(notebook: Notebook, unit: Parameters<typeof reportOf>[3] = 'mL
 function withEvents(notebook: Notebook, bodies: readonly EventBody[], after = notebook.events.length): Notebook {
   const head = notebook.events.slice(0, after);
   const tail = notebook.events.slice(after);
-  const atMs = head.at(-1)!.atMs;
+  const atMs = the(head.at(-1)).atMs;
   const added = bodies.map((body): NotebookEvent => ({ id: '', seq: 0, atMs, wallMs: 1.7e12 + atMs, page: 1, body }));
   const events = [...head, ...added, ...tail].map((event, i) => ({ ...event, id: `e-${i + 1}`, seq: i + 1 }));
   return { id: notebook.id, events };
@@ -65,7 +66,7 @@ test('the report of a corrected, partly set-aside run tells the whole truth', ()
   const call = (i: number): string => `call-1-${i}-of-5`;
   const plain = groupNotebook(5, { iodideInRun2: 8 });
   const inRun1 = plain.events.findIndex(({ body }) => body.kind === 'judged' && body.call === call(6)) + 1;
-  const during = plain.events[inRun1 - 1]!.atMs;
+  const during = the(plain.events[inRun1 - 1]).atMs;
   const interrupted = withEvents(
     plain,
     [
@@ -120,7 +121,7 @@ test('the report of a corrected, partly set-aside run tells the whole truth', ()
   expect(text).toContain('1 reading is used though what was heard was in doubt.');
   // Struck and set-aside readings are listed with all others, and counted right.
   expect(report.readings.rows).toHaveLength(33);
-  const run1 = report.rates.rows[0]!.map(cellText);
+  const run1 = the(report.rates.rows[0]).map(cellText);
   expect(run1.slice(4, 6)).toEqual(['9', '1']);
   // What the rate would be with the reading that was set aside.
   expect(text).toMatch(/Run 1: with the reading set aside counted in, the rate would be [\d.]+ ± [\d.]+ mL\/s/);
@@ -160,18 +161,18 @@ test('table, screen and the command state the same numbers, digit for digit', ()
     const csv = tableCsv(report.rates)
       .split('\r\n')
       .map((line) => line.split(','));
-    const at = csv[0]!.indexOf('rate [mL/s]');
+    const at = the(csv[0]).indexOf('rate [mL/s]');
     json.runs.forEach((run: { used: { rate_mL_per_s: number; u: number } }, i: number) => {
-      expect(csv[i + 1]![at]).toBe(fullDigits(run.used.rate_mL_per_s));
-      expect(csv[i + 1]![at + 1]).toBe(fullDigits(run.used.u));
+      expect(the(csv[i + 1])[at]).toBe(fullDigits(run.used.rate_mL_per_s));
+      expect(the(csv[i + 1])[at + 1]).toBe(fullDigits(run.used.u));
     });
     const law = tableCsv(report.law);
     for (const figure of [json.law.accepted.k, json.law.accepted.u, json.whole.accepted.k, json.whole.accepted.u])
       expect(law).toContain(`,${fullDigits(figure)},`);
     for (const name of speciesOf(analysis)) expect(law).toContain(`,${fullDigits(json.law.orders[name].value)},`);
-    const k = csv[0]!.findIndex((name) => name.startsWith('k ['));
+    const k = the(csv[0]).findIndex((name) => name.startsWith('k ['));
     json.law.accepted.per_run.forEach((own: { k: number }, i: number) => {
-      expect(csv[i + 1]![k]).toBe(fullDigits(own.k));
+      expect(the(csv[i + 1])[k]).toBe(fullDigits(own.k));
     });
   }
 }, 30_000);
@@ -182,14 +183,14 @@ test('k of a run whose rate is a straight line can be worked out from what the t
   expect(reported(demo).rates.notes.join('\n')).not.toContain('with what was left');
   const lined = { ...state, runs: state.runs.map((run) => ({ ...run, estimator: 'line' as const })) };
   const { rates } = reportOf(demo, lined, analysisOf(lined), 'mol/(L s)');
-  const note = rates.notes.find((text) => text.includes('with what was left'))!;
+  const note = the(rates.notes.find((text) => text.includes('with what was left')));
   const [header, ...rows] = tableCsv(rates)
     .split('\r\n')
     .map((line) => line.split(','));
   const figure = (row: readonly string[], name: string): number =>
-    Number(row[header!.findIndex((key) => key.startsWith(name))]);
+    Number(row[the(header).findIndex((key) => key.startsWith(name))]);
   for (const label of ['1', '2', '3']) {
-    const row = rows.find(([run]) => run === label)!;
+    const row = the(rows.find(([run]) => run === label));
     const left = Number(new RegExp(`([\\d.]+) ± [\\d.]+ mol/L of H₂O₂ in run ${label}`).exec(note)?.[1]);
     expect(left).toBeLessThan(figure(row, 'conc_H2O2'));
     const k = figure(row, 'rate [') / (left * figure(row, 'conc_I_minus'));
@@ -214,10 +215,10 @@ test('several readings put off by one cause make one sentence of what limits the
 test('the rate in every unit is the same rate', () => {
   const state = reduce(demoNotebook(1.7e12).events);
   const [run] = analysisOf(state).analysis.runs;
-  const perSecond = rateIn(run!, 'mL/s');
-  const perMinute = rateIn(run!, 'mL/min');
-  const molar = rateIn(run!, 'mol/s');
-  const concentration = rateIn(run!, 'mol/(L s)');
+  const perSecond = rateIn(the(run), 'mL/s');
+  const perMinute = rateIn(the(run), 'mL/min');
+  const molar = rateIn(the(run), 'mol/s');
+  const concentration = rateIn(the(run), 'mol/(L s)');
   if ('why' in perSecond || 'why' in perMinute || 'why' in molar || 'why' in concentration) throw new Error('no rate');
   expect(perMinute.value).toBeCloseTo(60 * perSecond.value, 12);
   // 50 mL of solution.
@@ -245,7 +246,7 @@ test('from the readings as CSV the command computes the lines that it computes f
     expect(counts(fromNotebook.json)).toEqual([10, 10, 11]);
     const csvLines = lines(fromCsv.json);
     lines(fromNotebook.json).forEach((line, i) => {
-      expect(csvLines[i]!.rate_mL_per_s).toBeCloseTo(line.rate_mL_per_s, 7);
+      expect(the(csvLines[i]).rate_mL_per_s).toBeCloseTo(line.rate_mL_per_s, 7);
     });
   }
 });
@@ -411,7 +412,7 @@ test('every column of the rate table is in the report, in every copy and in what
   expect(columns.length).toBeGreaterThan(6);
   const { rates } = reported(notebook);
   const json = JSON.parse(JSON.stringify(experimentJson(analysis)));
-  const csv = tableCsv(rates).split('\r\n')[0]!.split(',');
+  const csv = the(tableCsv(rates).split('\r\n')[0]).split(',');
   expect(Object.keys(json.table[0])).toEqual(columns.map(({ key }) => key));
   for (const column of columns) {
     expect(rates.columns.map(({ key }) => key)).toContain(column.key);
@@ -421,7 +422,7 @@ test('every column of the rate table is in the report, in every copy and in what
   }
   // The figures of the command's table are those of the CSV, to the last digit.
   const rateAt = csv.indexOf('rate [mL/s]');
-  const second = tableCsv(rates).split('\r\n')[2]!.split(',');
+  const second = the(tableCsv(rates).split('\r\n')[2]).split(',');
   expect(fullDigits(json.table[1].rate.value)).toBe(second[rateAt]);
   expect(fullDigits(json.table[1].rate.u)).toBe(second[rateAt + 1]);
   expect(json.table[1].rate.unit).toBe('mL/s');

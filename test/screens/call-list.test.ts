@@ -10,6 +10,7 @@ import {
   stateText,
   typedValue,
 } from '../../src/screens/readings/call-list.ts';
+import { the } from '../the.ts';
 
 const state = reduce(demoNotebook(1.7e12).events);
 const readings = readingsById(state.runs);
@@ -24,9 +25,9 @@ test('every call stands in exactly one group, in the order of the runs', () => {
 test('what is in doubt is found, and its choices are what was taken and its rivals', () => {
   const doubts = state.calls.filter((call) => isOpenDoubt(call, readingOf));
   expect(doubts).toHaveLength(1);
-  const reading = readingOf(doubts[0]!.readings[0]!);
-  expect(choicesOf(doubts[0]!, reading)).toEqual(['14', '40']);
-  expect(stateText(doubts[0]!, reading)).toBe('in doubt');
+  const reading = readingOf(the(the(doubts[0]).readings[0]));
+  expect(choicesOf(the(doubts[0]), reading)).toEqual(['14', '40']);
+  expect(stateText(the(doubts[0]), reading)).toBe('in doubt');
 });
 
 test('a typed value is taken with a comma and with its unit, and refused when it is no number', () => {
@@ -40,7 +41,7 @@ test('a typed value is taken with a comma and with its unit, and refused when it
 
 test('a call outside runs is offered the run that was started next, else the last one', () => {
   const [first, second, third] = state.runs;
-  expect(runForOutside({ onsetMs: first!.startedMs - 1 }, state.runs)).toBe(first);
-  expect(runForOutside({ onsetMs: second!.startedMs - 1 }, state.runs)).toBe(second);
-  expect(runForOutside({ onsetMs: third!.endedMs! + 1 }, state.runs)).toBe(third);
+  expect(runForOutside({ onsetMs: the(first).startedMs - 1 }, state.runs)).toBe(first);
+  expect(runForOutside({ onsetMs: the(second).startedMs - 1 }, state.runs)).toBe(second);
+  expect(runForOutside({ onsetMs: the(the(third).endedMs) + 1 }, state.runs)).toBe(third);
 });

@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { defaultSetup } from '../../src/log/setup.ts';
 import { graduationsOf, sectionOf, shownLabels } from '../../src/screens/bench/cylinder-scale.ts';
+import { the } from '../the.ts';
 
 test('the section holds the start, the whole span and the next mark, and never leaves the cylinder', () => {
   fc.assert(
@@ -38,7 +39,7 @@ test('labels never overlap and the last reading always has one', () => {
       const shown = shownLabels(ys, 16);
       expect(shown.at(-1)).toBe(true);
       const places = ys.filter((_, index) => shown[index]).sort((a, b) => a - b);
-      for (let i = 1; i < places.length; i++) expect(places[i]! - places[i - 1]!).toBeGreaterThanOrEqual(16);
+      for (let i = 1; i < places.length; i++) expect(the(places[i]) - the(places[i - 1])).toBeGreaterThanOrEqual(16);
     }),
   );
 });

@@ -15,6 +15,7 @@ import { shippedNet } from '../../../src/hearing/ear/hear-samples.ts';
 import { outsideSlope } from '../../../src/hearing/ear/last-layer.ts';
 import { recognise } from '../../../src/hearing/ear/recognise.ts';
 import { makeSpeech } from '../../browser/speech-sound.ts';
+import { the } from '../../the.ts';
 
 const labels = ['<blank>', 'a', 'b'];
 
@@ -40,8 +41,8 @@ test('the slope of the learning is that of the probability of the words', () => 
   fc.assert(
     fc.property(input, (inputs) => {
       const cost = (x: readonly number[]) =>
-        -Math.log(decode({ frames: 4, labels: 3, values: softmax(x, 4) }, onlyAB, labels).best[0]!.p);
-      const slope = outsideSlope(softmax(inputs, 4), 4, 3, [1, 2])!;
+        -Math.log(the(decode({ frames: 4, labels: 3, values: softmax(x, 4) }, onlyAB, labels).best[0]).p);
+      const slope = the(outsideSlope(softmax(inputs, 4), 4, 3, [1, 2]));
       for (const i of inputs.keys()) {
         const h = 1e-2;
         const moved = (by: number) => cost(inputs.map((value, j) => (j === i ? value + by : value)));
@@ -114,7 +115,7 @@ test('a voice is used for a gain that is more than luck and costs other words no
 });
 
 test('calls under wrong words do not help, and the net then stays as it is', () => {
-  const wrong = calls.map((call, i) => ({ ...call, text: calls[(i * 7 + 5) % calls.length]!.text }));
+  const wrong = calls.map((call, i) => ({ ...call, text: the(calls[(i * 7 + 5) % calls.length]).text }));
   const voice = learnVoice(shippedNet(), wrong);
   const known = learnVoice(shippedNet(), calls);
   expect(voice.after.p).toBeLessThan(known.after.p);

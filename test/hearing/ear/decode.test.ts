@@ -3,6 +3,7 @@ import { expect, test } from 'vitest';
 import { decode } from '../../../src/hearing/ear/decode.ts';
 import type { Grammar } from '../../../src/hearing/ear/grammar.ts';
 import { FRAME_MS, type Posteriors } from '../../../src/hearing/ear/net.ts';
+import { the } from '../../the.ts';
 
 const labels = ['<blank>', 'a', 'b', 'c'];
 
@@ -31,13 +32,14 @@ function enumerated(values: readonly (readonly number[])[]): Map<string, number>
     if (frame === values.length) {
       const text = path
         .filter((label, i) => label !== 0 && label !== path[i - 1])
-        .map((label) => labels[label]!)
+        .map((label) => the(labels[label]))
         .join(' ');
       const key = text === 'c' || text.startsWith('c ') ? 'c' : text;
       sums.set(key, (sums.get(key) ?? 0) + p);
       return;
     }
-    for (let label = 0; label < labels.length; label++) walk(frame + 1, [...path, label], p * values[frame]![label]!);
+    for (let label = 0; label < labels.length; label++)
+      walk(frame + 1, [...path, label], p * the(the(values[frame])[label]));
   };
   walk(0, [], 1);
   return sums;
@@ -52,10 +54,10 @@ test('each sentence has the summed probability of all its alignments', () => {
     fc.property(fc.array(frame, { minLength: 1, maxLength: 5 }), (values) => {
       const truth = enumerated(values);
       const { best, silence } = decode(rows(values), small, labels);
-      expect(silence).toBeCloseTo(truth.get('')!, 5);
+      expect(silence).toBeCloseTo(the(truth.get('')), 5);
       const possible = ['a', 'a b', 'b a', 'a a', 'c'].filter((text) => (truth.get(text) ?? 0) > 1e-9);
       expect(best.map(({ text }) => text).sort()).toEqual(possible.sort());
-      for (const { text, p } of best) expect(p).toBeCloseTo(truth.get(text)!, 5);
+      for (const { text, p } of best) expect(p).toBeCloseTo(the(truth.get(text)), 5);
     }),
   );
 });
@@ -64,7 +66,7 @@ test('answers come best first and their probabilities sum to at most one', () =>
   fc.assert(
     fc.property(fc.array(frame, { minLength: 1, maxLength: 12 }), (values) => {
       const { best, silence } = decode(rows(values), small, labels);
-      for (let i = 1; i < best.length; i++) expect(best[i]!.p).toBeLessThanOrEqual(best[i - 1]!.p);
+      for (let i = 1; i < best.length; i++) expect(the(best[i]).p).toBeLessThanOrEqual(the(best[i - 1]).p);
       expect(best.reduce((sum, { p }) => sum + p, silence)).toBeLessThanOrEqual(1 + 1e-5);
     }),
   );
@@ -88,7 +90,7 @@ test('a word ends a little before the answer for the next one, the last with the
   const blank = [0.97, 0.01, 0.01, 0.01];
   const { best } = decode(rows([blank, a, blank, blank, blank, blank, b, blank, blank, blank]), small, labels, 380);
   expect(best[0]?.text).toBe('a b');
-  const [first, last] = best[0]!.words.map(({ endMs }) => endMs);
+  const [first, last] = the(best[0]).words.map(({ endMs }) => endMs);
   expect(first).toBeGreaterThan(2 * FRAME_MS);
   expect(first).toBeLessThan(6 * FRAME_MS);
   expect(last).toBe(380);

@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
 import { hearSamples } from '../../../src/hearing/ear/hear-samples.ts';
 import { makeChance, makeSpeech, pinkNoise, type Voice } from '../../browser/speech-sound.ts';
+import { the } from '../../the.ts';
 
 /** One utterance of a voice that the ear was not trained on, cut as the onset finder cuts it. */
 async function utterance(text: string, voice: Voice, snrDb?: number) {
@@ -23,7 +24,7 @@ test.each<[Voice, string]>([
   const { samples, sampleRate } = await utterance(text, voice);
   const answer = hearSamples(samples, sampleRate);
   expect(answer.best[0]?.text).toBe(text);
-  expect(answer.best[0]!.p).toBeGreaterThan(0.5);
+  expect(the(answer.best[0]).p).toBeGreaterThan(0.5);
   expect(answer.speech).toBeGreaterThan(0.9);
 });
 
@@ -63,8 +64,8 @@ test('probabilities of sentences, of other speech and of silence make one', asyn
 
 test('the last word ends within 100 ms of where the sound ends', async () => {
   const { samples, sampleRate, calls } = await utterance('twenty five point five', 'slt');
-  const words = hearSamples(samples, sampleRate).best[0]!.words;
+  const words = the(hearSamples(samples, sampleRate).best[0]).words;
   expect(words.map(({ word }) => word)).toEqual(['twenty', 'five', 'point', 'five']);
-  expect(Math.abs(words[3]!.endMs - calls[0]!.endS * 1000)).toBeLessThan(100);
-  for (let i = 1; i < words.length; i++) expect(words[i]!.endMs).toBeGreaterThan(words[i - 1]!.endMs);
+  expect(Math.abs(the(words[3]).endMs - the(calls[0]).endS * 1000)).toBeLessThan(100);
+  for (let i = 1; i < words.length; i++) expect(the(words[i]).endMs).toBeGreaterThan(the(words[i - 1]).endMs);
 });
