@@ -3,6 +3,7 @@ import { Dynamic } from 'solid-js/web';
 import { createDesk, DeskProvider } from './desk.tsx';
 import { deskTexts } from './desk-texts.ts';
 import { Navigation, screenName } from './Navigation.tsx';
+import { OneMoment } from './OneMoment.tsx';
 import { Problem } from './Problem.tsx';
 import { createRoute, type Screen } from './route.ts';
 import { Start } from './start/Start.tsx';
@@ -12,9 +13,12 @@ import { createUpdates } from './updates.ts';
 const FiguresMoved = lazy(() => import('./moved/FiguresMoved.tsx'));
 const PracticeBand = lazy(() => import('./practice/PracticeBand.tsx'));
 
-/** Not in the first load, and fetched soon after it: when it is needed there may be no network. */
+/** Not in the first load, and fetched soon after it: when they are needed there may be no network. */
 const Unsaved = lazy(() => import('./Unsaved.tsx'));
-setTimeout(() => void Unsaved.preload().catch(() => {}), 1000);
+const Late = lazy(() => import('./Late.tsx'));
+setTimeout(() => {
+  for (const part of [Unsaved, Late]) void part.preload().catch(() => {});
+}, 1000);
 
 const screenOf: Record<Screen, ReturnType<typeof lazy>> = {
   start: lazy(async () => ({ default: Start })),
@@ -80,6 +84,11 @@ export function App() {
           <Unsaved />
         </Suspense>
       </Show>
+      <Show when={desk.late()}>
+        <Suspense>
+          <Late />
+        </Suspense>
+      </Show>
       <Show when={desk.elsewhere()}>
         <div class="problem" role="alert">
           <p>{t().elsewhere}</p>
@@ -111,7 +120,7 @@ export function App() {
             );
           }}
         >
-          <Suspense fallback={<p class="quiet">{t().oneMoment}</p>}>
+          <Suspense fallback={<OneMoment />}>
             <Show when={!waits()} fallback={<p class="quiet">{t().oneMoment}</p>}>
               <Dynamic component={screenOf[screen()]} />
             </Show>

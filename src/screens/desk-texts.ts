@@ -21,7 +21,6 @@ export const deskTexts = catalogue(
         : `${n} damaged entries of this notebook could not be read and were left out. Everything else is here.`,
     notOpened: (title: string) =>
       `“${title}” could not be opened. It is still stored: in the list below you can save it as a file. The other notebooks are not affected.`,
-    slow: 'The browser is not returning stored data. Reload the page, or restart the browser.',
     takesNone:
       'Nothing is recorded here: this is the example or a rehearsal. Leave it to work in a notebook of your own.',
     elsewhere: 'This notebook is open in another window. Only one window can add to it; nothing is lost there.',
@@ -32,6 +31,7 @@ export const deskTexts = catalogue(
     understood: 'Understood',
     loadAgain: 'Load the page again',
     skip: 'Skip to the content',
+    slowScreen: 'This screen is long in coming: the network may be slow. Nothing recorded is lost.',
     notLoaded: 'This screen could not be loaded: there may be no network. Nothing recorded is lost.',
     failed: (why: string) => `This screen failed (${why}). Nothing recorded is lost; the other screens still work.`,
   },
@@ -56,7 +56,6 @@ export const deskTexts = catalogue(
         : `${n} beschädigte Einträge dieses Hefts waren nicht lesbar und fehlen. Alles andere ist da.`,
     notOpened: (title) =>
       `„${title}“ ließ sich nicht öffnen. Es ist weiter gespeichert: Unten in der Liste kannst du es als Datei speichern. Die anderen Hefte sind nicht betroffen.`,
-    slow: 'Der Browser gibt gespeicherte Daten nicht heraus. Lade die Seite neu oder starte den Browser neu.',
     takesNone:
       'Hier wird nichts aufgenommen: Das ist das Beispiel oder ein Probelauf. Verlasse es, um in einem eigenen Heft zu arbeiten.',
     elsewhere:
@@ -68,6 +67,8 @@ export const deskTexts = catalogue(
     understood: 'Verstanden',
     loadAgain: 'Seite neu laden',
     skip: 'Zum Inhalt springen',
+    slowScreen:
+      'Diese Ansicht lässt auf sich warten: Vielleicht ist das Netz langsam. Nichts Aufgezeichnetes ist verloren.',
     notLoaded: 'Diese Ansicht ließ sich nicht laden: Vielleicht fehlt das Netz. Nichts Aufgezeichnetes ist verloren.',
     failed: (why) =>
       `Diese Ansicht ist gescheitert (${why}). Nichts Aufgezeichnetes ist verloren; die anderen Ansichten gehen weiter.`,

@@ -25,6 +25,7 @@ import { deskTexts } from './desk-texts.ts';
 import { exampleInTab, noteExampleInTab } from './practice/example-in-tab.ts';
 import { isMeasured } from './practice/is-measured.ts';
 import { currentPractice, endPractice } from './rehearsal/current.ts';
+import type { Late, Rescued } from './rescue.ts';
 import { pageLanguage, textsOf } from './texts.ts';
 
 /**
@@ -55,6 +56,15 @@ export interface Desk {
   /** Id of a notebook that another window holds, or null. It can be taken over here. */
   readonly elsewhere: Accessor<string | null>;
   takeOver(): Promise<void>;
+  /** What the browser has not returned for eight seconds, for as long as it is waited for; null otherwise. */
+  readonly late: Accessor<Late | null>;
+  /** Waits no longer for it: an answer that comes after all changes nothing on the screen. */
+  goWithout(): void;
+  /**
+   * What can be had of the notebooks that are late, from the second copy or as they are stored: JSON texts of notebook
+   * files. Asks each for five seconds at most.
+   */
+  rescued(what: Late): Promise<readonly Rescued[]>;
   /** Whether the browser promised to keep this page's data. */
   readonly keeping: Accessor<Keeping>;
   /** Adds events to the open notebook; resolves when they are durable, or with null after showing why not. */
@@ -77,6 +87,9 @@ export interface Desk {
   readonly announcement: Accessor<string>;
   announce(sentence: string): void;
 }
+
+/** After so long a person wants to know why there is nothing to see, ms. By judgement. */
+const patienceMs = 8000;
 
 const DeskContext = createContext<Desk>();
 
@@ -102,6 +115,7 @@ export function createDesk(first: NotebookStore = makeNotebookStore(), app = '')
   const [elsewhere, setElsewhere] = createSignal<string | null>(null);
   const [keeping, setKeeping] = createSignal<Keeping>('unknown');
   const [unsaved, setUnsaved] = createSignal<WhyNotStored | null>(null);
+  const [late, setLate] = createSignal<Late | null>(null);
   const t = textsOf(deskTexts);
   /** How many events the file held that the notebook was last saved as. */
   let inFile = 0;
@@ -137,6 +151,7 @@ export function createDesk(first: NotebookStore = makeNotebookStore(), app = '')
     setJournal(null);
     setState(null);
     setUnsaved(null);
+    setLate(null);
     inFile = 0;
   };
   onCleanup(close);
@@ -183,11 +198,29 @@ export function createDesk(first: NotebookStore = makeNotebookStore(), app = '')
     return held !== null;
   };
 
-  const openHeld = async (id: string, takeOver = false): Promise<void> => {
-    if (!(await hold(id, takeOver))) return;
+  /** Says what is being waited for once that takes long. */
+  const watched = async <T,>(what: Late, work: () => Promise<T>): Promise<T> => {
+    const timer = setTimeout(() => setLate(what), patienceMs);
     try {
-      show(await openNotebook(id, options));
+      return await work();
+    } finally {
+      clearTimeout(timer);
+      if (late() === what) setLate(null);
+    }
+  };
+
+  const openHeld = (id: string, takeOver = false): Promise<void> =>
+    watched({ id, title: notebooks().find((one) => one.id === id)?.title ?? '' }, () => openNow(id, takeOver));
+
+  const openNow = async (id: string, takeOver: boolean): Promise<void> => {
+    if (!(await hold(id, takeOver))) return;
+    const mine = holding;
+    try {
+      const opened = await openNotebook(id, options);
+      // Given up, or another was opened meanwhile: that one stays.
+      if (holding === mine) show(opened);
     } catch (error) {
+      if (holding !== mine) return;
       close();
       // Storage that fails fails for all of them; anything else is about this one.
       if (isStorageFailure(error)) throw error;
@@ -238,26 +271,24 @@ export function createDesk(first: NotebookStore = makeNotebookStore(), app = '')
     else if (unreadable > 0) setProblem(said.unreadable(unreadable));
   };
 
-  const slow = setTimeout(() => {
-    setOpening(false);
-    setProblem(t().slow);
-  }, 20_000);
-  onCleanup(() => clearTimeout(slow));
   void guarded(async () => {
     const comparing = import('../log/reconcile.ts')
       .then(({ differencesOf }) => differencesOf(first, copy))
       .catch(() => null);
-    await refresh().finally(() => clearTimeout(slow));
-    // Cache storage that does not answer must not keep the page waiting.
-    const found = await Promise.race([comparing, new Promise<null>((late) => setTimeout(late, 3000, null))]);
-    if (found && found.restore.length > 0) await agree({ ...found, copy: [] });
+    const found = await watched({ id: null, title: '' }, async () => {
+      await refresh();
+      // Cache storage that does not answer must not keep the page waiting.
+      const differences = await Promise.race([comparing, new Promise<null>((stop) => setTimeout(stop, 3000, null))]);
+      if (differences && differences.restore.length > 0) await agree({ ...differences, copy: [] });
+      return differences;
+    });
     // A rehearsal lives as long as its page and is over now; the example comes back where this tab had it open.
     const last = notebooks().find((notebook) => {
       const kind = practiceOf(notebook);
       return kind === null || (kind === 'example' && exampleInTab());
     })?.id;
     // What does not open must not keep the rest from being put right.
-    if (last && !journal()) await guarded(() => openHeld(last));
+    if (last && !journal() && opening()) await guarded(() => openHeld(last));
     setOpening(false);
     if (found && found.copy.length > 0) await agree({ restore: [], purge: [], copy: found.copy });
     else if (found && found.restore.length === 0 && found.purge.length > 0) await agree(found);
@@ -317,6 +348,17 @@ export function createDesk(first: NotebookStore = makeNotebookStore(), app = '')
     async takeOver() {
       const id = elsewhere();
       if (id) await guarded(() => openHeld(id, true));
+    },
+    late,
+    goWithout() {
+      setLate(null);
+      setOpening(false);
+      // Lets go of the notebook that is being opened.
+      if (!journal()) close();
+    },
+    async rescued(what) {
+      const { rescuedNotebooks } = await import('./rescue.ts');
+      return rescuedNotebooks(what, first, copy);
     },
     keeping,
     async keep(notebook) {
