@@ -94,6 +94,11 @@ export type Lack =
   | { readonly code: 'refused'; readonly reason: Refused['reason']; readonly sentence: string }
   | { readonly code: 'no-uncertainty' };
 
+const nameIn = ({ group, title }: NotebookState): string => group || title || 'untitled';
+
+/** What the class calls a notebook: `name` of its entry, without computing that. */
+export const classNameOf = (notebook: Notebook): string => nameIn(reduce(notebook.events));
+
 /**
  * A notebook's result: the k and orders that the notebook itself shows first, from the fit of all its readings where that
  * leads. Cost: some 50 ms for three runs.
@@ -110,7 +115,7 @@ export function entryOf(notebook: Notebook): ClassEntry {
   const { activationJPerMol } = found.experiment;
   return {
     id: notebook.id,
-    name: state.group || state.title || 'untitled',
+    name: nameIn(state),
     title: state.title,
     group: state.group,
     members: state.members,

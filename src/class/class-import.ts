@@ -1,17 +1,18 @@
 import { readArrival } from '../files/arrival.ts';
 import { type Checked, refusal, refusals } from '../log/refusal.ts';
+import type { Notebook } from '../log/state.ts';
 import { type ClassEntry, entryOf } from './class-entry.ts';
 import { entriesOfTable } from './class-table.ts';
 
-/**
- * One file or text into entries: a notebook, an archive (its clips are passed over), several links one a line, or a
- * table of values. Never throws: a file that cannot be read, or whose computation fails, is a sentence.
- */
-export function classEntries(bytes: Uint8Array): Checked<readonly ClassEntry[]> {
+/** What one file brings to a class: a notebook whose result is to be computed, or results as a table states them. */
+export type ClassArrival = { readonly notebook: Notebook } | { readonly entries: readonly ClassEntry[] };
+
+/** One file or text: a notebook, an archive (its clips are passed over), a link, or a table of values. Never throws. */
+export function classArrival(bytes: Uint8Array): Checked<ClassArrival> {
   const text = bytes[0] === 0x50 && bytes[1] === 0x4b ? null : decoded(bytes);
   if (text !== null && !text.trimStart().startsWith('{') && !text.includes('#/open/')) {
     const table = entriesOfTable(text);
-    if (table.ok) return table;
+    if (table.ok) return { ok: true, value: { entries: table.value } };
     const { en, de } = table.sentences;
     return refusal({ en: `${refusals.unknown.en} ${en}`, de: `${refusals.unknown.de} ${de}` }, 'not a table');
   }
@@ -22,8 +23,15 @@ export function classEntries(bytes: Uint8Array): Checked<readonly ClassEntry[]> 
       { en: 'This is a run sheet: it has no readings.', de: 'Das ist ein Laufplan: Er hat keine Ablesungen.' },
       'a plan',
     );
+  return { ok: true, value: { notebook: arrival.value.notebook } };
+}
+
+/** The entries of what arrived. Never throws: a computation that fails is a sentence. */
+export function classEntries(arrived: Checked<ClassArrival>): Checked<readonly ClassEntry[]> {
+  if (!arrived.ok) return arrived;
+  if ('entries' in arrived.value) return { ok: true, value: arrived.value.entries };
   try {
-    return { ok: true, value: [entryOf(arrival.value.notebook)] };
+    return { ok: true, value: [entryOf(arrived.value.notebook)] };
   } catch (error) {
     return refusal(
       { en: 'The computation failed on this notebook.', de: 'Die Rechnung ist an diesem Heft gescheitert.' },

@@ -27,18 +27,22 @@ export function codeParts(link: string): readonly QrText[] | null {
   const count = Math.ceil(digits.length / digitsInPart);
   if (count > mostParts) return null;
   const size = Math.ceil(digits.length / count);
-  const sum = crc32(new TextEncoder().encode(digits)).toString(16).padStart(8, '0');
+  const sum = sumOf(digits);
   return Array.from({ length: count }, (_, i) => ({
     characters: `meniscall/${kind}4/${sum}/${i + 1}/${count}/`,
     digits: digits.slice(i * size, (i + 1) * size),
   }));
 }
 
+const sumOf = (digits: string): string => crc32(new TextEncoder().encode(digits)).toString(16).padStart(8, '0');
+
 /** What a scanned code is. */
 export type Caught =
   /** A link, or the last missing part: the text to open. `code`: the same for all parts of a notebook. */
   | { readonly kind: 'whole'; readonly code: string; readonly link: string }
   | { readonly kind: 'part'; readonly code: string; readonly have: number; readonly of: number }
+  /** The last missing part came, and together they are not what was shown: they are forgotten and caught anew. */
+  | { readonly kind: 'torn'; readonly code: string }
   /** No code of ours. */
   | { readonly kind: 'other' };
 
@@ -58,6 +62,10 @@ export function makePartCollector(): { catch(text: string): Caught } {
       parts.set(Number(i), digits);
       if (parts.size < of) return { kind: 'part', code, have: parts.size, of };
       const all = Array.from({ length: of }, (_, at) => parts.get(at + 1) ?? '').join('');
+      if (sumOf(all) !== sum) {
+        known.delete(code);
+        return { kind: 'torn', code };
+      }
       return { kind: 'whole', code, link: `#/open/${kind}/${all}` };
     },
   };

@@ -10,6 +10,7 @@ import type { Archive } from './archive.ts';
 import { readArrival, readArrivalText } from './arrival.ts';
 import type { Arrived, DoorAnswer, DoorOrder } from './door-orders.ts';
 import { pastedReadings } from './pasted-readings.ts';
+import { readFile } from './read-file.ts';
 import { takeIn } from './take-in.ts';
 
 /**
@@ -71,11 +72,9 @@ async function arrive({ source, language, report }: Arriving): Promise<Checked<A
   archive = null;
   let bytes: Uint8Array | null = null;
   if (source instanceof Blob) {
-    try {
-      bytes = new Uint8Array(await source.arrayBuffer());
-    } catch (error) {
-      return refusal(refusals.fileUnread, String(error));
-    }
+    const file = await readFile(source);
+    if (!file.ok) return file;
+    bytes = file.value;
     const text = columnsText(bytes, language);
     if (text !== null) return { ok: true, value: { kind: 'columns', text } };
   }

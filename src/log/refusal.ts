@@ -93,6 +93,15 @@ export const refusals = {
     en: 'This file is damaged: it begins like a notebook but does not read as one.',
     de: 'Diese Datei ist beschädigt: Sie beginnt wie ein Heft, lässt sich aber nicht als solches lesen.',
   },
+  fileEmpty: { en: 'This file is empty.', de: 'Diese Datei ist leer.' },
+  fileChanged: {
+    en: 'This file could not be read: it was changed, moved or deleted after you chose it. Choose it again.',
+    de: 'Diese Datei war nicht lesbar: Sie wurde geändert, verschoben oder gelöscht, nachdem du sie gewählt hast. Wähle sie noch einmal.',
+  },
+  folder: {
+    en: 'This is a folder. Open it, choose the files in it, and drop those.',
+    de: 'Das ist ein Ordner. Öffne ihn, wähle die Dateien darin und zieh diese hierher.',
+  },
   fileUnread: {
     en: 'The browser could not read this file.',
     de: 'Der Browser konnte diese Datei nicht lesen.',

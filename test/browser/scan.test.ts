@@ -85,3 +85,29 @@ test('without a camera, or without leave to use it, a sentence says what to do i
   await page.getByText(/does not let this page use the camera/).waitFor();
   await page.getByRole('button', { name: 'Close the camera' }).click();
 });
+
+test('a camera that is busy or goes away in mid-scan: said, with a way to start it again; groups that are in stay', async () => {
+  const { page } = await start({ permissions: ['camera'] });
+  await page.addInitScript(() => {
+    const ask = navigator.mediaDevices.getUserMedia.bind(navigator.mediaDevices);
+    let first = true;
+    navigator.mediaDevices.getUserMedia = async (wanted) => {
+      if (!first) return ask(wanted);
+      first = false;
+      throw new DOMException('in use', 'NotReadableError');
+    };
+  });
+  await page.goto(`${inject('address')}#/class`);
+  await page.getByRole('button', { name: 'Scan their codes' }).click();
+  await page.getByText('another program may be using it').waitFor();
+  await page.getByRole('button', { name: 'Start the camera again' }).click();
+  await page.getByText('Looking for a code').waitFor();
+  await page.evaluate(() => {
+    const { srcObject } = document.querySelector('video') ?? {};
+    if (srcObject instanceof MediaStream)
+      for (const track of srcObject.getTracks()) track.dispatchEvent(new Event('ended'));
+  });
+  await page.getByText('The camera stopped').waitFor();
+  await page.getByRole('button', { name: 'Start the camera again' }).click();
+  await page.getByText('Looking for a code').waitFor();
+});

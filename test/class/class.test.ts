@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import { analysisOf } from '../../src/analysis/notebook-analysis.ts';
 import { entryOf } from '../../src/class/class-entry.ts';
-import { addEntries, classEntries } from '../../src/class/class-import.ts';
+import { addEntries, classArrival, classEntries } from '../../src/class/class-import.ts';
 import { namesakesOf, namesOf } from '../../src/class/class-names.ts';
 import { type ClassRow, classResult, quantitiesOf } from '../../src/class/class-result.ts';
 import { entriesOfTable } from '../../src/class/class-table.ts';
@@ -152,12 +152,15 @@ test('the same notebook twice counts once, and the longer log of two is kept', (
 
 test('files, links and tables come in; what is none of them is refused with a sentence', () => {
   const notebook = groupNotebook(3);
-  expect(classEntries(bytes(notebookToJson(notebook)))).toMatchObject({ ok: true, value: [{ name: 'Bench 3' }] });
-  expect(classEntries(bytes(notebookLink('https://x.example/', notebook)))).toMatchObject({
+  expect(classEntries(classArrival(bytes(notebookToJson(notebook))))).toMatchObject({
     ok: true,
     value: [{ name: 'Bench 3' }],
   });
-  expect(classEntries(bytes('name;value;u\nA;1,5;0,1\n'))).toMatchObject({
+  expect(classEntries(classArrival(bytes(notebookLink('https://x.example/', notebook))))).toMatchObject({
+    ok: true,
+    value: [{ name: 'Bench 3' }],
+  });
+  expect(classEntries(classArrival(bytes('name;value;u\nA;1,5;0,1\n')))).toMatchObject({
     ok: true,
     value: [{ name: 'A', quantities: { value: { value: 1.5, u: 0.1 } } }],
   });
@@ -169,7 +172,10 @@ test('files, links and tables come in; what is none of them is refused with a se
     'name,value,u\nA,1,0',
     '{"format":"meniscall-notebook"}',
   ])
-    expect(classEntries(bytes(text))).toMatchObject({ ok: false, sentence: expect.stringMatching(/^[A-Z].*\.$/) });
+    expect(classEntries(classArrival(bytes(text)))).toMatchObject({
+      ok: false,
+      sentence: expect.stringMatching(/^[A-Z].*\.$/),
+    });
 });
 
 test('one group alone has nothing to be combined with, and nothing fails', () => {

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { type ClassEntry, entryOf, withConditions } from '../../src/class/class-entry.ts';
-import { addEntries, classEntries } from '../../src/class/class-import.ts';
+import { addEntries, classArrival, classEntries } from '../../src/class/class-import.ts';
 import { namesOf } from '../../src/class/class-names.ts';
 import { classResult, pooledLaw, quantitiesOf } from '../../src/class/class-result.ts';
 import { classSentence, differenceText, methodSentences, whyText } from '../../src/class/class-texts.ts';
@@ -108,7 +108,7 @@ test('a double is refused, also when it comes as a copy with another id', () => 
 test('a damaged link is refused with a sentence', () => {
   const link = notebookLink('https://x.example/', group(1, 'Otters'));
   const damaged = `${link.slice(0, 200)}A${link.slice(202)}`;
-  expect(classEntries(new TextEncoder().encode(damaged))).toMatchObject({
+  expect(classEntries(classArrival(new TextEncoder().encode(damaged)))).toMatchObject({
     ok: false,
     sentence: expect.stringMatching(/damaged/),
   });

@@ -76,3 +76,29 @@ test('a notebook far too large for codes has none', () => {
   const digits = 'A'.repeat(60_000);
   expect(codeParts(`https://x.example/#/open/n3/${digits}`)).toBeNull();
 });
+
+test('a part that was misread is noticed when the last one comes, and the code can be caught anew', () => {
+  const link = notebookLink(
+    address,
+    voicedNotebook(11, (n) => `4be20c-${n}`),
+  );
+  const parts = codeParts(link)!.map(textOf);
+  const collector = makePartCollector();
+  for (const part of parts.slice(1)) expect(collector.catch(part)).toMatchObject({ kind: 'part' });
+  expect(collector.catch(parts[0]!.slice(0, -3))).toMatchObject({ kind: 'torn' });
+  const again = [...parts, parts[0]!].map((part) => collector.catch(part).kind);
+  expect(again).toEqual([...parts.slice(1).map(() => 'part'), 'whole', 'whole']);
+});
+
+test.each([
+  '',
+  'https://example.org/',
+  'WIFI:S:lab;;',
+  'meniscall/n4/00000000/0/3/1',
+  'meniscall/n4/00000000/4/3/1',
+  'meniscall/n4/00000000/1/99/1',
+  '\0\ud800',
+  'meniscall/n4/00000000/1/3/12x',
+])('what is no part of ours is none: %j', (text) => {
+  expect(makePartCollector().catch(text)).toEqual({ kind: 'other' });
+});

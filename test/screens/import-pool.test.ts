@@ -54,6 +54,7 @@ async function read(count: number, { hangs = [], kills = [] }: { hangs?: number[
   readAll({
     sources: sources(count),
     known: new Set(),
+    look: 'results',
     readers: 2,
     makeReader: () => fakeReader(new Set(hangs), new Set(kills), alive),
     onResult: (result) => results.push(result),

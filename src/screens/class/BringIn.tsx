@@ -1,6 +1,6 @@
 import { createSignal, For, lazy, Show, Suspense } from 'solid-js';
 import { useDesk } from '../desk.tsx';
-import { DropZone } from '../share-in/DropZone.tsx';
+import { type Dropped, DropZone } from '../share-in/DropZone.tsx';
 import { pageLanguage } from '../texts.ts';
 import { classList } from './class-list.ts';
 import { classScreenTexts as t } from './texts.ts';
@@ -12,8 +12,7 @@ export function BringIn() {
   const desk = useDesk();
   const [scanning, setScanning] = createSignal(false);
   const [pasting, setPasting] = createSignal(false);
-  const files = (list: FileList | null | undefined): void => {
-    const chosen = [...(list ?? [])].map((file) => ({ name: file.name, blob: file }));
+  const files = (chosen: readonly Dropped[]): void => {
     if (chosen.length > 0) void classList.bring({ kind: 'files', files: chosen });
   };
   return (
@@ -35,7 +34,7 @@ export function BringIn() {
             aria-label={`${t().files}: ${t().filesHint}`}
             accept=".json,.zip,.csv,.txt,application/json,application/zip,text/csv"
             onChange={(event) => {
-              files(event.currentTarget.files);
+              files([...(event.currentTarget.files ?? [])].map((file) => ({ name: file.name, blob: file })));
               event.currentTarget.value = '';
             }}
           />
@@ -64,7 +63,7 @@ export function BringIn() {
         {(now) => (
           <div class="row" role="status">
             <label>
-              {t().read(now().done, now().total)}
+              {now().look === 'names' ? t().read(now().done, now().total) : t().computed(now().done, now().total)}
               <progress value={now().done} max={now().total} />
             </label>
             <button type="button" onClick={classList.cancel}>
@@ -72,6 +71,14 @@ export function BringIn() {
             </button>
           </div>
         )}
+      </Show>
+      <Show when={classList.progress()?.look === 'results' && classList.coming().length > 0}>
+        <section aria-label={t().coming}>
+          <p class="quiet">{t().coming}</p>
+          <ul class="coming">
+            <For each={classList.coming()}>{(name) => <li>{name}</li>}</For>
+          </ul>
+        </section>
       </Show>
       {/* The camera says itself what it caught. */}
       <Show when={!scanning()}>

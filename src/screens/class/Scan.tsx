@@ -12,6 +12,8 @@ interface Line {
   readonly sentence: string;
 }
 
+const later = (ms: number): Promise<null> => new Promise((resolve) => setTimeout(resolve, ms, null));
+
 /** The camera looks for one group's code after the other; each is shown as it arrives. Nothing it sees is kept. */
 export default function Scan(props: { onClose: () => void }) {
   const [lines, setLines] = createSignal<readonly Line[]>([]);
@@ -36,6 +38,10 @@ export default function Scan(props: { onClose: () => void }) {
     if (caught.kind === 'part') setPart(caught);
     if (caught.kind === 'part' || (caught.kind === 'whole' ? caught.code : text) === last) return;
     setPart(null);
+    if (caught.kind === 'torn') {
+      last = '';
+      return say(false, t().camera.torn);
+    }
     if (caught.kind === 'other') {
       last = text;
       return say(false, t().camera.notOurs);
@@ -52,18 +58,22 @@ export default function Scan(props: { onClose: () => void }) {
 
   const look = async (): Promise<void> => {
     while (!closed && reader) {
-      const text = document.hidden ? null : await reader.read(video);
+      // A reader that does not answer must not end the search.
+      const text = document.hidden ? null : await Promise.race([reader.read(video), later(5000)]);
       if (text !== null && !closed) await handle(text);
       await new Promise((resolve) => setTimeout(resolve, 60));
     }
   };
 
-  onMount(async () => {
-    section.scrollIntoView({ block: 'nearest' });
+  const begin = async (): Promise<void> => {
+    setTrouble('');
+    closed = false;
     try {
       const camera = { facingMode: 'environment', width: { ideal: 1280 }, height: { ideal: 720 } };
       stream = await navigator.mediaDevices.getUserMedia({ video: camera });
       if (closed) return stop();
+      // Unplugged, or taken away by the person or the system.
+      for (const track of stream.getTracks()) track.addEventListener('ended', () => !closed && fail(t().camera.lost));
       video.srcObject = stream;
       await video.play();
       reader = await makeCodeReader();
@@ -71,20 +81,43 @@ export default function Scan(props: { onClose: () => void }) {
       if (closed) return stop();
       await look();
     } catch (error) {
-      const refused = error instanceof DOMException && error.name === 'NotAllowedError';
-      if (!closed) setTrouble(refused ? t().camera.denied : t().camera.none);
+      const name = error instanceof DOMException ? error.name : '';
+      const { denied, busy, none } = t().camera;
+      if (!closed) fail(name === 'NotAllowedError' ? denied : name === 'NotReadableError' ? busy : none);
     }
+  };
+  onMount(() => {
+    section.scrollIntoView({ block: 'nearest' });
+    void begin();
   });
   const stop = (): void => {
     closed = true;
     for (const track of stream?.getTracks() ?? []) track.stop();
     reader?.close();
+    stream = null;
+    reader = null;
+  };
+  const fail = (sentence: string): void => {
+    stop();
+    setReady(false);
+    setPart(null);
+    setTrouble(sentence);
   };
   onCleanup(stop);
 
   return (
     <section class="scan" aria-label={t().camera.title} ref={section}>
-      <Show when={trouble() === ''} fallback={<p role="alert">{trouble()}</p>}>
+      <Show
+        when={trouble() === ''}
+        fallback={
+          <div class="row">
+            <p role="alert">{trouble()}</p>
+            <button type="button" onClick={() => void begin()}>
+              {t().camera.again}
+            </button>
+          </div>
+        }
+      >
         <p>{t().camera.hold}</p>
         {/* A camera's picture has no words to caption. */}
         <video ref={video} muted playsinline aria-label={t().camera.title} />

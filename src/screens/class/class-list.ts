@@ -3,12 +3,13 @@ import type { ClassEntry } from '../../class/class-entry.ts';
 import { addEntries, type Double } from '../../class/class-import.ts';
 import { loadClass, saveClass } from '../../class/saved-class.ts';
 import { refusals, type Sentences } from '../../log/refusal.ts';
-import type { ClassSource, ImportResult } from './import.worker.ts';
+import type { ClassSource, ImportResult, Look } from './import.worker.ts';
 import { readAll } from './import-pool.ts';
 
 /** What can be brought: files, or notebooks of this device by their ids. */
 export type Brought =
-  | { readonly kind: 'files'; readonly files: readonly { readonly name: string; readonly blob: Blob }[] }
+  /** `blob` is null for a folder. */
+  | { readonly kind: 'files'; readonly files: readonly { readonly name: string; readonly blob: Blob | null }[] }
   | { readonly kind: 'device'; readonly ids: readonly string[] };
 
 export interface Skipped {
@@ -31,7 +32,9 @@ const made = createRoot(() => {
   const [entries, setEntries] = createSignal<readonly ClassEntry[]>([]);
   const [quantity, setQuantity] = createSignal<string | null>(null);
   const [anonymous, setAnonymous] = createSignal(false);
-  const [progress, setProgress] = createSignal<{ done: number; total: number } | null>(null);
+  const [progress, setProgress] = createSignal<{ done: number; total: number; look: Look } | null>(null);
+  /** Groups that were read and whose results are still to come. */
+  const [coming, setComing] = createSignal<readonly string[]>([]);
   const [last, setLast] = createSignal<Outcome>({ added: [], doubles: [], skipped: [] });
   /** The browser keeps nothing: the class is in this page only. */
   const [notKept, setNotKept] = createSignal(false);
@@ -44,13 +47,16 @@ const made = createRoot(() => {
     setAnonymous,
     progress,
     setProgress,
+    coming,
+    setComing,
     last,
     setLast,
     notKept,
     setNotKept,
   };
 });
-const { entries, setEntries, quantity, anonymous, progress, setProgress, last, setLast, notKept } = made;
+const { entries, setEntries, quantity, anonymous, progress, setProgress, coming, setComing, last, setLast, notKept } =
+  made;
 
 /** What files came to, by the sum of their content: the same folder with three more files costs three. */
 const known = new Map<string, readonly ClassEntry[]>();
@@ -65,6 +71,7 @@ export const classList = {
   quantity,
   anonymous,
   progress,
+  coming,
   /** What came of the last import. */
   last,
   notKept,
@@ -130,21 +137,25 @@ function keep(): void {
 const worthAWorker = 8;
 const mostWorkers = 8;
 
+/** So many groups are named at once while their results are still to come. */
+const worthNaming = 8;
+
+/** First who is there and what cannot be read, then the results one by one. */
 function importOf(order: Brought): Promise<Outcome> {
   const sources: ClassSource[] =
     order.kind === 'files'
-      ? order.files.map(({ name, blob }, index) => ({ index, kind: 'file', name, blob }))
+      ? order.files.flatMap(({ name, blob }, index) => (blob ? [{ index, kind: 'file', name, blob }] : []))
       : order.ids.map((id, index) => ({ index, kind: 'device', id }));
   const total = sources.length;
-  if (total === 0) return Promise.resolve({ added: [], doubles: [], skipped: [] });
   const before = entries();
   const results: ImportResult[] = [];
   const failed: Skipped[] = [];
+  if (order.kind === 'files')
+    for (const { name, blob } of order.files) if (!blob) failed.push({ name, sentences: refusals.folder });
   let done = 0;
   let shownAt = performance.now();
   let toldAt = shownAt;
   let showMs = 0;
-  setProgress({ done, total });
   const show = (): Outcome => {
     // In the order in which they were brought, whoever read them first.
     const arrived = results.flatMap((result) =>
@@ -158,6 +169,7 @@ function importOf(order: Brought): Promise<Outcome> {
     };
     setLast(outcome);
     setEntries(together.entries);
+    setComing(results.flatMap((result) => (result.kind === 'named' ? [result.name] : [])));
     return outcome;
   };
   const take = (result: ImportResult): void => {
@@ -168,29 +180,55 @@ function importOf(order: Brought): Promise<Outcome> {
     // Several times a second is progress enough.
     if (now - toldAt < 150) return;
     toldAt = now;
-    setProgress({ done, total });
+    setProgress((shown) => shown && { ...shown, done });
     // Drawing a thousand groups takes its time: a tenth of the import's at most.
     if (now - shownAt < 10 * showMs) return;
     show();
     shownAt = performance.now();
     showMs = shownAt - now;
   };
-  return new Promise((resolve) => {
-    const stop = readAll({
-      sources,
-      known: new Set(known.keys()),
-      readers: Math.max(1, Math.min(navigator.hardwareConcurrency || 1, Math.ceil(total / worthAWorker), mostWorkers)),
-      makeReader: () => new Worker(new URL('./import.worker.ts', import.meta.url), { type: 'module' }),
-      onResult: take,
-      onEnd(worked) {
-        if (!worked) failed.push({ name: '…', sentences: refusals.readerFailed });
-        finish = () => {};
-        setProgress(null);
-        const outcome = show();
-        keep();
-        resolve(outcome);
-      },
+  /** Resolves with whether to go on. */
+  const pass = (look: Look, some: readonly ClassSource[]): Promise<boolean> => {
+    done = 0;
+    setProgress({ done, total: some.length, look });
+    return new Promise((resolve) => {
+      const stop = readAll({
+        sources: some,
+        known: new Set(known.keys()),
+        look,
+        readers: Math.max(
+          1,
+          Math.min(navigator.hardwareConcurrency || 1, Math.ceil(some.length / worthAWorker), mostWorkers),
+        ),
+        makeReader: () => new Worker(new URL('./import.worker.ts', import.meta.url), { type: 'module' }),
+        onResult: take,
+        onEnd(worked) {
+          if (!worked) failed.push({ name: '…', sentences: refusals.readerFailed });
+          resolve(worked && !stopped);
+        },
+      });
+      finish = () => {
+        stopped = true;
+        stop();
+      };
     });
-    finish = stop;
-  });
+  };
+  let stopped = false;
+  const all = async (): Promise<Outcome> => {
+    if (total === 0) return show();
+    let left: readonly ClassSource[] = sources;
+    if (total > worthNaming) {
+      const goesOn = await pass('names', sources);
+      show();
+      left = goesOn ? sources.filter(({ index }) => results[index]?.kind === 'named') : [];
+    }
+    if (left.length > 0) await pass('results', left);
+    finish = () => {};
+    setProgress(null);
+    const outcome = show();
+    setComing([]);
+    keep();
+    return outcome;
+  };
+  return all();
 }

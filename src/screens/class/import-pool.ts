@@ -1,5 +1,5 @@
 import { refusals, type Sentences } from '../../log/refusal.ts';
-import type { ClassSource, ImportOrder, ImportResult } from './import.worker.ts';
+import type { ClassSource, ImportOrder, ImportResult, Look } from './import.worker.ts';
 
 /** The part of a worker that the pool needs. */
 export type Reader = Pick<Worker, 'postMessage' | 'terminate' | 'onmessage' | 'onerror'>;
@@ -8,6 +8,7 @@ export interface PoolOptions {
   readonly sources: readonly ClassSource[];
   /** Sums of contents that need not be computed again. */
   readonly known: ReadonlySet<string>;
+  readonly look: Look;
   /** How many read at the same time. */
   readonly readers: number;
   readonly makeReader: () => Reader;
@@ -30,7 +31,7 @@ const mostDeaths = 4;
  * @returns stops all of it
  */
 export function readAll(options: PoolOptions): () => void {
-  const { sources, known, makeReader, mostMs = mostOfASourceMs, onResult, onEnd } = options;
+  const { sources, known, look, makeReader, mostMs = mostOfASourceMs, onResult, onEnd } = options;
   const waiting = [...sources];
   const busy = new Set<() => void>();
   let done = 0;
@@ -99,7 +100,7 @@ export function readAll(options: PoolOptions): () => void {
       deaths++;
       leaveOut(refusals.readerFailed);
     };
-    reader.postMessage({ known } satisfies ImportOrder);
+    reader.postMessage({ known, look } satisfies ImportOrder);
     feed();
   };
 

@@ -1,12 +1,16 @@
 import { z } from 'zod/mini';
-import { type ClassEntry, entryOf } from '../../class/class-entry.ts';
-import { classEntries } from '../../class/class-import.ts';
-import { largestArchive, largestText } from '../../files/archive.ts';
+import { type ClassEntry, classNameOf, entryOf } from '../../class/class-entry.ts';
+import { classArrival, classEntries } from '../../class/class-import.ts';
+import { readFile } from '../../files/read-file.ts';
 import { refusals, type Sentences } from '../../log/refusal.ts';
 import { makeNotebookStore } from '../../log/store.ts';
 
-/** What a worker is asked for first: sums of contents that need not be computed again. Then it gets sources. */
-export type ImportOrder = { readonly known: ReadonlySet<string> } | ClassSource;
+/**
+ * What a worker is asked for first: sums of contents that need not be computed again, and whether it computes results or
+ * only says whose notebook it is (a fiftieth of the time). Then it gets sources.
+ */
+export type ImportOrder = { readonly known: ReadonlySet<string>; readonly look: Look } | ClassSource;
+export type Look = 'names' | 'results';
 
 /** `index`: where it stands among all that are brought, whichever worker reads it. */
 export type ClassSource = { readonly index: number } & (
@@ -17,6 +21,8 @@ export type ClassSource = { readonly index: number } & (
 /** What became of one source. `sum`: of its content, where the browser can compute it. */
 export type ImportResult = { readonly index: number; readonly sum: string | null } & (
   | { readonly kind: 'read'; readonly entries: readonly ClassEntry[] }
+  /** A notebook that can be read; its result is still to be computed. */
+  | { readonly kind: 'named'; readonly name: string }
   | { readonly kind: 'known' }
   | { readonly kind: 'refused'; readonly name: string; readonly sentences: Sentences }
 );
@@ -27,12 +33,13 @@ z.config({ jitless: true });
 const store = makeNotebookStore();
 
 let known: ReadonlySet<string> = new Set();
+let look: Look = 'results';
 /** One after the other: a source that comes while another is read waits. */
 let queue: Promise<void> = Promise.resolve();
 
 addEventListener('message', ({ data: order }: MessageEvent<ImportOrder>) => {
   if ('known' in order) {
-    known = order.known;
+    ({ known, look } = order);
     return;
   }
   queue = queue.then(async () => postMessage(order.kind === 'file' ? await fromFile(order) : await fromDevice(order)));
@@ -41,13 +48,15 @@ addEventListener('message', ({ data: order }: MessageEvent<ImportOrder>) => {
 async function fromFile({ index, name, blob }: ClassSource & { kind: 'file' }): Promise<ImportResult> {
   const refused = (sentences: Sentences): ImportResult => ({ index, sum: null, kind: 'refused', name, sentences });
   try {
-    // Before its bytes are in memory.
-    const start = await blob.slice(0, 2).text();
-    if (blob.size > (start === 'PK' ? largestArchive : largestText)) return refused(refusals.fileTooLarge);
-    const bytes = new Uint8Array(await blob.arrayBuffer());
+    const file = await readFile(blob);
+    if (!file.ok) return refused(file.sentences);
+    const bytes = file.value;
     const sum = await sumOf(bytes);
     if (sum !== null && known.has(sum)) return { index, sum, kind: 'known' };
-    const read = classEntries(bytes);
+    const arrived = classArrival(bytes);
+    if (look === 'names' && arrived.ok && 'notebook' in arrived.value)
+      return { index, sum: null, kind: 'named', name: classNameOf(arrived.value.notebook) };
+    const read = classEntries(arrived);
     return read.ok
       ? { index, sum, kind: 'read', entries: read.value }
       : { index, sum, kind: 'refused', name, sentences: read.sentences };
@@ -59,6 +68,7 @@ async function fromFile({ index, name, blob }: ClassSource & { kind: 'file' }): 
 async function fromDevice({ index, id }: ClassSource & { kind: 'device' }): Promise<ImportResult> {
   try {
     const { events } = await store.load(id);
+    if (look === 'names') return { index, sum: null, kind: 'named', name: classNameOf({ id, events }) };
     return { index, sum: null, kind: 'read', entries: [entryOf({ id, events })] };
   } catch {
     return { index, sum: null, kind: 'refused', name: id, sentences: refusals.notFromDevice };

@@ -17,6 +17,8 @@ const texts = catalogue(
     link: (i: number) => `link ${i}`,
     pasted: 'pasted text',
     read: (done: number, total: number) => `${done} of ${total} read`,
+    computed: (done: number, total: number) => `${done} of ${total} computed`,
+    coming: 'In, with results still to come:',
     stop: 'Stop',
     double: ({ name, as, kind }: Double) =>
       ({
@@ -84,10 +86,14 @@ const texts = catalogue(
       close: 'Close the camera',
       count: (count: number) => (count === 1 ? '1 group in the class' : `${count} groups in the class`),
       notOurs: 'This code carries no result of ours.',
+      torn: 'The parts of this code do not fit together: hold it up again.',
       code: 'the code',
       denied:
         'The browser does not let this page use the camera. Allow it in the browser’s settings for this page, or bring files and links.',
       none: 'This device has no camera that the page can use. Bring files and links instead.',
+      busy: 'The camera does not start: another program may be using it. Close that, or bring files and links instead.',
+      lost: 'The camera stopped: it was unplugged or taken away. The groups that are in stay in.',
+      again: 'Start the camera again',
       wait: 'Starting the camera…',
     },
   },
@@ -105,6 +111,8 @@ const texts = catalogue(
     link: (i) => `Link ${i}`,
     pasted: 'eingefügter Text',
     read: (done, total) => `${done} von ${total} gelesen`,
+    computed: (done, total) => `${done} von ${total} berechnet`,
+    coming: 'Da, die Ergebnisse kommen noch:',
     stop: 'Anhalten',
     double: ({ name, as, kind }) =>
       ({
@@ -172,10 +180,14 @@ const texts = catalogue(
       close: 'Kamera schließen',
       count: (count) => (count === 1 ? '1 Gruppe in der Klasse' : `${count} Gruppen in der Klasse`),
       notOurs: 'Dieser Code enthält kein Ergebnis von Meniscall.',
+      torn: 'Die Teile dieses Codes passen nicht zusammen: Halte ihn noch einmal davor.',
       code: 'der Code',
       denied:
         'Der Browser lässt diese Seite nicht an die Kamera. Erlaube sie in den Einstellungen des Browsers, oder nimm Dateien und Links.',
       none: 'Dieses Gerät hat keine Kamera, die die Seite benutzen kann. Nimm Dateien und Links.',
+      busy: 'Die Kamera startet nicht: Vielleicht benutzt sie ein anderes Programm. Schließe das, oder nimm Dateien und Links.',
+      lost: 'Die Kamera ist weg: Sie wurde abgezogen oder entzogen. Die Gruppen, die dabei sind, bleiben dabei.',
+      again: 'Kamera noch einmal starten',
       wait: 'Die Kamera startet…',
     },
   },

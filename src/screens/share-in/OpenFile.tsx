@@ -1,9 +1,10 @@
 import { createSignal, lazy, onCleanup, Show, Suspense } from 'solid-js';
 import { makeDoor } from '../../files/door.ts';
 import type { DoorStep } from '../../files/door-orders.ts';
+import { refusals } from '../../log/refusal.ts';
 import { useDesk } from '../desk.tsx';
 import { pageLanguage, textsOf } from '../texts.ts';
-import { DropZone } from './DropZone.tsx';
+import { type Dropped, DropZone } from './DropZone.tsx';
 import './share-in.css';
 import type { Brought } from './take-arrival.ts';
 import { texts } from './texts.ts';
@@ -49,12 +50,18 @@ export function OpenFile() {
     if (result) desk.announce(result.sentence);
     setBusy(false);
   };
+  const openDropped = async ({ blob }: Dropped): Promise<void> => {
+    if (blob) return open(blob);
+    const sentence = refusals.folder[pageLanguage()];
+    setSaid({ ok: false, sentence });
+    desk.announce(sentence);
+  };
   let link!: HTMLInputElement;
   /** Columns of times and volumes, as text, to be looked at before they are taken. */
   const [pasted, setPasted] = createSignal<string | null>(null);
 
   return (
-    <DropZone class="open-file" labelledBy="open-file" onFiles={(files) => void open(files?.[0])}>
+    <DropZone class="open-file" labelledBy="open-file" onFiles={([first]) => first && void openDropped(first)}>
       <h2 id="open-file">{t().openHeading}</h2>
       <div class="row">
         <label>
