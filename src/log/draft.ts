@@ -42,12 +42,26 @@ export interface Draft {
   clipsDeleted: boolean;
 }
 
-/** Inserts so that times stay in order; calls come nearly in order, so it looks from the end. */
+/** So many places from the end are looked at one by one: calls come nearly in order. */
+const nearEnd = 50;
+
+/** Inserts so that times stay in order, after those of the same time. Further from the end the place is found by halving. */
 export function insertByTime(order: string[], id: string, time: (id: string) => number): void {
   const at = time(id);
-  let i = order.length;
-  while (i > 0 && time(nth(order, i - 1)) > at) i--;
-  order.splice(i, 0, id);
+  let high = order.length;
+  const near = Math.max(0, high - nearEnd);
+  while (high > near && time(nth(order, high - 1)) > at) high--;
+  if (high > near) {
+    order.splice(high, 0, id);
+    return;
+  }
+  let low = 0;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (time(nth(order, middle)) > at) high = middle;
+    else low = middle + 1;
+  }
+  order.splice(low, 0, id);
 }
 
 export function changeRun(draft: Draft, id: string, next: (entry: RunDraft) => void): void {

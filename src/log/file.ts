@@ -3,7 +3,7 @@ import { checksumOf } from './checksum.ts';
 import { latestMs, mostPages, NotebookEvent, schemaVersion } from './event.ts';
 import { type Migrations, migrate, schemaOf } from './migrate.ts';
 import { orderFault } from './notebook-json.ts';
-import { type Checked, type Issue, type Refusal, refusal, refusals, wrongPart } from './refusal.ts';
+import { type Checked, type Issue, type Refusal, refusal, refusals, type Sentences, wrongPart } from './refusal.ts';
 import type { Notebook } from './state.ts';
 
 /** Most events of a notebook that is taken in: three times a hundred runs of 500 readings. */
@@ -17,7 +17,8 @@ export const NotebookFile = z.strictObject({
   $schema: z.optional(z.string().check(z.maxLength(200))),
   format: z.literal('meniscall-notebook'),
   schema: z.int().check(z.gte(1), z.lte(schemaVersion)),
-  id: z.string().check(z.minLength(1), z.maxLength(60)),
+  /** Part of the address of its second copy, which cannot carry half a character. */
+  id: z.string().check(z.minLength(1), z.maxLength(60), z.regex(/^[^\p{Cs}]*$/u)),
   /** `checksumOf([id, events])`. Taken out by a person who changes a file on purpose; then nothing is compared. */
   check: z.optional(z.string().check(z.regex(/^[0-9a-f]{8}$/))),
   events: z.array(NotebookEvent).check(z.minLength(1), z.maxLength(mostEvents)),
@@ -85,10 +86,60 @@ export function notebookFromRaw(raw: unknown, migrations?: Migrations): Checked<
   const order = orderFault(events);
   if (order)
     return refusal(refusals.notebookDamaged({ en: order, de: 'die Reihenfolge der Einträge stimmt nicht' }), order);
+  const crowded = crowdedPart(events);
+  if (crowded) return refusal(refusals.notebookDamaged(crowded), crowded.en);
   return { ok: true, value: { id, events } };
 }
 
 /** What is recorded after it would be beyond the bounds of the schema, and so not be there at the next opening. */
 const noRoom = { en: 'its time or page is too large', de: 'die Zeit oder die Seite ist zu groß' };
+
+/** A day at the bench has some dozens of runs; a class one after the other on one device has hundreds. */
+const mostRuns = 2000;
+/** Most entries about one call: words, judgements, corrections. A person makes a few. */
+const mostOfACall = 1000;
+/** Most acts on runs as a whole, and on the clock. */
+const mostRunActs = 10_000;
+
+const runActs: ReadonlySet<string> = new Set([
+  'run-renamed',
+  'run-removed',
+  'run-returned',
+  'run-split',
+  'run-joined',
+  'runs-ordered',
+  'clock-settled',
+  'clips-deleted',
+]);
+
+/**
+ * What there is far more of than a person can have made, or null. Folding costs the square of these, so that a file of a
+ * few megabytes would keep the page for minutes.
+ */
+function crowdedPart(events: readonly NotebookEvent[]): Sentences | null {
+  const runs = new Set<string>();
+  const ofCall = new Map<string, number>();
+  let acts = 0;
+  for (const { body } of events) {
+    if (body.kind === 'run-started' || body.kind === 'readings-entered') runs.add(body.run);
+    if (body.kind === 'run-split') runs.add(body.into);
+    if (runActs.has(body.kind)) acts++;
+    const call = 'reading' in body ? body.reading.replace(/#\d+$/, '') : 'call' in body ? body.call : undefined;
+    if (call !== undefined) ofCall.set(call, (ofCall.get(call) ?? 0) + 1);
+  }
+  if (runs.size > mostRuns) return { en: `it has more than ${mostRuns} runs`, de: `es hat mehr als ${mostRuns} Läufe` };
+  if (acts > mostRunActs)
+    return {
+      en: `it has more than ${mostRunActs} changes of runs`,
+      de: `es hat mehr als ${mostRunActs} Änderungen an Läufen`,
+    };
+  for (const count of ofCall.values())
+    if (count > mostOfACall)
+      return {
+        en: `it has more than ${mostOfACall} entries about one call`,
+        de: `es hat mehr als ${mostOfACall} Einträge zu einem Ruf`,
+      };
+  return null;
+}
 
 const rawContent = (raw: object): unknown[] => ['id' in raw ? raw.id : null, 'events' in raw ? raw.events : null];

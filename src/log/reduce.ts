@@ -385,7 +385,7 @@ function addCall(draft: Draft, body: EventOf<'called'>): void {
     // A call made before its run was started is put into it by hand; one that has a run stays there.
     const run = known.run ?? body.run;
     draft.calls.set(body.call, { ...known, onsetMs, endMs, timing, uOnsetMs, clip: clip || known.clip, run });
-    draft.callOrder.splice(draft.callOrder.indexOf(body.call), 1);
+    draft.callOrder.splice(draft.callOrder.lastIndexOf(body.call), 1);
     insertByTime(draft.callOrder, body.call, (id) => held(draft.calls, id).onsetMs);
     return;
   }
@@ -539,9 +539,10 @@ function adoptPreparation(draft: Draft, run: string, label: string): void {
     // A run that was typed in, or came from a file, was not prepared here.
     if (other !== entry && !other.run.entered) since = Math.max(since, other.run.endedMs ?? other.run.startedMs);
   }
+  const there = new Set(entry.timed);
   for (const timed of draft.timed) {
     const prepared = timed.run === null && timed.timeMs >= since;
     const meant = timed.kind !== 'poured' || timed.forRun === null || timed.forRun === label;
-    if (prepared && meant && !entry.timed.includes(timed)) entry.timed.push(timed);
+    if (prepared && meant && !there.has(timed)) entry.timed.push(timed);
   }
 }
