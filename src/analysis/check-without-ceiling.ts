@@ -23,11 +23,22 @@ const longEnough = 1;
 /** Two-sided 1 % of the normal distribution. */
 const beyondChance = 2.576;
 
+/** A check looks at every reading left out in turn; screen, file and report all ask for it. */
+const known = new WeakMap<RunAnalysis, CheckWithoutCeiling | null>();
+
 /**
- * The independent check of a first-order curve; null where the run is too short, too few readings count, another curve than
- * first order was found, or gas was held back.
+ * The independent check of a first-order curve, worked out once for each analysis; null where the run is too short, too few
+ * readings count, another curve than first order was found, or gas was held back.
  */
-export function checkWithoutCeiling({ estimates, frame, used, model }: RunAnalysis): CheckWithoutCeiling | null {
+export function checkWithoutCeiling(analysis: RunAnalysis): CheckWithoutCeiling | null {
+  const before = known.get(analysis);
+  if (before !== undefined) return before;
+  const found = check(analysis);
+  known.set(analysis, found);
+  return found;
+}
+
+function check({ estimates, frame, used, model }: RunAnalysis): CheckWithoutCeiling | null {
   const curve = estimates.firstOrder.ok ? estimates.firstOrder.kPerS : undefined;
   if (!curve || !used || !(curve.value * frame.timeScaleS >= longEnough)) return null;
   if (model && (model.form !== 'first-order' || model.lag)) return null;

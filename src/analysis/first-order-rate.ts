@@ -56,34 +56,37 @@ function given(
   if (!fitted) return refuse('no-convergence', 'The first-order curve did not settle on these readings.');
   if (!(fitted.kappa > 0)) return refuse('falling', 'The volume does not rise, so there is no first-order rate.');
   const slope = fitted.kappa * ceiling.value;
-  /** Change of k' C when baseline, ceiling or scale are moved; the refit starts from the data, so it is exact. */
-  const moved = (change: { baseline?: number; ceiling?: number; gain?: number }): number => {
+  /** k' C and k' when baseline, ceiling or scale are moved; the refit starts from the data, so it is exact. */
+  const moved = (change: { baseline?: number; ceiling?: number; gain?: number }): Moved | null => {
     const gain = 1 + (change.gain ?? 0);
     // A tied ceiling comes from the same cylinder as the readings.
-    const c = (ceiling.value + (change.ceiling ?? 0)) * (frame.tied ? gain : 1);
+    const c = (change.ceiling ?? ceiling.value) * (frame.tied ? gain : 1);
     const b = (baseline.value + (change.baseline ?? 0)) * gain;
     const scaled = gain === 1 ? frame : { ...frame, v: frame.v.map((v) => v * gain) };
     const again = c > 0 ? fitToCeiling(scaled, b + c) : null;
-    return again ? again.kappa * c - slope : Number.NaN;
+    return again && { slope: again.kappa * c, kappa: again.kappa };
   };
-  const shift = (up: number, down: number, fallback: number): number => {
-    const both = (up - down) / 2;
-    if (Number.isFinite(both)) return both;
-    return Number.isFinite(up) ? up : Number.isFinite(down) ? down : fallback;
+  const still: Moved = { slope, kappa: fitted.kappa };
+  const shift = (up: Moved | null, down: Moved | null, fallback: number): Moved => {
+    if (!up && !down) return { slope: fallback, kappa: fallback / ceiling.value };
+    // One way alone is as far from the estimate, both are twice as far from each other.
+    const by = up && down ? 2 : 1;
+    const [from, to] = [down ?? still, up ?? still];
+    return { slope: (to.slope - from.slope) / by, kappa: (to.kappa - from.kappa) / by };
   };
+  const none: Moved = { slope: 0, kappa: 0 };
   const scatter = judgeScatter(fitted.fit.sumOfSquares, n - 2, frame);
   const uKappa = Math.sqrt(entry(fitted.fit.covariance, 1, 1));
-  const byCeiling = ceiling.u > 0 ? shift(moved({ ceiling: ceiling.u }), moved({ ceiling: -ceiling.u }), slope) : 0;
-  const byGain = gainU > 0 ? shift(moved({ gain: gainU }), moved({ gain: -gainU }), slope * gainU) : 0;
+  const [high, low] = ceilingsAround(ceiling, frame.tied);
+  const byCeiling = ceiling.u > 0 ? shift(moved({ ceiling: high }), moved({ ceiling: low }), slope) : none;
+  const byGain = gainU > 0 ? shift(moved({ gain: gainU }), moved({ gain: -gainU }), slope * gainU) : none;
   const byBaseline =
-    baseline.u > 0 ? shift(moved({ baseline: baseline.u }), moved({ baseline: -baseline.u }), slope) : 0;
-  // k' itself: the same shifts over the ceiling, but for the ceiling's own, which moves the divisor too.
-  const kappaByCeiling = (slope + byCeiling) / (ceiling.value + ceiling.u) - fitted.kappa;
+    baseline.u > 0 ? shift(moved({ baseline: baseline.u }), moved({ baseline: -baseline.u }), slope) : none;
   const uConstant = Math.hypot(
     uKappa * scatter.scale,
-    kappaByCeiling,
-    byGain / ceiling.value,
-    byBaseline / ceiling.value,
+    byCeiling.kappa,
+    byGain.slope / ceiling.value,
+    byBaseline.slope / ceiling.value,
   );
   return makeEstimate(frame, {
     estimator: 'firstOrder',
@@ -91,9 +94,9 @@ function given(
     slope,
     uSlope: uKappa * ceiling.value,
     scatter,
-    gain: byGain,
-    baseline: byBaseline,
-    ceiling: byCeiling,
+    gain: byGain.slope,
+    baseline: byBaseline.slope,
+    ceiling: byCeiling.slope,
     aicc: aiccOf(fitted.fit.sumOfSquares, n, 2),
     shape: shapeOf(frame, fitted),
     residuals: fitted.fit.residuals,
@@ -106,6 +109,24 @@ function given(
       },
     },
   });
+}
+
+interface Moved {
+  readonly slope: number;
+  readonly kappa: number;
+}
+
+/** So many times as high, a ceiling bends nothing. */
+const endless = 1e3;
+
+/**
+ * The ceiling one standard uncertainty higher and lower. Of a tied one the bend is what was found, 1 over the ceiling, so that
+ * is moved: an uncertain bend lets the ceiling be without end, but no lower than the bend allows.
+ */
+function ceilingsAround({ value, u }: { value: number; u: number }, tied: boolean): readonly [number, number] {
+  if (!tied) return [value + u, value - u];
+  const relative = u / value;
+  return [Math.min(value / Math.max(1 - relative, 1 / endless), endless * value), value / (1 + relative)];
 }
 
 function free(

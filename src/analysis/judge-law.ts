@@ -3,6 +3,7 @@ import { durbinWatson } from '../numerics/durbin-watson.ts';
 import type { RunAnalysis } from './analyse-run.ts';
 import type { RateEstimate } from './estimate.ts';
 import { isWild } from './judge-order.ts';
+import { isLate } from './late-rate.ts';
 import type { RateLaw } from './rate-law.ts';
 import type { Experiment, Refused } from './run-data.ts';
 import { t95 } from './scatter.ts';
@@ -55,8 +56,13 @@ export function judgeLaw(evidence: Evidence, unsettled: Unsettled | null): Verdi
 export const meanRateRuns = (runs: Runs): string[] =>
   runs.flatMap((run) => (run.ok && run.used?.at === 'whole-run' ? [run.run.label] : []));
 
+/** Runs whose first reading came when the rate had fallen already, see `isLate`. */
+const lateRuns = (runs: Runs): string[] => runs.flatMap((run) => (run.ok && isLate(run) ? [run.run.label] : []));
+
 function ofRuns(runs: Runs): VerdictReason[] {
   const reasons: VerdictReason[] = [];
+  const late = lateRuns(runs);
+  if (late.length > 0) reasons.push({ code: 'late-rates', runs: late });
   const mean = meanRateRuns(runs);
   if (mean.length > 0) reasons.push({ code: 'mean-rates', runs: mean });
   const used = runs.flatMap((run) => (run.ok && run.used ? [{ label: run.run.label, used: run.used, run }] : []));
@@ -125,6 +131,8 @@ function ofOrders({ whole }: Evidence, law: RateLaw): VerdictReason[] {
 const clearlyBetter = 6;
 /** A broken order is rare, and saturation looks like one: it must be better than the Michaelis form by so much to stand alone. */
 const clearlyWorse = -6;
+/** Models within 2 of each other have "substantial" support alike (Burnham and Anderson 2002, 2.6). */
+const asWell = 2;
 
 function saturatingReason(
   whole: WholeResult | Refused,
@@ -142,7 +150,9 @@ function saturatingReason(
     return { code: 'saturating', species, constant: value, u };
   const order = law.orders[species]?.accepted ?? null;
   const broken = order !== null && !Number.isInteger(order);
-  return broken && gain > clearlyWorse ? { code: 'levels-off', species, order, constant: value } : null;
+  return broken && gain > clearlyWorse
+    ? { code: 'levels-off', species, order, constant: value, u, asWell: gain > -asWell }
+    : null;
 }
 
 /** The fall of the rate within the runs against the order between them, and against the first order that was taken. */
@@ -197,7 +207,7 @@ function ofAgreement({ whole }: Evidence, law: RateLaw): VerdictReason[] {
 /** The law to show first; k only where the law fits. */
 export function headlineOf({ law, whole, runs }: Evidence, { standing }: Verdict): Headline | null {
   if (!law.ok) return null;
-  const shown = standing === 'fits' || standing === 'reservations';
+  const shown = (standing === 'fits' || standing === 'reservations') && lateRuns(runs).length === 0;
   const orders = (from: Readonly<Record<string, { value: number; u: number; low95: number; high95: number }>>) =>
     Object.fromEntries(
       Object.entries(from).map(([name, { value, u, low95, high95 }]) => [

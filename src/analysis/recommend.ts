@@ -1,6 +1,7 @@
 import type { RateEstimate } from './estimate.ts';
 import { misfits } from './first-order-rate.ts';
 import type { EstimatorName, Refused } from './run-data.ts';
+import { isTold } from './tied-ceilings.ts';
 import { unbroken } from './unbroken.ts';
 
 /** The three estimates of one run; each is a result or says why it is none. */
@@ -74,9 +75,15 @@ export function recommend(estimates: Estimates): Recommendation | null {
   return null;
 }
 
+/** Why a curve is taken though no ceiling is known: its uncertainty holds every bend that the readings allow. */
+export const nothingBends =
+  'No ceiling is given, and the readings bend too little to tell one. The uncertainty of the rate allows for the bends that they leave open.';
+
 function givenReason(line: RateEstimate | Refused, firstOrder: RateEstimate): string {
   if (firstOrder.ceilingM3?.from === 'tied')
-    return 'No ceiling is given. The bends of all runs together tell one, in proportion to their starting amounts.';
+    return isTold(firstOrder.ceilingM3)
+      ? 'No ceiling is given. The bends of all runs together tell one, in proportion to their starting amounts.'
+      : nothingBends;
   if (!line.ok || !(firstOrder.rateM3PerS > 0)) return 'The ceiling is known from what was poured.';
   const short = 1 - line.rateM3PerS / firstOrder.rateM3PerS;
   if (short < 0.01) return 'The ceiling is known from what was poured; the straight line says nearly the same.';

@@ -120,18 +120,34 @@ export function withTriedCeilings(runs: readonly RunData[], species: string): Ru
   );
 }
 
-/** How far ceilings may lie from the tried ones: beyond ten times as high nothing bends, and no lower than the gas that came. */
-const bends = { least: 0.1, most: headroom * 0.99 } as const;
+/** Below this bend over the tried ceilings, that is at more than ten times the gas that a tried one is of, nothing bends. */
+const leastBend = 0.1;
+/** No ceiling lies lower than 1/0.99 of the gas that came. */
+const mostShare = 0.99;
 
-/** The runs with the ceilings that a fit has found. @param bend tried ceiling over the fitted one, and its standard uncertainty */
+/**
+ * The runs with the ceilings of the first-order curves that fall at the start as the fitted ones do: where the rate falls
+ * with the power `order` of what is left, the logarithm of the rate falls `order` times as fast.
+ * @param placed runs with the tried ceilings of the reagent that was found
+ * @param bend tried ceiling over the fitted one, and its standard uncertainty
+ */
 export function withFittedCeilings(
-  tried: readonly RunData[],
+  placed: readonly RunData[],
   { value, u }: { readonly value: number; readonly u: number },
+  order: number,
 ): RunData[] {
-  const bend = Math.min(Math.max(value, bends.least), bends.most);
-  return tried.map((run) =>
-    run.ceilingTiedBy !== undefined && run.ceilingM3
-      ? { ...run, ceilingM3: { value: run.ceilingM3.value / bend, u: (run.ceilingM3.value / bend) * (u / bend) } }
-      : run,
+  const most = placed.reduce(
+    (least, run) => Math.min(least, (mostShare * (run.ceilingM3?.value ?? 0)) / mostGas(run)),
+    1e9,
   );
+  const bend = Math.min(Math.max(value * order, leastBend), most);
+  // A bend too small to follow tells no ceiling, however well it is known.
+  const relative = value * order < leastBend ? Math.max(1, (u * order) / bend) : (u * order) / bend;
+  return placed.map((run) => {
+    const ceiling = (run.ceilingM3?.value ?? Number.NaN) / bend;
+    return { ...run, ceilingM3: { value: ceiling, u: ceiling * relative } };
+  });
 }
+
+/** Whether a tied ceiling may be called one: the bend that it comes from is at least twice its standard uncertainty. */
+export const isTold = ({ value, u }: { readonly value: number; readonly u: number }): boolean => value >= 2 * u;

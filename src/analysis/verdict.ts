@@ -36,6 +36,8 @@ export type VerdictReason =
   // Reservations: the law stands, with a doubt.
   | { readonly code: 'unsettled'; readonly count: number; readonly runs: readonly string[] }
   | { readonly code: 'mean-rates'; readonly runs: readonly string[] }
+  // The starting rates are not known: no k in the headline.
+  | { readonly code: 'late-rates'; readonly runs: readonly string[] }
   | { readonly code: 'set-apart'; readonly runs: readonly string[] }
   | {
       readonly code: 'order-ambiguous';
@@ -58,7 +60,15 @@ export type VerdictReason =
       readonly between: number;
       readonly uBetween: number;
     }
-  | { readonly code: 'levels-off'; readonly species: string; readonly order: number; readonly constant: number }
+  | {
+      readonly code: 'levels-off';
+      readonly species: string;
+      readonly order: number;
+      readonly constant: number;
+      readonly u: number;
+      /** Whether it fits as well as the order does; else it is only not ruled out. */
+      readonly asWell: boolean;
+    }
   | { readonly code: 'runs-disagree'; readonly birge: number }
   | { readonly code: 'ways-differ'; readonly species: string | null }
   | { readonly code: 'pattern'; readonly runs: readonly string[]; readonly p: number }
@@ -85,6 +95,7 @@ export const standingOf: Readonly<Record<VerdictCode, Standing>> = {
   'inputs-without-uncertainty': 'fits',
   unsettled: 'reservations',
   'mean-rates': 'reservations',
+  'late-rates': 'reservations',
   'set-apart': 'reservations',
   'order-ambiguous': 'reservations',
   'order-outside': 'reservations',

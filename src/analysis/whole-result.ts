@@ -192,9 +192,13 @@ function partsOf(
   inputs: readonly UncertainInput[],
 ): { kParts: Contribution[]; orderParts: ReadonlyMap<string, Contribution[]> } {
   const { fit } = best;
-  const kParts: Contribution[] = [{ u: fit.uRelative, df: fit.df }];
+  const kParts: Contribution[] = [
+    { u: fit.uRelative, df: fit.df },
+    { u: spreadOf(curves, best, ({ k }) => Math.log(k)), df: Number.POSITIVE_INFINITY },
+  ];
   const orderParts = new Map(Object.entries(fit.orders).map(([n, o]) => [n, [{ u: o.u, df: fit.df }]]));
-  for (const [name, parts] of orderParts) parts.push({ u: spreadOf(curves, best, name), df: Number.POSITIVE_INFINITY });
+  for (const [name, parts] of orderParts)
+    parts.push({ u: spreadOf(curves, best, ({ orders }) => orders[name]?.value), df: Number.POSITIVE_INFINITY });
   for (const { up, down } of moves(best, inputs)) {
     kParts.push({ u: Math.abs(Math.log(up.k / down.k)) / 2, df: Number.POSITIVE_INFINITY });
     for (const [name, parts] of orderParts)
@@ -218,14 +222,14 @@ function fairWeights(curves: readonly Curve[]): number[] {
   return fair.map((aicc) => Math.exp((best - aicc) / 2));
 }
 
-/** By how much the reagents that may tie the ceilings differ in an order: root mean square about the best, by Akaike weights. */
-function spreadOf(curves: readonly Curve[], best: Curve, name: string): number {
+/** By how much the reagents that may tie the ceilings differ in a figure: root mean square about the best, by Akaike weights. */
+function spreadOf(curves: readonly Curve[], best: Curve, figureOf: (fit: WholeFit) => number | undefined): number {
   const alternatives = curves.filter(({ options }) => options === best.options);
   const weights = fairWeights(alternatives);
   const sum = weights.reduce((a, b) => a + b, 0);
-  const value = best.fit.orders[name]?.value ?? Number.NaN;
+  const value = figureOf(best.fit) ?? Number.NaN;
   const square = alternatives.reduce(
-    (total, { fit }, i) => total + ((weights[i] ?? 0) / sum) * ((fit.orders[name]?.value ?? value) - value) ** 2,
+    (total, { fit }, i) => total + ((weights[i] ?? 0) / sum) * ((figureOf(fit) ?? value) - value) ** 2,
     0,
   );
   return Math.sqrt(square);

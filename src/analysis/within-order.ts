@@ -1,3 +1,4 @@
+import { fisherUpperTail } from '../numerics/distributions.ts';
 import { nth } from '../numerics/nth.ts';
 import { applyFlags, type RunAnalysis } from './analyse-run.ts';
 import { type Course, conversionTime, momentsOf } from './course.ts';
@@ -5,10 +6,12 @@ import type { RateEstimate } from './estimate.ts';
 import { type CourseFit, fitCourses, startPace } from './fit-courses.ts';
 import { ceilingOf } from './gas-frame.ts';
 import { juryOf } from './jury.ts';
+import { nothingBends } from './recommend.ts';
 import type { Refused, RunData } from './run-data.ts';
 import { combineContributions, halfWidth95, judgeScatter, type Scatter } from './scatter.ts';
 import {
   canTie,
+  isTold,
   mostGas,
   speciesThatTie,
   type Tie,
@@ -90,6 +93,8 @@ interface Candidate {
   readonly order?: number;
   /** Reagent by whose amounts the ceilings of all runs are tied, their common factor fitted; absent: ceilings are given. */
   readonly tiedBy?: string;
+  /** Each run has a bend of its own, from this one on, whatever its amounts: what tied ceilings are tested against. */
+  readonly apartFrom?: number;
 }
 
 const candidates: readonly Candidate[] = [
@@ -202,29 +207,77 @@ export function tieCeilings(
     species: name,
     ratios: ratios.filter((_, i) => some.has(nth(tied, i))),
   }));
-  const [best] = weighed(points, activationJPerMol, ofSome);
+  const curves = weighed(points, activationJPerMol, ofSome);
+  const [best] = curves;
   const by = best?.tiedBy;
   if (!best || by === undefined) return null;
-  const bend = {
-    value: best.fit.fit.shared[0] ?? Number.NaN,
-    u: Math.sqrt(Math.max(best.fit.fit.covariance[0]?.[0] ?? 0, 0)) * best.fit.scatter.scale,
-  };
+  const bend = bendOf(best);
   // The factor is in units of the first species' ceilings, those of the others have the same mean.
   const ratios = nth(
     tie.map(({ ratios: own }) => own),
     tie.findIndex((one) => one.species === by),
   );
+  const ratiosOfSome = ratios.filter((_, i) => some.has(nth(tied, i)));
+  if (fitBetterApart(points, best, bend.value, ratiosOfSome, activationJPerMol)) return null;
   const placed = tied.map((run, i): RunData => {
     const { value, u } = run.ceilingM3 ?? { value: Number.NaN, u: 0 };
     return { ...run, ceilingTiedBy: by, ceilingM3: { value: value / nth(ratios, i), u } };
   });
-  const ceilings = new Map(withFittedCeilings(placed, bend).map(({ label, ceilingM3 }) => [label, ceilingM3]));
+  const over = placed.some((run) => mostGas(run) * bend.value > mostShare * (run.ceilingM3?.value ?? 0));
+  if (over && points.runs.some((_, r) => isOpen(startingRate(points, curves, r)))) return null;
+  // The curves that the ceilings are for are of first order: where that fits, its own bend is theirs.
+  const first = curves.find((one) => one.order === 1 && one.lag === best.lag && one.tiedBy === by) ?? best;
+  const fitted = withFittedCeilings(placed, bendOf(first), first.order ?? 1);
+  const ceilings = new Map(fitted.map(({ label, ceilingM3 }) => [label, ceilingM3]));
   return new Map(
     given.flatMap((run) => {
       const ceilingM3 = ceilings.get(run.label);
       return ceilingM3 ? [[run, { ...run, ceilingTiedBy: by, ceilingM3 }] as const] : [];
     }),
   );
+}
+
+/** Tried ceiling over the fitted one, and its standard uncertainty. */
+const bendOf = ({ fit: { fit, scatter } }: Fitted): { value: number; u: number } => ({
+  value: fit.shared[0] ?? Number.NaN,
+  u: Math.sqrt(Math.max(fit.covariance[0]?.[0] ?? 0, 0)) * scatter.scale,
+});
+
+/**
+ * A starting rate that is so uncertain, relative to itself, where runs were read near their end: it is far from the readings,
+ * and the curves that it is an average over lie on one side of it.
+ */
+const mostOpen = 0.2;
+const isOpen = ({ rateM3PerS, uReadings }: StartingRate): boolean => uReadings > mostOpen * rateM3PerS;
+
+/** Models within 2 of each other in AICc have "substantial" support alike (Burnham and Anderson 2002, 2.6). */
+const asWell = 2;
+/** Probability below which the readings speak against ceilings that are tied. */
+const unlikely = 0.01;
+
+/**
+ * Whether the readings lie so much nearer to curves with a bend of their own in each run that the amounts cannot be what
+ * bends them: F test of the tied curves against these. Tied curves may need a lag to make up for wrong bends; against curves
+ * apart that need none, AICc decides.
+ */
+function fitBetterApart(
+  points: WholePoints,
+  best: Fitted,
+  bend: number,
+  ratios: readonly number[],
+  activationJPerMol: number,
+): boolean {
+  const more = points.runs.length - 1;
+  const fitApart = (lag: boolean): CourseFit | null =>
+    fitCandidate(points, { ...best, lag, apartFrom: bend }, activationJPerMol, ratios);
+  const withoutLag = best.lag ? fitApart(false) : null;
+  if (withoutLag && withoutLag.aicc < best.fit.aicc - asWell) return true;
+  const apart = fitApart(best.lag);
+  if (!apart || apart.df < 1) return false;
+  const sumOfSquares = ({ fit }: CourseFit): number => fit.sumOfSquares + fit.penalty;
+  const gain = Math.max(0, sumOfSquares(best.fit) - sumOfSquares(apart)) / more;
+  const { scale, df } = apart.scatter;
+  return scale > 0 && fisherUpperTail(gain / scale ** 2, more, df) < unlikely;
 }
 
 const sumOf = (fitted: readonly Fitted[]): number => fitted.reduce((sum, { weight }) => sum + weight, 0);
@@ -294,14 +347,16 @@ const plain: Candidate = { freeOrder: false, lag: false };
  */
 function fitCandidate(
   points: WholePoints,
-  { freeOrder, lag, order: given = 1, tiedBy }: Candidate,
+  { freeOrder, lag, order: given = 1, tiedBy, apartFrom }: Candidate,
   activationJPerMol: number,
   ratios: readonly number[],
   told?: CourseFit,
 ): CourseFit | null {
   const { runs, spanS } = points;
   const tied = tiedBy !== undefined;
-  const lagAt = freeOrder || tied ? 1 : 0;
+  const apart = apartFrom !== undefined;
+  const first = freeOrder || (tied && !apart);
+  const lagAt = first ? 1 : 0;
   const warmingAt = lagAt + (lag ? 1 : 0);
   const called = runs.map(({ run }) => warmingOf(run, activationJPerMol));
   const middle = runs.map(middleOf);
@@ -310,13 +365,13 @@ function fitCandidate(
   return fitCourses(points, {
     ...(told ? { held: told.fit.covariance } : {}),
     sharedStart: told?.fit.shared ?? [
-      ...(tied ? [1 / given] : freeOrder ? [1] : []),
+      ...(first ? [tied ? 1 / given : 1] : []),
       ...(lag ? [Math.log(spanS / 4)] : []),
       0,
     ],
-    sharedScales: [...(freeOrder || tied ? [1] : []), ...(lag ? [1] : []), 1 / spanS],
+    sharedScales: [...(first ? [1] : []), ...(lag ? [1] : []), 1 / spanS],
     precision: [
-      ...(freeOrder || tied ? [0] : []),
+      ...(first ? [0] : []),
       ...(lag ? [0] : []),
       warmingPrecision(
         activationJPerMol,
@@ -324,12 +379,12 @@ function fitCandidate(
         spanS,
       ),
     ],
-    ownStart: paces.map((pace) => [pace ?? 0]),
-    ownScales: [1],
+    ownStart: paces.map((pace, run) => [pace ?? 0, ...(apart ? [apartFrom * (ratios[run] ?? 1)] : [])]),
+    ownScales: [1, ...(apart ? [1] : [])],
     courseOf: (values, run) => ({
       pacePerS: Math.exp(values[warmingAt + 1] ?? 0),
       order: freeOrder ? (values[0] ?? 1) : given,
-      ...(tied ? { bend: (values[0] ?? 1) * (ratios[run] ?? 1) } : {}),
+      ...(apart ? { bend: values[warmingAt + 2] ?? 1 } : tied ? { bend: (values[0] ?? 1) * (ratios[run] ?? 1) } : {}),
       ...(lag ? { lagS: Math.exp(values[lagAt] ?? 0) } : {}),
       warmingPerS: (called[run] ?? 0) + (values[warmingAt] ?? 0),
       anchorS: called[run] ? (middle[run] ?? 0) - (values.at(-1) ?? 0) * spanS : 0,
@@ -553,7 +608,9 @@ export function averaged(analysis: RunAnalysis | Refused, within: WithinOrder | 
           recommended: {
             name: 'firstOrder',
             reason: tied
-              ? 'The bends of all runs together tell how the rate falls.'
+              ? first.ceilingM3 && isTold(first.ceilingM3)
+                ? 'The bends of all runs together tell how the rate falls.'
+                : nothingBends
               : `The ceiling is known, and the rate falls with the power ${order.toFixed(1)} of what is left.`,
           },
         }

@@ -1,11 +1,12 @@
 import type { AcceptedLaw } from '../analysis/accepted-law.ts';
 import type { ExperimentAnalysis } from '../analysis/analyse-experiment.ts';
 import type { RunAnalysis } from '../analysis/analyse-run.ts';
-import { checkWithoutCeiling } from '../analysis/check-without-ceiling.ts';
+import { type CheckWithoutCeiling, checkWithoutCeiling } from '../analysis/check-without-ceiling.ts';
 import type { RateEstimate } from '../analysis/estimate.ts';
 import type { Flag } from '../analysis/outliers.ts';
 import type { RateLaw } from '../analysis/rate-law.ts';
 import type { Refused, RunReading } from '../analysis/run-data.ts';
+import { isTold } from '../analysis/tied-ceilings.ts';
 import type { Headline } from '../analysis/verdict.ts';
 import { catalogue, type PageLanguage } from '../language/page-language.ts';
 import { nth } from '../numerics/nth.ts';
@@ -142,7 +143,7 @@ const reasonOf = (refused: Refused, language: PageLanguage): { reason: string } 
 function withoutCeilingJson(run: RunAnalysis): { [key: string]: Json } {
   const check = checkWithoutCeiling(run);
   if (!check) return {};
-  const constant = ({ perS, u }: (typeof check)['curve']): Json => ({ k_per_s: perS, u });
+  const constant = ({ perS, u }: CheckWithoutCeiling['curve']): Json => ({ k_per_s: perS, u });
   return {
     without_ceiling: {
       guggenheim: constant(check.guggenheim),
@@ -173,15 +174,18 @@ function estimateJson(estimate: RateEstimate): Json {
 }
 
 function firstOrderJson(estimate: RateEstimate): { [key: string]: Json } {
-  const { kPerS, ceilingM3 } = estimate;
+  const { ceilingM3 } = estimate;
+  // Where nothing bends, neither a ceiling nor k' is told.
+  const open = ceilingM3?.from === 'tied' && !isTold(ceilingM3);
+  const kPerS = open ? null : estimate.kPerS;
   return {
     k_per_s: kPerS?.value ?? null,
     u_k_per_s: kPerS?.u ?? null,
     ...rateJson(estimate),
     at: estimate.at,
-    ceiling_mL: ceilingM3 ? inMl(ceilingM3.value) : null,
-    u_ceiling_mL: ceilingM3 ? inMl(ceilingM3.u) : null,
-    ceiling: ceilingM3?.from ?? 'fitted',
+    ceiling_mL: ceilingM3 && !open ? inMl(ceilingM3.value) : null,
+    u_ceiling_mL: ceilingM3 && !open ? inMl(ceilingM3.u) : null,
+    ceiling: open ? 'not told' : (ceilingM3?.from ?? 'fitted'),
     mswd: estimate.scatter.mswd,
     u_from: estimate.scatter.basis,
   };

@@ -4,6 +4,7 @@ import type { OrderEstimate } from '../analysis/judge-order.ts';
 import type { Flag } from '../analysis/outliers.ts';
 import type { FlagCause, Refused, RunData } from '../analysis/run-data.ts';
 import type { TemperatureFit } from '../analysis/temperature.ts';
+import { isTold } from '../analysis/tied-ceilings.ts';
 import { unbroken } from '../analysis/unbroken.ts';
 import { numbersIn, type PageLanguage } from '../language/page-language.ts';
 import { chemistryText } from '../planning/chemistry-sentences.ts';
@@ -102,7 +103,10 @@ export function reasonText({ recommended, estimates }: RunAnalysis, language: Pa
     return 'Die Ablesungen biegen sich nicht messbar; die Gerade ist dann am genauesten.';
   if (recommended.name === 'quadratic')
     return 'Die Geschwindigkeit ändert sich unterwegs; die Steigung bei der ersten Ablesung kommt dem Anfang am nächsten.';
-  const ceiling = estimates.firstOrder.ok ? estimates.firstOrder.ceilingM3?.from : undefined;
+  const tied = estimates.firstOrder.ok ? estimates.firstOrder.ceilingM3 : undefined;
+  const ceiling = tied?.from;
+  if (tied && ceiling === 'tied' && !isTold(tied))
+    return 'Wie viel Gas höchstens kommt, ist nicht angegeben, und die Ablesungen biegen sich zu wenig, um es zu verraten. Die Unsicherheit der Geschwindigkeit lässt jede Biegung zu, die sie offenlassen.';
   if (ceiling === 'tied')
     return 'Wie viel Gas höchstens kommt, ist nicht angegeben. Die Biegungen aller Läufe verraten es gemeinsam, im Verhältnis der eingesetzten Mengen.';
   return ceiling === 'given'

@@ -2,7 +2,9 @@ import type { ExperimentAnalysis } from '../analysis/analyse-experiment.ts';
 import type { RunAnalysis } from '../analysis/analyse-run.ts';
 import { type CheckWithoutCeiling, checkWithoutCeiling } from '../analysis/check-without-ceiling.ts';
 import { type RateEstimate, slopeOn } from '../analysis/estimate.ts';
+import { isLate } from '../analysis/late-rate.ts';
 import type { Refused } from '../analysis/run-data.ts';
+import { isTold } from '../analysis/tied-ceilings.ts';
 import { unbroken } from '../analysis/unbroken.ts';
 import { numbersIn, type PageLanguage } from '../language/page-language.ts';
 import { problemText, refusalText, sourceText } from './analysis-texts.ts';
@@ -21,6 +23,7 @@ export function runSentence(analysis: RunAnalysis | Refused, language: PageLangu
   if (analysis.falling !== null) return language === 'en' ? analysis.falling : t.noRate(run.label);
   if (!used) return t.noRate(run.label);
   const parts = [modelSentence(analysis, language) ?? flowSentence(analysis, used, language)];
+  if (isLate(analysis)) parts.push(t.lateRate(run.label));
   const relative = used.rateM3PerS > 0 ? (used.u / used.rateM3PerS) * 100 : 0;
   if (relative > 0 && Number.isFinite(relative))
     parts.push(t.known(relative < 10 ? relative.toFixed(1) : relative.toFixed(0)));
@@ -56,6 +59,8 @@ function flowSentence(analysis: RunAnalysis, used: RateEstimate, language: PageL
   const first = slopeOn(shape, frame.firstTimeS);
   const last = slopeOn(shape, frame.firstTimeS + frame.timeScaleS);
   const change = first > 0 ? Math.round((1 - last / first) * 100) : 0;
+  const { ceilingM3 } = used;
+  if (ceilingM3?.from === 'tied' && !isTold(ceilingM3)) return t.bendOpen(run.label);
   if (used.estimator === 'line') {
     const { quadratic } = analysis.estimates;
     if (analysis.flags.length > 0 && analysis.usedBy === 'recommendation') return t.apart(run.label);

@@ -107,6 +107,10 @@ export const resultTexts = catalogue(
         `At the end of run ${run} the gas came ${percent} % slower than at its first reading; the parabola gives the rate at the start.`,
       faster: (run: string, percent: number) =>
         `Run ${run} sped up by ${percent} % on the way: it warmed up, or gas was held back at first.`,
+      bendOpen: (run: string) =>
+        `The readings of run ${run} bend too little to tell whether the gas came more slowly by and by; the uncertainty of the rate allows for it.`,
+      lateRate: (run: string) =>
+        `Much gas had come before the first reading of run ${run}, so the starting rate was higher than this and is not known.`,
       hardly: (run: string) => `The rate of run ${run} hardly changed on the way.`,
       known: (percent: string) => `The rate is known to ${percent} %.`,
       noBaseline: 'No baseline was called, so gas made before the first reading is not counted.',
@@ -363,6 +367,10 @@ export const resultTexts = catalogue(
         `Am Ende von Lauf ${run} kam das Gas ${percent} % langsamer als bei der ersten Ablesung; die Parabel gibt die Geschwindigkeit am Anfang.`,
       faster: (run, percent) =>
         `Lauf ${run} wurde unterwegs ${percent} % schneller: Er hat sich erwärmt, oder Gas wurde anfangs zurückgehalten.`,
+      bendOpen: (run) =>
+        `Die Ablesungen von Lauf ${run} biegen sich zu wenig, um zu sagen, ob das Gas immer langsamer kam; die Unsicherheit der Geschwindigkeit lässt das offen.`,
+      lateRate: (run) =>
+        `Vor der ersten Ablesung von Lauf ${run} war schon viel Gas da; die Anfangsgeschwindigkeit war also höher und ist nicht bekannt.`,
       hardly: (run) => `Die Geschwindigkeit von Lauf ${run} änderte sich kaum.`,
       known: (percent) => `Die Geschwindigkeit ist auf ${percent} % bekannt.`,
       noBaseline: 'Kein Anfangsstand wurde angesagt; Gas vor der ersten Ablesung ist nicht mitgezählt.',

@@ -106,6 +106,8 @@ export const verdictTexts = catalogue<VerdictTexts>(
         `${readings(count)} may be wrong, and the result depends on ${count === 1 ? 'it' : 'them'}. Settle ${count === 1 ? 'it' : 'them'} first.`,
       'mean-rates': ({ runs }) =>
         `The rate of ${runsEn(runs)} is a mean over the run: nothing tells how much it fell. The starting rate was higher.`,
+      'late-rates': ({ runs }) =>
+        `Much gas had come before the first reading of ${runsEn(runs)}: the starting rate was higher and is not known, so no rate constant is shown. Read earlier, or give the ceiling.`,
       'set-apart': ({ runs }) =>
         `${runs.length === 1 ? `Run ${runs[0]} has` : `Runs ${listed(runs, 'and')} have`} no measurable rate and ${runs.length === 1 ? 'is' : 'are'} left out of the law.`,
       'order-ambiguous': ({ species, order, others }) =>
@@ -114,8 +116,8 @@ export const verdictTexts = catalogue<VerdictTexts>(
         `The order in ${speciesText(species)} is ${figure(value, u)}, and ${short(order)} lies just outside its 95 % interval.`,
       'within-differs': ({ species, within, uWithin, between, uBetween }) =>
         `Within a run the rate falls with the power ${figure(within, uWithin)} of what is left, but between the runs the order in ${speciesText(species)} is ${figure(between, uBetween)}. Did the temperature change, did gas leak, or does another reagent run low?`,
-      'levels-off': ({ species, order, constant }) =>
-        `The order in ${speciesText(species)} is near ${short(order)}, but a rate that levels off, c/(K + c) with K near ${short(constant)} mol/L, would do as well. Change its concentration more.`,
+      'levels-off': ({ species, order, constant, u, asWell }) =>
+        `The order in ${speciesText(species)} is near ${short(order)}, but a rate that levels off, c/(K + c)${constant > 2 * u ? ` with K = ${figure(constant, u)} mol/L` : ''}, ${asWell ? 'would do as well' : 'fits less well and is not ruled out'}. Change its concentration more.`,
       'runs-disagree': ({ birge }) =>
         `The runs differ ${short(birge)} times as much as their uncertainties allow. Repeat the one that stands out.`,
       'ways-differ': ({ species }) =>
@@ -166,6 +168,8 @@ export const verdictTexts = catalogue<VerdictTexts>(
         `${ablesungen(count)} ${count === 1 ? 'könnte' : 'könnten'} falsch sein, und das Ergebnis hängt davon ab. Kläre ${count === 1 ? 'sie' : 'sie alle'} zuerst.`,
       'mean-rates': ({ runs }) =>
         `In ${runsDe(runs)} steht eine mittlere Geschwindigkeit: Wie stark sie gesunken ist, lässt sich nicht sagen. Am Anfang war sie höher.`,
+      'late-rates': ({ runs }) =>
+        `Vor der ersten Ablesung war in ${runsDe(runs)} schon viel Gas da: Die Anfangsgeschwindigkeit war höher und ist nicht bekannt; darum steht hier kein k. Lies früher ab, oder gib die größte Gasmenge an.`,
       'set-apart': ({ runs }) =>
         `${runs.length === 1 ? `Lauf ${runs[0]} hat` : `Die Läufe ${listed(runs, 'und')} haben`} keine messbare Geschwindigkeit und ${runs.length === 1 ? 'zählt' : 'zählen'} nicht zum Gesetz.`,
       'order-ambiguous': ({ species, order, others }) =>
@@ -174,8 +178,8 @@ export const verdictTexts = catalogue<VerdictTexts>(
         `Die Ordnung in ${speciesText(species)} ist ${figure(value, u)}; ${short(order)} liegt knapp außerhalb des 95-%-Bereichs.`,
       'within-differs': ({ species, within, uWithin, between, uBetween }) =>
         `Innerhalb eines Laufs sinkt die Geschwindigkeit mit der Potenz ${figure(within, uWithin)} dessen, was übrig ist; zwischen den Läufen ist die Ordnung in ${speciesText(species)} aber ${figure(between, uBetween)}. Hat sich die Temperatur geändert, ist Gas entwichen, oder wird ein anderer Stoff knapp?`,
-      'levels-off': ({ species, order, constant }) =>
-        `Die Ordnung in ${speciesText(species)} liegt bei ${short(order)}; ebenso gut passt eine Geschwindigkeit, die immer weniger steigt, c/(K + c) mit K um ${short(constant)} mol/L. Ändere die Konzentration stärker.`,
+      'levels-off': ({ species, order, constant, u, asWell }) =>
+        `Die Ordnung in ${speciesText(species)} liegt bei ${short(order)}; ${asWell ? 'ebenso gut passt' : 'weniger gut passt, aber nicht auszuschließen ist'} eine Geschwindigkeit, die immer weniger steigt, c/(K + c)${constant > 2 * u ? ` mit K = ${figure(constant, u)} mol/L` : ''}. Ändere die Konzentration stärker.`,
       'runs-disagree': ({ birge }) =>
         `Die Läufe unterscheiden sich ${short(birge)}-mal so stark, wie ihre Unsicherheiten erlauben. Wiederhole den, der abweicht.`,
       'ways-differ': ({ species }) =>

@@ -50,6 +50,12 @@ test('a run that ends early is not checked, a long one says so in both languages
   for (const language of ['en', 'de'] as const) expect(runSentence(analysis, language)).toMatch(/Guggenheim.*0[.,]005/);
 });
 
+test('the check of a run is worked out once, for the sentence and for the file', () => {
+  const { analysis, check } = checkOf(longRun(1, 60));
+  expect(check).not.toBeNull();
+  expect(checkWithoutCeiling(analysis)).toBe(check);
+});
+
 test('a logger run of thousands of readings is checked in a moment, and its constant is the true one', () => {
   const analysis = analyseRun(longRun(1, 60, 400, 4000), { withoutFlags: true });
   if (!analysis.ok) throw new Error(analysis.sentence);

@@ -44,6 +44,8 @@ export interface Scenario {
   readonly driftTold?: boolean;
   /** The stirrer slows in the middle of every run: the rate falls to this share. */
   readonly slowsTo?: number;
+  /** The catalyst fades with this time constant: the rate falls with time, whatever the amounts. */
+  readonly fadesS?: number;
   readonly leak?: number;
   readonly late?: boolean;
   readonly misheard?: boolean;
@@ -81,6 +83,8 @@ export const scenarios: readonly Scenario[] = [
   { title: 'no ceiling, 4 readings', ceiling: false, readings: 4, stepMl: 5 },
   { title: 'no ceiling, stated', ceiling: false, stated: true },
   { title: 'no ceiling, order 2', ceiling: false, order: 2 },
+  { title: 'no ceiling, catalyst fades', ceiling: false, fadesS: 300 },
+  { title: 'no ceiling, 3 readings', ceiling: false, readings: 3, stepMl: 7, stated: true },
   { title: 'no ceiling, held back 20 s', ceiling: false, lagS: 20 },
   { title: 'held back 20 s, stated', lagS: 20, stated: true },
   { title: 'held back 60 s, stated', lagS: 60, stated: true },
@@ -122,7 +126,8 @@ export function simulate(s: Scenario, seed: number): { experiment: Experiment; t
       const hot = Math.exp((-activation / R) * (1 / T - 1 / kelvin));
       const shape = s.saturation === undefined ? left ** order : (left * 0.3) / (s.saturation + left);
       const stirred = s.slowsTo !== undefined && a - left > halfway ? s.slowsTo : 1;
-      return dead ? 0 : k * b * shape * hot * stirred * solution * 1000;
+      const active = s.fadesS === undefined ? 1 : Math.exp(-t / s.fadesS);
+      return dead ? 0 : k * b * shape * hot * stirred * active * solution * 1000;
     };
     // mol of gas per s; two of A make one of gas.
     const perVolume = density + (997.05 * 9.80665 * rise * (s.headspaceMl ?? 0) * 1e-6) / (R * kelvin);

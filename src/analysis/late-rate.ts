@@ -1,0 +1,25 @@
+import type { RunAnalysis } from './analyse-run.ts';
+import { slopeOn } from './estimate.ts';
+import { mostGas } from './tied-ceilings.ts';
+
+/** A starting rate higher than the slope at the first reading by less than this share is near enough. */
+const nearEnough = 0.1;
+/** Standard uncertainties of the slope within which the two are not told apart. */
+const beyondChance = 2;
+
+/**
+ * Whether a run's rate, the slope of its parabola at the first reading, is no starting rate: so much gas had come before
+ * that reading that the rate had fallen by then. Looks at how the slope falls with the gas between first and last reading
+ * and goes on along a straight line to zero gas. A rate that falls with a power above zero falls at least so fast before,
+ * so that this is the least that is missing. Needs a baseline.
+ */
+export function isLate({ run, frame, used, ceilingM3 }: RunAnalysis): boolean {
+  if (used?.at !== 'first-reading' || ceilingM3 || !run.baselineM3) return false;
+  const before = frame.firstM3 - run.baselineM3.value;
+  const gained = mostGas(run) - before;
+  if (!(before > 0 && gained > 0)) return false;
+  const first = slopeOn(used.shape, frame.firstTimeS);
+  const fallen = first - slopeOn(used.shape, frame.firstTimeS + frame.timeScaleS);
+  const missing = (fallen * before) / gained;
+  return missing > Math.max(nearEnough * used.rateM3PerS, beyondChance * used.u);
+}
