@@ -1,7 +1,8 @@
+import { fileURLToPath } from 'node:url';
 import { parseSync } from 'vite';
 import { expect, test } from 'vitest';
 import { assertionsOf, exportedFunctionsOf, functionsOf, unusedExports } from './measures.ts';
-import { isNode, type SourceFile } from './source.ts';
+import { isNode, type SourceFile, sourceFiles } from './source.ts';
 
 function file(name: string, text: string): SourceFile {
   const { program, comments } = parseSync(name, text);
@@ -27,4 +28,10 @@ test('an export that no file uses is found, one that another file or its own fil
   const b = file('b.ts', "import { two } from './a.ts';\ntwo();\n");
   expect(unusedExports([a, b], [a, b])).toEqual([{ file: 'a.ts', name: 'three' }]);
   expect(exportedFunctionsOf(a)).toEqual(['two']);
+});
+
+test('no function of the app has more than 25 ways through', () => {
+  const functions = sourceFiles(fileURLToPath(new URL('../../src', import.meta.url))).flatMap(functionsOf);
+  expect(functions.length).toBeGreaterThan(1000);
+  expect(functions.filter(({ complexity }) => complexity > 25)).toEqual([]);
 });
