@@ -1,6 +1,6 @@
 import { unbroken } from '../analysis/unbroken.ts';
 import type { VerdictReason } from '../analysis/verdict.ts';
-import { catalogue, numbersIn, type PageLanguage } from '../language/page-language.ts';
+import { catalogue, named, numbersIn, type PageLanguage } from '../language/page-language.ts';
 import { nameIn } from '../planning/names.ts';
 import { refusalText } from '../results/analysis-texts.ts';
 
@@ -353,18 +353,37 @@ function lawDe(text: string): string {
 
 const said = (language: PageLanguage, text: string): string => unbroken(numbersIn(language, text));
 
+/** A difference whose names go into a sentence. */
+function withNames(difference: Difference): Difference {
+  switch (difference.code) {
+    case 'poured':
+      return { ...difference, run: named(difference.run), solution: named(difference.solution) };
+    case 'strength':
+      return { ...difference, solution: named(difference.solution) };
+    case 'doubtful':
+      return { ...difference, run: named(difference.run) };
+    case 'run-off':
+      return { ...difference, runs: difference.runs.map(named) };
+    default:
+      return difference;
+  }
+}
+
 /** One difference as a phrase. */
 export function differenceText(difference: Difference, language: PageLanguage = 'en'): string {
   // Each code has a text that takes just that difference; the compiler cannot follow the pairing.
   const text = classTexts[language].differences[difference.code] as (one: Difference) => string;
-  return said(language, text(difference));
+  return said(language, text(withNames(difference)));
 }
+
+const nameOrNot = (name: string | null): string | null => name && named(name);
 
 /** Why a group is not combined, and what would mend it. */
 export function whyText(why: Why, language: PageLanguage = 'en'): string {
   const text = classTexts[language].whys[why.code] as (one: Why) => string;
   const [cause] = why.code === 'other-law' ? why.differences.filter(({ code }) => code !== 'as-others') : [];
-  const sentence = said(language, text(why));
+  const other = why.code === 'other-reaction' ? { reaction: nameOrNot(why.reaction), usual: nameOrNot(why.usual) } : {};
+  const sentence = said(language, text({ ...why, ...other }));
   return cause ? `${sentence} ${capital(differenceText(cause, language))}.` : sentence;
 }
 
@@ -380,13 +399,13 @@ export function classSentence(
   const t = classTexts[language];
   const { agreement, rows, beside } = result;
   if (!agreement) return t.none;
-  const nameOf = ({ entry }: ClassRow): string => names.get(entry.id) ?? entry.name;
+  const nameOf = ({ entry }: ClassRow): string => named(names.get(entry.id) ?? entry.name);
   const out = [...rows.filter(({ standsOut }) => standsOut), ...beside];
   const belonging = rows.length - agreement.apart.length;
   const total = rows.length + beside.length;
   const birge = short(agreement.combination.birgeRatio ?? 1);
   if (out.length === 0) {
-    if (total === 1) return t.one(rows.map(nameOf)[0] ?? '');
+    if (total === 1) return said(language, t.one(rows.map(nameOf)[0] ?? ''));
     if (agreement.agree) return t.allAgree(total);
     return said(language, total === 2 ? t.twoDiffer(birge) : t.differ(total, birge));
   }

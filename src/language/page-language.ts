@@ -55,10 +55,23 @@ export const dayLanguage = (tag: string): PageLanguage => (tag.toLowerCase().spl
 const pointed =
   /„[^“]*“|\b10\.\d{4,9}\/\S*|\bLauf\s[\d.]+|\bLäufen?\s[\d.]+(?:(?:,| und)\s[\d.]+)*|\d+(?:\.\d+){2,}|(?<=\d)\.(?=\d)/g;
 
+/** Stands behind the points of a name until `numbersIn` has passed over it; nobody sees it (Unicode: WORD JOINER). */
+const keep = '\u2060';
+
+/**
+ * A name that somebody gave, on its way into a sentence: `numbersIn` leaves its points as they are.
+ * @example
+ * numbersIn('de', `${named('1.5 B')}: 0.25 mL`) // => '1.5 B: 0,25 mL'
+ */
+export const named = (name: string): string => name.replace(/(?<=\d)\.(?=\d)/g, `.${keep}`);
+
 /**
  * Numbers in a text with the decimal sign as the language writes it. Names in it keep theirs.
  * @example
  * numbersIn('de', '0.25 mL bei 1:20.') // => '0,25 mL bei 1:20.'
  */
 export const numbersIn = (language: PageLanguage, text: string): string =>
-  language === 'de' ? text.replace(pointed, (found) => (found === '.' ? ',' : found)) : text;
+  (language === 'de' ? text.replace(pointed, (found) => (found === '.' ? ',' : found)) : text).replaceAll(
+    `.${keep}`,
+    '.',
+  );

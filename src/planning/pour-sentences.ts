@@ -1,3 +1,5 @@
+import { named } from '../language/page-language.ts';
+
 /**
  * What is said about a pour, by language: data only. Volumes are in mL and said without a unit, as they are called.
  * `{name}` is the solution's name as planned, `{value}` what was called, `{plan}` what the plan says.
@@ -90,12 +92,18 @@ export function pourSentencesFor(tag: string): PourSentences {
   return tag.toLowerCase().split('-')[0] === 'de' ? de : en;
 }
 
+/** Places in the sentences where the name of a solution or a run stands. */
+const names: ReadonlySet<string> = new Set(['name', 'meant', 'run']);
+
 /** Puts values into a sentence, decimals as the language writes them; what is empty leaves no space behind. */
 export function filled(
   sentences: PourSentences,
   which: keyof PourSentences,
   values: Readonly<Record<string, string>>,
 ): string {
-  const value = (key: string): string => (values[key] ?? '').replace(/^(\d+)\.(\d+)$/, `$1${sentences.decimalSign}$2`);
+  const value = (key: string): string => {
+    const text = values[key] ?? '';
+    return names.has(key) ? named(text) : text.replace(/^(\d+)\.(\d+)$/, `$1${sentences.decimalSign}$2`);
+  };
   return sentences[which].replace(/\{(\w+)\}/g, (_, key: string) => value(key)).trim();
 }

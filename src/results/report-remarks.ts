@@ -3,7 +3,7 @@ import { type PouredEvent, replacedBy } from '../analysis/poured.ts';
 import { generalCautions } from '../chemistry/cautions.ts';
 import type { Reaction } from '../chemistry/reactions.ts';
 import { happeningTexts } from '../language/happening-texts.ts';
-import { numbersIn, type PageLanguage } from '../language/page-language.ts';
+import { named, numbersIn, type PageLanguage } from '../language/page-language.ts';
 import type { NotebookState, Run, TimedEvent } from '../log/state.ts';
 import { chemistryText } from '../planning/chemistry-sentences.ts';
 import { flagText, noteText } from './analysis-texts.ts';
@@ -25,7 +25,7 @@ export function limitsOf(
   const t = resultTexts[language].limits;
   const limits: string[] = [];
   if (state.invented) limits.push(t.invented);
-  for (const { run, how, why } of state.removedRuns) limits.push(t.removed(run.label, how, why));
+  for (const { run, how, why } of state.removedRuns) limits.push(t.removed(named(run.label), how, named(why)));
   if (analysis.verdict.standing !== 'fits' && analysis.verdict.standing !== 'no-law')
     limits.push(verdictText(analysis.verdict, language));
   // Times that may be wrong come before what the fits say of them.

@@ -6,7 +6,7 @@ import type { NotebookAnalysis } from '../analysis/notebook-analysis.ts';
 import type { EstimatorName, Refused } from '../analysis/run-data.ts';
 import type { BudgetLine } from '../analysis/whole-result.ts';
 import type { Reaction } from '../chemistry/reactions.ts';
-import { numbersIn, type PageLanguage } from '../language/page-language.ts';
+import { named, numbersIn, type PageLanguage } from '../language/page-language.ts';
 import { checksumOf } from '../log/checksum.ts';
 import { schemaVersion } from '../log/event.ts';
 import type { Notebook, NotebookState } from '../log/state.ts';
@@ -92,7 +92,7 @@ function factsOf(state: NotebookState, reaction: Reaction | null, language: Page
   const begun = dateText(state.createdWallMs);
   const facts: [string, string][] = [
     ...(begun ? [[t.begun, begun] satisfies [string, string]] : []),
-    ...(reaction ? [[t.reaction, `${reaction.name}: ${reaction.equation}`] satisfies [string, string]] : []),
+    ...(reaction ? [[t.reaction, `${named(reaction.name)}: ${reaction.equation}`] satisfies [string, string]] : []),
     [t.cylinder, t.cylinderText(capacityMl, divisionMl, glass, setup.stepMl, setup.spanMl)],
     ...conditionsOf(state, language),
   ];
@@ -105,7 +105,7 @@ function factsOf(state: NotebookState, reaction: Reaction | null, language: Page
     ]);
   }
   for (const { name, from, takeMl, addWaterMl, makeUpToMl } of plan?.dilutions ?? [])
-    facts.push([t.dilution(name), t.dilutionText(takeMl, solutionName(state, from), addWaterMl, makeUpToMl)]);
+    facts.push([t.dilution(name), t.dilutionText(takeMl, named(solutionName(state, from)), addWaterMl, makeUpToMl)]);
   return facts.map(([label, text]) => [label, label === t.begun ? text : numbersIn(language, text)]);
 }
 

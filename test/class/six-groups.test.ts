@@ -41,6 +41,8 @@ test('six groups with one wrong pour, one without pressure and one with another 
   ]);
   expect(sentenceOf(all)).toMatch(/^Three of four groups agree; Badgers stands apart: run 1 went at 0\.5\d times/);
   expect(sentenceOf(all, 'de')).toMatch(/^Drei von vier Gruppen stimmen überein; Badgers weicht ab: Lauf 1 lief 0,5/);
+  const pointed = all.map((entry) => (entry.name === 'Badgers' ? { ...entry, name: '1.5 B' } : entry));
+  expect(sentenceOf(pointed, 'de')).toMatch(/; 1\.5 B weicht ab: Lauf 1 lief 0,5/);
   const whys = new Map(result.apart.map(({ entry, why }) => [entry.name, whyText(why)]));
   expect(whys.get('Foxes')).toBe('It gave no air pressure.');
   expect(whys.get('Crows')).toBe(

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { catalogue, numbersIn, pageLanguageFor } from '../../src/language/page-language.ts';
+import { catalogue, named, numbersIn, pageLanguageFor } from '../../src/language/page-language.ts';
 
 test('the page follows the browser unless a language was chosen', () => {
   expect(pageLanguageFor('system', ['de-CH', 'en'])).toBe('de');
@@ -30,4 +30,10 @@ test.each([
   'Version 1.2.3',
 ])('names, words in quotes and addresses keep their points: %s', (sentence) => {
   expect(numbersIn('de', sentence)).toBe(sentence);
+});
+
+test.each(['1.5 B', 'Gruppe 2.10', '10.5', 'KI 0.1 M'])('a name keeps its points wherever it stands: %s', (name) => {
+  const sentence = (text: string): string => `${text} weicht ab: 2.5 mL ${text}, 0.25 mL.`;
+  expect(numbersIn('de', sentence(named(name)))).toBe(`${name} weicht ab: 2,5 mL ${name}, 0,25 mL.`);
+  expect(numbersIn('en', sentence(named(name)))).toBe(sentence(name));
 });
