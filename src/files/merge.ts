@@ -34,7 +34,9 @@ export function mergeOf(here: readonly NotebookEvent[], incoming: Notebook): Mer
   if (theirRest.every((event) => housekeeping.has(event.body.kind))) return { kind: 'known' };
   if (ownRest.every((event) => housekeeping.has(event.body.kind)))
     return { kind: 'continued', after: common, added: theirRest };
-  return { kind: 'copy', id: `${incoming.id.slice(0, 45)}-copy-${checksumOf(theirRest[0])}` };
+  // Not in the middle of a character of two units.
+  const beginning = incoming.id.slice(0, 45).replace(/[\ud800-\udbff]$/, '');
+  return { kind: 'copy', id: `${beginning}-copy-${checksumOf(theirRest[0])}` };
 }
 
 const same = (a: NotebookEvent, b: NotebookEvent): boolean => a === b || canonicalJson(a) === canonicalJson(b);

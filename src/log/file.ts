@@ -17,8 +17,8 @@ export const NotebookFile = z.strictObject({
   $schema: z.optional(z.string().check(z.maxLength(200))),
   format: z.literal('meniscall-notebook'),
   schema: z.int().check(z.gte(1), z.lte(schemaVersion)),
-  /** Part of the address of its second copy, which cannot carry half a character. */
-  id: z.string().check(z.minLength(1), z.maxLength(60), z.regex(/^[^\p{Cs}]*$/u)),
+  /** Part of the address of its second copy: no half of a character, and neither "." nor "..", which name folders. */
+  id: z.string().check(z.minLength(1), z.maxLength(60), z.regex(/^(?!\.{1,2}$)[^\p{Cs}]*$/u)),
   /** `checksumOf([id, events])`. Taken out by a person who changes a file on purpose; then nothing is compared. */
   check: z.optional(z.string().check(z.regex(/^[0-9a-f]{8}$/))),
   events: z.array(NotebookEvent).check(z.minLength(1), z.maxLength(mostEvents)),

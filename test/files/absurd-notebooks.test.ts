@@ -211,7 +211,7 @@ test('calls that come last to first, or notes before the first run, cost no squa
   expect(times).toEqual([...times].sort((a, b) => a - b));
 });
 
-test.each(['\ud800', 'x\udc00'])('an id of a notebook that no address can carry is refused: %j', (id) => {
+test.each(['\ud800', 'x\udc00', '.', '..'])('an id of a notebook that no address can carry is refused: %j', (id) => {
   const given = notebook(run('1'));
   const bytes = (one: Notebook): Uint8Array => new TextEncoder().encode(notebookToJson(one));
   expect(readArrival(bytes({ ...given, id }))).toMatchObject({ ok: false, sentence: expect.stringMatching(/: id /) });

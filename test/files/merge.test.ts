@@ -32,6 +32,13 @@ test('two that went different ways: the other is kept as a copy whose id the par
   expect(mergeOf(here.events, further)).toEqual(merge);
 });
 
+test('the id of a copy is no half of a character, which its second copy could not be stored under', () => {
+  const here = book(...notes('a', 'mine'));
+  const there = { ...book(...notes('a', 'theirs')), id: `${'x'.repeat(44)}😀` };
+  const merge = mergeOf(here.events, there);
+  expect(merge).toMatchObject({ kind: 'copy', id: expect.stringMatching(/^x{44}-copy-/) });
+});
+
 test('having been opened is nobody’s work: it neither parts two logs nor makes one longer', () => {
   const here = book(...notes('a'), opened);
   expect(mergeOf(here.events, book(...notes('a')))).toEqual({ kind: 'known' });

@@ -35,7 +35,9 @@ export async function beginWith(
 /** Where a notebook that came in is looked at. The report of a very large one takes seconds: its readings come first. */
 function screenFor(state: NotebookState | null): Screen {
   if (!state || state.runs.length === 0) return 'run-sheet';
-  return state.events > 20_000 ? 'readings' : 'report';
+  // A single entry may bring two thousand readings.
+  const readings = state.runs.reduce((sum, run) => sum + run.readings.length, 0);
+  return state.events > 20_000 || readings > 8000 ? 'readings' : 'report';
 }
 
 /** Keeps the notebook that waits at the door, and opens it. */
