@@ -252,6 +252,8 @@ const isOpen = ({ rateM3PerS, uReadings }: StartingRate): boolean => uReadings >
 
 /** Models within 2 of each other in AICc have "substantial" support alike (Burnham and Anderson 2002, 2.6). */
 const asWell = 2;
+/** What was stated may be too small by half; only a mean square beyond four times it is a curve that does not fit. */
+const gross = 4;
 /** Probability below which the readings speak against ceilings that are tied. */
 const unlikely = 0.01;
 
@@ -273,7 +275,8 @@ function fitBetterApart(
   const withoutLag = best.lag ? fitApart(false) : null;
   if (withoutLag && withoutLag.aicc < best.fit.aicc - asWell) return true;
   const apart = fitApart(best.lag);
-  if (!apart || apart.df < 1) return false;
+  // Three readings a run leave nothing to test with: then tied curves at twice the stated errors have the wrong bends.
+  if (!apart || apart.df < 1) return (best.fit.scatter.mswd ?? 0) > gross && best.fit.scatter.basis === 'scatter';
   const sumOfSquares = ({ fit }: CourseFit): number => fit.sumOfSquares + fit.penalty;
   const gain = Math.max(0, sumOfSquares(best.fit) - sumOfSquares(apart)) / more;
   const { scale, df } = apart.scatter;

@@ -135,6 +135,24 @@ test.each([
   for (const sentence of sentences) expect(sentence).toMatch(/starting rate was higher than this and is not known/);
 });
 
+test('three readings that no tied curve comes near have no starting rate', () => {
+  // Three amounts of catalyst: the fastest run is over before its second reading.
+  const runs = late([60, 120, 180], true).map((run, i) => ({
+    ...run,
+    readings: run.readings.map((reading) => ({
+      ...reading,
+      volumeM3: Math.round(-500 * Math.expm1(-0.01 * 2 ** i * reading.timeS)) * 1e-7,
+    })),
+    concentrations: {
+      A: { value: 1000, u: 0, uCommonRelative: 0 },
+      B: { value: 10 * 2 ** i, u: 0, uCommonRelative: 0 },
+    },
+  }));
+  const { headline, runs: found } = analyseExperiment({ runs });
+  expect(headline?.k ?? null).toBeNull();
+  for (const run of found) expect(run.ok && run.used?.at).not.toBe('zero-gas');
+});
+
 test('three readings that begin early have starting rates within their uncertainties', () => {
   const { runs, verdict } = analyseExperiment({ runs: late([15, 30, 45], true) });
   expect(verdict.reasons.map(({ code }) => code)).not.toContain('late-rates');
