@@ -105,7 +105,7 @@ const voicesS = 0.018;
 /** A sentence with so much of the probability of the best may be what was said. */
 const otherStartShare = 0.2;
 /** The longest silence between two words of a number ("three", "six"), s. */
-const betweenWordsS = 0.2;
+const betweenWordsS = 0.3;
 /** A word that was missed may begin with a sound so long that is not loud, s. */
 const weakFirstS = 0.08;
 /** The words of a call are no more below all of it, dB: common practice, no source. */
@@ -151,8 +151,9 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
   let settled = firstFrame;
   let busy = false;
   let hearingS: number | null = null;
-  /** End of the last sentence, s. */
+  /** End of the last sentence, and where its last word begins, s. */
   let lastEndS = 0;
+  let lastWordS = 0;
   let ownUntilS = Number.NEGATIVE_INFINITY;
   /** Sounds of the onset finder in which no word has been found yet. */
   let sounds: FoundUtterance[] = [];
@@ -400,6 +401,9 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
   /** How long a voice as loud as the caller's spoke right before a lone "six", s: it may have been "twenty six". */
   const loudBefore = (onset: number, levelDb: number, word: Spike): number => {
     if (!isDigit(word)) return 0;
+    // "hundred four", "zero": talk before it took its first word along.
+    const follows = taken.at(-1)?.byCaller && Math.abs(onset * stepS - lastEndS) < betweenWordsS;
+    if (follows) return onset * stepS - lastWordS;
     const least = 10 ** ((Math.min(levelDb, caller.db() ?? levelDb) - lineLevelDb) / 10);
     const earliest = Math.max(0, Math.round(lastEndS / stepS), onset - Math.round(longestWordS / stepS));
     let from = onset;
@@ -467,6 +471,7 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
       const call = hearSentence(sentence, lead, next ? next.frame : null, endS);
       settled = Math.max(settled, next ? next.frame - 2 : Math.ceil(endS / frameS));
       lastEndS = endS;
+      lastWordS = startOf(last);
       if (call) out.push(call);
     }
     const waiting = spikes.find(({ frame }) => frame >= settled);
