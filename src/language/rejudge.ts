@@ -86,11 +86,12 @@ export function rejudge(calls: readonly RunCall[], frame: Frame, words: Words): 
           ? Number.POSITIVE_INFINITY
           : nth(likeliest(nth(states, i + 1), nth(marginals, i + 1)).values, 0),
     };
+    const highest = { highest: Math.max(Number.NEGATIVE_INFINITY, ...best.slice(0, i)) };
     const judgement = changed(
       call,
       nth(states, i),
       nth(marginals, i),
-      { ...between, alike: i === 0 ? firstAlikeFrom : alikeFrom, isAlone: leavesCurve(used, levels, i) },
+      { ...between, ...highest, alike: i === 0 ? firstAlikeFrom : alikeFrom, isAlone: leavesCurve(used, levels, i) },
       words,
     );
     // The latest call was judged just now by all that is known; only later ones can lift a doubt about it.
@@ -104,6 +105,8 @@ interface Around {
   /** The volumes before and after. */
   readonly after: number;
   readonly before: number;
+  /** The highest volume of all before: readings never fall. */
+  readonly highest: number;
   /** How much another number must sound like the heard one to be meant instead. */
   readonly alike: number;
   /** A value would leave the curve of its neighbours for this one moment. */
@@ -156,7 +159,10 @@ function weighed(
     now,
     current: states[place] ?? null,
     share: shares[place] ?? 0,
-    sure: p >= (best.heard || call.marked ? confirmFrom : confirmUnheardFrom) && !around.isAlone(Number(best.key)),
+    sure:
+      p >= (best.heard || call.marked ? confirmFrom : confirmUnheardFrom) &&
+      !around.isAlone(Number(best.key)) &&
+      !((best.values[0] ?? Number.NaN) < around.highest),
     alone: now !== null && around.isAlone(Number(now)),
     possible: ({ heard, values }) =>
       heard && (values[0] ?? Number.NaN) > around.after && (values.at(-1) ?? Number.NaN) < around.before,

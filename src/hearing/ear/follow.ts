@@ -379,9 +379,12 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
   const firstOf = (text: string, words: readonly Spike[]): Spike | undefined => {
     const said = text.replace(/^at /, '').split(' ');
     const number = net.labels.indexOf(said[0] ?? '');
-    const heard = words.find(({ labels }) => labels.some(({ label, share }) => label === number && share > 0.1));
+    const shareIn = ({ p, labels }: Spike): number => p * (labels.find(({ label }) => label === number)?.share ?? 0);
+    const heard = words.filter((word) => shareIn(word) > 0.1);
+    // "nine" of "ninety nine", where the "ninety" was somebody else's: the likelier of the two.
+    if (said.length === 1) heard.sort((a, b) => shareIn(b) - shareIn(a));
     // A word that the ear hardly took it for: "three two" for what sounds like "eight two".
-    return heard ?? (said.length === words.length ? words[0] : undefined);
+    return heard[0] ?? (said.length === words.length ? words[0] : undefined);
   };
 
   /** The word with which most of the probability begins: what may be said is one sentence of several. */
