@@ -143,7 +143,8 @@ export function judge(understood: Understood, context: Context, words: Words): J
       p: best.p,
       reason: `“${understood.text}” is no reading`,
     };
-  if (best.candidate?.kind === 'command') return asCommand(best, shares, contradicted(best, understood));
+  if (best.candidate?.kind === 'command')
+    return asCommand(best, shares, contradicted(best, understood) || answersFromTalk(best, understood));
   return asReading(best, shares, understood, context, words);
 }
 
@@ -167,6 +168,10 @@ function contradicted(best: Share, understood: Understood): boolean {
     return other > same && (other >= plainFrom || !isCommand);
   });
 }
+
+/** A question is not settled by a number in what every ear rather holds for other speech. */
+const answersFromTalk = ({ candidate }: Share, { witnesses }: Understood): boolean =>
+  candidate?.kind === 'command' && candidate.meaning.kind === 'settle' && witnesses.every(({ other }) => other > 0.5);
 
 /**
  * The bare command that was plainly heard, in its own words ("spell" for "spill" is not plain), with no ear against it

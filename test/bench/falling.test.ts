@@ -2,7 +2,7 @@ import { expect, test } from 'vitest';
 import { testBench } from './bench.ts';
 
 // Talk in the room: the second call made the first likely, and together they were taken for a run that fell to 3 and 5.
-test('readings never fall: what lies below the last one is not taken because the next one goes with it', async () => {
+test('talk that goes with more talk is no run that fell', async () => {
   const bench = await testBench();
   await bench.say('start run one', 5);
   const say = (atS: number, ...said: readonly (readonly [string, number])[]) =>
@@ -20,4 +20,15 @@ test('readings never fall: what lies below the last one is not taken because the
   const { readings } = bench.run('1');
   expect(readings.slice(0, 3).map(({ value }) => value)).toEqual(['31', '33', '35']);
   for (const { volumeMl, outcome } of readings.slice(3)) if (volumeMl < 35) expect(outcome).toBe('doubtful');
+});
+
+test('a number in what is rather talk answers no question', async () => {
+  const bench = await testBench();
+  await bench.say('start run one', 5);
+  const say = (atS: number, ...said: readonly (readonly [string, number])[]) =>
+    bench.say('', atS, { ear: 'own', alternatives: said.map(([text, confidence]) => ({ text, confidence })) });
+  await say(94, ['fifteen', 0.48], ['fifty', 0.45]);
+  expect(bench.run('1').readings.at(-1)?.outcome).toBe('doubtful');
+  await say(97, ['fifty', 0.2], ['five', 0.02]);
+  expect(bench.run('1').readings.map(({ settled }) => settled)).not.toContain(true);
 });

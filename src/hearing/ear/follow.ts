@@ -102,6 +102,9 @@ const leadS = 0.6;
 const noneShare = 0.4;
 /** Beside what the onset finder states, beginnings vary by so much from voice to voice, s. */
 const voicesS = 0.018;
+/** Sentences together with less were hardly heard, and of two digits the first perhaps not at all: u of that, s. */
+const hardlyHeard = 0.25;
+const hardlyUS = 0.24;
 /** A sentence with so much of the probability of the best may be what was said. */
 const otherStartShare = 0.2;
 /** The longest silence between two words of a number ("three", "six"), s. */
@@ -314,7 +317,8 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
     const all = lost ? eitherOf(said, lost) : said;
     const meant = likeliestStart(all) ?? first;
     const { onsetS, uS: placedUS } = placed(meant, endS);
-    const uS = Math.hypot(placedUS, otherStartS(all, meant) / 1.8);
+    const hardly = isDigit(meant) && all.reduce((sum, { p }) => sum + p, 0) < hardlyHeard;
+    const uS = Math.hypot(placedUS, otherStartS(all, meant) / 1.8, hardly ? hardlyUS : 0);
     const levelDb = levelBetween(Math.round(onsetS / stepS), endS);
     const belowDb = caller.below(levelDb);
     learnCaller(decoded, levelDb, toFrame, endS);
