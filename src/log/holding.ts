@@ -23,6 +23,9 @@ export async function holdNotebook(id: string, takeOver = false): Promise<Holdin
   return null;
 }
 
+/** A browser that does not say whether a lock is free is not waited for, ms. By judgement. */
+const answerMs = 3000;
+
 const unguarded = (): Holding => ({ release: () => {}, lost: new Promise(() => {}) });
 
 function ask(name: string, steal: boolean): Promise<Holding | null> {
@@ -30,9 +33,17 @@ function ask(name: string, steal: boolean): Promise<Holding | null> {
     let release = (): void => {};
     let released = false;
     let held = false;
+    let late = false;
+    const timer = setTimeout(() => {
+      late = true;
+      answer(unguarded());
+    }, answerMs);
     const lost = new Promise<void>((tell) => {
       navigator.locks
         .request(name, steal ? { steal: true } : { ifAvailable: true }, (lock) => {
+          clearTimeout(timer);
+          // Given up meanwhile: let go of it at once.
+          if (late) return;
           if (!lock) return answer(null);
           return new Promise<void>((done) => {
             release = () => {
@@ -45,6 +56,7 @@ function ask(name: string, steal: boolean): Promise<Holding | null> {
         })
         // A stolen lock rejects its holder's request; a browser that keeps no data may refuse locks altogether.
         .catch(() => {
+          clearTimeout(timer);
           if (held && !released) tell();
           else answer(unguarded());
         });
