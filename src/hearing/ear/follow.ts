@@ -317,7 +317,8 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
     const all = lost ? eitherOf(said, lost) : said;
     const meant = likeliestStart(all) ?? first;
     const { onsetS, uS: placedUS } = placed(meant, endS);
-    const hardly = isDigit(meant) && all.reduce((sum, { p }) => sum + p, 0) < hardlyHeard;
+    const digit = digits.has(all[0]?.text.split(' ')[0] ?? '');
+    const hardly = digit && all.reduce((sum, { p }) => sum + p, 0) < hardlyHeard;
     const uS = Math.hypot(placedUS, otherStartS(all, meant) / 1.8, hardly ? hardlyUS : 0);
     const levelDb = levelBetween(Math.round(onsetS / stepS), endS);
     const belowDb = caller.below(levelDb);
