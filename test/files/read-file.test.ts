@@ -18,6 +18,7 @@ test.each([
   ['is empty', new Blob([]), refusals.fileEmpty],
   ['was changed', fileOf(7, failing('NotReadableError')), refusals.fileChanged],
   ['was deleted', fileOf(7, failing('NotFoundError')), refusals.fileChanged],
+  ['was deleted, and has the size 0 then', fileOf(0, failing('NotFoundError')), refusals.fileChanged],
   ['became shorter', fileOf(7, () => Promise.resolve(new ArrayBuffer(3))), refusals.fileChanged],
   ['may not be read', fileOf(7, failing('SecurityError')), refusals.fileUnread],
 ])('a file that %s is refused with its own sentence', async (_, file, sentences) => {
