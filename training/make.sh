@@ -118,4 +118,24 @@ packs=$(ls "$folder"/numbers*.pack "$folder"/mix*.pack "$folder"/other*.pack "$f
   "$folder"/strangers.pack "$folder"/digits.pack)
 WORLD_SIZE=1 RANK=0 python3 train.py --packs $packs --test "$folder/flite-in.pack" --out "$folder" --name ear3 \
   --init "$folder/before.bin" --seed 1 --steps "${THIRD_STEPS:-4891}" --lr 2e-3 --spread 0.8 --batch-seconds 1200
-python3 export.py "$folder/ear3.pt" ../src/hearing/ear/ear.bin ../test/hearing/ear/reference.json
+python3 export.py "$folder/ear3.pt" "$folder/ear3.bin" ../test/hearing/ear/reference.json
+
+# Rows of the last layer for the words learnt last, all else held fast: some minutes on one core.
+late() { # engine count seed kind
+  make "$1" "$2" "$3" "late-$4-$1" "$4" 16000
+}
+late espeak 900 1001 weak
+late pico 700 1002 weak
+late rhvoice 500 1003 weak
+late espeak_accents 500 1004 weak
+late everyone 600 1005 weak
+late gnuspeech 600 1006 weak
+late espeak 600 1011 mix
+late pico 600 1012 mix
+late everyone 500 1015 mix
+late gnuspeech 500 1016 mix
+late espeak 500 1021 other
+late pico 500 1022 other
+late gnuspeech 400 1026 other
+python3 late_clips.py "$folder" "$folder/late"
+npx tsx late-words.ts "$folder/late" "$folder/ear3.bin" ../src/hearing/ear/ear.bin pressure thousand

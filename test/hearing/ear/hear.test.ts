@@ -20,6 +20,8 @@ test.each<[Voice, string]>([
   ['rms', 'mark'],
   ['awb', 'start run one'],
   ['slt', 'swirl stopped'],
+  ['slt', 'pressure nine eight five'],
+  ['awb', 'pressure one oh one three'],
 ])('%s saying "%s" is understood as just that', async (voice, text) => {
   const { samples, sampleRate } = await utterance(text, voice);
   const answer = hearSamples(samples, sampleRate);
