@@ -378,7 +378,9 @@ function rateFactor(run: RunData, setting: LawSetting): number {
 
 /** Which part of the uncertainty of a ceiling derived from pours is this run's own. */
 function ownShareOfCeiling(run: RunData): number {
-  const c = run.gas ? run.concentrations?.[run.gas.limiting] : undefined;
+  const limiting = run.gas?.limiting ?? '';
+  const solid = run.solids?.[limiting];
+  const c = solid ? { value: solid.mol, u: solid.u } : run.gas && run.concentrations?.[limiting];
   const ceiling = ceilingOf(run);
   if (!c || !ceiling || !(ceiling.u > 0)) return 0;
   return Math.min(1, c.u / c.value / (ceiling.u / ceiling.value));

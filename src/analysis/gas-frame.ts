@@ -79,24 +79,43 @@ export function withLevelHead(run: RunData): RunData {
 
 /**
  * Water that the gas of full conversion of the limiting reagent displaces, m3, from the baseline: as given, else from
- * c_limiting V_solution (gas per limiting) / (moles of gas per volume). Null when neither is known.
+ * n_limiting (gas per limiting) / (moles of gas per volume), n being c V_solution, or what was weighed of a solid. Null when
+ * neither is known.
  */
 export function ceilingOf(run: RunData): Measured | null {
   if (run.ceilingM3) return run.ceilingM3;
   const { gas } = run;
-  const limiting = gas ? run.concentrations?.[gas.limiting] : undefined;
+  const limiting = limitingAmount(run);
   const density = gasPerVolume(run);
-  if (!gas || !limiting || !density || !(limiting.value > 1e-23)) return null;
-  const atStart = (limiting.value * gas.solutionM3.value * gas.gasPerLimiting) / density.value;
+  if (!gas || !limiting || !density) return null;
+  const atStart = (limiting.mol * gas.gasPerLimiting) / density.value;
   const perM3 = growthPerM3(run);
   const value = asDisplaced(perM3, atStart);
-  const relative = Math.hypot(
-    limiting.u / limiting.value,
-    limiting.uCommonRelative,
-    density.u / density.value,
-    gas.solutionM3.u / gas.solutionM3.value,
-  );
+  const relative = Math.hypot(limiting.own, limiting.common, density.u / density.value, limiting.volume);
   return { value, u: (atStart * relative) / stretchAt(perM3, value) };
+}
+
+/** With its relative standard uncertainties: of this run's measuring out, of what runs share, of the solution's volume. */
+interface LimitingAmount {
+  readonly mol: number;
+  readonly own: number;
+  readonly common: number;
+  readonly volume: number;
+}
+
+/** How much of the limiting reagent there is; null where it is not known. */
+function limitingAmount(run: RunData): LimitingAmount | null {
+  const { gas } = run;
+  if (!gas) return null;
+  const solid = run.solids?.[gas.limiting];
+  if (solid)
+    return solid.mol > 0
+      ? { mol: solid.mol, own: solid.u / solid.mol, common: solid.uCommonRelative, volume: 0 }
+      : null;
+  const c = run.concentrations?.[gas.limiting];
+  if (!c || !(c.value > 1e-23)) return null;
+  const { value: m3, u: uM3 } = gas.solutionM3;
+  return { mol: c.value * m3, own: c.u / c.value, common: c.uCommonRelative, volume: uM3 / m3 };
 }
 
 /**

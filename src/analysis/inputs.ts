@@ -1,4 +1,4 @@
-import type { Concentration, Experiment, GasFrame, KnownTo, Measured, RunData } from './run-data.ts';
+import type { Concentration, Experiment, GasFrame, KnownTo, Measured, RunData, SolidReagent } from './run-data.ts';
 
 /** One uncertain input of an experiment, to be moved by `z` of its standard uncertainties. */
 export interface UncertainInput {
@@ -74,6 +74,15 @@ export function uncertainInputs(experiment: Experiment): readonly UncertainInput
       move: (e, z) => eachRun(e, (run) => withConcentration(run, name, (c) => c.value * (1 + z * c.uCommonRelative))),
     });
   }
+  for (const name of new Set(experiment.runs.flatMap((run) => Object.keys(run.solids ?? {})))) {
+    if (!experiment.runs.some((run) => (run.solids?.[name]?.uCommonRelative ?? 0) > 0)) continue;
+    inputs.push({
+      name: `mass per length of ${name}`,
+      source: `mass per length of ${name}`,
+      shared: true,
+      move: (e, z) => eachRun(e, (run) => withSolid(run, name, (solid) => solid.mol * (1 + z * solid.uCommonRelative))),
+    });
+  }
   for (const own of experiment.runs.flatMap(inputsOfRun))
     inputs.push({
       name: `${own.name}, run ${own.label}`,
@@ -102,6 +111,14 @@ function inputsOfRun(run: RunData): RunInput[] {
         name: `poured ${name}`,
         source: 'poured volumes',
         change: (r, z) => withAmount(r, name, z),
+      });
+  for (const [name, solid] of Object.entries(run.solids ?? {}))
+    if (solid.u > 0)
+      inputs.push({
+        label,
+        name: `weighed ${name}`,
+        source: 'weighed solids',
+        change: (r, z) => withSolid(r, name, (own) => own.mol + z * own.u),
       });
   if (baselineM3 && baselineM3.u > 0)
     inputs.push({
@@ -192,6 +209,9 @@ function withoutOwn(run: RunData): RunData {
     ...(concentrations
       ? { concentrations: Object.fromEntries(Object.entries(concentrations).map(([n, c]) => [n, { ...c, u: 0 }])) }
       : {}),
+    ...(run.solids
+      ? { solids: Object.fromEntries(Object.entries(run.solids).map(([n, solid]) => [n, { ...solid, u: 0 }])) }
+      : {}),
   };
 }
 
@@ -242,6 +262,12 @@ function withConcentration(run: RunData, name: string, value: (c: Concentration)
   return { ...run, concentrations: { ...run.concentrations, [name]: { ...c, value: Math.max(value(c), 1e-12) } } };
 }
 
+function withSolid(run: RunData, name: string, mol: (solid: SolidReagent) => number): RunData {
+  const solid = run.solids?.[name];
+  if (!solid) return run;
+  return { ...run, solids: { ...run.solids, [name]: { ...solid, mol: Math.max(mol(solid), 1e-12) } } };
+}
+
 /** The run with every uncertainty but the readings' set to zero: for evaluating the chain at moved inputs. */
 export function bare(run: RunData): RunData {
   const { gainURelative: _, ...rest } = run;
@@ -255,6 +281,13 @@ export function bare(run: RunData): RunData {
       ? {
           concentrations: Object.fromEntries(
             Object.entries(run.concentrations).map(([name, c]) => [name, { ...c, u: 0, uCommonRelative: 0 }]),
+          ),
+        }
+      : {}),
+    ...(run.solids
+      ? {
+          solids: Object.fromEntries(
+            Object.entries(run.solids).map(([name, solid]) => [name, { ...solid, u: 0, uCommonRelative: 0 }]),
           ),
         }
       : {}),

@@ -49,7 +49,31 @@ export function judgeLaw(evidence: Evidence, unsettled: Unsettled | null): Verdi
     ...ofRuns(runs),
   ];
   if (!law.ok) return verdictOf([...reasons, { code: 'no-law', sentence: law.sentence }]);
-  return verdictOf([...reasons, ...ofOrders(evidence, law), ...ofWithin(evidence, law), ...ofAgreement(evidence, law)]);
+  return verdictOf([
+    ...reasons,
+    ...ofSolids(experiment, law),
+    ...ofOrders(evidence, law),
+    ...ofWithin(evidence, law),
+    ...ofAgreement(evidence, law),
+  ]);
+}
+
+/** Masses further apart than this share are not the same: common practice, no source. */
+const sameMass = 0.05;
+
+/** A solid has a surface and no concentration: what a law of the runs is then worth. */
+function ofSolids({ runs }: Experiment, law: RateLaw): VerdictReason[] {
+  const inLaw = new Set(law.used.map(({ label }) => label));
+  const used = runs.filter(({ label }) => inLaw.has(label));
+  const species = [...new Set(used.flatMap(({ solids }) => Object.keys(solids ?? {})))];
+  if (species.length === 0) return [];
+  const differing = species.filter((name) => {
+    const amounts = used.map(({ solids }) => solids?.[name]?.mol ?? 0);
+    const pieces = new Set(used.map(({ solids }) => solids?.[name]?.pieces ?? ''));
+    return pieces.size > 1 || Math.min(...amounts) < (1 - sameMass) * Math.max(...amounts);
+  });
+  const differ: VerdictReason[] = differing.length === 0 ? [] : [{ code: 'solids-differ', species: differing }];
+  return [...differ, { code: 'solid', species }];
 }
 
 /** Runs whose rate is a mean over the run: a line where nothing says how much of the reagent was used up. */
@@ -161,6 +185,10 @@ function ofWithin({ within, experiment }: Evidence, law: RateLaw): VerdictReason
   const { lag, runs } = within;
   const remarks: VerdictReason[] = lag ? [{ code: 'held-back', lagS: lag.seconds, u: lag.u, runs }] : [];
   const limiting = experiment.runs.find((run) => run.gas)?.gas?.limiting;
+  const form: VerdictReason[] =
+    within.form === 'first-order' ? [] : [{ code: 'form', form: within.form, order: within.order, u: within.u }];
+  // Of a solid nothing says how the rate should fall: its surface shrinks by its shape.
+  if (limiting !== undefined && experiment.runs.some(({ solids }) => solids?.[limiting])) return [...remarks, ...form];
   const species = limiting ?? (Object.keys(law.orders).length === 1 ? Object.keys(law.orders)[0] : undefined);
   const between = species === undefined ? undefined : law.orders[species];
   const expected = between ? (between.accepted ?? between.value) : 1;
@@ -178,9 +206,7 @@ function ofWithin({ within, experiment }: Evidence, law: RateLaw): VerdictReason
         uBetween: between?.u ?? 0,
       },
     ];
-  if (within.form !== 'first-order')
-    remarks.push({ code: 'form', form: within.form, order: within.order, u: within.u });
-  return remarks;
+  return [...remarks, ...form];
 }
 
 function ofAgreement({ whole }: Evidence, law: RateLaw): VerdictReason[] {
@@ -273,6 +299,10 @@ export function missingUncertainties({ runs }: Experiment): InputWithoutUncertai
     [
       'concentrations',
       runs.some((run) => Object.values(run.concentrations ?? {}).some((c) => c.u === 0 && c.uCommonRelative === 0)),
+    ],
+    [
+      'solids',
+      runs.some((run) => Object.values(run.solids ?? {}).some((solid) => solid.u === 0 && solid.uCommonRelative === 0)),
     ],
     ['baseline', runs.some((run) => run.baselineM3?.u === 0)],
     ['ceiling', runs.some((run) => run.ceilingM3?.u === 0 && run.ceilingTiedBy === undefined)],

@@ -3,6 +3,8 @@ import { collectedPressure, headspaceCorrection } from '../chemistry/gas.ts';
 import { gainUncertainty, readingUncertainty } from '../chemistry/glassware.ts';
 import { fillFlask, type Prepared, prepareSolutions } from '../chemistry/preparation.ts';
 import { gasPerMol, limitingReagent, type Reaction, reactionOf } from '../chemistry/reactions.ts';
+import { solidAmount } from '../chemistry/solids.ts';
+import type { PlannedRun } from '../log/plan.ts';
 import type { Setup } from '../log/setup.ts';
 import type { NotebookState, Reading, Run } from '../log/state.ts';
 import { NumericsError } from '../numerics/errors.ts';
@@ -10,8 +12,8 @@ import { analyseExperiment, type ExperimentAnalysis } from './analyse-experiment
 import { backOf, uBackOf } from './back-pressure.ts';
 import { dissolvedNote } from './dissolved-gas.ts';
 import { asInFile } from './entered-run.ts';
-import { pouredVolumes } from './poured.ts';
-import type { Concentration, Experiment, GasFrame, Measured, RunData, RunReading } from './run-data.ts';
+import { plannedRunOf, pouredVolumes } from './poured.ts';
+import type { Concentration, Experiment, GasFrame, Measured, RunData, RunReading, SolidReagent } from './run-data.ts';
 import { tellsDrift, temperatureOf } from './run-temperature.ts';
 import { warmingNote } from './self-warming.ts';
 import { stationPressure } from './station-pressure.ts';
@@ -120,6 +122,7 @@ export function runDataOf(
           },
         }),
     ...(flask ? { concentrations: flask.concentrations } : {}),
+    ...(flask && Object.keys(flask.solids).length > 0 ? { solids: flask.solids } : {}),
     gainURelative: gainUncertainty(setup.cylinder.capacityMl * 1e-6, setup.cylinder.accuracy),
     ...(temperature ? { temperatureK: temperature.mean } : {}),
     // Called twice and the same is a drift of none, which is not the same as nobody having looked.
@@ -199,7 +202,12 @@ function flaskOf(
   reaction: Reaction,
   prepared: Prepared,
   notes: string[],
-): { concentrations: Record<string, Concentration>; solutionM3: Measured; limiting: string } | null {
+): {
+  concentrations: Record<string, Concentration>;
+  solids: Record<string, SolidReagent>;
+  solutionM3: Measured;
+  limiting: string;
+} | null {
   const pours = pouredVolumes(state, run);
   if (pours.length === 0) {
     notes.push(
@@ -217,16 +225,34 @@ function flaskOf(
   const concentrations = Object.fromEntries(
     Object.entries(flask.concentrations).filter(([species]) => wanted.has(species)),
   );
+  const solids = solidsOf(plannedRunOf(state.plan, run.label));
   return {
     concentrations,
+    solids,
     solutionM3: { value: flask.volume.m3, u: flask.volume.u },
-    limiting: limitingOf(reaction, concentrations),
+    limiting: limitingOf(reaction, concentrations, solids, flask.volume.m3),
   };
 }
 
+/** The solids of a planned run whose amounts can be told. */
+export function solidsOf(planned: PlannedRun | null): Record<string, SolidReagent> {
+  return Object.fromEntries(
+    (planned?.solids ?? []).flatMap((solid) => {
+      const amount = solidAmount(solid);
+      return amount ? [[solid.species, { ...amount, ...(solid.pieces ? { pieces: solid.pieces } : {}) }]] : [];
+    }),
+  );
+}
+
 /** The reagent that runs out first, of those whose amount is known; the reaction's own when that one is not known. */
-function limitingOf(reaction: Reaction, concentrations: Readonly<Record<string, Concentration>>): string {
-  if (!concentrations[reaction.limiting]) return reaction.limiting;
-  const amounts = Object.fromEntries(Object.entries(concentrations).map(([species, c]) => [species, c.value]));
-  return limitingReagent(reaction, amounts).species;
+function limitingOf(
+  reaction: Reaction,
+  concentrations: Readonly<Record<string, Concentration>>,
+  solids: Readonly<Record<string, SolidReagent>>,
+  solutionM3: number,
+): string {
+  if (!concentrations[reaction.limiting] && !solids[reaction.limiting]) return reaction.limiting;
+  const dissolved = Object.entries(concentrations).map(([species, c]) => [species, c.value * solutionM3] as const);
+  const weighed = Object.entries(solids).map(([species, solid]) => [species, solid.mol] as const);
+  return limitingReagent(reaction, Object.fromEntries([...dissolved, ...weighed])).species;
 }

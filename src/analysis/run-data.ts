@@ -51,6 +51,19 @@ export interface Concentration {
   readonly uCommonRelative: number;
 }
 
+/** A solid reagent in the flask at the moment of mixing: an amount, for a solid has no concentration. */
+export interface SolidReagent {
+  readonly mol: number;
+  /** Standard uncertainty that belongs to this run alone (weighing), mol. */
+  readonly u: number;
+  /** Relative standard uncertainty shared by all runs (mass per length of a ribbon), 0..1. */
+  readonly uCommonRelative: number;
+  /** Molar mass, g/mol: what was weighed is this times the amount. */
+  readonly gPerMol: number;
+  /** What the pieces are like, in words. */
+  readonly pieces?: string;
+}
+
 export interface RunEvent {
   readonly timeS: number;
   readonly what: HappeningKind;
@@ -62,7 +75,7 @@ export interface GasFrame {
   readonly solutionM3: Measured;
   /** mol of gas per mol of the limiting reagent. */
   readonly gasPerLimiting: number;
-  /** Species key of the limiting reagent in `concentrations`. */
+  /** Species key of the limiting reagent in `concentrations`, or in `solids`. */
   readonly limiting: string;
   /** Pressure of the collected moist gas at the start of the run, Pa: station pressure plus water head. */
   readonly pressurePa: Measured;
@@ -96,6 +109,8 @@ export interface RunData {
   /** What is known of the amount of the limiting reagent where the gas's conditions are not, so that there is no `gas`. */
   readonly limits?: { readonly limiting?: string; readonly solutionM3?: number };
   readonly concentrations?: Readonly<Record<string, Concentration>>;
+  /** Solid reagents by species key. */
+  readonly solids?: Readonly<Record<string, SolidReagent>>;
   /** Relative standard uncertainty of the cylinder's scale, common to all readings of the run. */
   readonly gainURelative?: number;
   /** Same name = same cylinder = same scale error. Absent: one cylinder for all runs. */
@@ -151,6 +166,8 @@ export interface Refused {
     | 'not-yet'
     | 'no-convergence'
     | 'no-concentrations'
+    /** What runs out first is a solid, which has no concentration. */
+    | 'solid'
     | 'not-positive'
     /** The computation itself broke. */
     | 'failed';

@@ -7,6 +7,7 @@
 export type InputWithoutUncertainty =
   | 'times and readings'
   | 'concentrations'
+  | 'solids'
   | 'baseline'
   | 'ceiling'
   | 'temperature'
@@ -31,6 +32,8 @@ export type VerdictReason =
   // Remarks: they change nothing in the standing.
   | { readonly code: 'held-back'; readonly lagS: number; readonly u: number; readonly runs: readonly string[] }
   | { readonly code: 'form'; readonly form: RateForm; readonly order: number; readonly u: number }
+  /** A solid takes part: it has an amount and a surface, but no concentration, so no order. */
+  | { readonly code: 'solid'; readonly species: readonly string[] }
   | { readonly code: 'nothing-left-over'; readonly runs: number; readonly orders: number }
   | { readonly code: 'inputs-without-uncertainty'; readonly inputs: readonly InputWithoutUncertainty[] }
   // Reservations: the law stands, with a doubt.
@@ -39,6 +42,8 @@ export type VerdictReason =
   // The starting rates are not known: no k in the headline.
   | { readonly code: 'late-rates'; readonly runs: readonly string[] }
   | { readonly code: 'set-apart'; readonly runs: readonly string[] }
+  /** The runs of the law have other amounts of a solid, or other pieces: their surfaces differ. */
+  | { readonly code: 'solids-differ'; readonly species: readonly string[] }
   | {
       readonly code: 'order-ambiguous';
       readonly species: string;
@@ -91,12 +96,14 @@ export type Standing = (typeof standings)[number];
 export const standingOf: Readonly<Record<VerdictCode, Standing>> = {
   'held-back': 'fits',
   form: 'fits',
+  solid: 'fits',
   'nothing-left-over': 'fits',
   'inputs-without-uncertainty': 'fits',
   unsettled: 'reservations',
   'mean-rates': 'reservations',
   'late-rates': 'reservations',
   'set-apart': 'reservations',
+  'solids-differ': 'reservations',
   'order-ambiguous': 'reservations',
   'order-outside': 'reservations',
   'within-differs': 'reservations',

@@ -47,6 +47,11 @@ export function wholePoints(runs: readonly RunData[], limiting?: string): WholeP
       'no-ceiling',
       'Fitting all readings at once needs the baseline, what was poured and the conditions of the gas for every run.',
     );
+  if (able.some((run) => run.solids?.[key]))
+    return refuse(
+      'solid',
+      `${key} is a solid and runs out first: it has no concentration, so the readings cannot be fitted all at once.`,
+    );
   const points = able.map((run) => gathered(pointsOf(run)));
   if (points.some(({ times, logs }) => ![...times].every(Number.isFinite) || logs.some(Number.isNaN)))
     return refuse('not-finite', 'A reading has a time or volume that is not a number.');

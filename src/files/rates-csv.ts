@@ -1,8 +1,9 @@
 import { assumedBaseline, possibleStart, unstated } from '../analysis/entered-run.ts';
 import type { LawRow } from '../analysis/law-row.ts';
-import type { Concentration, Experiment, GasFrame, RunData, RunReading } from '../analysis/run-data.ts';
+import type { Concentration, Experiment, GasFrame, RunData, RunReading, SolidReagent } from '../analysis/run-data.ts';
 import { CELSIUS_ZERO_K } from '../chemistry/constants.ts';
 import { levelRise } from '../chemistry/gas.ts';
+import { solidAmount } from '../chemistry/solids.ts';
 import { type Refusal, refusal, type Sentences } from '../log/refusal.ts';
 import { nth } from '../numerics/nth.ts';
 import { type InputKind, implausible } from '../planning/plausible-input.ts';
@@ -69,8 +70,11 @@ type FixedColumn = (typeof fixedColumns)[number];
  * (relative correction of the starting rate). Also `activation_J_mol` (for runs at different temperatures),
  * `step_mL` (distance of the called marks) and `estimator` (line, quadratic or firstOrder, where one is wanted whatever
  * is recommended).
+ * A solid reagent has no concentration: `mass_NAME_g` (what was weighed; NAME is a species that the app knows, such as Mg or
+ * CaCO3) and `pieces_NAME` (what its pieces are like, in words); `limiting` may name it.
  * Standard uncertainties of what is the same for a run: `u_conc_NAME_M` (this run's own: measuring out), `u_stock_NAME_percent`
- * (of the stock that all runs share), `u_baseline_mL`, `u_ceiling_mL`, `u_temperature_Cel`, `u_pressure_hPa`,
+ * (of the stock that all runs share), `u_mass_NAME_g` (of weighing), `u_mass_NAME_percent` (that all runs share: the mass per
+ * length of a ribbon), `u_baseline_mL`, `u_ceiling_mL`, `u_temperature_Cel`, `u_pressure_hPa`,
  * `u_solution_mL`, `u_scale_percent` (of the cylinder's scale), `u_headspace_mL`, `u_cylinder_bore_mm`, `u_activation_J_mol`. An input without
  * one is taken as exact; the answer lists which were.
  * Starting rates: columns `run,rate,conc_NAME_M…`, and where wanted `u_rate`.
@@ -90,62 +94,93 @@ export function ratesTable(text: string): RatesTable {
   if (!header) return refusal(t.empty);
   const named = columnsOf(header);
   if (!named.ok) return named;
-  const { columns, species } = named;
+  const { columns, species, solids } = named;
   if (columns.size === 0 && species.length === 0) return refusal(t.noColumns(read.lines[0]));
   if (rows.length === 0) return refusal(t.noRows);
   const wrong = wrongRow(rows, lines, header.length, read.separator === ',' && read.decimal === ',');
   if (wrong !== null) return refusal(wrong);
-  const table: Table = { rows, lines, columns, species, decimal: read.decimal };
+  const table: Table = { rows, lines, columns, species, solids, decimal: read.decimal };
   if (columns.has('rate') && !columns.has('volume_ml')) return ratesOf(table);
   const missing = (['time_s', 'volume_ml'] as const).filter((name) => !columns.has(name));
   if (missing.length > 0) return refusal(t.lacks(missing.map((name) => name.replace('ml', 'mL'))));
   return readingsOf(table);
 }
 
+/** Columns that name a substance. */
+const substanceColumns = {
+  conc: /^conc_(.+)_M$/i,
+  uConc: /^u_conc_(.+)_M$/i,
+  uStock: /^u_stock_(.+)_percent$/i,
+  mass: /^mass_(.+)_g$/i,
+  uMass: /^u_mass_(.+)_g$/i,
+  uMassShared: /^u_mass_(.+)_percent$/i,
+  pieces: /^pieces_(.+)$/i,
+} as const;
+type SubstanceColumn = keyof typeof substanceColumns;
+const substanceColumnNames = Object.keys(substanceColumns) as SubstanceColumn[];
+/** By column, where it stands for each substance. */
+type Places = Readonly<Record<SubstanceColumn, Map<string, number>>>;
+
 type Named =
-  | { readonly ok: true; readonly columns: Map<FixedColumn, number>; readonly species: readonly SpeciesColumns[] }
+  | {
+      readonly ok: true;
+      readonly columns: Map<FixedColumn, number>;
+      readonly species: readonly SpeciesColumns[];
+      readonly solids: readonly SolidColumns[];
+    }
   | Refusal;
 
 /** Where the columns stand, by the header. */
 function columnsOf(header: readonly string[]): Named {
   const columns = new Map<FixedColumn, number>();
-  const concentrations = new Map<string, number>();
-  const uncertain = { u: new Map<string, number>(), uStock: new Map<string, number>() };
+  const places: Places = {
+    conc: new Map(),
+    uConc: new Map(),
+    uStock: new Map(),
+    mass: new Map(),
+    uMass: new Map(),
+    uMassShared: new Map(),
+    pieces: new Map(),
+  };
   for (const [i, cell] of header.entries()) {
     const name = oneLine(cell);
-    const [substances, substance] = substanceOf(name, concentrations, uncertain);
+    const kind = substanceColumnNames.find((one) => substanceColumns[one].test(name));
+    const substance = kind && substanceColumns[kind].exec(name)?.[1];
     // A name such as "constructor" or "__proto__" is one that every object has of itself.
     if (substance !== undefined && substance in Object.prototype) return refusal(t.noName(name, substance));
     const known = fixedColumns.find((column) => column === name.toLowerCase());
-    if ((substance !== undefined && substances.has(substance)) || (known && columns.has(known)))
+    if ((kind && substance !== undefined && places[kind].has(substance)) || (known && columns.has(known)))
       return refusal(t.twice(name));
-    if (substance !== undefined) substances.set(substance, i);
+    if (kind && substance !== undefined) places[kind].set(substance, i);
     else if (known) columns.set(known, i);
   }
-  const stray = [...uncertain.u.keys(), ...uncertain.uStock.keys()].find((name) => !concentrations.has(name));
-  if (stray !== undefined) return refusal(t.strayUncertainty(stray));
-  const species = [...concentrations].map(
-    ([name, column]): SpeciesColumns => ({
+  const stray = strayColumn(places);
+  if (stray) return stray;
+  const { conc, uConc, uStock, mass, uMass, uMassShared, pieces } = places;
+  return {
+    ok: true,
+    columns,
+    species: [...conc].map(([name, column]) => ({ name, column, u: uConc.get(name), uStock: uStock.get(name) })),
+    solids: [...mass].map(([name, column]) => ({
       name,
       column,
-      u: uncertain.u.get(name),
-      uStock: uncertain.uStock.get(name),
-    }),
-  );
-  return { ok: true, columns, species };
+      u: uMass.get(name),
+      uShared: uMassShared.get(name),
+      pieces: pieces.get(name),
+    })),
+  };
 }
 
-/** The substance that a column is about, and the columns that it belongs to. */
-function substanceOf(
-  name: string,
-  concentrations: Map<string, number>,
-  { u, uStock }: Readonly<Record<'u' | 'uStock', Map<string, number>>>,
-): readonly [Map<string, number>, string | undefined] {
-  const own = /^u_conc_(.+)_M$/i.exec(name);
-  if (own) return [u, own[1]];
-  const stock = /^u_stock_(.+)_percent$/i.exec(name);
-  if (stock) return [uStock, stock[1]];
-  return [concentrations, /^conc_(.+)_M$/i.exec(name)?.[1]];
+/** A column that belongs to one which is not there, or a solid whose molar mass is not known. */
+function strayColumn({ conc, uConc, uStock, mass, uMass, uMassShared, pieces }: Places): Refusal | null {
+  const lacks = (of: Map<string, number>, ...columns: readonly Map<string, number>[]): string | undefined =>
+    columns.flatMap((column) => [...column.keys()]).find((name) => !of.has(name));
+  const stray = lacks(conc, uConc, uStock);
+  if (stray !== undefined) return refusal(t.strayUncertainty(stray));
+  const straySolid = lacks(mass, uMass, uMassShared, pieces);
+  if (straySolid !== undefined) return refusal(t.straySolid(straySolid));
+  const unknown = [...mass.keys()].find((name) => solidAmount({ species: name, massG: 1 }) === null);
+  return unknown === undefined ? null : refusal(t.unknownSolid(unknown));
 }
 
 /** What is wrong with the first row that cannot be read as it stands, or null. */
@@ -172,12 +207,22 @@ interface SpeciesColumns {
   readonly uStock?: number | undefined;
 }
 
+/** Where a solid's mass stands, and what else the table says of it. */
+interface SolidColumns {
+  readonly name: string;
+  readonly column: number;
+  readonly u: number | undefined;
+  readonly uShared: number | undefined;
+  readonly pieces: number | undefined;
+}
+
 interface Table {
   readonly rows: readonly (readonly string[])[];
   /** Line of the file on which each row begins. */
   readonly lines: readonly number[];
   readonly columns: ReadonlyMap<FixedColumn, number>;
   readonly species: readonly SpeciesColumns[];
+  readonly solids: readonly SolidColumns[];
   readonly decimal: DecimalSign;
 }
 
@@ -263,6 +308,25 @@ function concentrationsOf(table: Table, rows: readonly number[]): Record<string,
   );
 }
 
+/** A gram too much for a flask on a bench: more is a slip of the unit. */
+const mostG = 1000;
+
+/** What was weighed of solids for a run. */
+function solidsOf(table: Table, rows: readonly number[], label: string): Record<string, SolidReagent> {
+  return Object.fromEntries(
+    table.solids.flatMap(({ name, column, u, uShared, pieces }): [string, SolidReagent][] => {
+      const massG = ofRun(table, rows, column, `mass_${name}_g`);
+      if (massG === null) return [];
+      const uMassG = uncertaintyOfRun(table, rows, u, `u_mass_${name}_g`);
+      const amount = massG > mostG ? null : solidAmount({ species: name, massG, uMassG });
+      if (!amount) throw new BadCell(t.mass(label, name));
+      const percent = uncertaintyOfRun(table, rows, uShared, `u_mass_${name}_percent`);
+      const words = rows.map((row) => cellOf(table, row, pieces)).find((cell) => cell !== '');
+      return [[name, { ...amount, uCommonRelative: percent / 100, ...(words ? { pieces: words.slice(0, 80) } : {}) }]];
+    }),
+  );
+}
+
 /** Row numbers by run label, in order of appearance; one run, "1", where no column names any. */
 function runsOf(table: Table): Map<string, number[]> {
   const runs = new Map<string, number[]>();
@@ -312,6 +376,7 @@ function readingsOf(table: Table): RatesTable {
       const ceiling = ofRun(table, rows, columns.get('ceiling_ml'), 'ceiling_mL');
       if (ceiling !== null && !(ceiling > 0)) throw new BadCell(t.ceiling(label));
       const concentrations = concentrationsOf(table, rows);
+      const solids = solidsOf(table, rows, label);
       const u = (column: FixedColumn, name: string): number => uncertaintyOfRun(table, rows, columns.get(column), name);
       const scale = u('u_scale_percent', 'u_scale_percent') / 100;
       const startS = ofRun(table, rows, columns.get('start_s'), 'start_s');
@@ -334,7 +399,8 @@ function readingsOf(table: Table): RatesTable {
           ? {}
           : { ceilingM3: { value: ceiling * 1e-6, u: u('u_ceiling_ml', 'u_ceiling_mL') * 1e-6 } }),
         ...(Object.keys(concentrations).length > 0 ? { concentrations } : {}),
-        ...gasOf(table, rows, label, concentrations),
+        ...(Object.keys(solids).length > 0 ? { solids } : {}),
+        ...gasOf(table, rows, label, { ...concentrations, ...solids }),
         ...(scale === 0 ? {} : { gainURelative: scale }),
         uStated: stated,
         ...(resolution ? { resolution } : {}),
@@ -356,7 +422,7 @@ function gasOf(
   table: Table,
   rows: readonly number[],
   label: string,
-  concentrations: NonNullable<RunData['concentrations']>,
+  reagents: Readonly<Record<string, unknown>>,
 ): Pick<RunData, 'temperatureK' | 'gas' | 'limits' | 'stepM3' | 'chosen'> {
   const cells = cellsOfRun(table, rows);
   const { number, u } = cells;
@@ -367,7 +433,7 @@ function gasOf(
   const stepMl = number('step_ml', 'step_mL', 'stepMl');
   const chosen = estimatorOf(cells, label);
   const limiting = cells.word('limiting');
-  if (limiting !== '' && !Object.hasOwn(concentrations, limiting))
+  if (limiting !== '' && !Object.hasOwn(reagents, limiting))
     throw new BadCell(t.limiting(label, limiting.slice(0, 40)));
   if ([solutionMl, gasPerLimiting, stepMl, hPa].some(isNotPositive)) throw new BadCell(t.notPositive(label));
   const headspace = headspaceOf(cells, label);

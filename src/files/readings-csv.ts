@@ -59,11 +59,18 @@ type RunColumn = readonly [name: string, cell: (run: RunData) => CsvCell];
 /** What holds for a whole run, of the columns that any run has. */
 function ofRuns({ runs, activationJPerMol }: Experiment): RunColumn[] {
   const species = [...new Set(runs.flatMap((run) => Object.keys(run.concentrations ?? {})))];
+  const solids = [...new Set(runs.flatMap((run) => Object.keys(run.solids ?? {})))];
   const columns: RunColumn[] = [
     ...species.map((name): RunColumn => [`conc_${name}_M`, (run) => number(run.concentrations?.[name]?.value, 1e-3)]),
     ...species.flatMap((name): RunColumn[] => [
       [`u_conc_${name}_M`, (run) => number(run.concentrations?.[name]?.u || null, 1e-3)],
       [`u_stock_${name}_percent`, (run) => number(run.concentrations?.[name]?.uCommonRelative || null, 100)],
+    ]),
+    ...solids.flatMap((name): RunColumn[] => [
+      [`mass_${name}_g`, ({ solids: own }) => number(own?.[name]?.mol, own?.[name]?.gPerMol)],
+      [`u_mass_${name}_g`, ({ solids: own }) => number(own?.[name]?.u || null, own?.[name]?.gPerMol)],
+      [`u_mass_${name}_percent`, ({ solids: own }) => number(own?.[name]?.uCommonRelative || null, 100)],
+      [`pieces_${name}`, ({ solids: own }) => ({ text: own?.[name]?.pieces ?? '' })],
     ]),
     ['u_baseline_mL', (run) => number(run.baselineM3?.u || null, 1e6)],
     ['u_scale_percent', (run) => number(run.gainURelative || null, 100)],

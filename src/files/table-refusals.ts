@@ -106,8 +106,20 @@ export const tableRefusals = {
     de: `Das Verfahren von Lauf ${run} ist keines von line, quadratic und firstOrder.`,
   }),
   limiting: (run: string, name: string) => ({
-    en: `Run ${run} names ${name} as limiting, but there is no conc_NAME_M of it.`,
-    de: `Lauf ${run} nennt ${name} als begrenzend, aber es gibt kein conc_NAME_M davon.`,
+    en: `Run ${run} names ${name} as limiting, but there is no conc_NAME_M or mass_NAME_g of it.`,
+    de: `Lauf ${run} nennt ${name} als begrenzend, aber es gibt kein conc_NAME_M oder mass_NAME_g davon.`,
+  }),
+  straySolid: (name: string) => ({
+    en: `An uncertainty or the pieces of the solid ${name} are given, but there is no column mass_${name}_g.`,
+    de: `Zum Feststoff ${name} stehen eine Unsicherheit oder Stücke da, aber die Spalte mass_${name}_g fehlt.`,
+  }),
+  unknownSolid: (name: string) => ({
+    en: `The molar mass of ${name} is not known here, so mass_${name}_g gives no amount. Known are Mg and CaCO3, for example.`,
+    de: `Die molare Masse von ${name} ist hier nicht bekannt, also gibt mass_${name}_g keine Stoffmenge. Bekannt sind zum Beispiel Mg und CaCO3.`,
+  }),
+  mass: (run: string, name: string) => ({
+    en: `The mass of ${name} in run ${run} must be above 0 g and at most 1000 g.`,
+    de: `Die Masse von ${name} in Lauf ${run} muss über 0 g und höchstens 1000 g sein.`,
   }),
   notPositive: (run: string) => ({
     en: `A pressure, a volume, a step or an amount of gas of run ${run} is not above zero.`,

@@ -57,10 +57,27 @@ export const Pour = z.object({
 });
 export type Pour = z.infer<typeof Pour>;
 
+/** A solid that goes into a flask, by its mass or as a ribbon by its length. Uncertainties are standard ones. */
+export const WeighedSolid = z.object({
+  /** Species key of the reaction ("Mg", "CaCO3"). */
+  species: key,
+  massG: z.optional(z.number().check(z.positive(), z.lte(1000))),
+  uMassG: z.optional(z.number().check(z.positive(), z.lte(1000))),
+  lengthCm: z.optional(z.number().check(z.positive(), z.lte(1000))),
+  uLengthCm: z.optional(z.number().check(z.positive(), z.lte(1000))),
+  /** Mass of a metre of the ribbon. */
+  gPerM: z.optional(z.number().check(z.positive(), z.lte(1000))),
+  uGPerM: z.optional(z.number().check(z.positive(), z.lte(1000))),
+  /** What the pieces are like, in words: "chips of 5 mm", "powder". */
+  pieces: z.optional(z.string().check(z.minLength(1), z.maxLength(80))),
+});
+export type WeighedSolid = z.infer<typeof WeighedSolid>;
+
 export const PlannedRun = z.object({
   /** As called at the bench: "start run one" is run "1". */
   label: z.string().check(z.minLength(1), z.maxLength(40)),
   pours: z.array(Pour).check(z.maxLength(20)),
+  solids: z.optional(z.array(WeighedSolid).check(z.maxLength(5))),
   temperatureC: z.optional(z.number().check(z.gte(-10), z.lte(100))),
   note: z.optional(z.string().check(z.maxLength(500))),
 });

@@ -41,6 +41,8 @@ const en = {
   pourRun:
     'Pour for run {run}: {pours}. The last one stays in its cylinder until everything is ready. Call each: “poured {first}”, when it is in.',
   mixRun: 'Fill the flask of run {run}, all but the solution that starts the reaction.',
+  weighRun: 'Weigh or cut for run {run}: {solids}. Keep it dry and apart until the start.',
+  weighTable: 'Weigh or cut the solids of the table, and keep them dry and apart until the start.',
   pourTable:
     'Pour the volumes of the table into the labelled flask, all but the last one. Call each: “poured”, the number, “of”, the name.',
   baseline: 'Tube end in the cylinder, water tube full: call “baseline” and what the cylinder reads.',
@@ -63,6 +65,9 @@ const en = {
   decimalSign: '.',
   of: 'of',
   water: 'water',
+  gram: 'gram',
+  grams: 'grams',
+  centimetres: 'centimetres',
   millilitre: 'millilitre',
   millilitres: 'millilitres',
   degrees: 'degrees Celsius',
@@ -120,6 +125,8 @@ const de: ChecklistSentences = {
   pourRun:
     'Für Lauf {run} eingießen: {pours}. Die letzte bleibt in ihrem Zylinder, bis alles bereit ist. Jede ansagen: „eingegossen {first}“, sobald sie drin ist.',
   mixRun: 'Den Kolben von Lauf {run} füllen, ohne die Lösung, die die Reaktion startet.',
+  weighRun: 'Für Lauf {run} abwiegen oder abschneiden: {solids}. Bis zum Start trocken und getrennt halten.',
+  weighTable: 'Die Feststoffe der Tabelle abwiegen oder abschneiden; bis zum Start trocken und getrennt halten.',
   pourTable:
     'Die Volumina der Tabelle in den beschrifteten Kolben gießen, alle außer der letzten. Jede ansagen: „eingegossen“, die Zahl, „von“, der Name.',
   baseline: 'Schlauchende im Zylinder, Wasserschlauch gefüllt: „Grundlinie“ ansagen und was der Zylinder zeigt.',
@@ -142,6 +149,9 @@ const de: ChecklistSentences = {
   decimalSign: ',',
   of: 'von',
   water: 'Wasser',
+  gram: 'Gramm',
+  grams: 'Gramm',
+  centimetres: 'Zentimeter',
   millilitre: 'Milliliter',
   millilitres: 'Milliliter',
   degrees: 'Grad Celsius',

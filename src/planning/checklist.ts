@@ -1,9 +1,11 @@
+import type { PageLanguage } from '../language/page-language.ts';
 import type { Plan, PlannedRun } from '../log/plan.ts';
 import type { Setup } from '../log/setup.ts';
 import { type ChecklistSentences, checklistSentencesFor } from './checklist-sentences.ts';
 import { poursInWords, written } from './pour-check.ts';
 import { type PourSentences, pourSentencesFor } from './pour-sentences.ts';
 import { solutionsOf } from './reagent-name.ts';
+import { solidsInWords } from './solid-words.ts';
 
 /** Parts of the day, in order; the parts from `pour` to `change-over` come once for each run. */
 export type DayPart =
@@ -64,6 +66,7 @@ export const deferral = checklistSentencesFor('en').deferral;
 interface Aloud {
   readonly s: ChecklistSentences;
   readonly pours: PourSentences;
+  readonly language: PageLanguage;
   say(which: keyof ChecklistSentences, values?: Readonly<Record<string, string>>): string;
 }
 
@@ -73,6 +76,7 @@ function aloudIn(language: string): Aloud {
   return {
     s,
     pours: pourSentencesFor(language),
+    language: language.toLowerCase().split('-')[0] === 'de' ? 'de' : 'en',
     say: (which, values = {}) => s[which].replace(/\{(\w+)\}/g, (_, key: string) => value(values[key] ?? '')),
   };
 }
@@ -136,7 +140,10 @@ export function stepsAloud(
 export const asSpoken = (text: string, s: ChecklistSentences = checklistSentencesFor('en')): string =>
   text
     .replace(/ mL\b/g, ` ${s.millilitres}`)
-    .replace(new RegExp(`\\b1 ${s.millilitres}\\b`, 'g'), `1 ${s.millilitre}`)
+    .replace(new RegExp(`(?<![\\d.,])1 ${s.millilitres}\\b`, 'g'), `1 ${s.millilitre}`)
+    .replace(/ g\b/g, ` ${s.grams}`)
+    .replace(new RegExp(`(?<![\\d.,])1 ${s.grams}\\b`, 'g'), `1 ${s.gram}`)
+    .replace(/ cm\b/g, ` ${s.centimetres}`)
     .replace(/ °C/g, ` ${s.degrees}`)
     .replace(/(\d) K\b/g, `$1 ${s.kelvin}`)
     .replace(/ hPa\b/g, ` ${s.hectopascal}`)
@@ -195,13 +202,8 @@ function apparatus(setup: Setup, reaction: ChecklistReaction, { s, say }: Aloud)
   ];
 }
 
-function runSteps(
-  plan: Plan,
-  setup: Setup,
-  reaction: ChecklistReaction,
-  run: PlannedRun | null,
-  { s, say, pours }: Aloud,
-): Step[] {
+function runSteps(plan: Plan, setup: Setup, reaction: ChecklistReaction, run: PlannedRun | null, aloud: Aloud): Step[] {
+  const { s, say, pours } = aloud;
   const step = written(setup.stepMl);
   // Printed, and read aloud before the first run: said before every run, nobody would listen any more.
   const first = run === null || run === plan.runs[0];
@@ -214,6 +216,7 @@ function runSteps(
   const warm =
     run?.temperatureC === undefined ? s.callTemperature : say('bringTo', { value: written(run.temperatureC) });
   return [
+    ...weighing(plan, run, aloud),
     {
       part: 'pour',
       text: pourText,
@@ -230,6 +233,16 @@ function runSteps(
     { part: 'read', text: say('callEvery', { step, span: written(setup.spanMl) }) },
     { part: 'end', text: s.endRun },
   ];
+}
+
+/** Solids are weighed before the solutions are poured: the flask that makes gas is then closed at once. */
+function weighing(plan: Plan, run: PlannedRun | null, { s, say, language }: Aloud): Step[] {
+  const listed = run
+    ? solidsInWords(plan, run, language)
+    : plan.runs.flatMap((one) => solidsInWords(plan, one, language));
+  if (listed.length === 0) return [];
+  const solids = joined(listed).replace(/(\d)\.(\d)/g, `$1${s.decimalSign}$2`);
+  return [{ part: 'pour', text: run ? say('weighRun', { run: run.label, solids }) : s.weighTable }];
 }
 
 /** "20 of water": an example of a call, of the run's own first solution. */

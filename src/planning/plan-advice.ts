@@ -78,7 +78,8 @@ export function adviceOf(
   const prepared = preparedOf(plan);
   const guide = guideOf(prepared, setup, reaction, earlier, language);
   const flasks = plan.runs.map((run): FlaskAdvice => {
-    const mixture = mixtureOf(prepared, setup, reaction, run.pours.map(planned), run.temperatureC ?? null, language);
+    const pours = run.pours.map(planned);
+    const mixture = mixtureOf(prepared, setup, reaction, pours, run.temperatureC ?? null, language, run.solids);
     return { ...mixture, label: run.label, course: flaskCourse(mixture, reaction, setup, guide) };
   });
   const points = flasks.flatMap((flask, index): DesignPoint[] => {
@@ -162,6 +163,8 @@ function flaskCourse(
   guide: Guide | null,
 ): FlaskCourse | null {
   if (mixture.unknown !== null || !mixture.mixture || !guide) return null;
+  // How fast the surface of a solid shrinks is not predicted.
+  if (mixture.solids.some(({ key }) => key === mixture.mixture?.limiting)) return null;
   const course = courseOf({ ...mixture.mixture, k: guide.kAt(mixture.temperatureC), orders: reaction.orders });
   return (
     course && {

@@ -5,9 +5,17 @@ import type { Caution } from '../chemistry/caution.ts';
 import { generalCautions, solutionCautions } from '../chemistry/cautions.ts';
 import { collectedPressure, headspaceCorrection, levelGrowth, volumeOverWater } from '../chemistry/gas.ts';
 import { fillFlask, type Prepared, prepareSolutions } from '../chemistry/preparation.ts';
-import { noticeableWarming, type Reaction, reactionOf, reactions, type Warming } from '../chemistry/reactions.ts';
+import {
+  limitingReagent,
+  noticeableWarming,
+  type Reaction,
+  reactionOf,
+  reactions,
+  type Warming,
+} from '../chemistry/reactions.ts';
+import { solidAmount } from '../chemistry/solids.ts';
 import type { PageLanguage } from '../language/page-language.ts';
-import type { Plan } from '../log/plan.ts';
+import type { Plan, WeighedSolid } from '../log/plan.ts';
 import type { Setup } from '../log/setup.ts';
 import { NumericsError } from '../numerics/errors.ts';
 import { adviceTexts } from './advice-texts.ts';
@@ -31,6 +39,8 @@ export interface PlanReaction {
   /** How far so much gas warms so much liquid, where that counts; see `noticeableWarming`. */
   warming(gasMol: number, solutionM3: number, temperatureK: number): Warming | null;
   readonly remarks: readonly string[];
+  /** The reagent that runs out first, of amounts in mol; a species that is left out counts as plenty. */
+  firstGone(moles: Readonly<Record<string, number>>): string;
   nameOf(species: string): string;
 }
 
@@ -39,6 +49,8 @@ export interface FlaskMixture {
   readonly uTotalMl: number;
   /** The species that matter for the rate, in the order of the reaction. */
   readonly species: readonly SpeciesAmount[];
+  /** Solids whose amounts can be told. */
+  readonly solids: readonly SolidInFlask[];
   /** Why the concentrations are not known, or null. */
   readonly unknown: string | null;
   /** Volumes that their vessel measures badly, a sentence each. */
@@ -58,6 +70,15 @@ export interface SpeciesAmount {
   readonly molPerL: number;
   /** Standard uncertainty from labels and measuring vessels. */
   readonly uMolPerL: number;
+}
+
+export interface SolidInFlask {
+  readonly key: string;
+  readonly name: string;
+  readonly mol: number;
+  readonly massG: number;
+  /** Standard uncertainty, g. */
+  readonly uMassG: number;
 }
 
 /** Taken where the sheet states none: an ordinary room. */
@@ -85,6 +106,10 @@ export function speciesChoices(plan: Plan): readonly { readonly key: string; rea
     ...[...new Set(others)].map((key) => ({ key, name: key })),
   ];
 }
+
+/** Solids of this plan's reaction: they are weighed for each run. */
+export const solidChoices = (plan: Plan): readonly { readonly key: string; readonly name: string }[] =>
+  (knownReaction(plan)?.species ?? []).flatMap(({ key, name, form }) => (form === 'solid' ? [{ key, name }] : []));
 
 /** A reaction that is not known (a plan of a newer version) has no species and predicts nothing. */
 export function planReactionOf(plan: Plan, language: PageLanguage = 'en'): PlanReaction {
@@ -118,6 +143,10 @@ export function planReactionOf(plan: Plan, language: PageLanguage = 'en'): PlanR
     activationJPerMol: reaction?.activation[0]?.jPerMol ?? null,
     warming: (...made) => (reaction ? noticeableWarming(reaction, ...made) : null),
     remarks: reaction?.remarks ?? [],
+    firstGone: (moles) =>
+      reaction && moles[reaction.limiting] !== undefined
+        ? limitingReagent(reaction, moles).species
+        : (reaction?.limiting ?? ''),
     nameOf: (key) => nameIn(names.get(key) ?? key, language),
   };
 }
@@ -145,6 +174,7 @@ export function mixtureOf(
   volumes: readonly PouredVolume[],
   temperatureC: number | null = null,
   language: PageLanguage = 'en',
+  weighed: readonly WeighedSolid[] = [],
 ): FlaskMixture {
   const filled = fillFlask(volumes, prepared);
   const flask = filled.ok ? filled.flask : null;
@@ -155,21 +185,26 @@ export function mixtureOf(
     const uMolPerL = found ? Math.hypot(found.u, found.value * found.uCommonRelative) / 1000 : 0;
     return { key, name: reaction.nameOf(key), molPerL, uMolPerL };
   });
-  const concentrations = Object.fromEntries(
-    Object.entries(flask?.concentrations ?? {}).map(([key, found]) => [key, found.value / 1000]),
-  );
+  const solutionL = (flask?.volume.m3 ?? 0) * 1000;
+  const solids = solidsIn(weighed, reaction);
+  // A solid counts as if it were dissolved: only its amount matters for the gas that it makes.
+  const concentrations = Object.fromEntries([
+    ...Object.entries(flask?.concentrations ?? {}).map(([key, found]) => [key, found.value / 1000] as const),
+    ...(solutionL > 0 ? solids.map(({ key, mol }) => [key, mol / solutionL] as const) : []),
+  ]);
   const perMol = displacedPerMol(setup);
   const mixture = perMol && {
     concentrations,
     usedPerGas: reaction.usedPerGas,
-    limiting: reaction.limiting,
-    solutionL: (flask?.volume.m3 ?? 0) * 1000,
+    limiting: solids.length > 0 ? reaction.firstGone(concentrations) : reaction.limiting,
+    solutionL,
     ...perMol,
   };
   return {
     totalMl: (flask?.volume.m3 ?? 0) * 1e6,
     uTotalMl: (flask?.volume.u ?? 0) * 1e6,
     species,
+    solids,
     unknown: filled.ok ? null : filled.sentence,
     coarse: coarseVolumes(volumes, prepared, language),
     ceiling: mixture && ceilingOf(mixture),
@@ -177,6 +212,16 @@ export function mixtureOf(
     temperatureStated: temperatureC !== null || setup.temperatureC !== undefined,
     mixture,
   };
+}
+
+function solidsIn(weighed: readonly WeighedSolid[], reaction: PlanReaction): SolidInFlask[] {
+  return weighed.flatMap((solid) => {
+    const amount = solidAmount(solid);
+    if (!amount) return [];
+    const { mol, u, uCommonRelative, gPerMol } = amount;
+    const uMassG = Math.hypot(u, mol * uCommonRelative) * gPerMol;
+    return [{ key: solid.species, name: reaction.nameOf(solid.species), mol, massG: mol * gPerMol, uMassG }];
+  });
 }
 
 /** How much water a mol of gas displaces, against the rising level where that is allowed for; null: none can be. */
@@ -221,9 +266,15 @@ export function cautionsOf(plan: Plan, prepared: Prepared = preparedOf(plan)): r
     ...plan.stocks.flatMap((stock) =>
       solutionCautions(stock.species, prepared.solutions.get(stock.id)?.molPerM3 ?? null),
     ),
+    ...weighedIn(plan).flatMap((species) => solutionCautions(species, null)),
   ];
   return all.filter((caution, index) => all.findIndex((other) => other.sentence === caution.sentence) === index);
 }
+
+/** Species that some run of a plan gets as a solid. */
+const weighedIn = ({ runs }: Plan): readonly string[] => [
+  ...new Set(runs.flatMap(({ solids }) => (solids ?? []).map(({ species }) => species))),
+];
 
 /** A caution in German for German, in English for any other language. */
 export const cautionText = ({ sentence, german }: Caution, language: string): string =>

@@ -59,6 +59,8 @@ const refusalsInGerman: Readonly<Record<Refused['reason'], string>> = {
   'not-yet': 'Das wird noch berechnet.',
   'no-convergence': 'Die Rechnung kam mit diesen Ablesungen zu keinem Ende.',
   'no-concentrations': 'Die Konzentrationen am Anfang sind nicht bekannt, also gibt es kein Geschwindigkeitsgesetz.',
+  solid:
+    'Zuerst verbraucht ist ein Feststoff: Er hat keine Konzentration, deshalb lassen sich nicht alle Ablesungen zusammen auswerten.',
   'not-positive': 'Keine Geschwindigkeit ist größer als null.',
   failed:
     'Hier ist die Rechnung selbst gescheitert. Setz auffällige Ablesungen beiseite oder nimm den Lauf heraus; alles andere wird wie sonst berechnet.',
@@ -137,6 +139,8 @@ const sourcesInGerman: readonly (readonly [RegExp, string])[] = [
   [/^temperature$/, 'Temperatur'],
   [/^pressure$/, 'Luftdruck'],
   [/^poured volumes$/, 'eingefüllte Volumen'],
+  [/^weighed solids$/, 'eingewogene Feststoffe'],
+  [/^mass per length of (.+)$/, 'Masse je Länge von $1'],
   [/^baseline$/, 'Anfangsstand'],
   [/^ceiling$/, 'Gas bei vollem Umsatz'],
   [/^how the rate falls$/, 'wie die Geschwindigkeit sinkt'],

@@ -16,6 +16,7 @@ import { type Cell, type ColumnOf, figureCell, noFigure, plainFigure, type Table
 import { resultTexts } from './texts.ts';
 import {
   celsius,
+  grams,
   kilojoulePerMole,
   molPerLitre,
   type RateUnit,
@@ -56,6 +57,16 @@ export function rateColumns(
         unit: molPerLitre,
         kind: 'figure',
         cell: ({ run }) => concentrationCell(run, name, language),
+      }),
+    ),
+    ...solidsOf(analysis).map(
+      (name): ColumnOf<RateRow> => ({
+        key: `mass_${keyOf(name)}`,
+        label: `m(${speciesText(name)})`,
+        latex: `m(${speciesLatex(name)})`,
+        unit: grams,
+        kind: 'figure',
+        cell: ({ run }) => massCell(run, name, language),
       }),
     ),
     {
@@ -143,6 +154,11 @@ export function speciesOf(analysis: ExperimentAnalysis): string[] {
   return [...new Set(analysis.experiment.runs.flatMap((run) => Object.keys(run.concentrations ?? {})))];
 }
 
+/** Every solid that some run has, in order of first mention. */
+const solidsOf = ({ experiment: { runs } }: ExperimentAnalysis): string[] => [
+  ...new Set(runs.flatMap((run) => Object.keys(run.solids ?? {}))),
+];
+
 /** "I-" becomes "I_minus": letters, digits and underscores. */
 export const keyOf = (name: string): string =>
   name
@@ -154,6 +170,13 @@ function concentrationCell(run: RunData, name: string, language: PageLanguage): 
   const c = run.concentrations?.[name];
   if (!c) return noFigure(resultTexts[language].rates.notInFlask);
   return plainFigure(c.value / 1000, Math.hypot(c.u, c.value * c.uCommonRelative) / 1000);
+}
+
+function massCell(run: RunData, name: string, language: PageLanguage): Cell {
+  const solid = run.solids?.[name];
+  if (!solid) return noFigure(resultTexts[language].rates.notInFlask);
+  const { mol, u, uCommonRelative, gPerMol } = solid;
+  return plainFigure(mol * gPerMol, Math.hypot(u, mol * uCommonRelative) * gPerMol);
 }
 
 /** The used rate of a run in a unit, or why there is none. */

@@ -46,6 +46,7 @@ type InputTexts = Readonly<Record<InputWithoutUncertainty, string>>;
 const inputsEn: InputTexts = {
   'times and readings': 'times and readings',
   concentrations: 'concentrations',
+  solids: 'the masses of the solids',
   baseline: 'the baseline',
   ceiling: 'the gas at full conversion',
   temperature: 'temperature',
@@ -56,6 +57,7 @@ const inputsEn: InputTexts = {
 const inputsDe: InputTexts = {
   'times and readings': 'Zeiten und Ablesungen',
   concentrations: 'Konzentrationen',
+  solids: 'Massen der Feststoffe',
   baseline: 'Anfangsstand',
   ceiling: 'Gas bei vollem Umsatz',
   temperature: 'Temperatur',
@@ -95,6 +97,8 @@ export const verdictTexts = catalogue<VerdictTexts>(
       'held-back': ({ lagS, runs }) =>
         `Gas was held back at first in ${runsEn(runs)}: it came with a delay of about ${seconds(lagS)} s. The rates allow for that.`,
       form: ({ form, order }) => formsEn[form](short(order)),
+      solid: ({ species }) =>
+        `${listed(species.map(speciesText), 'and')} ${species.length === 1 ? 'is a solid' : 'are solids'}: the rate depends on the surface, which shrinks, and not on a concentration. No order in ${species.length === 1 ? 'it' : 'them'} is fitted, and k holds only for pieces of this mass and size.`,
       'nothing-left-over': ({ runs, orders }) =>
         `${runs} runs give ${orders === 1 ? 'one order' : `${orders} orders`} and k, so no run is left over to check the law. Repeat one run.`,
       'inputs-without-uncertainty': ({ inputs }) =>
@@ -110,6 +114,8 @@ export const verdictTexts = catalogue<VerdictTexts>(
         `Much gas had come before the first reading of ${runsEn(runs)}: the starting rate was higher and is not known, so no rate constant is shown. Read earlier, or give the ceiling.`,
       'set-apart': ({ runs }) =>
         `${runs.length === 1 ? `Run ${runs[0]} has` : `Runs ${listed(runs, 'and')} have`} no measurable rate and ${runs.length === 1 ? 'is' : 'are'} left out of the law.`,
+      'solids-differ': ({ species }) =>
+        `The runs had different amounts or pieces of ${listed(species.map(speciesText), 'and')}, so their surfaces differ, and the law does not allow for that. Take the same mass and size in every run.`,
       'order-ambiguous': ({ species, order, others }) =>
         `The order in ${speciesText(species)} is nearest to ${short(order)}, but ${listed(others.map(short), 'and')} would do as well. Change its concentration more.`,
       'order-outside': ({ species, order, value, u }) =>
@@ -157,6 +163,8 @@ export const verdictTexts = catalogue<VerdictTexts>(
       'held-back': ({ lagS, runs }) =>
         `In ${runsDe(runs)} wurde anfangs Gas zurückgehalten: Es kam etwa ${seconds(lagS)} s verzögert. Die Geschwindigkeiten berücksichtigen das.`,
       form: ({ form, order }) => formsDe[form](short(order)),
+      solid: ({ species }) =>
+        `${listed(species.map(speciesText), 'und')} ${species.length === 1 ? 'ist ein Feststoff' : 'sind Feststoffe'}: Die Geschwindigkeit hängt von der Oberfläche ab, die schrumpft, und nicht von einer Konzentration. Eine Ordnung darin wird nicht bestimmt, und k gilt nur für Stücke dieser Masse und Größe.`,
       'nothing-left-over': ({ runs, orders }) =>
         `${runs} Läufe ergeben ${orders === 1 ? 'eine Ordnung' : `${orders} Ordnungen`} und k; kein Lauf bleibt übrig, um das Gesetz zu prüfen. Wiederhole einen Lauf.`,
       'inputs-without-uncertainty': ({ inputs }) =>
@@ -172,6 +180,8 @@ export const verdictTexts = catalogue<VerdictTexts>(
         `Vor der ersten Ablesung war in ${runsDe(runs)} schon viel Gas da: Die Anfangsgeschwindigkeit war höher und ist nicht bekannt; darum steht hier kein k. Lies früher ab, oder gib die größte Gasmenge an.`,
       'set-apart': ({ runs }) =>
         `${runs.length === 1 ? `Lauf ${runs[0]} hat` : `Die Läufe ${listed(runs, 'und')} haben`} keine messbare Geschwindigkeit und ${runs.length === 1 ? 'zählt' : 'zählen'} nicht zum Gesetz.`,
+      'solids-differ': ({ species }) =>
+        `Die Läufe hatten verschiedene Mengen oder Stücke von ${listed(species.map(speciesText), 'und')}, also verschiedene Oberflächen, und das Gesetz berücksichtigt das nicht. Nimm in jedem Lauf gleiche Masse und Größe.`,
       'order-ambiguous': ({ species, order, others }) =>
         `Die Ordnung in ${speciesText(species)} liegt am nächsten bei ${short(order)}, aber ${listed(others.map(short), 'und')} wäre auch möglich. Ändere die Konzentration stärker.`,
       'order-outside': ({ species, order, value, u }) =>

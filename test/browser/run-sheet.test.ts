@@ -99,6 +99,38 @@ test('one temperature is set for all runs, a run may have its own, and it is sai
   for (const [i, expected] of [21, 31.5, 25].entries()) expect(celsius[i]).toBeCloseTo(expected, 9);
 });
 
+test('a solid is weighed for a run: the gas that it makes, what runs out first, and its cautions are there at once', async () => {
+  const page = await sheet(/An empty sheet/);
+  await step(page, 'What');
+  await page.getByRole('combobox', { name: /^Reaction/ }).selectOption({ label: 'Magnesium and acid' });
+  await step(page, 'Bottles');
+  await page.getByRole('button', { name: 'Add a bottle' }).click();
+  const strength = page.getByLabel('Strength on the label');
+  await strength.fill('1');
+  await strength.press('Enter');
+  await step(page, 'Runs');
+  await page.getByRole('button', { name: 'Add a run' }).click();
+  const acid = run(page, '1').getByLabel('HCl');
+  await acid.fill('20');
+  await acid.press('Enter');
+  const mass = run(page, '1').getByLabel('Mass of magnesium');
+  await mass.fill('0,1');
+  await mass.press('Enter');
+  await run(page, '1')
+    .getByText(/0\.1 g magnesium \(4\.11 mmol\); magnesium runs out first: 10\d mL of gas in all/)
+    .waitFor();
+  await expect
+    .poll(async () => (await notebookOnDisk(page)).plan?.runs[0]?.solids)
+    .toEqual([{ species: 'Mg', massG: 0.1 }]);
+  await page
+    .getByText(/Magnesium burns with a blinding flame/)
+    .first()
+    .waitFor({ state: 'attached' });
+  await mass.fill('');
+  await mass.press('Enter');
+  await expect.poll(async () => (await notebookOnDisk(page)).plan?.runs[0]?.solids).toBeUndefined();
+});
+
 test('what cannot be a volume is said at its field and changes nothing', async () => {
   const page = await sheet(/Peroxide and iodide, three runs/);
   await step(page, 'Runs', 'Run 1');

@@ -186,6 +186,23 @@ export const anyPlan: fc.Arbitrary<Plan> = fc
             fc.record({ solution: key, volumeMl: positive(100), vesselMl: maybe(positive(100)) }).map(lean),
             { maxLength: 4 },
           ),
+          solids: maybe(
+            fc.array(
+              fc
+                .record({
+                  species: key,
+                  massG: maybe(positive(100)),
+                  uMassG: maybe(positive(1)),
+                  lengthCm: maybe(positive(100)),
+                  uLengthCm: maybe(positive(1)),
+                  gPerM: maybe(positive(10)),
+                  uGPerM: maybe(positive(1)),
+                  pieces: maybe(name),
+                })
+                .map(lean),
+              { maxLength: 2 },
+            ),
+          ),
           temperatureC: maybe(fc.integer({ min: 0, max: 90 })),
           note: maybe(words),
         })

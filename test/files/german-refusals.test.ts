@@ -98,6 +98,7 @@ const reasons: Readonly<Record<Refused['reason'], true>> = {
   'not-yet': true,
   'no-convergence': true,
   'no-concentrations': true,
+  solid: true,
   'not-positive': true,
   failed: true,
 };

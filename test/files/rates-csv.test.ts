@@ -31,7 +31,7 @@ test.each([
 test('a substance cannot bear a name that every object has', () => {
   expect(refusal({ conc_constructor_M: 0.1 })).toMatch(/cannot be used as a name/);
   expect(refusal({ conc___proto___M: 0.1 })).toMatch(/cannot be used as a name/);
-  expect(refusal({ conc_A_M: 0.1, limiting: 'constructor' })).toMatch(/no conc_NAME_M of it/);
+  expect(refusal({ conc_A_M: 0.1, limiting: 'constructor' })).toMatch(/no conc_NAME_M or mass_NAME_g of it/);
 });
 
 test('standard uncertainties of a run are read, in the units of their columns', () => {

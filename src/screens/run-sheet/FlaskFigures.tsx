@@ -7,6 +7,18 @@ import { texts } from './texts.ts';
 /** What follows from the volumes of one run: concentrations, rate, duration. */
 export function FlaskFigures(props: { flask: FlaskAdvice }) {
   const t = textsOf(texts);
+  const solidGives = (): string => {
+    const { solids, species, ceiling, mixture } = props.flask;
+    const all = [...solids, ...species];
+    const first = all.find(({ key }) => key === mixture?.limiting)?.name ?? mixture?.limiting ?? '';
+    return t().solidGives(
+      solids.map(
+        ({ name, mol, massG, uMassG }) => `${withU(massG, uMassG)} g ${name} (${(mol * 1000).toPrecision(3)} mmol)`,
+      ),
+      first,
+      ceiling ? String(Math.round(ceiling.volumeMl)) : null,
+    );
+  };
   return (
     <div class="computed">
       <p>
@@ -15,6 +27,9 @@ export function FlaskFigures(props: { flask: FlaskAdvice }) {
           props.flask.species.map((entry) => `${entry.name} ${withU(entry.molPerL, entry.uMolPerL)} mol/L`),
         )}
       </p>
+      <Show when={props.flask.solids.length > 0}>
+        <p>{solidGives()}</p>
+      </Show>
       <Show when={props.flask.course}>
         {(course) => (
           <p>

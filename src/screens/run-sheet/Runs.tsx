@@ -3,8 +3,10 @@ import type { Plan, PlannedRun } from '../../log/plan.ts';
 import { nameIn } from '../../planning/names.ts';
 import type { FlaskAdvice } from '../../planning/plan-advice.ts';
 import { largestPourMl, oddFlask } from '../../planning/plan-limits.ts';
+import { solidChoices } from '../../planning/plan-mixture.ts';
 import { written } from '../../planning/pour-check.ts';
 import { solutionsOf } from '../../planning/reagent-name.ts';
+import { solidsInWords } from '../../planning/solid-words.ts';
 import { useDesk } from '../desk.tsx';
 import { stateOf } from '../state-of.ts';
 import { pageLanguage, textsOf } from '../texts.ts';
@@ -13,6 +15,7 @@ import { FlaskFigures } from './FlaskFigures.tsx';
 import { NumberField } from './NumberField.tsx';
 import type { PlanDraft } from './plan-draft.ts';
 import { addRun, changeRun, removeRun, setPour, setVessel, vesselOf } from './plan-edits.ts';
+import { SolidFields } from './SolidFields.tsx';
 import { texts } from './texts.ts';
 
 /** The flasks: what each run gets of each solution, at what temperature, and what follows from that. */
@@ -122,6 +125,7 @@ function RunFields(props: {
       pouredSolutions(props.plan)
         .map((id) => written(volumeOf(id)))
         .join(' + '),
+      ...solidsInWords(props.plan, props.run, pageLanguage()),
       ...(props.run.temperatureC === undefined ? [] : [`${props.run.temperatureC} °C`]),
       ...(props.flask?.course?.spanS ? [t().minutes(Math.max(1, Math.round(props.flask.course.spanS / 60)))] : []),
     ].join(', ');
@@ -161,6 +165,11 @@ function RunFields(props: {
           {t().takeOut}
         </button>
       </div>
+      <For each={solidChoices(props.plan)}>
+        {({ key, name }) => (
+          <SolidFields species={key} name={nameIn(name, pageLanguage())} run={props.run} onChange={change} />
+        )}
+      </For>
       <Show when={props.flask}>{(flask) => <FlaskFigures flask={flask()} />}</Show>
       <Show
         when={oddFlask(

@@ -5,6 +5,7 @@ import { checklistSentencesFor } from '../../planning/checklist-sentences.ts';
 import { nameIn } from '../../planning/names.ts';
 import { written } from '../../planning/pour-check.ts';
 import { solutionsOf } from '../../planning/reagent-name.ts';
+import { solidsInWords } from '../../planning/solid-words.ts';
 import { pageLanguage, textsOf } from '../texts.ts';
 import { texts } from './texts.ts';
 
@@ -24,6 +25,7 @@ export function Sheet(props: { title: string; plan: Plan; sections: readonly Che
     const ordered = [...[...ids].filter((id) => !last.has(id)), ...[...ids].filter((id) => last.has(id))];
     return ordered.map((id) => ({ id, name: names.get(id) ?? id }));
   };
+  const solids = () => props.plan.runs.flatMap((run) => solidsInWords(props.plan, run, pageLanguage()));
   const volumeOf = (run: Plan['runs'][number], solution: string): string => {
     const volume = run.pours.reduce((sum, pour) => sum + (pour.solution === solution ? pour.volumeMl : 0), 0);
     return volume === 0 ? '–' : written(volume);
@@ -48,6 +50,9 @@ export function Sheet(props: { title: string; plan: Plan; sections: readonly Che
                     </th>
                   )}
                 </For>
+                <Show when={solids().length > 0}>
+                  <th scope="col">{t().solids}</th>
+                </Show>
                 <Show when={props.plan.runs.some((run) => run.temperatureC !== undefined)}>
                   <th scope="col" class="number">
                     °C
@@ -61,6 +66,9 @@ export function Sheet(props: { title: string; plan: Plan; sections: readonly Che
                   <tr>
                     <th scope="row">{run.label}</th>
                     <For each={used()}>{(solution) => <td class="number">{volumeOf(run, solution.id)}</td>}</For>
+                    <Show when={solids().length > 0}>
+                      <td>{solidsInWords(props.plan, run, pageLanguage()).join(', ')}</td>
+                    </Show>
                     <Show when={props.plan.runs.some((other) => other.temperatureC !== undefined)}>
                       <td class="number">{run.temperatureC ?? ''}</td>
                     </Show>

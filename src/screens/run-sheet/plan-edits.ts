@@ -1,4 +1,4 @@
-import type { Dilution, Plan, PlannedRun, Stock } from '../../log/plan.ts';
+import type { Dilution, Plan, PlannedRun, Stock, WeighedSolid } from '../../log/plan.ts';
 
 /** Changes of a plan: each takes a plan and gives the next one. Nothing is edited in place. */
 
@@ -69,6 +69,22 @@ export function setPour(run: PlannedRun, solution: string, volumeMl: number, ves
     return { ...run, pours: solution === 'water' ? [pour, ...run.pours] : [...run.pours, pour] };
   }
   return { ...run, pours: run.pours.map((pour) => (pour.solution === solution ? { ...pour, volumeMl } : pour)) };
+}
+
+/** Changes what is stated of a solid in a run; `undefined` takes a figure out, and a solid of which nothing is stated goes. */
+export function setSolid(
+  run: PlannedRun,
+  species: string,
+  change: { readonly [Part in keyof Omit<WeighedSolid, 'species'>]: WeighedSolid[Part] | undefined },
+): PlannedRun {
+  const { solids = [], ...rest } = run;
+  const before = solids.find((solid) => solid.species === species) ?? { species };
+  const after = Object.fromEntries(
+    Object.entries({ ...before, ...change }).filter(([, value]) => value !== undefined),
+  ) as WeighedSolid;
+  const others = solids.filter((solid) => solid.species !== species);
+  const stated = Object.keys(after).length > 1 ? [...others, after] : others;
+  return stated.length === 0 ? rest : { ...rest, solids: stated };
 }
 
 /** Capacity of the vessel that a solution is measured with, mL: one vessel for each solution, for all runs. */
