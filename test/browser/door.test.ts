@@ -1,3 +1,6 @@
+import { mkdtemp, rm, writeFile } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { zipSync } from 'fflate';
 import type { Page } from 'playwright-core';
 import { afterEach, expect, inject, test } from 'vitest';
@@ -5,6 +8,7 @@ import { notebookLink } from '../../src/files/link.ts';
 import { notebookToJson } from '../../src/log/notebook-json.ts';
 import { demoNotebook } from '../../src/rehearsal/demo.ts';
 import { largeEvents } from '../benchmarks/large-events.ts';
+import { groupNotebook } from '../class/class-notebooks.ts';
 import { type Launched, type LaunchOptions, launch } from './browser.ts';
 
 /** Whatever arrives is read in a worker: the page goes on, it can be stopped, and a refusal changes nothing. */
@@ -120,4 +124,54 @@ test('a browser that starts no workers says so instead of waiting', async () => 
   const { page } = await start({ initScripts: [noWorkers] });
   await bring(page, 'demo.json', notebookToJson(demoNotebook(1.7e12)));
   await page.getByText('Reading this failed').first().waitFor();
+});
+
+/** Holds back what is asked of a worker, so that the file on the disk can change meanwhile. */
+const slowToAsk = `(() => {
+  const post = Worker.prototype.postMessage;
+  Worker.prototype.postMessage = function (order, ...rest) {
+    const file = order && (order.source instanceof File || order.kind === 'file');
+    if (file) setTimeout(() => post.call(this, order, ...rest), 1500);
+    else post.call(this, order, ...rest);
+  };
+})();`;
+
+test('files that vanish while they are read, empty ones and folders: each said, and the others come in', async () => {
+  const folder = await mkdtemp(join(tmpdir(), 'meniscall-door-'));
+  open.push(() => rm(folder, { recursive: true, force: true }));
+  const pathOf = (name: string): string => join(folder, name);
+  const write = (name: string, text: string): Promise<void> => writeFile(pathOf(name), text);
+  await write('vanished.json', notebookToJson(groupNotebook(1)));
+  await write('empty.json', '');
+  await write('good.json', notebookToJson(groupNotebook(3, { invented: false })));
+  const { page } = await start({ initScripts: [slowToAsk] });
+  const file = page.locator('input[type=file]').first();
+  await file.setInputFiles(pathOf('vanished.json'));
+  await rm(pathOf('vanished.json'));
+  await page.getByText('it was changed, moved or deleted after you chose it').first().waitFor();
+  expect(await page.locator('.notebooks li').count()).toBe(0);
+  await file.setInputFiles(pathOf('empty.json'));
+  await page.getByText('This file is empty.').first().waitFor();
+  await page.evaluate(() => {
+    const dropped = new DataTransfer();
+    dropped.items.add(new File([''], 'results of the class'));
+    // What a browser says of a folder; a script cannot make one.
+    DataTransferItem.prototype.webkitGetAsEntry = () =>
+      Object.assign(new EventTarget(), { isDirectory: true }) as never;
+    document
+      .querySelector('.open-file')
+      ?.dispatchEvent(new DragEvent('drop', { dataTransfer: dropped, bubbles: true }));
+  });
+  await page.getByText('This is a folder.').first().waitFor();
+
+  await page.goto(`${inject('address')}#/class`);
+  await write('vanished.json', notebookToJson(groupNotebook(1)));
+  await page
+    .locator('.bring-in input[type=file]')
+    .setInputFiles(['vanished.json', 'empty.json', 'good.json'].map(pathOf));
+  await rm(pathOf('vanished.json'));
+  const left = page.locator('.bring-in .problem');
+  await left.getByText('vanished.json: This file could not be read: it was changed').waitFor();
+  await left.getByText('empty.json: This file is empty.').waitFor();
+  await page.locator('.class-sentence').waitFor();
 });
