@@ -1,22 +1,28 @@
-import { createEffect, createMemo, createSignal, For, lazy, Show, Suspense } from 'solid-js';
-import { zeroMs } from '../../log/runs.ts';
-import type { Call, Reading } from '../../log/state.ts';
+import {
+  type ComponentProps,
+  createEffect,
+  createMemo,
+  createSignal,
+  For,
+  lazy,
+  Show,
+  Suspense,
+  splitProps,
+} from 'solid-js';
 import { Contained } from '../Contained.tsx';
 import { containedTexts } from '../contained-texts.ts';
 import { useDesk } from '../desk.tsx';
-import { createRates } from '../rates/rates-of.ts';
 import { createRoute, unescaped } from '../route.ts';
 import { stateOf } from '../state-of.ts';
-import { pageLanguage, textsOf } from '../texts.ts';
+import { textsOf } from '../texts.ts';
 import { CallRow } from './CallRow.tsx';
 import { ClipsControl } from './ClipsControl.tsx';
-import { groupsOf, isOpenDoubt, readingsById } from './call-list.ts';
-import { type Flagged, flaggedCalls, resultOf } from './flagged.ts';
+import { resultOf } from './flagged.ts';
 import { type Held, withHeld } from './held.ts';
 import { moveByArrows } from './move-by-arrows.ts';
+import { createNotebookCalls } from './notebook-calls.ts';
 import { RemovedRuns } from './RemovedRuns.tsx';
 import { RunGroup } from './RunGroup.tsx';
-import { causeText } from './SetAside.tsx';
 import { ToLookAt } from './ToLookAt.tsx';
 import { readingsTexts as t } from './texts.ts';
 import { UndoButton } from './UndoButton.tsx';
@@ -33,22 +39,8 @@ export function Readings() {
   const [held, setHeld] = createSignal<Held | null>(null);
   /** A reading that is being dragged counts with the value it would get. */
   const state = createMemo(() => withHeld(stored(), held()));
-  const rates = createRates(state);
-  const calls = createMemo(() => new Map(state().calls.map((call) => [call.id, call])));
-  const readings = createMemo(() => readingsById(state().runs));
-  const groups = createMemo(() => groupsOf(state()));
-  const runs = createMemo(() => new Map(state().runs.map((run) => [run.id, run])));
-  const doubts = createMemo(() =>
-    state()
-      .calls.filter((call) => isOpenDoubt(call, (id) => readings().get(id)))
-      .map((call) => call.id),
-  );
-  /** What the rest of a run speaks against, by call, as on Rates; what is in doubt anyway stands above already. */
-  const flagged = createMemo(() => {
-    const found = rates.found();
-    return found ? flaggedCalls(found, readings(), doubts(), pageLanguage()) : new Map<string, Flagged>();
-  });
-  const toLookAt = () => [...doubts(), ...flagged().keys()];
+  const of = createNotebookCalls(state);
+  const { rates, calls, runs, groups } = of;
 
   /** The open row, and in which list it is open. */
   const [open, setOpen] = createSignal<{ call: string; list: string } | null>(null);
@@ -75,24 +67,15 @@ export function Readings() {
     return found && run ? resultOf(found, run.id) : null;
   });
 
-  const readingsOf = (call: Call): readonly Reading[] =>
-    call.readings.flatMap((id) => {
-      const reading = readings().get(id);
-      return reading ? [reading] : [];
-    });
-  const zeroOf = (call: Call): number => {
-    const run = runs().get(call.run ?? '');
-    return run ? zeroMs(run) : 0;
-  };
   const row = (id: string, list: string, withPlace: boolean) => (
     <Show when={calls().get(id)}>
       {(call) => (
         <CallRow
           call={call()}
-          readings={readingsOf(call())}
-          zeroMs={zeroOf(call())}
-          {...(withPlace ? { place: placeOf(call()) } : {})}
-          remark={withPlace ? remarkOf(id) : ''}
+          readings={of.readingsOf(call())}
+          zeroMs={of.zeroOf(call())}
+          {...(withPlace ? { place: of.placeOf(call()) } : {})}
+          remark={withPlace ? of.remarkOf(id) : ''}
           open={open()?.call === id && open()?.list === list}
           onToggle={() => {
             const isOpen = open()?.call === id && open()?.list === list;
@@ -103,15 +86,6 @@ export function Readings() {
       )}
     </Show>
   );
-  const remarkOf = (call: string): string => {
-    const flag = flagged().get(call);
-    return flag ? t().remark(causeText(flag.cause), flag.sentence) : '';
-  };
-  const placeOf = (call: Call): string => {
-    const run = runs().get(call.run ?? '');
-    return run ? t().run(run.label) : t().noRun;
-  };
-
   const contained = textsOf(containedTexts);
   const runName = (id: string | null): string => contained().run(runs().get(id ?? '')?.label ?? '');
   const deletable = (run: string | null): { onDelete?: () => void } =>
@@ -130,22 +104,13 @@ export function Readings() {
         <div ref={(list) => list.addEventListener('keydown', moveByArrows)}>
           <Show when={state().calls.length > 0}>
             <ToLookAt
-              calls={toLookAt()}
+              calls={of.toLookAt()}
               known={!rates.computing()}
               failed={rates.failed()}
               row={(id) => row(id, 'doubts', true)}
             />
           </Show>
-          <For
-            each={groups().map((group) => group.run)}
-            fallback={
-              <p>
-                {t().noCalls[0]}
-                <a href="#/bench">{t().noCalls[1]}</a>
-                {t().noCalls[2]}
-              </p>
-            }
-          >
+          <For each={groups().map((group) => group.run)} fallback={<NoCalls />}>
             {(run) => (
               <Contained what={runName(run)} {...deletable(run)}>
                 <RunGroup
@@ -170,24 +135,43 @@ export function Readings() {
         </div>
         <Show when={shownRun()}>
           {(run) => (
-            <aside class="curve" aria-label={t().curveOf(run().label)}>
-              <Suspense fallback={<p class="quiet">{t().oneMoment}</p>}>
-                <Contained what={contained().plot(runName(run().id))}>
-                  <RunCurve
-                    run={run()}
-                    setup={state().setup}
-                    result={shownResult()}
-                    held={held()}
-                    onHold={setHeld}
-                    onPick={(call) => setOpen({ call, list: run().id })}
-                  />
-                </Contained>
-              </Suspense>
-            </aside>
+            <CurveBeside
+              run={run()}
+              what={contained().plot(runName(run().id))}
+              setup={state().setup}
+              result={shownResult()}
+              held={held()}
+              onHold={setHeld}
+              onPick={(call) => setOpen({ call, list: run().id })}
+            />
           )}
         </Show>
       </div>
     </div>
+  );
+}
+
+/** The curve of a run; if it fails, it says so by the name `what`. */
+function CurveBeside(props: ComponentProps<typeof RunCurve> & { what: string }) {
+  const [, curve] = splitProps(props, ['what']);
+  return (
+    <aside class="curve" aria-label={t().curveOf(props.run.label)}>
+      <Suspense fallback={<p class="quiet">{t().oneMoment}</p>}>
+        <Contained what={props.what}>
+          <RunCurve {...curve} />
+        </Contained>
+      </Suspense>
+    </aside>
+  );
+}
+
+function NoCalls() {
+  return (
+    <p>
+      {t().noCalls[0]}
+      <a href="#/bench">{t().noCalls[1]}</a>
+      {t().noCalls[2]}
+    </p>
   );
 }
 

@@ -3,11 +3,11 @@ import { defaultSetup, Setup } from '../../log/setup.ts';
 import { useDesk } from '../desk.tsx';
 import { createSettled } from '../settled.ts';
 import { pageLanguage, textsOf } from '../texts.ts';
-import { Field } from './Field.tsx';
 import { FinePoints } from './FinePoints.tsx';
+import { ConditionFields, MarkFields } from './SetupFields.tsx';
 import { savingTexts } from './saving-texts.ts';
 import { setupTexts } from './setup-texts.ts';
-import { altitudeOf, implausibleSetup, outdoorsOf, type PressureKind, typedSetup } from './typed-setup.ts';
+import { implausibleSetup, type PressureKind, typedSetup } from './typed-setup.ts';
 
 /** Cylinder, marks and conditions. Saves as one types, and says in words what does not fit and is not saved. */
 export function SetupForm(props: {
@@ -71,67 +71,13 @@ export function SetupForm(props: {
         if (save()) props.onDone?.();
       }}
     >
-      <fieldset>
-        <legend>{t().marks}</legend>
-        <div class="row">
-          <Field name="stepMl" label={t().stepMl} value={setup().stepMl} />
-          <Field name="spanMl" label={t().spanMl} value={setup().spanMl} />
-          <Field name="firstMarkMl" label={t().firstMarkMl} value={setup().firstMarkMl} />
-          <Field name="capacityMl" label={t().capacityMl} value={setup().cylinder.capacityMl} />
-          <Field name="divisionMl" label={t().divisionMl} value={setup().cylinder.divisionMl} />
-          <label>
-            {t().accuracy}
-            <select name="accuracy">
-              <option value="A" selected={setup().cylinder.accuracy === 'A'}>
-                A
-              </option>
-              <option value="B" selected={setup().cylinder.accuracy === 'B'}>
-                B
-              </option>
-              <option value="unknown" selected={setup().cylinder.accuracy === 'unknown'}>
-                {t().notStated}
-              </option>
-            </select>
-          </label>
-        </div>
-      </fieldset>
-      <fieldset>
-        <legend>{t().conditions}</legend>
-        <div class="row">
-          <Show when={!props.withoutTemperature}>
-            <Field name="temperatureC" label={t().temperatureC} value={setup().temperatureC} />
-            <Field name="uTemperatureC" label={t().uTemperatureC} value={setup().uTemperatureC} />
-          </Show>
-          <label>
-            {t().pressure}
-            <select
-              value={pressureKind()}
-              onChange={(event) => {
-                const value = event.currentTarget.value;
-                setPressureKind(value === 'station' || value === 'sea-level' ? value : 'unknown');
-              }}
-            >
-              <option value="unknown">{t().unknown}</option>
-              <option value="station">{t().station}</option>
-              <option value="sea-level">{t().seaLevel}</option>
-            </select>
-          </label>
-          <Show when={pressureKind() !== 'unknown'}>
-            <Field name="hPa" label={t().hPa} value={setup().pressure?.hPa} />
-          </Show>
-          <Show when={pressureKind() === 'sea-level'}>
-            <Field name="altitudeM" label={t().altitudeM} value={altitudeOf(setup())} />
-            <Field name="outdoorC" label={t().outdoorC} value={outdoorsOf(setup())} />
-          </Show>
-        </div>
-        <Show when={!props.withoutTemperature}>
-          <p class="quiet">{t().temperatureHolds}</p>
-        </Show>
-        <p class="quiet">
-          {t().weatherHint}
-          <Show when={pressureKind() === 'sea-level'}> {t().mapHint}</Show>
-        </p>
-      </fieldset>
+      <MarkFields setup={setup()} />
+      <ConditionFields
+        setup={setup()}
+        withTemperature={!props.withoutTemperature}
+        pressureKind={pressureKind()}
+        onPressureKind={setPressureKind}
+      />
       <FinePoints setup={setup()} />
       <Show when={trouble()}>
         <p role="alert" class="problem">
