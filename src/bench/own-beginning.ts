@@ -1,8 +1,12 @@
 import type { Hypothesis } from '../language/understand.ts';
-import type { EventBody } from '../log/event.ts';
-import type { Call } from '../log/state.ts';
 import type { Ruling } from './act.ts';
 import type { Understanding } from './understanding.ts';
+
+/** Where the sound of a call begins, notebook time and standard uncertainty, ms. */
+export interface Beginning {
+  readonly onsetMs: number;
+  readonly uOnsetMs: number;
+}
 
 /** The farthest of the beginnings lies so many standard uncertainties away. */
 const perU = 1.8;
@@ -10,36 +14,47 @@ const perU = 1.8;
 const leastShare = 0.1;
 
 /**
- * The moment of a call once it is known what it was taken for. An ear may put the beginnings of its sentences apart
- * ("one thirty four" begins with the "er" before "thirty four"): the reading gets the beginning of its own. What is in
- * doubt, or was said in no words that an ear wrote, may begin with any of them, and the uncertainty says so.
+ * The moment of a call by what it was taken for. An ear may put the beginnings of its sentences apart ("one thirty four"
+ * begins with the "er" before "thirty four"): the reading gets the beginning of its own. Its uncertainty holds the other
+ * beginnings too, each by what is left of its probability: of the same value by the ear, of another value by the judgement.
+ * What is in doubt, or was said in no words that an ear wrote, may begin with any of them.
  *
- * @param call as it stands in the notebook, not judged before
- * @returns the call with its better moment, as an event; null where it stays
+ * @param words of every ear; those of one whose sentences begin apart say so
+ * @param sound the call as the ear found it, from which the beginnings of sentences count
+ * @returns null where no sentence has a beginning of its own
  */
 export function ownBeginning(
   words: readonly Hypothesis[],
-  { meaning, outcome }: Pick<Ruling, 'meaning' | 'outcome'>,
-  call: Call | undefined,
+  { meaning, outcome, rivals }: Pick<Ruling, 'meaning' | 'outcome' | 'rivals'>,
+  sound: Beginning,
   understanding: Understanding | null,
-): Extract<EventBody, { kind: 'called' }> | null {
-  if (call?.outcome !== 'waiting' || !words.some(({ begins }) => begins)) return null;
-  const value = meaning?.kind === 'reading' ? meaning.values[0]?.value : undefined;
-  const said = words.filter((one) => value !== undefined && understanding?.plainValue([one]) === value);
-  const [best] = said.sort((a, b) => (b.p ?? 0) - (a.p ?? 0));
-  const { laterMs, uMs } = best?.begins ?? { laterMs: 0, uMs: call.uOnsetMs };
-  const unwritten = meaning?.kind === 'reading' && !best;
-  const reachMs = best && outcome === 'taken' ? 0 : reachOf(unwritten ? words : likely(words), laterMs);
-  const { id, onsetMs, endMs, timing, clip, run } = call;
-  const uOnsetMs = Math.round(10 * Math.hypot(uMs, reachMs / perU)) / 10;
-  return { kind: 'called', call: id, onsetMs: onsetMs + laterMs, endMs, timing, uOnsetMs, clip, run };
+): Beginning | null {
+  const placed = words.filter(({ begins }) => begins).sort((a, b) => (b.p ?? 0) - (a.p ?? 0));
+  if (placed.length === 0) return null;
+  const readAs = (one: Hypothesis): string | null => understanding?.plainValue([one]) ?? null;
+  const value = meaning?.kind === 'reading' ? (meaning.values[0]?.value ?? null) : null;
+  const best = value === null ? undefined : placed.find((one) => readAs(one) === value);
+  const { laterMs, uMs } = best?.begins ?? { laterMs: 0, uMs: sound.uOnsetMs };
+  const apartMs = (one: Hypothesis): number => (one.begins?.laterMs ?? 0) - laterMs;
+  const moved = (byOthersMs: number): Beginning => ({
+    onsetMs: sound.onsetMs + laterMs,
+    uOnsetMs: Math.round(10 * Math.hypot(uMs, byOthersMs)) / 10,
+  });
+  if (!best || outcome !== 'taken') {
+    const possible = meaning?.kind === 'reading' && !best ? placed : likely(placed);
+    return moved(Math.max(...possible.map((one) => Math.abs(apartMs(one)))) / perU);
+  }
+  const shareOf = (one: Hypothesis): number => {
+    const other = readAs(one);
+    if (other === value) return one.p ?? 0;
+    const rival = rivals.find(({ meaning: its }) => its.kind === 'reading' && its.values[0]?.value === other);
+    // A rival's share is of all that the call may be, the taken value's own is the rest.
+    return rival ? rival.p * (best.p ?? 1) : 0;
+  };
+  const all = placed.reduce((sum, one) => sum + shareOf(one), 0);
+  const spread = placed.reduce((sum, one) => sum + shareOf(one) * apartMs(one) ** 2, 0);
+  return moved(all > 0 ? Math.sqrt(spread / all) : 0);
 }
 
-const likely = (words: readonly Hypothesis[]): readonly Hypothesis[] => {
-  const most = Math.max(...words.map(({ p }) => p ?? 0));
-  return words.filter(({ p }) => (p ?? 0) > leastShare * most);
-};
-
-/** How far the farthest of their beginnings is from one, ms. */
-const reachOf = (words: readonly Hypothesis[], laterMs: number): number =>
-  Math.max(...words.map(({ begins }) => Math.abs((begins?.laterMs ?? 0) - laterMs)));
+const likely = (words: readonly Hypothesis[]): readonly Hypothesis[] =>
+  words.filter(({ p }) => (p ?? 0) >= leastShare * (words[0]?.p ?? 0));

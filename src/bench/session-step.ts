@@ -9,7 +9,7 @@ import type { NotebookState } from '../log/state.ts';
 import { type Act, act, type HandedOver, type Moment, type Reply, type Ruling, type Tone } from './act.ts';
 import { heardEventsOf, hypothesesOf } from './heard-words.ts';
 import { gridMoved, gridOf, type MarkGrid, spanReached } from './marks.ts';
-import { ownBeginning } from './own-beginning.ts';
+import { type Beginning, ownBeginning } from './own-beginning.ts';
 import type { Preferences } from './preferences.ts';
 import {
   byHand,
@@ -71,6 +71,8 @@ interface KnownCall {
   readonly recorded: ReadonlySet<string>;
   /** Events of the command that was carried out for it. */
   readonly carriedOut: readonly string[];
+  /** Words whose sentences begin apart, the sound from which they count, and where that put the call. */
+  readonly apart?: { readonly words: readonly Hypothesis[]; readonly sound: Beginning; readonly onsetMs: number };
 }
 
 /** What other rooms decide about a meaning: the pour check, the checklist, answers to their questions. */
@@ -328,6 +330,7 @@ function takeCall(draft: Draft, timed: TimedCall): void {
     judged: better ? null : (before?.judged ?? null),
     recorded: before?.recorded ?? new Set(),
     carriedOut: before?.carriedOut ?? [],
+    ...(before?.apart ? { apart: before.apart } : {}),
   };
   remember(draft, call.id, known);
   const called: EventBody = {
@@ -404,12 +407,38 @@ function judgeWords(
   const others = withoutCall(world.notebook, moment.call ?? '');
   const verdict =
     words.length === 0 ? withoutWords(moment, others, world) : understood(words, call, moment, others, world);
-  const known = world.notebook.calls.find(({ id }) => id === moment.call);
-  const moved = ownBeginning(words, verdict, known, world.understanding);
-  const at = moved === null ? moment : { ...moment, timeMs: moved.onsetMs };
+  rememberApart(draft, call.id, words);
+  const moved = movedTo(draft, call.id, verdict);
+  const at = moved[0] ? { ...moment, timeMs: moved[0].onsetMs } : moment;
   const done = act(verdict, at, others, () => newId(draft), languageOf(draft));
-  const events = moved === null ? before : [...before, moved];
-  carryOut(draft, { done, before: events, moment: at, heard: words[0]?.text ?? '', of: call.id });
+  carryOut(draft, { done, before: [...before, ...moved], moment: at, heard: words[0]?.text ?? '', of: call.id });
+}
+
+/** Keeps where the sentences of a call begin: what it is taken for may change, and its moment with it. */
+function rememberApart(draft: Draft, id: string, words: readonly Hypothesis[]): void {
+  const known = draft.state.known.get(id);
+  const call = draft.world.notebook.calls.find((one) => one.id === known?.id);
+  if (!known || !call || !words.some(({ begins }) => begins)) return;
+  // Words that come later count from the sound too, not from where the call was put meanwhile.
+  const sound = known.apart?.onsetMs === call.onsetMs ? known.apart.sound : call;
+  remember(draft, id, { ...known, apart: { words, sound, onsetMs: call.onsetMs } });
+}
+
+/** The call put where the sentence begins that it is taken for now, as an event; none where it stays. */
+function movedTo(draft: Draft, id: string, verdict: Ruling): Extract<EventBody, { kind: 'called' }>[] {
+  const { notebook, understanding } = draft.world;
+  const known = draft.state.known.get(id);
+  const call = notebook.calls.find((one) => one.id === known?.id);
+  // Whatever else moved it since, a clock put right, knew more.
+  if (!known?.apart || !call || call.onsetMs !== known.apart.onsetMs) return [];
+  const own = ownBeginning(known.apart.words, verdict, known.apart.sound, understanding);
+  if (!own) return [];
+  // Over the tool's own voice it may have begun anywhere within its sound.
+  const uOnsetMs = call.overSpeech ? Math.max(own.uOnsetMs, known.apart.sound.uOnsetMs) : own.uOnsetMs;
+  if (own.onsetMs === call.onsetMs && uOnsetMs === call.uOnsetMs) return [];
+  remember(draft, id, { ...known, apart: { ...known.apart, onsetMs: own.onsetMs } });
+  const { endMs, timing, clip, run } = call;
+  return [{ kind: 'called', call: call.id, onsetMs: own.onsetMs, endMs, timing, uOnsetMs, clip, run }];
 }
 
 /** A command was carried out, and more words came: an ear that plainly heard something else takes it back. */
@@ -550,7 +579,10 @@ function reconsider(draft: Draft, { done, moment }: Deed): void {
   const { notebook, understanding } = draft.world;
   const changed = understanding?.rejudge(moment.run, notebook) ?? [];
   if (changed.length === 0) return;
-  const bodies = changed.map(({ call, verdict }) => judgedOf(verdict, call, 'expectation'));
+  const bodies = changed.flatMap(({ call, verdict }) => {
+    const [id] = [...draft.state.known].find(([, known]) => known.id === call) ?? [];
+    return [...(id === undefined ? [] : movedTo(draft, id, verdict)), judgedOf(verdict, call, 'expectation')];
+  });
   const said = changed.map(({ call, verdict }) => changeOfMind(call, verdict, notebook, textsOf(draft))).join('. ');
   record(draft, bodies, { after: 'rejudging', said });
 }

@@ -140,20 +140,25 @@ export function makeFollowing(
     on.hearing(since === Number.POSITIVE_INFINITY ? null : since);
   };
 
-  const take = (answer: Followed, from: FollowingEar): void => {
-    for (const call of answer.calls) {
+  const take = (followed: Followed, from: FollowingEar): void => {
+    for (const call of followed.calls) {
       const onsetMs = pageMs(call.onsetS);
       const endMs = onsetMs + 1000 * (call.endS - call.onsetS);
       if (onsetMs < restartedMs && wasHeard(onsetMs, endMs, from)) continue;
       calls.push({ onsetMs, endMs, from });
       const { id, samples, sampleRate, onsetIndex, clipped, uOnsetS } = call;
-      const uOnsetMs = Math.hypot(1000 * uOnsetS, stretchAt(call.onsetS)?.uStartMs ?? 0);
-      on.call({ id, onsetMs, endMs, uOnsetMs, samples, sampleRate, onsetIndex, clipped }, call, from);
+      const uStartMs = stretchAt(call.onsetS)?.uStartMs ?? 0;
+      const uOnsetMs = Math.hypot(1000 * uOnsetS, uStartMs);
+      const best = call.answer.best.map(({ begins, ...sentence }) =>
+        begins ? { ...sentence, begins: { ...begins, uMs: Math.hypot(begins.uMs, uStartMs) } } : sentence,
+      );
+      const answer = { ...call.answer, best };
+      on.call({ id, onsetMs, endMs, uOnsetMs, samples, sampleRate, onsetIndex, clipped }, { ...call, answer }, from);
     }
-    settledMs = Math.max(settledMs, pageMs(answer.settledS));
-    wordsSinceMs = answer.hearingS === null ? null : pageMs(answer.hearingS);
+    settledMs = Math.max(settledMs, pageMs(followed.settledS));
+    wordsSinceMs = followed.hearingS === null ? null : pageMs(followed.hearingS);
     tellHearing();
-    on.room(answer.room);
+    on.room(followed.room);
     forget();
   };
 

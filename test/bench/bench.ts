@@ -32,6 +32,8 @@ export interface TestBench {
       alternatives?: readonly (string | Alternative)[];
       ear?: EarName;
       tentative?: boolean;
+      /** What another ear answers at the same time; its words come first or last. */
+      other?: { ear: EarName; alternatives: readonly Alternative[]; first: boolean };
     },
   ): Promise<void>;
   prefer(change: Partial<Preferences>): void;
@@ -94,7 +96,7 @@ export async function testBench(options: TestBenchOptions = {}): Promise<TestBen
       return run;
     },
     async say(text, atS, more = {}) {
-      const { alternatives, ear = 'browser', tentative = false, ...rest } = more;
+      const { alternatives, ear = 'browser', tentative = false, other, ...rest } = more;
       const id = rest.id ?? `u${++calls}`;
       const onsetMs = atS * 1000;
       now = Math.max(now, onsetMs + 1200);
@@ -127,7 +129,10 @@ export async function testBench(options: TestBenchOptions = {}): Promise<TestBen
         ...rest,
       };
       session.hear({ kind: 'call', call });
-      session.hear({ kind: 'call', call: { ...call, heard, settled: true } });
+      const [own] = heard;
+      const theirs = own && other ? [{ ...own, ear: other.ear, alternatives: other.alternatives }] : [];
+      if (other?.first) session.hear({ kind: 'call', call: { ...call, heard: theirs, settled: true } });
+      session.hear({ kind: 'call', call: { ...call, heard: [...theirs, ...heard], settled: true } });
       await session.idle();
     },
     prefer(change) {

@@ -126,7 +126,7 @@ export async function browserFigures(count = 1000, rounds = 3): Promise<void> {
             scope.began = performance.now();
           });
           new MutationObserver(() => {
-            if (scope.began !== undefined && scope.named === undefined && document.querySelector('.coming'))
+            if (scope.began !== undefined && scope.named === undefined && document.querySelector('.groups-in'))
               scope.named = performance.now() - scope.began;
             if (scope.began !== undefined && scope.took === undefined && !document.querySelector('progress')) {
               if (document.querySelector('.class-sentence')) scope.took = performance.now() - scope.began;

@@ -262,7 +262,7 @@ test('many files: who is there and what cannot be read is said at once, results 
     const seen: string[] = [];
     Object.assign(window, { seen });
     new MutationObserver(() => {
-      const coming = document.querySelectorAll('.coming li').length;
+      const coming = document.querySelectorAll('.groups-in li').length;
       const left = document.querySelectorAll('.bring-in .problem li').length;
       const groups = document.querySelectorAll('.forest text').length;
       if (coming > 0) seen.push(`${coming} coming, ${left} left out, ${groups > 0 ? 'some' : 'no'} results`);
@@ -271,7 +271,7 @@ test('many files: who is there and what cannot be read is said at once, results 
   const files = Array.from({ length: 24 }, (_, i) => groupFile(i + 1, `Bench ${i + 1}`));
   await bring(page, [...files, file('shopping.txt', 'milk, eggs')]);
   await sentence(page).waitFor();
-  await page.locator('.coming').waitFor({ state: 'detached' });
+  await page.locator('.groups-in').waitFor({ state: 'detached' });
   const seen = await page.evaluate(() => (window as unknown as { seen: string[] }).seen);
   expect(seen[0]).toBe('24 coming, 1 left out, no results');
 });

@@ -107,6 +107,8 @@ const hardlyHeard = 0.25;
 const hardlyUS = 0.24;
 /** A sentence with so much of the probability of the best may be what was said. */
 const otherStartShare = 0.2;
+/** A sentence with less of the probability of the best does not bring in another beginning. */
+const mayBeMeantShare = 0.02;
 /** The longest silence between two words of a number ("three", "six"), s. */
 const betweenWordsS = 0.3;
 /** A word that was missed may begin with a sound so long that is not loud, s. */
@@ -271,12 +273,18 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
   const levelBetween = (fromStep: number, endS: number): number =>
     10 * Math.log10(powers.meanPower(fromStep, Math.max(fromStep + 1, Math.round(endS / stepS))) + 1e-12);
 
-  const found = (onsetS: number, endS: number, uOnsetS: number, answer: OwnAnswer, voice: boolean): FoundCall => {
+  /** A command needs so much: what others say is often like one, and the caller's level tells them apart. */
+  const leastOfCommand = (): number => (caller.db() === null ? leastCommand.anyone : leastCommand.caller);
+
+  const found = (
+    { onsetS, endS, uOnsetS, voice }: Pick<FoundCall, 'onsetS' | 'endS' | 'uOnsetS' | 'voice'>,
+    answer: OwnAnswer,
+    least: number,
+  ): FoundCall => {
     const from = Math.max(0, Math.round((onsetS - beforeS) * RATE));
     const samples = cut(from, Math.min(written, Math.round((endS + afterS) * RATE)));
     const clipped = samples.some((sample) => Math.abs(sample) >= 0.999);
     const isNumber = (text: string): boolean => isSentence(text.replace(/^at /, ''), numbers, net.labels);
-    const least = caller.db() === null ? leastCommand.anyone : leastCommand.caller;
     const best = answer.best.filter(({ text, p }) => p >= least || isNumber(text));
     return {
       onsetS,
@@ -293,6 +301,32 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
   /** Where the ear puts the first sound of a word, s. */
   const startOf = ({ middle, label }: Spike): number => middle * frameS - intoWord(net.labels[label] ?? '').medianS;
 
+  /**
+   * What a sentence says, decoded from its first word on.
+   * @param words without those at its beginning that are probably none
+   * @returns the first of them, the sentences that may have been said, and whether a word before them may be one of theirs
+   */
+  const decodeSentence = (sentence: readonly Spike[], words: readonly Spike[], toFrame: number) => {
+    const first = words.find(({ label }) => label !== otherSpeech) ?? words[0];
+    if (!first) return null;
+    const decodeFrom = (word: Spike, notBefore: number): Decoded => {
+      const fromFrame = Math.max(notBefore, Math.floor(startOf(word) / frameS) - 5);
+      const posteriors = averaged.between(fromFrame, toFrame);
+      return decode(posteriors, sentences, net.labels, (toFrame - fromFrame) * FRAME_MS);
+    };
+    const before = sentence[sentence.indexOf(first) - 1];
+    const leads = words.length < sentence.length && before;
+    const decoded = decodeFrom(first, leads ? before.frame + 2 : settled);
+    const said = saidBy(decoded, words);
+    // An "er" before "six", or the first digit of two: nobody can tell.
+    const lost = before && isDigit(first) ? saidBy(decodeFrom(before, settled), sentence) : null;
+    return { first, decoded, lost: lost !== null, all: lost ? eitherOf(said, lost) : said };
+  };
+
+  /** A digit that may as well be something else, or the second of two. */
+  const isHardlyHeard = (said: readonly Said[]): boolean =>
+    digits.has(said[0]?.text.split(' ')[0] ?? '') && said.reduce((sum, { p }) => sum + p, 0) < hardlyHeard;
+
   /** @param lead how many words at its beginning are probably none */
   const hearSentence = (
     sentence: readonly Spike[],
@@ -300,31 +334,22 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
     nextFrame: number | null,
     endS: number,
   ): FoundCall | null => {
-    const words = sentence.slice(lead);
-    const first = words.find(({ label }) => label !== otherSpeech) ?? words[0];
-    if (!first) return null;
     const toFrame = nextFrame === null ? Math.ceil(endS / frameS) + 4 : nextFrame - 1;
-    const decodeFrom = (word: Spike, notBefore: number): Decoded => {
-      const fromFrame = Math.max(notBefore, Math.floor(startOf(word) / frameS) - 5);
-      const posteriors = averaged.between(fromFrame, toFrame);
-      return decode(posteriors, sentences, net.labels, (toFrame - fromFrame) * FRAME_MS);
-    };
-    const before = sentence[sentence.indexOf(first) - 1];
-    const decoded = decodeFrom(first, lead > 0 && before ? before.frame + 2 : settled);
-    const said = saidBy(decoded, words);
-    // An "er" before "six", or the first digit of two: nobody can tell.
-    const lost = before && isDigit(first) ? saidBy(decodeFrom(before, settled), sentence) : null;
-    const all = lost ? eitherOf(said, lost) : said;
+    const words = sentence.slice(lead);
+    const heard = decodeSentence(sentence, words, toFrame);
+    if (!heard) return null;
+    const { first, decoded, lost, all } = heard;
     const meant = likeliestStart(all) ?? first;
+    const uOfWordsS = isHardlyHeard(all) ? hardlyUS : 0;
     const { onsetS, uS: placedUS } = placed(meant, endS);
-    const digit = digits.has(all[0]?.text.split(' ')[0] ?? '');
-    const hardly = digit && all.reduce((sum, { p }) => sum + p, 0) < hardlyHeard;
-    const uS = Math.hypot(placedUS, otherStartS(all, meant) / 1.8, hardly ? hardlyUS : 0);
+    const ownUS = Math.hypot(placedUS, uOfWordsS);
+    const leastP = leastOfCommand();
     const levelDb = levelBetween(Math.round(onsetS / stepS), endS);
     const belowDb = caller.below(levelDb);
     learnCaller(decoded, levelDb, toFrame, endS);
     const isCaller = belowDb <= backgroundBelowDb;
-    const best = withBegins(all, meant, onsetS, endS).map((one) => ({ ...one, p: one.p * nearness(belowDb) }));
+    const own = { start: meant, onsetS, uS: ownUS };
+    const best = withBegins(all, own, endS, uOfWordsS).map((one) => ({ ...one, p: one.p * nearness(belowDb) }));
     const ours = best.reduce((sum, { p }) => sum + p, 0);
     // One word that the ear hardly believes in, right before a call: an "er", a cough.
     const leads = nextFrame !== null && words.length === 1 && ours < surelyWordP && nextFrame * frameS - endS < leadS;
@@ -332,15 +357,22 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
     taken.push({ fromS: onsetS, toS: endS, byCaller: isCaller });
     if (!isCaller || leads) return null;
     const cutOut = nextFrame === null && meant === first && !lost ? cutByLoudness(meant, endS) : undefined;
-    const alone = cutOut && hearSound(cutOut);
+    const alone = cutOut && answerTo(cutOut);
     // Heard by itself it is the same words, or the cut holds more than them.
-    if (alone && alone.answer.best[0]?.text === best[0]?.text) {
-      const call = bothSay(alone, onsetS, uS);
-      const ownBest = withBegins(saidBy(alone.answer, words), meant, call.onsetS, endS);
-      return unlessNoise({ ...call, answer: { ...call.answer, best: ownBest } });
-    }
+    if (cutOut && alone && alone.best[0]?.text === best[0]?.text)
+      return unlessNoise(agreed(soundAs(cutOut, alone, leastP), words, own, uOfWordsS));
     const answer = { best, speech: 1 - decoded.silence, other: Math.max(0, 1 - ours - decoded.silence) };
-    return unlessNoise(found(onsetS, endS, uS, answer, maybeVoice(onsetS, endS)));
+    const uOnsetS = Math.hypot(ownUS, otherStartS(all, meant) / 1.8);
+    return unlessNoise(found({ onsetS, endS, uOnsetS, voice: maybeVoice(onsetS, endS) }, answer, leastP));
+  };
+
+  /** A sentence that was heard alike in the stream and cut out by its loudness: both place it. */
+  const agreed = (sound: FoundCall, words: readonly Spike[], own: Placed, uOfWordsS: number): FoundCall => {
+    const call = bothSay(sound, own.onsetS, own.uS);
+    const said = saidBy(call.answer, words);
+    const best = withBegins(said, { ...own, onsetS: call.onsetS, uS: call.uOnsetS }, call.endS, uOfWordsS);
+    const uOnsetS = Math.hypot(call.uOnsetS, otherStartS(said, own.start) / 1.8);
+    return { ...call, uOnsetS, answer: { ...call.answer, best } };
   };
 
   /** The first sound of a word, s, and its standard uncertainty. */
@@ -365,13 +397,19 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
     return { onsetS, uS: Math.hypot(uS, disputedS, missedS) };
   };
 
-  /** Where sentences begin with different words, each gets a beginning of its own. */
-  const withBegins = (said: readonly Said[], meant: Spike, onsetS: number, endS: number): OwnAnswer['best'] => {
-    const one = said.every(({ start }) => start === undefined || start === meant);
-    return said.map(({ start = meant, ...sentence }) => {
+  /**
+   * Where sentences that may well be meant begin with different words, each gets a beginning of its own.
+   * @param own the word with which the call begins, and where it was put
+   * @param uOfWordsS standard uncertainty for a word before it that was not heard
+   */
+  const withBegins = (said: readonly Said[], own: Placed, endS: number, uOfWordsS: number): OwnAnswer['best'] => {
+    const least = mayBeMeantShare * (said[0]?.p ?? 0);
+    const one = said.every(({ start, p }) => start === undefined || start === own.start || p < least);
+    return said.map(({ start = own.start, ...sentence }) => {
       if (one) return sentence;
-      const own = placed(start, endS);
-      return { ...sentence, begins: { laterMs: 1000 * (own.onsetS - onsetS), uMs: 1000 * own.uS } };
+      const at = start === own.start ? own : placed(start, endS);
+      const uS = start === own.start ? own.uS : Math.hypot(at.uS, uOfWordsS);
+      return { ...sentence, begins: { laterMs: 1000 * (at.onsetS - own.onsetS), uMs: 1000 * uS } };
     });
   };
 
@@ -450,10 +488,13 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
     );
   };
 
-  const hearSound = (sound: FoundUtterance): FoundCall => {
-    const answer = recognise(net, cut(sound.onsetFrame - beforeS * RATE, sound.endFrame + afterS * RATE), RATE);
+  const answerTo = ({ onsetFrame, endFrame }: FoundUtterance): OwnAnswer =>
+    recognise(net, cut(onsetFrame - beforeS * RATE, endFrame + afterS * RATE), RATE);
+
+  const soundAs = (sound: FoundUtterance, answer: OwnAnswer, least: number): FoundCall => {
     const [onsetS, endS] = [sound.onsetFrame / RATE, sound.endFrame / RATE];
-    return found(onsetS, endS, Math.hypot(sound.uOnsetS, voicesS), answer, sound.speech >= likelySpeech);
+    const uOnsetS = Math.hypot(sound.uOnsetS, voicesS);
+    return found({ onsetS, endS, uOnsetS, voice: sound.speech >= likelySpeech }, answer, least);
   };
 
   /** Sentences that are over by now. */
@@ -501,7 +542,7 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
       const [fromS, toS] = [sound.onsetFrame / RATE, sound.endFrame / RATE];
       if (taken.some((one) => one.fromS < toS + leadS && one.toS > fromS) || toS - fromS > longestUnknownS) continue;
       if (caller.below(levelBetween(Math.round(fromS / stepS), toS)) > doubtBelowDb) continue;
-      const call = unlessNoise(hearSound(sound));
+      const call = unlessNoise(soundAs(sound, answerTo(sound), leastOfCommand()));
       // Where the ear does not know the words it cannot say which of the sounds was the first of them.
       const unknown = call && !isSure(call.answer);
       if (call) out.push(unknown ? { ...call, uOnsetS: Math.hypot(call.uOnsetS, (toS - fromS) / 3) } : call);
@@ -570,6 +611,13 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
     },
     room: () => ({ callerDb: caller.db(), othersDb }),
   };
+}
+
+/** A word with which a call may begin, the place of its first sound and the standard uncertainty of that, s. */
+interface Placed {
+  readonly start: Spike;
+  readonly onsetS: number;
+  readonly uS: number;
 }
 
 /** What may have been said, and the word with which it begins. */

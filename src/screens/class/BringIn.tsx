@@ -75,7 +75,7 @@ export function BringIn() {
       <Show when={classList.progress()?.look === 'results' && classList.coming().length > 0}>
         <section aria-label={t().coming}>
           <p class="quiet">{t().coming}</p>
-          <ul class="coming">
+          <ul class="groups-in">
             <For each={classList.coming()}>{(name) => <li>{name}</li>}</For>
           </ul>
         </section>
