@@ -99,7 +99,8 @@ export interface FollowingEar {
 
 /** The next stretch of sound for an ear, some tens of milliseconds long, mono, range -1..1. */
 export interface EarSound {
-  readonly samples: Float32Array;
+  /** For the ear alone, which may hand them on: they may be empty here afterwards. */
+  readonly samples: Float32Array<ArrayBuffer>;
   readonly sampleRate: number;
   /** The tool itself spoke meanwhile: nothing is learnt of how loud the caller is. */
   readonly own: boolean;

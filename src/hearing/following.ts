@@ -1,4 +1,5 @@
 import type { EarCall, Followed, FollowingEar, RoomLevel, TroubleKind, Utterance } from './ear.ts';
+import { letGo } from './let-go.ts';
 import type { SoundStretch } from './microphone.ts';
 import type { Clock } from './recogniser.ts';
 
@@ -51,6 +52,8 @@ const heardMs = 100;
 const sameMs = 250;
 
 interface Kept extends SoundStretch {
+  /** In room that is used again: the sound itself goes to the ear, which may empty it here. */
+  readonly samples: Float32Array<ArrayBuffer>;
   readonly own: boolean;
   /** Seconds of sound from the start of the stream to its first sample; NaN: not handed to this ear. */
   fromS: number;
@@ -65,6 +68,8 @@ export function makeFollowing(
   let loaded = 0;
   let ear: FollowingEar | null = null;
   let kept: Kept[] = [];
+  /** Room of stretches that are no longer kept: 200 kB a second would else lie about until the collector comes. */
+  const spare: Float32Array<ArrayBuffer>[] = [];
   /** Found by loudness; the ear has not heard that far. */
   let sounds: { readonly utterance: Utterance; readonly speech: boolean }[] = [];
   let calls: { readonly onsetMs: number; readonly endMs: number; readonly from: FollowingEar }[] = [];
@@ -111,7 +116,8 @@ export function makeFollowing(
     });
   };
 
-  const hand = (stretch: Kept, first: boolean): void => {
+  /** @param samples for the ear alone */
+  const hand = (stretch: Kept, first: boolean, samples: Float32Array<ArrayBuffer>): void => {
     const asked = ear;
     if (!asked) return;
     stretch.fromS = streamS;
@@ -120,7 +126,7 @@ export function makeFollowing(
     unanswered.push(stretch);
     watch();
     tellHearing();
-    const { samples, sampleRate, own } = stretch;
+    const { sampleRate, own } = stretch;
     asked.follow({ samples, sampleRate, own, first }).then(
       (answer) => {
         if (ear !== asked) return;
@@ -170,9 +176,19 @@ export function makeFollowing(
   /** What is older than any call can be, or was heard. */
   const forget = (): void => {
     const nowMs = clock.now();
+    // The ear has heard these: its own cuts of the sound are used.
+    for (const { utterance } of sounds.filter(({ utterance }) => utterance.endMs <= settledMs))
+      letGo(utterance.samples);
     sounds = sounds.filter(({ utterance }) => utterance.endMs > settledMs);
-    kept = kept.filter((stretch) => stretch.startMs > nowMs - keptMs);
+    while (kept[0] && kept[0].startMs <= nowMs - keptMs) spare.push(...kept.splice(0, 1).map(({ samples }) => samples));
     calls = calls.filter(({ endMs }) => endMs > nowMs - 2 * keptMs);
+  };
+
+  const copyOf = (samples: Float32Array): Float32Array<ArrayBuffer> => {
+    const room = spare.pop();
+    const copy = room?.length === samples.length ? room : new Float32Array(samples.length);
+    copy.set(samples);
+    return copy;
   };
 
   const release = (which: typeof sounds): void => {
@@ -245,7 +261,7 @@ export function makeFollowing(
       lastAnswerMs = clock.now();
       on.changed();
       for (const stretch of kept) stretch.fromS = Number.NaN;
-      for (const [index, stretch] of [...kept].entries()) hand(stretch, index === 0);
+      for (const [index, stretch] of [...kept].entries()) hand(stretch, index === 0, stretch.samples.slice());
     } catch (error) {
       if (phaseNow() === 'loading') failed(String(error));
     }
@@ -257,11 +273,11 @@ export function makeFollowing(
     loaded: () => loaded,
     sound(stretch, own) {
       if (phase === 'off' || phase === 'failed') return;
-      const mine: Kept = { ...stretch, own, fromS: Number.NaN };
+      const mine: Kept = { ...stretch, samples: copyOf(stretch.samples), own, fromS: Number.NaN };
       const first = kept.length === 0;
       kept.push(mine);
       if (ear) {
-        hand(mine, first && streamS === 0);
+        hand(mine, first && streamS === 0, stretch.samples);
         return;
       }
       forget();
@@ -270,6 +286,7 @@ export function makeFollowing(
     },
     utterance(utterance, speech) {
       if (utterance.endMs > settledMs) sounds.push({ utterance, speech });
+      else letGo(utterance.samples);
     },
     open,
     close() {

@@ -26,7 +26,7 @@ export interface MicrophoneEvents {
 
 /** A stretch of the sound, mono, -1..1. */
 export interface SoundStretch {
-  readonly samples: Float32Array;
+  readonly samples: Float32Array<ArrayBuffer>;
   readonly sampleRate: number;
   /** Page time of the first sample, ms, and its standard uncertainty. */
   readonly startMs: number;

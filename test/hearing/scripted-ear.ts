@@ -41,6 +41,8 @@ export function makeScriptedEar(
       const settledS = streamS;
       // The samples of an utterance are its number.
       const one = sounds[samples[0] ?? -1];
+      // As the real one, which hands them to its worker.
+      structuredClone(samples.buffer, { transfer: [samples.buffer] });
       const answer = one && answerTo(one.utterance);
       if (!one || answer === null || answer === undefined) return new Promise(() => undefined);
       const { utterance, speech } = one;

@@ -1,4 +1,5 @@
 import type { EarSound, Followed } from '../ear.ts';
+import { letGo } from '../let-go.ts';
 import { fits, type KnownCall, type LearntVoice, learnVoice, withVoice } from './adapt.ts';
 import { RATE } from './features.ts';
 import { type Follower, makeFollower } from './follow.ts';
@@ -62,6 +63,7 @@ const tellPart = (id: number) => (part: number) => {
 function follow(ear: Net, { samples, sampleRate, own, first }: EarSound): Followed {
   if (first || !follower) follower = makeFollower(ear, sampleRate);
   const calls = follower.push(samples, own).map((call) => ({ ...call, id: `${worker}-${++found}`, sampleRate: RATE }));
+  letGo(samples);
   return { calls, settledS: follower.settledS(), hearingS: follower.hearingS(), room: follower.room() };
 }
 

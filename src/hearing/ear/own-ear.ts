@@ -110,7 +110,7 @@ export function makeOwnEar(): OwnEar {
     },
     async follow(sound) {
       const trouble = 'The embedded ear stumbled over the sound.';
-      return ask<Followed>(await ready(), (id) => ({ id, kind: 'follow', sound }), trouble);
+      return ask<Followed>(await ready(), (id) => ({ id, kind: 'follow', sound }), trouble, [sound.samples.buffer]);
     },
     async learn(calls, progress, now = null) {
       const trouble = 'The embedded ear could not learn from these calls.';

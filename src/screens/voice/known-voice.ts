@@ -7,6 +7,7 @@ import {
   type KeptVoice,
   keepVoice,
   loadOthers,
+  loadSounds,
   loadVoice,
 } from '../../hearing/voice-store.ts';
 import { setInUse } from './in-use.ts';
@@ -20,6 +21,7 @@ const device = createRoot(() => {
   const [others, setOthers] = createSignal<readonly KeptVoice[]>([]);
   const [turn, setTurn] = createSignal(0);
   const ears = new Set<() => Promise<void>>();
+  let kept: Promise<readonly KeptCall[]> | null = null;
 
   const loaded = Promise.all([loadVoice(), loadOthers()])
     .then(([mine, theirs]) => {
@@ -38,12 +40,22 @@ const device = createRoot(() => {
   const keep = async (next: KeptVoice, sounds?: readonly KeptCall[]): Promise<void> => {
     await loaded;
     await keepVoice(next, sounds);
+    if (sounds) kept = Promise.resolve(sounds);
     await show(next);
+  };
+
+  const keptSounds = (): Promise<readonly KeptCall[]> => {
+    kept ??= loadSounds().catch((error) => {
+      kept = null;
+      throw error;
+    });
+    return kept;
   };
 
   const callAs = async (to: number | null): Promise<void> => {
     await loaded;
     const next = await changeCaller(to);
+    kept = null;
     setOthers(next.others);
     setTurn(turn() + 1);
     await show(next.voice);
@@ -51,6 +63,7 @@ const device = createRoot(() => {
 
   const forget = async (): Promise<void> => {
     await deleteVoice();
+    kept = null;
     setTurn(turn() + 1);
     await show(null);
   };
@@ -95,11 +108,12 @@ const device = createRoot(() => {
     };
   };
 
-  return { voice, others, turn, loaded, keep, callAs, forget, earWithVoice };
+  return { voice, others, turn, loaded, keptSounds, keep, callAs, forget, earWithVoice };
 });
 
 /**
  * `others`: voices of other people who call on this device. `callAs(index of others)`: that person calls from now on;
- * null: somebody new. `turn` changes with it, so that nobody's calls are learnt for somebody else.
+ * null: somebody new. `keptSounds`: what the voice was learnt from, read once: to read them after each run would leave some
+ * 4 MB a run for the collector. `turn` changes with it, so that nobody's calls are learnt for somebody else.
  */
-export const { voice, others, turn, loaded, keep, callAs, forget, earWithVoice } = device;
+export const { voice, others, turn, loaded, keptSounds, keep, callAs, forget, earWithVoice } = device;

@@ -2,12 +2,11 @@ import { createEffect, onCleanup, untrack } from 'solid-js';
 import { lessonsOf } from '../../bench/calls-to-learn.ts';
 import { fewestCalls } from '../../bench/word-round.ts';
 import { makeOwnEar } from '../../hearing/ear/own-ear.ts';
-import { loadSounds } from '../../hearing/voice-store.ts';
 import { en } from '../../language/words/en.ts';
 import type { Journal } from '../../log/journal.ts';
 import type { Desk } from '../desk.tsx';
 import { preferences } from '../preferences/device.ts';
-import { keep, loaded, turn, voice } from './known-voice.ts';
+import { keep, keptSounds, loaded, turn, voice } from './known-voice.ts';
 import { freshCalls, learnCalls } from './learn-calls.ts';
 
 /** From the last change after a run to the learning, ms: a correction that follows at once is learnt with the rest. */
@@ -30,7 +29,7 @@ export function learnAtWork(desk: Desk, journal: Journal): void {
     if (!preferences().learnAtWork || !preferences().ownEar) return;
     const whose = turn();
     const lessons = lessonsOf(journal.state(), en).filter(({ run }) => run !== null && runs.get(run) === whose);
-    const all = await loadSounds();
+    const all = await keptSounds();
     // A call that was struck or taken back since teaches nothing any more.
     const theirs = new Set(
       journal

@@ -1,11 +1,11 @@
 import { type Accessor, createSignal, onCleanup } from 'solid-js';
 import { callsOf } from '../../bench/word-round.ts';
 import { EarUnavailable, makeOwnEar, type OwnEar } from '../../hearing/ear/own-ear.ts';
-import { type KeptCall, keptCall, loadSounds } from '../../hearing/voice-store.ts';
+import { type KeptCall, keptCall } from '../../hearing/voice-store.ts';
 import { restBench } from '../bench/bench-session.ts';
 import { preferences } from '../preferences/device.ts';
 import { textsOf } from '../texts.ts';
-import { keep, voice } from './known-voice.ts';
+import { keep, keptSounds, voice } from './known-voice.ts';
 import { learnCalls } from './learn-calls.ts';
 import { makeSayWords, type SayWords } from './say-words.ts';
 import { texts } from './say-words-texts.ts';
@@ -40,7 +40,7 @@ export function createTeaching(words: () => readonly string[], onDone: () => voi
   onCleanup(() => step()?.dispose());
 
   const learn = async (ear: OwnEar, fresh: readonly KeptCall[], progress: (share: number) => void): Promise<void> => {
-    const { voice: next, sounds } = await learnCalls(ear, voice(), await loadSounds(), fresh, progress);
+    const { voice: next, sounds } = await learnCalls(ear, voice(), await keptSounds(), fresh, progress);
     await keep(next, sounds);
   };
 
