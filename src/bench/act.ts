@@ -51,6 +51,8 @@ export interface Reply {
   /** What is said aloud of it, in the words of the language; else `say`, else the text. */
   readonly saying?: Saying;
   readonly say?: string;
+  /** The text in the language of the page, where calls are made in another. */
+  readonly shown?: string;
   /** Spoken even when read-back is off: the person asked. */
   readonly asked?: boolean;
   /** Shown only, with no tone: it was said before. */

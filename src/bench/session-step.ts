@@ -1,6 +1,6 @@
 import type { Cue } from '../answering/cues.ts';
 import type { HeardCall } from '../hearing/pairing.ts';
-import { dayLanguage, numbersIn } from '../language/page-language.ts';
+import { dayLanguage, numbersIn, type PageLanguage } from '../language/page-language.ts';
 import type { Hypothesis } from '../language/understand.ts';
 import type { By, EventBody } from '../log/event.ts';
 import type { Meaning } from '../log/meaning.ts';
@@ -56,6 +56,8 @@ export interface SessionView {
 export interface Exchange {
   readonly heard: string;
   readonly answer: string;
+  /** The answer is in the language of the calls: it holds words to say, or nothing else was made of it. */
+  readonly inCalls: boolean;
   readonly tone: Tone;
   /** Notebook time of the answer, ms. */
   readonly atMs: number;
@@ -93,6 +95,8 @@ export interface SessionWorld extends Grounds {
   readonly notebook: NotebookState;
   /** Notebook time, ms. */
   readonly nowMs: number;
+  /** Language of what is shown; what is said aloud is in that of the calls. */
+  readonly shownIn: PageLanguage;
 }
 
 /** A call as hearing gives it, with its moments in notebook time, ms. */
@@ -107,8 +111,8 @@ export type SessionEvent =
   | { readonly kind: 'words-coming'; readonly text: string }
   /** A key or a tap at a notebook time, ms. */
   | { readonly kind: 'pressed'; readonly meaning: Meaning; readonly timeMs: number }
-  /** Somebody wants the latest act taken back; null: there is none. */
-  | { readonly kind: 'undo-asked'; readonly undo: Undo | null }
+  /** Somebody wants the latest act taken back; null: there is none. `shown`: its sentence in the page's language. */
+  | { readonly kind: 'undo-asked'; readonly undo: Undo | null; readonly shown?: string }
   | { readonly kind: 'told'; readonly reply: Reply; readonly cue: Cue | undefined }
   /** The answer to `record`: the ids of the events; null when they could not be made durable. */
   | { readonly kind: 'stored'; readonly ids: readonly string[] | null }
@@ -148,14 +152,14 @@ type Pending =
   /** `earlier`: the notebook before it was recorded. */
   | { readonly after: 'doing'; readonly deed: Deed; readonly decided: Decision; readonly earlier: NotebookState }
   | { readonly after: 'leading'; readonly deed: Deed; readonly reply: Reply; readonly earlier: NotebookState }
-  | { readonly after: 'rejudging'; readonly said: string }
+  | { readonly after: 'rejudging'; readonly said: InBoth }
   | {
       readonly after: 'contradicting';
       readonly words: readonly Hypothesis[];
       readonly call: HeardCall;
       readonly moment: Moment;
     }
-  | { readonly after: 'undoing'; readonly sentence: string };
+  | { readonly after: 'undoing'; readonly sentence: InBoth };
 
 /** Commands after which another step of the day may be due. */
 const leading: ReadonlySet<Meaning['kind']> = new Set(['baseline', 'temperature', 'pressure', 'start-run', 'end-run']);
@@ -211,7 +215,7 @@ export function sessionStep(state: SessionState, event: SessionEvent, world: Ses
       press(draft, event.meaning, event.timeMs);
       break;
     case 'undo-asked':
-      takeBack(draft, event.undo);
+      takeBack(draft, event.undo, event.shown ?? event.undo?.sentence ?? '');
       break;
     case 'told':
       answer(draft, event.reply, '', event.cue);
@@ -252,7 +256,7 @@ function goOn(draft: Draft, event: Extract<SessionEvent, { kind: 'stored' | 'dec
       if (ids === null) return;
       answer(
         draft,
-        { tone: 'doubtful', text: pending.said, say: textsOf(draft).earlierChanged },
+        { tone: 'doubtful', ...pending.said, say: textsOf(draft).earlierChanged },
         draft.state.view.exchange?.heard ?? '',
       );
       return;
@@ -262,16 +266,39 @@ function goOn(draft: Draft, event: Extract<SessionEvent, { kind: 'stored' | 'dec
       return;
     }
     case 'undoing': {
-      const t = textsOf(draft);
-      const text = t.takenBack(pending.sentence);
-      const trouble: Reply = { tone: 'trouble', text: t.notStored(text) };
-      answer(draft, ids === null ? trouble : { tone: 'struck', text }, '');
+      const done: Reply = { tone: 'struck', ...inBoth(draft, (t, which) => t.takenBack(pending.sentence[which])) };
+      answer(draft, ids === null ? notStored(draft, done) : done, '');
     }
   }
 }
 
 const languageOf = (draft: Draft): string => draft.world.preferences.language;
 const textsOf = (draft: Draft) => sessionTexts[dayLanguage(languageOf(draft))];
+
+/** A sentence in the language of the calls (`text`) and in that of the page (`shown`). */
+type InBoth = Required<Pick<Reply, 'text' | 'shown'>>;
+
+/** @param sentence made of texts and, where other sentences are in it, of those in the same language */
+const inBoth = (draft: Draft, sentence: (t: typeof sessionTexts.en, which: keyof InBoth) => string): InBoth => ({
+  text: sentence(textsOf(draft), 'text'),
+  shown: sentence(sessionTexts[draft.world.shownIn], 'shown'),
+});
+
+/** A reply that only the language of the calls has is shown in it. */
+const bothOf = ({ text, shown = text }: Reply): InBoth => ({ text, shown });
+
+const notStored = (draft: Draft, reply: Reply): Reply => ({
+  tone: 'trouble',
+  ...inBoth(draft, (t, which) => t.notStored(bothOf(reply)[which])),
+});
+
+/** What the ruling makes happen. The reply to it is put into both languages: `act` itself changes nothing. */
+function actOn(draft: Draft, ruling: Ruling, moment: Moment, notebook: NotebookState): Act {
+  const done = act(ruling, moment, notebook, () => newId(draft), languageOf(draft));
+  const { shownIn } = draft.world;
+  if (shownIn === dayLanguage(languageOf(draft))) return done;
+  return { ...done, reply: { ...done.reply, shown: act(ruling, moment, notebook, () => '', shownIn).reply.text } };
+}
 
 const newId = (draft: Draft): string => `${draft.state.idPrefix}${++draft.state.idsGiven}`;
 
@@ -289,8 +316,12 @@ function remember(draft: Draft, call: string, known: KnownCall): void {
   draft.state.known = new Map(draft.state.known).set(call, known);
 }
 
-function show(draft: Draft, heard: string, answered: string, tone: Tone): void {
-  draft.state.view = { exchange: { heard, answer: answered, tone, atMs: draft.world.nowMs }, coming: '' };
+function show(draft: Draft, heard: string, { text, shown }: Pick<Reply, 'text' | 'shown'>, tone: Tone): void {
+  const { shownIn, understanding, nowMs } = draft.world;
+  const inCalls = shown === undefined && shownIn !== dayLanguage(languageOf(draft));
+  const sentence = understanding?.withOwnCommands(shown ?? text) ?? shown ?? text;
+  const answered = numbersIn(inCalls ? dayLanguage(languageOf(draft)) : shownIn, sentence);
+  draft.state.view = { exchange: { heard, answer: answered, inCalls, tone, atMs: nowMs }, coming: '' };
 }
 
 function answer(draft: Draft, told: Reply, heard: string, cue: Cue = cueOf[told.tone]): void {
@@ -301,7 +332,7 @@ function answer(draft: Draft, told: Reply, heard: string, cue: Cue = cueOf[told.
     text: local(understanding?.withOwnCommands(told.text) ?? told.text),
     ...(told.say === undefined ? {} : { say: local(told.say) }),
   };
-  show(draft, heard, reply.text, reply.tone);
+  show(draft, heard, told, reply.tone);
   draft.effects.push({ kind: 'play', cue });
   const { readBack, silent } = preferences;
   const wanted =
@@ -387,7 +418,7 @@ function resolve(draft: Draft, timed: TimedCall): void {
   }
   const joined = joinedToLast(words, moment, state, world);
   if (joined) {
-    const done = act(joined.verdict, joined.begun, joined.others, () => newId(draft), languageOf(draft));
+    const done = actOn(draft, joined.verdict, joined.begun, joined.others);
     const before = [...events, judgedOf(joined.rest, known.id, 'ear')];
     carryOut(draft, { done, before, moment: joined.begun, heard: joined.text, of: null });
     return;
@@ -410,7 +441,7 @@ function judgeWords(
   rememberApart(draft, call.id, words);
   const moved = movedTo(draft, call.id, verdict);
   const at = moved[0] ? { ...moment, timeMs: moved[0].onsetMs } : moment;
-  const done = act(verdict, at, others, () => newId(draft), languageOf(draft));
+  const done = actOn(draft, verdict, at, others);
   carryOut(draft, { done, before: [...before, ...moved], moment: at, heard: words[0]?.text ?? '', of: call.id });
 }
 
@@ -478,19 +509,19 @@ function decide(draft: Draft, deed: Deed, decisions: Decisions | null): void {
   const { handOver } = done;
   if (handOver === null) return;
   const decided = decisions?.decide(notebook, handOver, moment, preferences);
-  perform(draft, deed, decided ?? withoutRunSheet(handOver, moment, textsOf(draft)));
+  perform(draft, deed, decided ?? withoutRunSheet(draft, handOver, moment));
 }
 
-function withoutRunSheet(handOver: HandedOver, moment: Moment, t: typeof sessionTexts.en): Decision {
+function withoutRunSheet(draft: Draft, handOver: HandedOver, moment: Moment): Decision {
   if (handOver.kind === 'poured') {
     const { value, reagent } = handOver;
     const { timeMs, run, call } = moment;
     const event: EventBody = { kind: 'poured', value, reagent, timeMs, run, settled: 'open' };
     if (call !== null) event.call = call;
-    return { events: [event], reply: { tone: 'told', text: t.poured(value, reagent) } };
+    return { events: [event], reply: { tone: 'told', ...inBoth(draft, (t) => t.poured(value, reagent)) } };
   }
-  const text = handOver.kind === 'step' ? t.noRunSheet : handOver.kind === 'ask' ? t.noFigures : t.nothingAsked;
-  return { events: [], reply: { tone: 'trouble', text } };
+  const why = handOver.kind === 'step' ? 'noRunSheet' : handOver.kind === 'ask' ? 'noFigures' : 'nothingAsked';
+  return { events: [], reply: { tone: 'trouble', ...inBoth(draft, (t) => t[why]) } };
 }
 
 const judgementOf = ({ done, moment }: Deed): EventBody[] =>
@@ -515,12 +546,12 @@ function afterDoing(
   const known = deed.of === null ? undefined : draft.state.known.get(deed.of);
   if (deed.of !== null && known) remember(draft, deed.of, { ...known, carriedOut: ofTheAct });
   if (ids === null) {
-    answer(draft, { tone: 'trouble', text: textsOf(draft).notStored(reply.text) }, heard);
+    answer(draft, notStored(draft, reply), heard);
     return;
   }
   // What is plainly no reading (talk in the room) is shown, not cued: the tool does not chatter back.
   if (done.verdict.outcome === 'not-a-reading' && reply.tone === 'told') {
-    show(draft, heard, reply.text, 'told');
+    show(draft, heard, reply, 'told');
     return;
   }
   // Between runs people talk, rinse and clatter: one warning that no run is open is enough for a while.
@@ -529,12 +560,12 @@ function afterDoing(
     const { nowMs } = draft.world;
     draft.state.lastIdleCueMs = nowMs;
     if (before !== null && nowMs - before < idleQuietMs) {
-      show(draft, heard, reply.text, 'told');
+      show(draft, heard, reply, 'told');
       return;
     }
   }
   if (reply.quiet === true) {
-    show(draft, heard, reply.text, reply.tone);
+    show(draft, heard, reply, reply.tone);
     return;
   }
   answerDeed(draft, deed, reply, earlier);
@@ -544,13 +575,16 @@ function answerDeed(draft: Draft, deed: Deed, reply: Reply, earlier: NotebookSta
   const { done, heard } = deed;
   const { notebook } = draft.world;
   const reached = !reachedSpan(earlier) && reachedSpan(notebook);
-  const moved = gridMoved(openGrid(earlier), openGrid(notebook), dayLanguage(languageOf(draft)));
+  const movedIn = (language: PageLanguage) => gridMoved(openGrid(earlier), openGrid(notebook), language);
+  const moved = movedIn(dayLanguage(languageOf(draft)));
   if (reached) {
-    const text = textsOf(draft).spanReached(reply.text);
-    answer(draft, { ...reply, text }, heard, 'span-reached');
-  } else if (moved && reply.tone === 'taken')
-    answer(draft, { ...reply, ...moved, text: `${reply.text}. ${moved.text}`, asked: true }, heard);
-  else if (leads(done)) {
+    const both = inBoth(draft, (t, which) => t.spanReached(bothOf(reply)[which]));
+    answer(draft, { ...reply, ...both }, heard, 'span-reached');
+  } else if (moved && reply.tone === 'taken') {
+    const { text, shown } = bothOf(reply);
+    const both = { text: `${text}. ${moved.text}`, shown: `${shown}. ${movedIn(draft.world.shownIn)?.text}` };
+    answer(draft, { ...reply, ...moved, ...both, asked: true }, heard);
+  } else if (leads(done)) {
     fetchDecisions(draft, { after: 'leading', deed, reply, earlier });
     return;
   } else answer(draft, reply, heard);
@@ -583,7 +617,9 @@ function reconsider(draft: Draft, { done, moment }: Deed): void {
     const [id] = [...draft.state.known].find(([, known]) => known.id === call) ?? [];
     return [...(id === undefined ? [] : movedTo(draft, id, verdict)), judgedOf(verdict, call, 'expectation')];
   });
-  const said = changed.map(({ call, verdict }) => changeOfMind(call, verdict, notebook, textsOf(draft))).join('. ');
+  const said = inBoth(draft, (t) =>
+    changed.map(({ call, verdict }) => changeOfMind(call, verdict, notebook, t)).join('. '),
+  );
   record(draft, bodies, { after: 'rejudging', said });
 }
 
@@ -617,25 +653,26 @@ function press(draft: Draft, meaning: Meaning, timeMs: number): void {
   const shared = { endMs: null, timing: 'key', uOnsetMs: uKeyMs, clip: false } as const;
   const before: EventBody[] = call === null ? [] : [{ kind: 'called', call, onsetMs: timeMs, run, ...shared }];
   const ruling = byHand(meaning, moment, world.notebook, world);
-  const done = act(ruling, moment, world.notebook, () => newId(draft), languageOf(draft));
+  const done = actOn(draft, ruling, moment, world.notebook);
   carryOut(draft, { done, before, moment, heard: '', of: null });
 }
 
-function takeBack(draft: Draft, undo: Undo | null): void {
+function takeBack(draft: Draft, undo: Undo | null, shown: string): void {
   if (undo === null) {
-    answer(draft, { tone: 'trouble', text: textsOf(draft).nothingToTakeBack }, '');
+    answer(draft, { tone: 'trouble', ...inBoth(draft, (t) => t.nothingToTakeBack) }, '');
     return;
   }
+  const sentence: InBoth = { text: undo.sentence, shown };
   const { nowMs } = draft.world;
   const { askedToUndo } = draft.state;
   const key = undo.events.join(' ');
   const agreed = askedToUndo?.key === key && nowMs - askedToUndo.atMs < undoQuestionMs;
   if (undo.asks && !agreed) {
     draft.state.askedToUndo = { key, atMs: nowMs };
-    answer(draft, { tone: 'doubtful', text: textsOf(draft).takeBack(undo.sentence) }, '');
+    answer(draft, { tone: 'doubtful', ...inBoth(draft, (t, which) => t.takeBack(sentence[which])) }, '');
     return;
   }
   draft.state.askedToUndo = null;
   const bodies = undo.events.map((event): EventBody => ({ kind: 'undone', event }));
-  record(draft, bodies, { after: 'undoing', sentence: undo.sentence });
+  record(draft, bodies, { after: 'undoing', sentence });
 }

@@ -1,6 +1,6 @@
 import type { Cue } from '../answering/cues.ts';
 import type { ListeningEvent } from '../hearing/listening-step.ts';
-import { dayLanguage } from '../language/page-language.ts';
+import { dayLanguage, type PageLanguage } from '../language/page-language.ts';
 import type { EventBody } from '../log/event.ts';
 import type { Meaning } from '../log/meaning.ts';
 import { newId } from '../log/new-id.ts';
@@ -54,6 +54,8 @@ export interface SessionParts {
   /** Says a reply aloud. */
   say(reply: Reply): void;
   preferences(): Preferences;
+  /** Language in which the page is read; default: that of the calls. */
+  shownIn?(): PageLanguage;
   /** true while some ear that knows words is at work. Without one, a sound stands for the next mark. */
   hearsWords(): boolean;
   /** Fetched when first needed. */
@@ -66,6 +68,8 @@ export function makeSession(parts: SessionParts): Session {
   // Counted after one random beginning, which a link need not repeat for every call.
   let state = newSession(parts.idPrefix ?? `${newId().slice(0, 6)}-`);
   const listeners = new Set<() => void>();
+  const calledIn = (): PageLanguage => dayLanguage(parts.preferences().language);
+  const shownIn = (): PageLanguage => parts.shownIn?.() ?? calledIn();
   let tail: Promise<void> = Promise.resolve();
 
   /** Takes one step and gives the effects that it leads to. */
@@ -77,6 +81,7 @@ export function makeSession(parts: SessionParts): Session {
       understanding: parts.understanding(),
       preferences: parts.preferences(),
       hearsWords: parts.hearsWords(),
+      shownIn: shownIn(),
     });
     state = next.state;
     if (state.view !== before) for (const listener of listeners) listener();
@@ -150,7 +155,9 @@ export function makeSession(parts: SessionParts): Session {
     undo: () =>
       queue(async () => {
         const { latestUndo } = await import('./undo.ts');
-        return { kind: 'undo-asked', undo: latestUndo(parts.state(), dayLanguage(parts.preferences().language)) };
+        const shown = latestUndo(parts.state(), shownIn())?.sentence;
+        const undo = latestUndo(parts.state(), calledIn());
+        return { kind: 'undo-asked', undo, ...(shown === undefined ? {} : { shown }) };
       }),
     tell: (reply, cue) => void work({ kind: 'told', reply, cue }),
     idle: () => tail,

@@ -11,6 +11,7 @@ import {
 import { makeUnderstanding } from '../../src/bench/understanding.ts';
 import { latestUndo } from '../../src/bench/undo.ts';
 import type { EarName, Heard } from '../../src/hearing/ear.ts';
+import type { PageLanguage } from '../../src/language/page-language.ts';
 import { en } from '../../src/language/words/en.ts';
 import type { NotebookEvent } from '../../src/log/event.ts';
 import { makeFold } from '../../src/log/reduce.ts';
@@ -20,7 +21,7 @@ import { frozen } from '../frozen.ts';
 /** Sequences of events replayed through the steps alone: no promise, timer, disk or sound. */
 
 /** A notebook in memory and the state between steps; what `record` asks for is answered at once, or held. */
-function replay() {
+function replay(shownIn: PageLanguage = 'en') {
   const fold = makeFold();
   const log: NotebookEvent[] = [];
   const understanding = makeUnderstanding(() => en);
@@ -43,6 +44,7 @@ function replay() {
     understanding,
     preferences: defaultPreferences,
     hearsWords: true,
+    shownIn,
   });
   /** One step alone; what it asks for is given back. */
   const step = (event: SessionEvent): readonly SessionEffect[] => {
@@ -250,4 +252,37 @@ test('the same events give the same state and the same log', () => {
     return [state(), notebook()];
   };
   expect(run()).toEqual(run());
+});
+
+test('calls in English on a German page: shown in German with the English words to say, said aloud in English', () => {
+  const { play, step, undo, state, breakStorage, at } = replay('de');
+  const shown = () => [state().view.exchange?.answer, state().view.exchange?.inCalls];
+  play(called('a', 10, ['browser', '12.5']));
+  expect(shown()).toEqual(['12,5 mL bei Zeit null', false]);
+  play(called('b', 15, ['browser', 'disregard']));
+  expect(shown()).toEqual(['Gestrichen: 12,5 mL bei 0:00', false]);
+  play(undo());
+  expect(state().view.exchange?.answer).toMatch(/^Zurückgenommen: /);
+  play(called('c', 20, ['browser', 'stand by']));
+  expect(shown()).toEqual(['Pause. Zum Fortsetzen „go ahead“ sagen.', false]);
+  play(called('d', 25, ['browser', 'go ahead']));
+  at(30);
+  const said = step({ kind: 'pressed', meaning: { kind: 'step', which: 'read' }, timeMs: 30_000 });
+  expect(said).toMatchObject([{ kind: 'fetch-decisions' }]);
+  const spoken = step({ kind: 'decisions', decisions: null });
+  expect(shown()).toEqual(['Es gibt keinen Laufplan zum Vorlesen', false]);
+  expect(spoken.map(({ kind }) => kind)).toContain('play');
+  breakStorage();
+  play(called('e', 40, ['browser', 'end run']));
+  expect(state().view.exchange?.answer).toMatch(/^Lauf 1 beendet.*; nicht gespeichert, nur auf dieser Seite$/);
+});
+
+test('what is read aloud stays in the language of the calls', () => {
+  const { play, step, at } = replay('de');
+  play(called('a', 10, ['browser', '12']));
+  play(called('b', 20, ['browser', '14']));
+  play(called('c', 30, ['browser', '16']));
+  at(40);
+  const reply = { tone: 'told', text: '3 calls', shown: '3 Ansagen', asked: true } as const;
+  expect(step({ kind: 'told', reply, cue: undefined })).toContainEqual({ kind: 'say', reply });
 });

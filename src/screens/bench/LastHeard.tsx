@@ -3,7 +3,7 @@ import type { Exchange } from '../../bench/session-step.ts';
 import { dayLanguage } from '../../language/page-language.ts';
 import { Sign } from '../look/Sign.tsx';
 import { preferences } from '../preferences/device.ts';
-import { textsOf } from '../texts.ts';
+import { pageLanguage, textsOf } from '../texts.ts';
 import { texts } from './texts.ts';
 
 const sign: Readonly<Record<Exchange['tone'], string>> = {
@@ -15,20 +15,24 @@ const sign: Readonly<Record<Exchange['tone'], string>> = {
   trouble: '!',
 };
 
-/** The last exchange: what was heard, and what was made of it, in the language of the calls. */
+/** The last exchange: what was heard, in the language of the calls, and what was made of it. */
 export function LastHeard(props: { exchange: Exchange | null; coming: string }) {
   const t = textsOf(texts);
   const quoted = (words: string): string => texts[dayLanguage(preferences().language)].spoken(words);
   return (
-    <section class="last-heard" aria-label={t().lastHeard} lang={preferences().language}>
-      <p class="coming">
+    <section class="last-heard" aria-label={t().lastHeard}>
+      <p class="coming" lang={preferences().language}>
         <Show when={props.coming} fallback={props.exchange?.heard ? quoted(props.exchange.heard) : ' '}>
           {quoted(`${props.coming}…`)}
         </Show>
       </p>
       <Show when={props.exchange}>
         {(exchange) => (
-          <p class={`answer ${exchange().tone}`} role="status">
+          <p
+            class={`answer ${exchange().tone}`}
+            role="status"
+            lang={exchange().inCalls ? preferences().language : pageLanguage()}
+          >
             <span class="sign">
               <Sign sign={sign[exchange().tone]} />
             </span>{' '}

@@ -8,7 +8,7 @@ import { Sign } from '../look/Sign.tsx';
 import { preferences } from '../preferences/device.ts';
 import { stateOf } from '../state-of.ts';
 import { local, textsOf } from '../texts.ts';
-import { texts } from './texts.ts';
+import { callWords, texts } from './texts.ts';
 import './next-flask.css';
 
 /**
@@ -19,6 +19,7 @@ export function NextFlask() {
   const desk = useDesk();
   const state = stateOf(desk);
   const t = textsOf(texts);
+  const words = () => callWords(preferences().language);
   const flask = createMemo(() => nextFlaskOf(state(), t().water));
   const place = createMemo(() => whereInTheDay(state(), daySteps(state())));
   /** The flask below says it better. */
@@ -36,7 +37,7 @@ export function NextFlask() {
         when={due()}
         fallback={
           <Show when={place().step === 0 && state().plan}>
-            <p class="due">{t().askForSteps}</p>
+            <p class="due">{t().askForSteps(words())}</p>
           </Show>
         }
       >
@@ -49,7 +50,7 @@ export function NextFlask() {
       <Show when={flask()}>
         {(next) => (
           <div class="next-flask">
-            <p>{t().intoFlask(next().label)}</p>
+            <p>{t().intoFlask(next().label, words())}</p>
             <ul>
               <For each={next().lines}>
                 {(line) => (

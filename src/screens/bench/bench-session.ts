@@ -99,6 +99,7 @@ function makeBench(desk: Desk, journal: Journal): BenchSession {
       play,
       say: (reply) => void ears?.speaker.say(reply.saying ? ears.aloud(reply.saying) : (reply.say ?? reply.text)),
       preferences,
+      shownIn: pageLanguage,
       hearsWords: () => (state()?.ears.length ?? 0) > 0,
       decisions: async () => {
         // Calls in German are answered in German, whatever language the page is read in.

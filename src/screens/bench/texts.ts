@@ -84,13 +84,14 @@ export const texts = catalogue(
     voiceKnown: (name: string) => (name ? ` (knows the voice of ${name})` : ' (knows a voice)'),
     loud: 'It is loud around you; still hearing you.',
     tooLoud: 'Too loud to hear you: come nearer, please.',
-    intoFlask: (run: string) => `Into the flask of run ${run}, mL. Call each: “poured”, the number, “of”, the name.`,
+    intoFlask: (run: string, { poured, of }: CallWords) =>
+      `Into the flask of run ${run}, mL. Call each: “${poured}”, the number, “${of}”, the name.`,
     water: 'water',
     pouredSo: 'poured',
     pouredElse: (ml: string) => `${ml} poured`,
     missing: 'Missing conditions',
     capitalNow: 'Now',
-    askForSteps: 'Say “what now” to be led step by step.',
+    askForSteps: ({ whatNow }: CallWords) => `Say “${whatNow}” to be led step by step.`,
   },
   {
     heading: 'Messplatz',
@@ -125,7 +126,7 @@ export const texts = catalogue(
     thenCall: 'Sage jede Marke an.',
     setupLine: (step, span) => `Marken: ${step} mL. Lauf: ${span} mL.`,
     changeSetup: 'Einstellungen ändern',
-    rehearse: 'Erst proben',
+    rehearse: 'Erst ein Probelauf',
     seeRates: 'Ergebnis ansehen',
     oneMoment: 'Einen Moment.',
     lastHeard: 'Zuletzt gehört',
@@ -173,13 +174,14 @@ export const texts = catalogue(
     voiceKnown: (name) => (name ? ` (kennt die Stimme von ${name})` : ' (kennt eine Stimme)'),
     loud: 'Um dich herum ist es laut; ich höre dich noch.',
     tooLoud: 'Zu laut, um dich zu hören: Komm bitte näher.',
-    intoFlask: (run) => `In den Kolben von Lauf ${run}, mL. Sage jedes an: „eingegossen“, die Zahl, „von“, den Namen.`,
+    intoFlask: (run, { poured, of }) =>
+      `In den Kolben von Lauf ${run}, mL. Sage jedes an: „${poured}“, die Zahl, „${of}“, den Namen.`,
     water: 'Wasser',
     pouredSo: 'eingegossen',
     pouredElse: (ml) => `${ml} eingegossen`,
     missing: 'Fehlende Bedingungen',
     capitalNow: 'Jetzt',
-    askForSteps: 'Sage „was jetzt“, um Schritt für Schritt geführt zu werden.',
+    askForSteps: ({ whatNow }) => `Sage „${whatNow}“, um Schritt für Schritt geführt zu werden.`,
   },
 );
 
@@ -192,11 +194,34 @@ export type BenchTexts = typeof texts.en;
  */
 export const callWords = (language: string): CallWords =>
   language.toLowerCase().startsWith('de')
-    ? { baseline: 'Anfangsstand', startRun: 'Start Lauf', goAhead: 'Weitermachen' }
-    : { baseline: 'baseline', startRun: 'start run', goAhead: 'go ahead' };
+    ? {
+        baseline: 'Anfangsstand',
+        startRun: 'Start Lauf',
+        endRun: 'Ende Lauf',
+        goAhead: 'Weitermachen',
+        mark: 'Marke',
+        poured: 'eingegossen',
+        of: 'von',
+        whatNow: 'was jetzt',
+      }
+    : {
+        baseline: 'baseline',
+        startRun: 'start run',
+        endRun: 'end run',
+        goAhead: 'go ahead',
+        mark: 'mark',
+        poured: 'poured',
+        of: 'of',
+        whatNow: 'what now',
+      };
 
-interface CallWords {
+export interface CallWords {
   readonly baseline: string;
   readonly startRun: string;
+  readonly endRun: string;
   readonly goAhead: string;
+  readonly mark: string;
+  readonly poured: string;
+  readonly of: string;
+  readonly whatNow: string;
 }

@@ -1,4 +1,5 @@
 import { Show } from 'solid-js';
+import { callWords } from '../bench/texts.ts';
 import { textsOf } from '../texts.ts';
 import { prefer, preferences } from './device.ts';
 import { texts } from './texts.ts';
@@ -20,7 +21,7 @@ export function HearingChoice() {
             checked={!preferences().soundMarks}
             onChange={() => prefer({ soundMarks: false })}
           />
-          <span>{t().words}</span>
+          <span>{t().words(callWords(preferences().language).mark)}</span>
         </label>
         <label class="beside">
           <input

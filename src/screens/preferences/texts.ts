@@ -4,10 +4,10 @@ import { catalogue } from '../../language/page-language.ts';
 export const texts = catalogue(
   {
     hears: 'How it hears you',
-    words: 'Words: say the number, or “mark”',
+    words: (mark: string) => `Words: say the number, or “${mark}”`,
     soundMarks: 'Sound marks: any short sound you make is the next mark. No words are recognised; works everywhere.',
     whoListens: 'Who listens for words',
-    ownEar: 'The recogniser in this page. Works offline; no sound leaves the device. English words only.',
+    ownEar: 'The recogniser in this page. Works offline; no sound leaves the device.',
     noBrowserEar: 'This browser brings no recogniser of its own.',
     browserEar:
       'The recogniser of your browser as well? Most browsers send what they hear to their maker: Chrome to Google, Edge to Microsoft, Safari to Apple.',
@@ -30,15 +30,14 @@ export const texts = catalogue(
     silent: 'Silent: no cues, nothing read back; everything is still shown',
     clips: 'Keep the sound of each call on this device, to listen to on Readings',
     englishOnly:
-      'The recogniser in this page knows English numbers and commands only. Calls in another language need the recogniser of the browser; sound marks and keys work in every language.',
+      'The recogniser in this page knows English numbers and commands only. Calls in another language need the recogniser of the browser; sound marks and keys work in every language. What is said aloud is in the language of the calls.',
   },
   {
     hears: 'Wie zugehört wird',
-    words: 'Wörter: Sage die Zahl oder „Marke“',
+    words: (mark) => `Wörter: Sage die Zahl oder „${mark}“`,
     soundMarks: 'Tonmarken: Jeder kurze Laut ist die nächste Marke. Wörter werden nicht erkannt; das geht überall.',
     whoListens: 'Wer auf Wörter hört',
-    ownEar:
-      'Die Spracherkennung dieser Seite. Sie arbeitet ohne Netz; kein Ton verlässt das Gerät. Sie kennt nur englische Wörter.',
+    ownEar: 'Die Spracherkennung dieser Seite. Sie arbeitet ohne Netz; kein Ton verlässt das Gerät.',
     noBrowserEar: 'Dieser Browser hat keine eigene Spracherkennung.',
     browserEar:
       'Auch die Spracherkennung deines Browsers? Die meisten Browser senden, was sie hören, an ihren Hersteller: Chrome an Google, Edge an Microsoft, Safari an Apple.',
@@ -61,6 +60,6 @@ export const texts = catalogue(
     silent: 'Still: keine Signaltöne, nichts wird vorgelesen; angezeigt wird weiter alles',
     clips: 'Den Ton jeder Ansage auf diesem Gerät behalten, zum Anhören unter Ablesungen',
     englishOnly:
-      'Die Spracherkennung dieser Seite kennt nur englische Zahlen und Befehle. Deutsche Ansagen versteht nur die Spracherkennung des Browsers; Tonmarken und Tasten gehen in jeder Sprache.',
+      'Die Spracherkennung dieser Seite kennt nur englische Zahlen und Befehle. Deutsche Ansagen versteht nur die Spracherkennung des Browsers; Tonmarken und Tasten gehen in jeder Sprache. Vorgelesen wird in der Sprache der Ansagen.',
   },
 );

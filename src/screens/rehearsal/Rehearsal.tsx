@@ -2,7 +2,9 @@ import { createSignal, For, Show } from 'solid-js';
 import { defaultSetup } from '../../log/setup.ts';
 import { rehearsalId } from '../../rehearsal/practice-kind.ts';
 import { rehearsalNotebook } from '../../rehearsal/rehearsal.ts';
+import { callWords } from '../bench/texts.ts';
 import { useDesk } from '../desk.tsx';
+import { preferences } from '../preferences/device.ts';
 import { hrefOf } from '../route.ts';
 import { textsOf } from '../texts.ts';
 import { beginPractice, currentPractice } from './current.ts';
@@ -43,7 +45,7 @@ export function Rehearsal() {
       <h1>{t().rehearsal}</h1>
       <Show when={practising()}>{(practice) => <Result practice={practice()} />}</Show>
       <h2>{practising() ? t().again : t().first}</h2>
-      <p>{t().what}</p>
+      <p>{t().what(callWords(preferences().language))}</p>
       <div class="row">
         <label>
           {t().reaction}

@@ -1,4 +1,5 @@
 import { createEffect, on, onCleanup, onMount } from 'solid-js';
+import type { PageLanguage } from '../../language/page-language.ts';
 import { createRandom } from '../../numerics/random.ts';
 import { makeCaller } from '../../rehearsal/caller.ts';
 import { callerScript, usualCaller } from '../../rehearsal/caller-script.ts';
@@ -11,7 +12,7 @@ import { germanSoon } from '../german.ts';
 import { preferences } from '../preferences/device.ts';
 import { hrefOf } from '../route.ts';
 import { stateOf } from '../state-of.ts';
-import { textsOf } from '../texts.ts';
+import { pageLanguage, textsOf } from '../texts.ts';
 import type { Practice } from './current.ts';
 import { texts } from './texts.ts';
 import { Vessel } from './Vessel.tsx';
@@ -61,12 +62,15 @@ export function RehearsalPanel(props: { practice: Practice; bench: BenchSession 
         const timing = rehearsedTiming(props.practice, state());
         if (!timing) return;
         const late = Math.round(timing.meanMs);
-        // Said in the language of the calls, as every answer is.
+        // Said in the language of the calls, shown in that of the page, as every answer is.
         const calls = preferences().language.startsWith('de') ? 'de' : 'en';
         if (calls === 'de') await germanSoon();
+        const sentence = (language: PageLanguage): string =>
+          timingTexts[language].atOnce(timing.count, Math.abs(late), late < 0, Math.round(timing.spreadMs));
         props.bench.session.tell({
           tone: 'told',
-          text: timingTexts[calls].atOnce(timing.count, Math.abs(late), late < 0, Math.round(timing.spreadMs)),
+          text: sentence(calls),
+          shown: sentence(pageLanguage()),
           asked: true,
         });
       },

@@ -1,4 +1,5 @@
 import { catalogue } from '../../language/page-language.ts';
+import type { CallWords } from '../bench/texts.ts';
 
 /** The rehearsal: a simulated reaction to practise on, and how the calls were. */
 export const texts = catalogue(
@@ -6,14 +7,15 @@ export const texts = catalogue(
     rehearsal: 'Rehearsal',
     first: 'Practise before it counts',
     again: 'Once more',
-    what: 'A simulated reaction drips water into a drawn cylinder. Call it as you would at the Bench: “start run 1”, then each mark as the water reaches it, then “end run”. Afterwards you see how early or late your calls were. A rehearsal has a notebook of its own, marked as invented; it never mixes with your readings.',
+    what: ({ startRun, endRun }: CallWords) =>
+      `A simulated reaction drips water into a drawn cylinder. Call it as you would at the Bench: “${startRun} 1”, then each mark as the water reaches it, then “${endRun}”. Afterwards you see how early or late your calls were. A rehearsal has a notebook of its own, marked as invented; it never mixes with your readings.`,
     reaction: 'What to rehearse',
     usual: 'a brisk reaction',
     planned: (label: string) => `run ${label} of this plan`,
     speed: 'How fast',
     speeds: { 1: 'as in the flask', 2: 'twice as fast', 4: 'four times as fast' },
     iCall: 'I call',
-    showMe: 'Show me: a simulated caller calls',
+    showMe: 'Show me',
     toResult: 'How the calls were',
     youCalled: 'How you called',
     theyCalled: 'How the simulated caller called',
@@ -38,14 +40,15 @@ export const texts = catalogue(
     rehearsal: 'Probelauf',
     first: 'Üben, bevor es zählt',
     again: 'Noch einmal',
-    what: 'Eine simulierte Reaktion lässt Wasser in einen gezeichneten Messzylinder tropfen. Sag an wie am Messplatz: „Start Lauf 1“ (auf Englisch „start run 1“), dann jede Marke, sobald das Wasser sie erreicht, dann „Ende Lauf“ („end run“). Danach siehst du, wie früh oder spät deine Ansagen kamen. Ein Probelauf hat sein eigenes Heft, als erfunden gekennzeichnet; mit deinen Ablesungen vermischt er sich nie.',
-    reaction: 'Was du probst',
+    what: ({ startRun, endRun }) =>
+      `Eine simulierte Reaktion lässt Wasser in einen gezeichneten Messzylinder tropfen. Sag an wie am Messplatz: „${startRun} 1“, dann jede Marke, sobald das Wasser sie erreicht, dann „${endRun}“. Danach siehst du, wie früh oder spät deine Ansagen kamen. Ein Probelauf hat sein eigenes Heft, als erfunden gekennzeichnet; mit deinen Ablesungen vermischt er sich nie.`,
+    reaction: 'Was du übst',
     usual: 'eine flotte Reaktion',
     planned: (label) => `Lauf ${label} dieses Plans`,
     speed: 'Wie schnell',
     speeds: { 1: 'wie im Kolben', 2: 'doppelt so schnell', 4: 'viermal so schnell' },
     iCall: 'Ich sage an',
-    showMe: 'Vormachen: ein simulierter Ansager sagt an',
+    showMe: 'Vormachen lassen',
     toResult: 'Wie die Ansagen waren',
     youCalled: 'Wie du angesagt hast',
     theyCalled: 'Wie der simulierte Ansager angesagt hat',
