@@ -155,6 +155,7 @@ export interface Refused {
     | 'too-few-readings'
     | 'equal-times'
     | 'no-spread'
+    | 'equal-temperatures'
     | 'falling'
     | 'not-finite'
     | 'no-ceiling'

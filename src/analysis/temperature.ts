@@ -51,7 +51,7 @@ export function temperatureFit(points: readonly RateConstantAt[]): TemperatureFi
   const temperatures = points.map((p) => p.temperatureK);
   const spreadK = Math.max(...temperatures) - Math.min(...temperatures);
   if (points.length < 2 || !(spreadK > 0.5))
-    return refuse('no-spread', 'The runs are at one temperature; an activation energy needs two that differ.');
+    return refuse('equal-temperatures', 'The runs are at one temperature; an activation energy needs two that differ.');
   const stated = points.every((p) => p.u !== null && p.u > 0);
   const weights = points.map(({ k, u }) => (stated && u ? (k / u) ** 2 : 1));
   // Centred and scaled: -1/R (1/T - 1/T0), so that the slope is Ea itself.
@@ -69,7 +69,8 @@ export function temperatureFit(points: readonly RateConstantAt[]): TemperatureFi
     weights,
     stated,
   );
-  if (!arrhenius || !eyring) return refuse('no-spread', 'The temperatures are too close for an activation energy.');
+  if (!arrhenius || !eyring)
+    return refuse('equal-temperatures', 'The temperatures are too close for an activation energy.');
   const shift = 1 / (GAS_CONSTANT * t0);
   const df = arrhenius.df;
   const activation = arrhenius.combination([0, 1], 0);

@@ -44,6 +44,7 @@ export function allRunsPlot(
   return {
     readings,
     plot: {
+      language,
       title: t.all,
       description: t.allShow(analysis.runs.length, readings.filter((reading) => reading.flagged).length),
       xLabel: t.time,

@@ -47,6 +47,8 @@ const refusalsInGerman: Readonly<Record<Refused['reason'], string>> = {
   'too-few-readings': 'Dafür sind es zu wenige Ablesungen.',
   'equal-times': 'Alle Ablesungen haben dieselbe Zeit; eine Geschwindigkeit braucht zwei Zeitpunkte.',
   'no-spread': 'Die Werte liegen zu dicht beieinander, um daraus etwas zu berechnen.',
+  'equal-temperatures':
+    'Die Läufe haben alle dieselbe Temperatur, oder fast; eine Aktivierungsenergie braucht zwei, die sich unterscheiden.',
   falling: 'Das Volumen steigt nicht, also gibt es keine Geschwindigkeit.',
   'not-finite': 'Eine Zeit oder ein Volumen ist keine brauchbare Zahl.',
   'no-ceiling': 'Dazu fehlen der Anfangsstand, die eingefüllten Mengen oder Temperatur und Luftdruck.',

@@ -41,6 +41,7 @@ export function curvePlot(analysis: ExperimentAnalysis, index: number, language:
   }
   const how = result.ok && result.used ? t.estimators[result.used.estimator] : t.plots.noCurve;
   return {
+    language,
     title: t.plots.run(run.label),
     description: [t.plots.curve(run.label, used.length, aside.length, how), ...(lag ? [lag] : [])].join(' '),
     xLabel: t.plots.time,
@@ -79,6 +80,7 @@ export function residualPlot(analysis: ExperimentAnalysis, index: number, langua
     half: nth(run.readings, reading).uVolumeM3 * 1e6,
   }));
   return {
+    language,
     title: t.residuals(run.label),
     description: t.residualsShow(run.label),
     xLabel: t.time,
@@ -118,6 +120,7 @@ export function orderPlot(analysis: ExperimentAnalysis, species: string, languag
   const divided = others.length > 0 ? t.divided(others.map(speciesText).join(', ')) : '';
   const name = speciesText(species);
   return {
+    language,
     title: t.order(name),
     description: t.orderShows(name, order),
     xLabel: t.logConcentration(name),

@@ -1,3 +1,4 @@
+import { numbersIn, type PageLanguage } from '../language/page-language.ts';
 import { type Axis, linearAxis } from './axis.ts';
 import { node, type SvgNode, short, textNode } from './svg.ts';
 
@@ -19,6 +20,8 @@ export interface Plot {
   readonly band?: { readonly from: number; readonly to: number; readonly label: string };
   /** Values that must be on the axes besides the data. */
   readonly include?: { readonly x?: readonly number[]; readonly y?: readonly number[] };
+  /** Of the numbers along the axes; default: English. */
+  readonly language?: PageLanguage;
 }
 
 export type Series =
@@ -157,7 +160,7 @@ export function plotSvg(plot: Plot): SvgNode {
     width,
     height,
     ...bandOf(plot, layout),
-    ...gridOf(layout),
+    ...gridOf(layout, plot.language ?? 'en'),
     ...plot.series.map((series) => drawn(series, layout)),
     ...plot.series.flatMap((series) => endLabelOf(series, layout)),
     textNode(plot.xLabel, fontSize, {
@@ -226,7 +229,7 @@ interface Box {
   readonly bottom: number;
 }
 
-function gridOf({ x, y, px, py, box, fontSize }: Layout): SvgNode[] {
+function gridOf({ x, y, px, py, box, fontSize }: Layout, language: PageLanguage): SvgNode[] {
   const line = (x1: number, y1: number, x2: number, y2: number, strong: boolean): SvgNode =>
     node('line', {
       class: strong ? 'plot-axis' : 'plot-grid',
@@ -238,7 +241,7 @@ function gridOf({ x, y, px, py, box, fontSize }: Layout): SvgNode[] {
       'stroke-width': strong ? 1.2 : 0.6,
     });
   const tick = (label: string, at: { x: number; y: number; 'text-anchor': string }): SvgNode =>
-    node('text', { class: 'plot-ink', ...at, fill: ink }, label);
+    node('text', { class: 'plot-ink', ...at, fill: ink }, numbersIn(language, label));
   return [
     ...x.ticks.map(({ at }) => line(px(at), box.top, px(at), box.bottom, false)),
     ...y.ticks.map(({ at }) => line(box.left, py(at), box.right, py(at), false)),

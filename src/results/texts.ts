@@ -389,7 +389,7 @@ export const resultTexts = catalogue(
       ofReadings: 'Von k aus allen Ablesungen zugleich, mit den angenommenen Ordnungen.',
       ofStarting: 'Von k aus den Anfangsgeschwindigkeiten, mit den angenommenen Ordnungen.',
       sentence: (total, share, source) =>
-        `k ist auf ${total} % bekannt. ${share} % dieser Varianz kommen von: ${source}. Das besser zu messen hilft am meisten.`,
+        `k ist auf ${total} % bekannt. Am meisten trägt bei: ${source}, mit ${share} % der Varianz. Hier genauer zu messen, hilft am meisten.`,
     },
     plots: {
       run: (run) => `Lauf ${run}`,

@@ -88,6 +88,7 @@ const reasons: Readonly<Record<Refused['reason'], true>> = {
   'too-few-readings': true,
   'equal-times': true,
   'no-spread': true,
+  'equal-temperatures': true,
   falling: true,
   'not-finite': true,
   'no-ceiling': true,

@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import { analyseExperiment } from '../../src/analysis/analyse-experiment.ts';
 import { volumeOn } from '../../src/analysis/estimate.ts';
-import { curvePlot } from '../../src/results/curve-plot.ts';
+import { curvePlot, residualPlot } from '../../src/results/curve-plot.ts';
 import { plotSvg } from '../../src/results/plot-svg.ts';
 import { simulate } from '../benchmarks/kinetics-simulator.ts';
 
@@ -33,4 +33,14 @@ test('a fitted lag is drawn: a band from mixing with its words, and a curve that
 test('without a lag there is no band', () => {
   const analysis = analyseExperiment(simulate({ title: '', stated: true }, 4).experiment);
   expect(curvePlot(analysis, 0).band).toBeUndefined();
+});
+
+test('a German plot writes the numbers along its axes with a comma', () => {
+  const analysis = analyseExperiment(simulate({ title: '', stated: true }, 4).experiment);
+  const ticksOf = (language: 'en' | 'de') => {
+    const plot = residualPlot(analysis, 0, language);
+    return plot ? words(plotSvg(plot)).match(/"−?\d+[.,]\d+"/g) : null;
+  };
+  expect(ticksOf('en')?.length).toBeGreaterThan(1);
+  expect(ticksOf('de')).toEqual(ticksOf('en')?.map((tick) => tick.replace('.', ',')));
 });

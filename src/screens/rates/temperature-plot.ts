@@ -48,6 +48,7 @@ export function temperaturePlot(
   const xs = drawn.map(({ x }) => x);
   const ends = [Math.min(...xs), Math.max(...xs)];
   return {
+    language,
     title: eyring ? t.eyring : t.arrhenius,
     description: t.byTemperature(eyring),
     xLabel: '1000 K / T',

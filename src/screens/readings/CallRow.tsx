@@ -1,6 +1,7 @@
 import { Show } from 'solid-js';
 import { durationText } from '../../log/runs.ts';
 import type { Call, Reading } from '../../log/state.ts';
+import { local } from '../texts.ts';
 import { CallDetail } from './CallDetail.tsx';
 import { stateText } from './call-list.ts';
 import { readingsTexts as t } from './texts.ts';
@@ -21,7 +22,7 @@ export function CallRow(props: {
   const value = () => props.readings.map((one) => one.value).join(', ');
   const words = () => props.call.heard.at(-1)?.alternatives[0]?.text ?? '';
   const state = () => stateText(props.call, reading());
-  const time = () => durationText((reading()?.timeMs ?? props.call.onsetMs) - props.zeroMs, true);
+  const time = () => local(durationText((reading()?.timeMs ?? props.call.onsetMs) - props.zeroMs, true));
   return (
     <li
       class="call"

@@ -1,11 +1,12 @@
 import type { ParentProps } from 'solid-js';
+import { local } from '../texts.ts';
 
 /** A bottle, a dilution or a run: one line, its fields one tap away. */
 export function EntryFold(props: ParentProps<{ name: string; brief: string }>) {
   return (
     <details class="entry" aria-label={props.name}>
       <summary>
-        {props.name} <span class="brief">{props.brief}</span>
+        {props.name} <span class="brief">{local(props.brief)}</span>
       </summary>
       {props.children}
     </details>

@@ -1,6 +1,6 @@
 import { createSignal, createUniqueId, Show } from 'solid-js';
 import { type InputKind, implausible } from '../../planning/plausible-input.ts';
-import { pageLanguage, textsOf } from '../texts.ts';
+import { local, pageLanguage, textsOf } from '../texts.ts';
 import { texts } from './texts.ts';
 
 /** A number with its unit. Commits when the person leaves the field or presses Enter; says what is wrong. */
@@ -55,7 +55,7 @@ export function NumberField(props: {
           inputmode="decimal"
           autocomplete="off"
           size="6"
-          value={props.value ?? ''}
+          value={local(String(props.value ?? ''))}
           aria-invalid={wrong() !== null}
           aria-describedby={wrong() === null ? undefined : `${id}-wrong`}
           onChange={(event) => commit(event.currentTarget.value)}
