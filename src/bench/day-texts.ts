@@ -41,7 +41,7 @@ export const dayTexts = catalogue(
           : 'Die Temperatur fehlt. „Temperatur“ und die Zahl sagen. Mit „nächster Schritt“ geht es ohne weiter.',
     skipped: (conditions) =>
       `Ausgelassen: ${conditions.map((one) => (one === 'pressure' ? 'der Luftdruck' : 'die Temperatur')).join(' und ')}. Beim Ergebnis steht, dass das fehlt.`,
-    baseline: (ml) => `Grundlinie ${ml}.`,
+    baseline: (ml) => `Anfangsstand ${ml}.`,
     temperature: (celsius) => `Temperatur ${celsius} °C.`,
     pressure: (hPa) => `Luftdruck ${hPa}.`,
     ended: (run, readings) => `Lauf ${run} ist zu Ende, mit ${readings} ${readings === 1 ? 'Ablesung' : 'Ablesungen'}.`,

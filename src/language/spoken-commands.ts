@@ -53,7 +53,7 @@ export const spokenCommands = {
       example: '',
       does: {
         en: 'a reading at the next mark, now: the first volume you called plus whole steps',
-        de: 'eine Ablesung an der nächsten Marke, jetzt: der erste gerufene Wert plus ganze Schritte',
+        de: 'eine Ablesung an der nächsten Marke, jetzt: der erste angesagte Wert plus ganze Schritte',
       },
     },
   },
@@ -193,7 +193,7 @@ export const spokenCommands = {
     words: {
       en: { said: ['baseline', 'base line'], misheard: ['bass line', 'vaseline', 'based line', 'base lines'] },
       de: {
-        said: ['grundlinie', 'anfangsstand'],
+        said: ['anfangsstand', 'grundlinie'],
         misheard: ['grund linie', 'grundlinien', 'anfang stand', 'anfangs stand'],
       },
     },

@@ -63,7 +63,7 @@ export const adviceTexts = catalogue(
     noGas:
       'bei Temperatur und Druck dieser Einstellung lässt sich Gas nicht über Wasser auffangen: sein Volumen ist nicht vorhergesagt.',
     overflows: (full, capacity) =>
-      `sich selbst überlassen macht ein Lauf ${full} Gas, und der Zylinder mit ${capacity} mL läuft über. Am Ende der Spanne den Stopfen öffnen.`,
+      `ein Lauf bis ganz zum Ende macht ${full} Gas: der Zylinder mit ${capacity} mL läuft über. Am Ende der Spanne den Stopfen öffnen.`,
     tooLittleGas: (full, span) => `er macht nur ${full} Gas: die Spanne von ${span} wird nie erreicht.`,
     longSpan: (span, percent, shorter, shorterPercent) =>
       `${span} sind ${percent} % Umsatz: eine kürzere Spanne wählen (${shorter} mL wären ${shorterPercent} %).`,

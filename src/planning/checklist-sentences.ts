@@ -129,7 +129,7 @@ const de: ChecklistSentences = {
   weighTable: 'Die Feststoffe der Tabelle abwiegen oder abschneiden; bis zum Start trocken und getrennt halten.',
   pourTable:
     'Die Volumina der Tabelle in den beschrifteten Kolben gießen, alle außer der letzten. Jede ansagen: „eingegossen“, die Zahl, „von“, der Name.',
-  baseline: 'Schlauchende im Zylinder, Wasserschlauch gefüllt: „Grundlinie“ ansagen und was der Zylinder zeigt.',
+  baseline: 'Schlauchende im Zylinder, Wasserschlauch gefüllt: „Anfangsstand“ ansagen und was der Zylinder zeigt.',
   startRun: '„Start Lauf {run}“ sagen. Die letzte Lösung zugießen, sofort mit dem Stopfen schließen, schwenken.',
   firstLabel: 'eins',
   holdStopper: 'Den Stopfen halten, das Gesicht vom Kolben fernhalten.',

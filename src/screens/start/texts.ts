@@ -21,7 +21,7 @@ export const texts = catalogue(
     begin: 'Heft beginnen',
     example: 'Beispiel ansehen',
     pressD: '(Taste D)',
-    rehearse: 'Proben',
+    rehearse: 'Probelauf',
     tooLong: (longest, length) => `Ein Name hat höchstens ${longest} Zeichen; dieser hat ${length}.`,
     unknown: 'Diese Adresse führt zu keiner Seite. Hier beginnt es, mit den Heften.',
     needsNotebook: (screen) => `${screen} braucht ein offenes Heft: hier eines beginnen oder öffnen.`,

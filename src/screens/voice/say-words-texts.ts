@@ -78,7 +78,7 @@ export const texts = catalogue(
       `Die Spracherkennung dieser Seite lernt deine Stimme aus ${words} englischen Wörtern, eines nach dem anderen: Sie liest ein Wort vor und zeigt es groß, du sagst es, das nächste kommt. Nach dem ersten Tippen brauchst du nichts mehr zu berühren. Steh da, wo du später stehst, mit demselben Mikrofon.`,
     added: 'Was du sagst, kommt zu dem hinzu, was sie von deiner Stimme weiß.',
     tries:
-      'Danach prüft sie sich an Wörtern, aus denen sie nicht gelernt hat, und verwendet deine Stimme nur, wenn das hilft. Du musst das nicht tun: Ohne das hört sie alle gleich. Nur englische Wörter.',
+      'Danach prüft sie sich an Wörtern, aus denen sie nicht gelernt hat, und verwendet deine Stimme nur, wenn das hilft. Du musst das nicht tun: Ohne das hört sie alle gleich.',
     stays:
       'Was sie lernt und der Ton dieser Wörter bleiben in diesem Browser auf diesem Gerät, bis du sie hier löschst: Sie stehen in keinem Heft, keiner Datei und keinem Link. Wer sonst auf diesem Gerät ansagt, hat seine eigene Stimme: Wähl in den Einstellungen am Messplatz, wer ansagt.',
     begin: 'Beginnen',

@@ -38,7 +38,7 @@ export const texts = catalogue(
   },
   {
     yourVoice: 'Deine Stimme',
-    knowsNone: 'Das Gehör dieser Seite kennt deine Stimme noch nicht.',
+    knowsNone: 'Die Spracherkennung dieser Seite kennt deine Stimme noch nicht.',
     renewed:
       'Das Gehör oder die Art, wie es lernt, wurde erneuert, seit es deine Stimme gelernt hat; es hört dich deshalb wie alle. Sag zwanzig Wörter, dann lernt es dich neu, oder lass es aus deinem nächsten Lauf lernen.',
     hearsRight: ({ before, after }) =>
@@ -46,11 +46,11 @@ export const texts = catalogue(
         ? `Versteht dich ${after.right} von ${after.of} Mal, wie vorher, und ist sich sicherer.`
         : `Versteht dich ${after.right} von ${after.of} Mal, vorher ${before.right}.`,
     noGain: ({ before }) =>
-      `Versteht dich ${before.right} von ${before.of} Mal. Deine Stimme zu lernen brachte bisher keinen sicheren Gewinn, also hört es dich wie alle.`,
+      `Versteht dich ${before.right} von ${before.of} Mal. Deine Stimme zu lernen brachte bisher keinen sicheren Gewinn, also hört sie dich wie alle.`,
     off: 'Deine Stimme ist ausgeschaltet.',
     learnAtWork: 'Meine Stimme aus meinen Ansagen lernen, nach jedem Lauf',
     learnAtWorkHow:
-      'Es lernt aus Werten, die geblieben sind, und aus denen, die du verbessert hast. Der Ton und das Gelernte bleiben auf diesem Gerät.',
+      'Sie lernt aus Werten, die geblieben sind, und aus denen, die du verbessert hast. Der Ton und das Gelernte bleiben auf diesem Gerät.',
     hearWith: 'Mit dieser Stimme hören',
     whoCalls: 'Wer sagt an',
     somebodyNew: 'Jemand anderes',
@@ -60,11 +60,11 @@ export const texts = catalogue(
     change: 'Stimme benennen oder löschen',
     say: 'Diese Wörter sagen',
     twenty:
-      'Jetzt eine halbe Minute, ohne Hände: sage zwanzig englische Wörter („thirteen, thirty, fifteen …“), dann hört es dich besser.',
+      'Jetzt eine halbe Minute, ohne Hände: sage zwanzig englische Wörter („thirteen, thirty, fifteen …“), dann hört sie dich besser.',
     sayTwenty: 'Zwanzig Wörter sagen',
     beginTwenty: 'Mit den zwanzig Wörtern beginnen',
     notNow: 'Nicht jetzt',
     doubted:
-      'Es war sich bei einer Ansage nicht sicher und kennt deine Stimme nicht. Sage nach diesem Lauf zwanzig Wörter.',
+      'Die Spracherkennung war sich bei einer Ansage nicht sicher und kennt deine Stimme nicht. Sage nach diesem Lauf zwanzig Wörter.',
   },
 );
