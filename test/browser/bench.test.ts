@@ -238,6 +238,7 @@ test.each([
         last: digits('last'),
         next: digits('next'),
         lowest: Math.max(bottom('.last-heard .answer'), bottom('.hearing .ear-state')),
+        menu: bottom('.menu'),
         beyond: document.documentElement.scrollWidth - innerWidth,
       };
     });
@@ -246,5 +247,7 @@ test.each([
     expect((seen.next / 160) * 25.4).toBeGreaterThanOrEqual(12);
     expect(seen.lowest).toBeLessThanOrEqual(height);
     expect(seen.beyond).toBeLessThanOrEqual(0);
+    // On its side a phone shows all of a run at once.
+    if (width > height) expect(seen.menu).toBeLessThanOrEqual(height);
   },
 );
