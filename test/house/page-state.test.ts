@@ -10,6 +10,7 @@ const one: Readonly<Record<string, string>> = {
   'analysis/exponential-fit.ts':
     'figures of the run that was looked at last, kept because they are asked for again at once',
   'hearing/ear/hear-samples.ts': 'the weights of the ear, loaded once',
+  'hearing/ear/own-ear.ts': 'the weights of the ear, fetched once',
   'screens/bench/bench-session.ts': 'the Bench owns the microphone',
   'screens/class/class-list.ts': 'an import goes on while another screen is shown',
   'screens/german.ts': 'the German texts are fetched once',

@@ -60,7 +60,7 @@ export function makeOwnEar(): OwnEar {
     });
 
   const start = async (progress?: (part: number) => void): Promise<Worker> => {
-    const bytes = await fetchWeights(progress);
+    const bytes = (await theWeights(progress)).slice();
     if (closed) throw switchedOff();
     const worker = new Worker(new URL('./ear-worker.ts', import.meta.url), { type: 'module' });
     worker.onmessage = ({ data }: MessageEvent<FromWorker>) => {
@@ -132,6 +132,19 @@ export function makeOwnEar(): OwnEar {
 
 function switchedOff(): EarUnavailable {
   return new EarUnavailable('The embedded ear was switched off.');
+}
+
+/**
+ * The weights, fetched once for the page: each fetch leaves some 2 MB for the collector, and the page starts an ear after
+ * every run, to learn. One that failed may be tried again.
+ */
+let weights: Promise<Uint8Array<ArrayBuffer>> | null = null;
+function theWeights(progress?: (part: number) => void): Promise<Uint8Array<ArrayBuffer>> {
+  weights ??= fetchWeights(progress).catch((error: unknown) => {
+    weights = null;
+    throw error;
+  });
+  return weights;
 }
 
 /** @throws EarUnavailable when the weights cannot be had */
