@@ -9,7 +9,7 @@ export const timingTexts = catalogue(
     spread: (ms: string, between: string) =>
       `From call to call they vary by ${ms} (standard deviation; 95 %: ${between}). That makes a time uncertain.`,
     few: (count: number, percent: number) =>
-      `From ${count} calls the spread is known to about ${percent} %. A second run in the same rehearsal makes it surer.`,
+      `From ${count} calls the spread is known to about ${percent} %. A second run in the same rehearsal makes it more certain.`,
     /** Shown and said as soon as the run ends. */
     atOnce: (count: number, ms: number, early: boolean, spreadMs: number) =>
       `${count} calls: on average ${ms} ms ${early ? 'early' : 'late'}, give or take ${spreadMs} ms`,

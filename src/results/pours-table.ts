@@ -28,7 +28,7 @@ export function poursTable(
     ...solutions.map(
       (solution): Column => ({
         key: solution,
-        label: solutionName(state, solution),
+        label: solutionName(state, solution, language),
         unit: millilitres,
         kind: 'text',
       }),
@@ -98,7 +98,7 @@ function differenceText(state: NotebookState, label: string, pour: PouredVolume,
   const { solution, volumeMl, plannedMl } = pour;
   const poured = volumeMl === 0 ? t.none : `${volumeMl} mL`;
   const planned = plannedMl === null ? t.none : `${plannedMl} mL`;
-  return t.pours.differs(label, solutionName(state, solution), poured, planned, howKnown(pour, language));
+  return t.pours.differs(label, solutionName(state, solution, language), poured, planned, howKnown(pour, language));
 }
 
 function pourText(pour: PouredVolume | undefined, language: PageLanguage): string {

@@ -6,6 +6,8 @@ import { happeningTexts } from '../language/happening-texts.ts';
 import { named, numbersIn, type PageLanguage } from '../language/page-language.ts';
 import type { NotebookState, Run, TimedEvent } from '../log/state.ts';
 import { chemistryText } from '../planning/chemistry-sentences.ts';
+import { nameIn } from '../planning/names.ts';
+import { cautionText } from '../planning/plan-mixture.ts';
 import { flagText, noteText } from './analysis-texts.ts';
 
 import { statusOf, zeroOf } from './readings-table.ts';
@@ -13,8 +15,12 @@ import { resultTexts } from './texts.ts';
 import { furtherReasons, verdictText } from './verdict-texts.ts';
 
 /** Name of a stock or dilution of the plan, by its id. */
-export const solutionName = (state: NotebookState, id: string): string =>
-  [...(state.plan?.stocks ?? []), ...(state.plan?.dilutions ?? [])].find((solution) => solution.id === id)?.name ?? id;
+export const solutionName = (state: NotebookState, id: string, language: PageLanguage): string =>
+  nameIn(
+    [...(state.plan?.stocks ?? []), ...(state.plan?.dilutions ?? [])].find((solution) => solution.id === id)?.name ??
+      id,
+    language,
+  );
 
 /** What limits the figures, a sentence each: flags not dealt with, doubts, gaps of the clock, what was not stated. */
 export function limitsOf(
@@ -88,14 +94,14 @@ function happeningText(state: NotebookState, run: Run, timed: TimedEvent, langua
 const pourText = (state: NotebookState, pour: PouredEvent, language: PageLanguage): string =>
   resultTexts[language].limits.pour(
     pour.value,
-    pour.solution === null ? pour.reagent : solutionName(state, pour.solution),
+    pour.solution === null ? pour.reagent : solutionName(state, pour.solution, language),
   );
 
 /** Cautions for doing it again, and who has the last word. */
 export function cautionsOf(reaction: Reaction | null, language: PageLanguage = 'en'): string[] {
   const own = reaction?.cautions ?? [];
   return [
-    ...new Set([...own, ...generalCautions].map(({ sentence }) => sentence)),
+    ...new Set([...own, ...generalCautions].map((caution) => cautionText(caution, language))),
     resultTexts[language].limits.lastWord,
   ];
 }

@@ -10,6 +10,7 @@ import { named, numbersIn, type PageLanguage } from '../language/page-language.t
 import { checksumOf } from '../log/checksum.ts';
 import { schemaVersion } from '../log/event.ts';
 import type { Notebook, NotebookState } from '../log/state.ts';
+import { nameIn } from '../planning/names.ts';
 import { reasonText, refusalText, sourceText } from './analysis-texts.ts';
 
 import { curvePlot, orderPlot } from './curve-plot.ts';
@@ -92,7 +93,14 @@ function factsOf(state: NotebookState, reaction: Reaction | null, language: Page
   const begun = dateText(state.createdWallMs);
   const facts: [string, string][] = [
     ...(begun ? [[t.begun, begun] satisfies [string, string]] : []),
-    ...(reaction ? [[t.reaction, `${named(reaction.name)}: ${reaction.equation}`] satisfies [string, string]] : []),
+    ...(reaction
+      ? [
+          [t.reaction, `${named(nameIn(reaction.name, language))}: ${t.equation(reaction.equation)}`] satisfies [
+            string,
+            string,
+          ],
+        ]
+      : []),
     [t.cylinder, t.cylinderText(capacityMl, divisionMl, glass, setup.stepMl, setup.spanMl)],
     ...conditionsOf(state, language),
   ];
@@ -105,7 +113,10 @@ function factsOf(state: NotebookState, reaction: Reaction | null, language: Page
     ]);
   }
   for (const { name, from, takeMl, addWaterMl, makeUpToMl } of plan?.dilutions ?? [])
-    facts.push([t.dilution(name), t.dilutionText(takeMl, named(solutionName(state, from)), addWaterMl, makeUpToMl)]);
+    facts.push([
+      t.dilution(name),
+      t.dilutionText(takeMl, named(solutionName(state, from, language)), addWaterMl, makeUpToMl),
+    ]);
   return facts.map(([label, text]) => [label, label === t.begun ? text : numbersIn(language, text)]);
 }
 
@@ -206,7 +217,12 @@ function budgetTable(analysis: ExperimentAnalysis, language: PageLanguage): Tabl
       kind: 'text',
       cell: ({ source }) => textCell(speciesInText(sourceText(source, language), species)),
     },
-    { key: 'u_relative', label: t.relative, kind: 'text', cell: ({ u }) => textCell((100 * u).toPrecision(2)) },
+    {
+      key: 'u_relative',
+      label: t.relative,
+      kind: 'text',
+      cell: ({ u }) => textCell(numbersIn(language, (100 * u).toPrecision(2))),
+    },
     { key: 'share', label: t.share, kind: 'text', cell: ({ share }) => textCell(percent(share)) },
   ];
   return tableOf(t.title, columns, lines, [ofReadings ? t.ofReadings : t.ofStarting]);

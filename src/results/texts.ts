@@ -217,6 +217,7 @@ export const resultTexts = catalogue(
       atBench: (hPa: number) => `${hPa} hPa, read at the bench`,
       atSea: (hPa: number, altitude: number, outdoor: number | undefined) =>
         `${hPa} hPa at sea level, ${altitude} m above it${outdoor === undefined ? '' : `, ${outdoor} °C outdoors`}`,
+      equation: (text: string) => text,
       waterHead: 'Water head',
       gasAbove: 'Gas above the reaction',
       corrected: (how: string) => `corrected for: ${how}`,
@@ -481,6 +482,7 @@ export const resultTexts = catalogue(
       atBench: (hPa) => `${hPa} hPa, am Platz abgelesen`,
       atSea: (hPa, altitude, outdoor) =>
         `${hPa} hPa auf Meereshöhe, ${altitude} m darüber${outdoor === undefined ? '' : `, draußen ${outdoor} °C`}`,
+      equation: (text) => text.replace('(catalyst ', '(Katalysator ').replace('(enzyme)', '(Enzym)'),
       waterHead: 'Wasserhöhe',
       gasAbove: 'Gas über der Reaktion',
       corrected: (how) => `berücksichtigt: ${how}`,

@@ -510,3 +510,20 @@ test('a long computation says which run it is at, can be stopped, and begun agai
   expect(await page.getByText('Stopped:').count()).toBe(0);
   expect(errors).toEqual([]);
 });
+
+test('with everything open no heading skips a level', async () => {
+  const page = await rates(null);
+  for (let i = 0; i < 3; i++) {
+    await page.evaluate(() => {
+      for (const details of document.querySelectorAll('details')) details.open = true;
+    });
+    await page.waitForTimeout(200);
+  }
+  const levels = await page.evaluate(() =>
+    [...document.querySelectorAll('h1, h2, h3, h4, h5, h6')]
+      .filter((heading) => heading.checkVisibility())
+      .map((heading) => Number(heading.tagName[1])),
+  );
+  expect(levels.length).toBeGreaterThan(10);
+  expect(levels.filter((level, i) => level > (levels[i - 1] ?? 0) + 1)).toEqual([]);
+});

@@ -26,6 +26,7 @@ import { limitsOf } from '../../src/results/report-remarks.ts';
 import { svgText } from '../../src/results/svg.ts';
 import { groupNotebook } from '../class/class-notebooks.ts';
 import { anyNotebook } from '../files/arbitrary-notebook.ts';
+import { englishIn } from '../language/english-words.ts';
 import { the } from '../the.ts';
 
 function reported(notebook: Notebook, unit: Parameters<typeof reportOf>[3] = 'mL/s'): Report {
@@ -440,6 +441,7 @@ test('the report in German says in German what this room says, with decimal comm
       table ? [table.title, ...table.columns.map(({ label }) => label), ...table.notes] : [],
     ),
     ...german.happenings,
+    ...german.cautions,
     ...german.provenance.map(([label]) => label),
   ].filter((text) => text !== found.experiment.convention);
   // English function words; names of reactions and bottles come from the notebook.
@@ -449,4 +451,11 @@ test('the report in German says in German what this room says, with decimal comm
     english.rates.rows.map((row) => row.map(cellText).filter((text) => /\d/.test(text))),
   );
   expect(german.rates.notes.join(' ')).not.toMatch(/\d\.\d/);
+  // Sentences and names that the records bring, and figures that are text.
+  expect([...german.cautions, ...german.limits].flatMap(englishIn)).toEqual([]);
+  expect(german.facts.find(([label]) => label === 'Reaktion')?.[1]).toMatch(
+    /^Wasserstoffperoxid und Iodid: .*Katalysator/,
+  );
+  expect(german.pours?.columns.map(({ label }) => label)).toContain('Wasser');
+  expect(german.budget?.rows.flat().map(cellText).join(' ')).not.toMatch(/\d\.\d/);
 });

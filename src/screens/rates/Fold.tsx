@@ -16,7 +16,9 @@ export function Fold(props: {
           if (event.currentTarget.open) setWanted(true);
         }}
       >
-        <summary>{props.title}</summary>
+        <summary>
+          <h2 class="fold-title">{props.title}</h2>
+        </summary>
         <Show when={wanted()}>
           <div class="fold-content">{props.children}</div>
         </Show>
