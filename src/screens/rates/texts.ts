@@ -34,7 +34,7 @@ const texts = catalogue(
     save: 'Save',
     skipped: (conditions: readonly Condition[]) =>
       `Left out on the day: ${conditions.map((one) => (one === 'pressure' ? 'air pressure' : 'temperature')).join(', ')}.`,
-    noPlan: 'The law also needs what was in each flask. You can say it after the runs too.',
+    noPlan: 'The law also needs what was in each flask. You can fill it in after the runs too.',
     toRunSheet: 'Go to the Run sheet',
     check: (count: number) => `Check ${readings(count)}`,
     toCheck: 'To check',
@@ -256,7 +256,7 @@ const texts = catalogue(
     save: 'Speichern',
     skipped: (conditions) =>
       `Am Tag selbst ausgelassen: ${conditions.map((one) => (one === 'pressure' ? 'Luftdruck' : 'Temperatur')).join(', ')}.`,
-    noPlan: 'Für das Gesetz fehlt, was in jedem Kolben war. Du kannst es auch nach den Läufen sagen.',
+    noPlan: 'Für das Gesetz fehlt, was in jedem Kolben war. Du kannst es auch nach den Läufen eintragen.',
     toRunSheet: 'Zum Laufplan',
     check: (count) => `${ablesungen(count)} prüfen`,
     toCheck: 'Zu prüfen',
@@ -380,7 +380,7 @@ const texts = catalogue(
     lawTitle: 'Wie das Gesetz gefunden wurde',
     lawTable: 'Anfangsgeschwindigkeit und k jedes Laufs',
     noLawHelp:
-      'Für ein Gesetz muss bekannt sein, was in jedem Kolben war. Sag es im Laufplan; auch nach den Läufen, die Geschwindigkeiten bleiben dabei.',
+      'Für ein Gesetz muss bekannt sein, was in jedem Kolben war. Trag es in den Laufplan ein; auch nach den Läufen, die Geschwindigkeiten bleiben dabei.',
     notPart: (run, why) => `Lauf ${run} gehört nicht zum Gesetz: ${why}`,
     birge: (ratio) => ` Birge-Verhältnis ${ratio}; nach den Unsicherheiten ist 1 zu erwarten.`,
     twoWays: 'Ordnungen und k auf zwei Wegen',

@@ -7,9 +7,9 @@ type Gain = Pick<LearntVoice, 'before' | 'after'>;
 export const texts = catalogue(
   {
     yourVoice: 'Your voice',
-    knowsNone: 'The ear in this page does not know your voice yet.',
+    knowsNone: 'The recogniser in this page does not know your voice yet.',
     renewed:
-      'The ear, or the way it learns, was renewed since it learnt your voice, so it hears you as it hears everybody. Say twenty words and it learns you again, or let it learn from your next run.',
+      'The recogniser, or the way it learns, was renewed since it learnt your voice, so it hears you as it hears everybody. Say twenty words and it learns you again, or let it learn from your next run.',
     /** On calls that it had not learnt from. */
     hearsRight: ({ before, after }: Gain) =>
       after.right === before.right
@@ -40,7 +40,7 @@ export const texts = catalogue(
     yourVoice: 'Deine Stimme',
     knowsNone: 'Die Spracherkennung dieser Seite kennt deine Stimme noch nicht.',
     renewed:
-      'Das Gehör oder die Art, wie es lernt, wurde erneuert, seit es deine Stimme gelernt hat; es hört dich deshalb wie alle. Sag zwanzig Wörter, dann lernt es dich neu, oder lass es aus deinem nächsten Lauf lernen.',
+      'Die Spracherkennung oder die Art, wie sie lernt, wurde erneuert, seit sie deine Stimme gelernt hat; sie hört dich deshalb wie alle. Sag zwanzig Wörter, dann lernt sie dich neu, oder lass sie aus deinem nächsten Lauf lernen.',
     hearsRight: ({ before, after }) =>
       after.right === before.right
         ? `Versteht dich ${after.right} von ${after.of} Mal, wie vorher, und ist sich sicherer.`
