@@ -218,8 +218,8 @@ test('by keys alone, in German: a run is taken, its numbers have commas, and the
     expect(texts).not.toMatch(/\d\.\d/);
     await own.waitForTimeout(1200);
     await type('1', '4', ',', '5', 'Enter', 'e');
-    // Calls are English where nobody chose otherwise, since the ear of this page is; and so are the answers.
-    await own.getByText('Run 1 ended with 3 readings').first().waitFor();
+    // Calls are English where nobody chose otherwise; what is shown is in the language of the page.
+    await own.getByText('Lauf 1 beendet, mit 3 Ablesungen').first().waitFor();
     await tabTo(/^Ergebnis$/);
     await own.keyboard.press('Enter');
     await own.getByRole('region', { name: 'Ergebnis' }).first().waitFor();
