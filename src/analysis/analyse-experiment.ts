@@ -16,7 +16,15 @@ import { combineContributions } from './scatter.ts';
 import { arrheniusFactor, type RateConstantAt, type TemperatureFit, temperatureFit } from './temperature.ts';
 import type { Headline, InputWithoutUncertainty, Unsettled, Verdict } from './verdict.ts';
 import { type WholeResult, wholeResult } from './whole-result.ts';
-import { averaged, explainedFlags, flagsAtStart, tieCeilings, type WithinOrder, withinOrder } from './within-order.ts';
+import {
+  averaged,
+  explainedFlags,
+  flagsAtStart,
+  type Ties,
+  tieCeilings,
+  type WithinOrder,
+  withinOrder,
+} from './within-order.ts';
 
 export interface ExperimentAnalysis {
   readonly experiment: Experiment;
@@ -82,7 +90,7 @@ function analyse(given: Experiment, options: ExperimentOptions, before: Before |
   const asGiven = fitted ? { ...given, activationJPerMol: fitted } : given;
   const setting = settingOf(asGiven, options);
   const { unit, referenceK } = setting;
-  const { experiment, analysed, within } = together(asGiven, options, setting, before);
+  const { experiment, analysed, within, bendsDiffer } = together(asGiven, options, setting, before);
   const broken = (i: number): boolean => analysed[i]?.ok === false && analysed[i].reason === 'failed';
   // What broke in a run by itself would break the law as well.
   const sound = analysed.some((_, i) => broken(i))
@@ -100,7 +108,7 @@ function analyse(given: Experiment, options: ExperimentOptions, before: Before |
         wholeResult(sound, start, setting, within, before?.whole.ok ? before.whole : undefined),
       );
   const law = ledBy(whole, byRates, sound, runs, setting);
-  const evidence: Evidence = { experiment, runs, law, whole, within };
+  const evidence: Evidence = { experiment, runs, law, whole, within, bendsDiffer };
   const unsettled = options.withoutSettled
     ? null
     : unsettledOf(evidence, options, { experiment, analysed, within, whole });
@@ -137,11 +145,8 @@ export function guarded<T>(what: string, work: () => T): T | Refused {
   }
 }
 
-/** The runs with the ceilings that all of them together tell; null where they have their own, or tell none. */
-function tiedBy(
-  runs: readonly (RunAnalysis | Refused)[],
-  activation: Measured | null,
-): ReadonlyMap<RunData, RunData> | null {
+/** The ceilings that all runs together tell; null where they have their own, or tell none. */
+function tiedBy(runs: readonly (RunAnalysis | Refused)[], activation: Measured | null): Ties {
   const found = guarded('The ceiling of all runs', () => ({ ok: true, tied: tieCeilings(runs, activation?.value) }));
   return 'tied' in found ? found.tied : null;
 }
@@ -186,13 +191,17 @@ function explainedAtStart(
   return all ? explained : none;
 }
 
+interface Together extends Pick<Evidence, 'experiment' | 'within' | 'bendsDiffer'> {
+  readonly analysed: readonly (RunAnalysis | Refused)[];
+}
+
 /** The runs by themselves, then with the ceilings and the curve that all of them together tell. */
 function together(
   asGiven: Experiment,
   options: ExperimentOptions,
   { activationJPerMol }: LawSetting,
   before: Before | null,
-): { experiment: Experiment; analysed: readonly (RunAnalysis | Refused)[]; within: WithinOrder | null } {
+): Together {
   const runOptions = { ...options, ...(activationJPerMol ? { activationJPerMol } : {}) };
   const analyseOne = (run: RunData, more: AnalysisOptions = {}): RunAnalysis | Refused =>
     guarded(`Run ${run.label}`, () => analyseRun(run, { ...runOptions, ...more }));
@@ -202,7 +211,9 @@ function together(
     options.onRun?.(i + 1);
     return found;
   });
-  const tied = tiedBy(alone, activationJPerMol);
+  const ties = tiedBy(alone, activationJPerMol);
+  const bendsDiffer = ties === 'bends-differ';
+  const tied = bendsDiffer ? null : ties;
   const runs = tied ? asGiven.runs.map((run) => tied.get(run) ?? run) : asGiven.runs;
   const experiment = tied ? { ...asGiven, runs } : asGiven;
   const flagged = tied
@@ -215,6 +226,7 @@ function together(
       experiment,
       analysed: flagged,
       within: known && { ...known, rates: new Map([...known.rates, ...known.settled]) },
+      bendsDiffer,
     };
   }
   const first = commonCurve(flagged, activationJPerMol);
@@ -225,7 +237,8 @@ function together(
     return analyseOne(found.run, { keepFlag: (_, { index }) => !none.has(index) });
   });
   options.onRuns?.(analysed);
-  return { experiment, analysed, within: explained.size === 0 ? first : commonCurve(analysed, activationJPerMol) };
+  const within = explained.size === 0 ? first : commonCurve(analysed, activationJPerMol);
+  return { experiment, analysed, within, bendsDiffer };
 }
 
 /** The law as the readings stand, and with every flag dealt with. */

@@ -3,7 +3,7 @@ import { durbinWatson } from '../numerics/durbin-watson.ts';
 import type { RunAnalysis } from './analyse-run.ts';
 import type { RateEstimate } from './estimate.ts';
 import { isWild } from './judge-order.ts';
-import { isLate } from './late-rate.ts';
+import { lateRuns } from './late-rate.ts';
 import type { RateLaw } from './rate-law.ts';
 import type { Experiment, Refused } from './run-data.ts';
 import { t95 } from './scatter.ts';
@@ -27,6 +27,8 @@ export interface Evidence {
   readonly law: RateLaw | Refused;
   readonly whole: WholeResult | Refused;
   readonly within: WithinOrder | null;
+  /** The runs bend otherwise than their starting amounts ask for, see `tieCeilings`. */
+  readonly bendsDiffer: boolean;
 }
 
 /** Each test refuses at 1 %, so that a clean experiment has a reservation once in twenty at most. */
@@ -41,12 +43,13 @@ const nearEnough = 0.05;
  * of the residuals, how the rate falls within a run), at the orders, and at how the runs and the two fits agree.
  */
 export function judgeLaw(evidence: Evidence, unsettled: Unsettled | null): Verdict {
-  const { law, experiment, runs } = evidence;
+  const { law, experiment, runs, bendsDiffer } = evidence;
   const missing = missingUncertainties(experiment);
   const reasons: VerdictReason[] = [
     ...(unsettled?.differ ? [{ code: 'unsettled', count: unsettled.count, runs: unsettled.runs } as const] : []),
     ...(missing.length > 0 ? [{ code: 'inputs-without-uncertainty', inputs: missing } as const] : []),
     ...ofRuns(runs),
+    ...(bendsDiffer ? [{ code: 'bends-differ' } as const] : []),
   ];
   if (!law.ok) return verdictOf([...reasons, { code: 'no-law', sentence: law.sentence }]);
   return verdictOf([
@@ -79,9 +82,6 @@ function ofSolids({ runs }: Experiment, law: RateLaw): VerdictReason[] {
 /** Runs whose rate is a mean over the run: a line where nothing says how much of the reagent was used up. */
 export const meanRateRuns = (runs: Runs): string[] =>
   runs.flatMap((run) => (run.ok && run.used?.at === 'whole-run' ? [run.run.label] : []));
-
-/** Runs whose first reading came when the rate had fallen already, see `isLate`. */
-const lateRuns = (runs: Runs): string[] => runs.flatMap((run) => (run.ok && isLate(run) ? [run.run.label] : []));
 
 function ofRuns(runs: Runs): VerdictReason[] {
   const reasons: VerdictReason[] = [];

@@ -1,5 +1,6 @@
 import type { RunAnalysis } from './analyse-run.ts';
 import { slopeOn } from './estimate.ts';
+import type { Refused } from './run-data.ts';
 import { mostGas } from './tied-ceilings.ts';
 
 /** A starting rate higher than the slope at the first reading by less than this share is near enough. */
@@ -23,3 +24,7 @@ export function isLate({ run, frame, used, ceilingM3 }: RunAnalysis): boolean {
   const missing = (fallen * before) / gained;
   return missing > Math.max(nearEnough * used.rateM3PerS, beyondChance * used.u);
 }
+
+/** Labels of the runs whose rate is no starting rate, see `isLate`; with one of them no k is stated. */
+export const lateRuns = (runs: readonly (RunAnalysis | Refused)[]): string[] =>
+  runs.flatMap((run) => (run.ok && isLate(run) ? [run.run.label] : []));

@@ -80,6 +80,8 @@ export type VerdictReason =
   | { readonly code: 'open-orders'; readonly species: readonly string[] }
   // Against the law: no k in the headline.
   | { readonly code: 'misfit'; readonly runs: readonly string[]; readonly p: number }
+  /** No ceiling is known, and the runs bend otherwise than their starting amounts ask for. */
+  | { readonly code: 'bends-differ' }
   | { readonly code: 'no-simple-order'; readonly species: string; readonly value: number; readonly u: number }
   | { readonly code: 'saturating'; readonly species: string; readonly constant: number; readonly u: number }
   | { readonly code: 'wild-order'; readonly species: string; readonly value: number }
@@ -113,6 +115,7 @@ export const standingOf: Readonly<Record<VerdictCode, Standing>> = {
   pattern: 'reservations',
   'open-orders': 'reservations',
   misfit: 'does-not-fit',
+  'bends-differ': 'does-not-fit',
   'no-simple-order': 'does-not-fit',
   saturating: 'does-not-fit',
   'wild-order': 'does-not-fit',

@@ -182,15 +182,18 @@ function nearItsEnd({ estimates: { firstOrder }, run }: RunAnalysis): boolean {
   return ceiling !== undefined && mostGas(run) > mostShare * ceiling;
 }
 
+/** What starting amounts tell of the ceilings, see `tieCeilings`. */
+export type Ties = ReadonlyMap<RunData, RunData> | 'bends-differ' | null;
+
 /**
  * The runs with ceilings that are tied by their starting amounts, see `tied-ceilings.ts`; null where they have their own, or
- * nothing can be told of them.
+ * nothing can be told of them; 'bends-differ' where the readings speak against such ceilings.
  * @param runs as they were analysed without a ceiling
  */
 export function tieCeilings(
   runs: readonly (RunAnalysis | Refused)[],
   activationJPerMol: number = usualActivationJPerMol,
-): ReadonlyMap<RunData, RunData> | null {
+): Ties {
   const able = runs.flatMap((one) => (one.ok && one.used && one.falling === null ? [one] : []));
   const given = able.map(({ run }) => run);
   const [species] = speciesThatTie(given);
@@ -218,7 +221,7 @@ export function tieCeilings(
     tie.findIndex((one) => one.species === by),
   );
   const ratiosOfSome = ratios.filter((_, i) => some.has(nth(tied, i)));
-  if (fitBetterApart(points, best, bend.value, ratiosOfSome, activationJPerMol)) return null;
+  if (fitBetterApart(points, best, bend.value, ratiosOfSome, activationJPerMol)) return 'bends-differ';
   const placed = tied.map((run, i): RunData => {
     const { value, u } = run.ceilingM3 ?? { value: Number.NaN, u: 0 };
     return { ...run, ceilingTiedBy: by, ceilingM3: { value: value / nth(ratios, i), u } };

@@ -6,6 +6,7 @@ import {
   settingOf,
 } from '../analysis/analyse-experiment.ts';
 import { isWild } from '../analysis/judge-order.ts';
+import { lateRuns } from '../analysis/late-rate.ts';
 import type { LawRow } from '../analysis/law-row.ts';
 import { experimentOf, type NotebookExperiment } from '../analysis/notebook-analysis.ts';
 import { pouredVolumes } from '../analysis/poured.ts';
@@ -92,6 +93,8 @@ export type Lack =
   /** The notebook's verdict; worst reason first. */
   | { readonly code: 'does-not-fit'; readonly reasons: readonly VerdictReason[] }
   | { readonly code: 'refused'; readonly reason: Refused['reason']; readonly sentence: string }
+  /** Starting rates that are not known, see `lateRuns`. */
+  | { readonly code: 'late-rates'; readonly runs: readonly string[] }
   | { readonly code: 'no-uncertainty' };
 
 const nameIn = ({ group, title }: NotebookState): string => group || title || 'untitled';
@@ -196,16 +199,17 @@ function quantitiesIn({ law, unit, headline, whole }: ExperimentAnalysis): Recor
   return quantities;
 }
 
-function lackOf({ law, experiment, verdict }: ExperimentAnalysis): Lack {
+function lackOf({ law, experiment, verdict, runs }: ExperimentAnalysis): Lack {
   if (!experiment.runs.some(({ readings }) => readings.length > 1)) return { code: 'no-readings' };
   if (!law.ok)
     return law.reason === 'no-concentrations'
       ? { code: 'no-concentrations' }
       : { code: 'refused', reason: law.reason, sentence: law.sentence };
-  if (law.accepted)
-    return verdict.standing === 'does-not-fit'
-      ? { code: 'does-not-fit', reasons: verdict.reasons }
-      : { code: 'no-uncertainty' };
+  if (law.accepted) {
+    if (verdict.standing === 'does-not-fit') return { code: 'does-not-fit', reasons: verdict.reasons };
+    const late = lateRuns(runs);
+    return late.length > 0 ? { code: 'late-rates', runs: late } : { code: 'no-uncertainty' };
+  }
   return law.problems.length > 0
     ? { code: 'open-order', species: law.problems.map(({ species }) => species) }
     : { code: 'no-simple-order' };

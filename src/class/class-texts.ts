@@ -106,6 +106,7 @@ const english: ClassTexts = {
       `Its runs do not show the order in ${listed(species.map(speciesText), 'and')}: one more run, with only that changed, would. Its runs count in the law of all runs.`,
     refused: ({ reason, sentence }) => refusalText({ ok: false, reason, sentence }, 'en'),
     'does-not-fit': ({ reasons }) => ['Its readings do not follow its rate law.', ...worst(reasons, 'en')].join(' '),
+    'late-rates': (late) => verdictReasonText(late, 'en'),
     'no-uncertainty': () => 'The uncertainty of its k is not known.',
     'no-conditions': ({ pressure, temperature }) =>
       pressure && temperature
@@ -220,6 +221,7 @@ const german: ClassTexts = {
     refused: ({ reason, sentence }) => refusalText({ ok: false, reason, sentence }, 'de'),
     'does-not-fit': ({ reasons }) =>
       ['Die Ablesungen folgen ihrem Geschwindigkeitsgesetz nicht.', ...worst(reasons, 'de')].join(' '),
+    'late-rates': (late) => verdictReasonText(late, 'de'),
     'no-uncertainty': () => 'Die Unsicherheit von k ist nicht bekannt.',
     'no-conditions': ({ pressure, temperature }) =>
       pressure && temperature

@@ -27,6 +27,7 @@ const Quantity = z.object({ value: number, u: number, unit: text, uLabels: z.opt
 /** What a group is told: the worst reason. */
 const Against = z.discriminatedUnion('code', [
   z.object({ code: z.literal('misfit'), runs: z.array(text), p: number }),
+  z.object({ code: z.literal('bends-differ') }),
   z.object({ code: z.literal('no-simple-order'), species: text, value: number, u: number }),
   z.object({ code: z.literal('saturating'), species: text, constant: number, u: number }),
   z.object({ code: z.literal('wild-order'), species: text, value: number }),
@@ -36,6 +37,7 @@ const Lack = z.discriminatedUnion('code', [
   z.object({ code: z.literal('open-order'), species: z.array(text) }),
   z.object({ code: z.literal('does-not-fit'), reasons: z.tuple([Against], z.unknown()) }),
   z.object({ code: z.literal('refused'), reason: text, sentence: text }),
+  z.object({ code: z.literal('late-rates'), runs: z.array(text) }),
 ]);
 const RunDone = z.object({
   label: text,

@@ -3,6 +3,7 @@ import type { ExperimentAnalysis } from '../analysis/analyse-experiment.ts';
 import type { RunAnalysis } from '../analysis/analyse-run.ts';
 import { type CheckWithoutCeiling, checkWithoutCeiling } from '../analysis/check-without-ceiling.ts';
 import type { RateEstimate } from '../analysis/estimate.ts';
+import { lateRuns } from '../analysis/late-rate.ts';
 import type { Flag } from '../analysis/outliers.ts';
 import type { RateLaw } from '../analysis/rate-law.ts';
 import type { Refused, RunReading } from '../analysis/run-data.ts';
@@ -40,7 +41,9 @@ export function experimentJson(
   return {
     runs: analysis.runs.map((run, i) => runJson(run, nth(analysis.experiment.runs, i).label, language)),
     ...(hasConcentrations ? verdictJson(analysis, language) : {}),
-    law: hasConcentrations ? lawJson(analysis.law, lawUnits(analysis, language), language) : null,
+    law: hasConcentrations
+      ? lawJson(analysis.law, lawUnits(analysis, language), language, whyLate(analysis, language))
+      : null,
     ...(hasConcentrations && analysis.whole.ok ? { whole: wholeJson(analysis) } : {}),
     ...(analysis.temperature.ok ? { temperature: temperatureJson(analysis.temperature) } : {}),
     ...(said.length > 0 ? { notes: said } : {}),
@@ -237,6 +240,12 @@ const unitTexts = catalogue(
   },
 );
 
+/** Why no k is stated, where a starting rate is not known; null where all are. */
+function whyLate({ runs }: ExperimentAnalysis, language: PageLanguage): string | null {
+  const late = lateRuns(runs);
+  return late.length > 0 ? verdictReasonText({ code: 'late-rates', runs: late }, language) : null;
+}
+
 /** Why there is no k at the estimated orders. */
 function whyNoConstant({ problems }: RateLaw, english: string, language: PageLanguage): string {
   if (language === 'en') return english;
@@ -259,7 +268,13 @@ export function lawUnits(analysis: ExperimentAnalysis, language: PageLanguage): 
       };
 }
 
-export function lawJson(law: RateLaw | Refused, units: LawUnits, language: PageLanguage = 'en'): Json {
+/** @param late why no k is stated, where starting rates are not known */
+export function lawJson(
+  law: RateLaw | Refused,
+  units: LawUnits,
+  language: PageLanguage = 'en',
+  late: string | null = null,
+): Json {
   if (!law.ok) return reasonOf(law, language);
   const sum = Object.values(law.orders).reduce((total, order) => total + order.value, 0);
   return {
@@ -276,12 +291,16 @@ export function lawJson(law: RateLaw | Refused, units: LawUnits, language: PageL
         },
       ]),
     ),
-    k: law.k === null ? null : law.k * units.factor,
-    u: law.u === null ? null : law.u * units.factor,
+    k: law.k === null || late ? null : law.k * units.factor,
+    u: law.u === null || late ? null : law.u * units.factor,
     k_unit: unitOf(units, sum),
-    ...(law.kReason === null ? {} : { k_reason: whyNoConstant(law, law.kReason, language) }),
-    accepted: acceptedJson(law.accepted, units),
-    ...(law.effective ? { with_constants_in_k: acceptedJson(law.effective, units) } : {}),
+    ...(late
+      ? { k_reason: late }
+      : law.kReason === null
+        ? {}
+        : { k_reason: whyNoConstant(law, law.kReason, language) }),
+    accepted: late ? null : acceptedJson(law.accepted, units),
+    ...(law.effective && !late ? { with_constants_in_k: acceptedJson(law.effective, units) } : {}),
     convention: units.convention,
     cannot_tell: law.problems.map((problem) => ({
       species: problem.species,

@@ -2,6 +2,7 @@ import { concentrationsAt, type ExperimentAnalysis } from '../analysis/analyse-e
 import type { RunAnalysis } from '../analysis/analyse-run.ts';
 import { amountPerVolumeRate, gasPerVolume } from '../analysis/gas-frame.ts';
 import { meanRateRuns } from '../analysis/judge-law.ts';
+import { lateRuns } from '../analysis/late-rate.ts';
 import type { RateLaw } from '../analysis/rate-law.ts';
 import type { Measured, Refused, RunData } from '../analysis/run-data.ts';
 import { numbersIn, type PageLanguage } from '../language/page-language.ts';
@@ -324,7 +325,7 @@ function startingLines({ law, unit, runs }: ExperimentAnalysis, language: PageLa
       from,
     }),
   );
-  const k = constantOf(law, unit);
+  const k = lateRuns(runs).length > 0 ? null : constantOf(law, unit);
   return law.accepted && k ? [...orders, constantLine(law.accepted, k, t.atAccepted(from))] : orders;
 }
 

@@ -134,6 +134,8 @@ export const verdictTexts = catalogue<VerdictTexts>(
         `The readings of ${runsEn(runs)} swing about the curve instead of scattering. Something changed during the run.`,
       'open-orders': ({ species }) =>
         `The order in ${listed(species.map(speciesText), 'and')} cannot be told from these runs.`,
+      'bends-differ': () =>
+        'The runs slow down otherwise than their starting amounts ask for, and no ceiling is given. Does a catalyst fade, does a reagent run low that is not stated, or is it not of first order? Give the ceiling.',
       misfit: ({ runs }) =>
         `The readings of ${runsEn(runs)} lie farther from every curve tried than their uncertainties allow.`,
       'no-simple-order': ({ species, value, u }) =>
@@ -200,6 +202,8 @@ export const verdictTexts = catalogue<VerdictTexts>(
         `Die Ablesungen in ${runsDe(runs)} schwingen um die Kurve, statt zu streuen. Unterwegs hat sich etwas geändert.`,
       'open-orders': ({ species }) =>
         `Die Ordnung in ${listed(species.map(speciesText), 'und')} lässt sich aus diesen Läufen nicht bestimmen.`,
+      'bends-differ': () =>
+        'Die Läufe werden anders langsamer, als ihre eingesetzten Mengen verlangen, und die größte Gasmenge ist nicht angegeben. Lässt ein Katalysator nach, wird ein Stoff knapp, der nicht angegeben ist, oder ist die Reaktion nicht erster Ordnung? Gib die größte Gasmenge an.',
       misfit: ({ runs }) =>
         `Die Ablesungen in ${runsDe(runs)} liegen weiter von jeder versuchten Kurve weg, als ihre Unsicherheiten erlauben.`,
       'no-simple-order': ({ species, value, u }) =>

@@ -4,6 +4,7 @@ import type { RunData } from '../../src/analysis/run-data.ts';
 import { isTold, mostGas, withFittedCeilings, withTriedCeilings } from '../../src/analysis/tied-ceilings.ts';
 import { experimentJson } from '../../src/files/rates-json.ts';
 import { reasonText } from '../../src/results/analysis-texts.ts';
+import { lawTable } from '../../src/results/rate-table.ts';
 import { runSentence } from '../../src/results/sentences.ts';
 import { verdictReasonText } from '../../src/results/verdict-texts.ts';
 import { type Scenario, simulate, three } from '../benchmarks/kinetics-simulator.ts';
@@ -94,6 +95,24 @@ test('ceilings are not tied where a fading catalyst bends the runs, whatever the
     }
 });
 
+test('runs that bend otherwise than their amounts ask for have no k, and the reason', () => {
+  // Of second order in a reagent that nobody stated, 100 mL of gas in each run; only the catalyst is known.
+  const runs = [1, 2, 1, 2, 1, 1.5].map((b, i): RunData => {
+    const readings = Array.from({ length: 8 }, (_, n) => {
+      const share = (10 + 5 * n) / 100;
+      const timeS = Math.round((share / (1 - share) / (0.01 * b)) * 10) / 10;
+      return { timeS, volumeM3: share * 1e-4, uTimeS: 0.3, uVolumeM3: 1e-7 };
+    });
+    const concentrations = { B: { value: 10 * b, u: 0, uCommonRelative: 0 } };
+    return { label: String(i + 1), readings, baselineM3: { value: 0, u: 1e-7 }, concentrations, uStated: true };
+  });
+  const { headline, verdict } = analyseExperiment({ runs });
+  expect(headline?.k ?? null).toBeNull();
+  expect(verdict.standing).toBe('does-not-fit');
+  expect(verdict.reasons[0]?.code).toBe('bends-differ');
+  expect(verdictReasonText({ code: 'bends-differ' }, 'en')).toMatch(/slow down otherwise than their starting amounts/);
+});
+
 test('ceilings stay tied where the amounts do bend the runs', () => {
   let tied = 0;
   for (let seed = 1; seed <= 15; seed++)
@@ -124,8 +143,16 @@ test.each([
   [[90, 120, 150], true],
   [[90, 120, 150], false],
 ])('three readings near the end, %j s, stated %j: no k, and that the starting rate is not known', (timesS, stated) => {
-  const { headline, verdict, runs } = analyseExperiment({ runs: late(timesS, stated) });
+  const analysis = analyseExperiment({ runs: late(timesS, stated) });
+  const { headline, verdict, runs } = analysis;
   expect(headline?.k ?? null).toBeNull();
+  // Nor does the table or the file state one.
+  expect(
+    lawTable(analysis)
+      .rows.map(([quantity]) => JSON.stringify(quantity))
+      .join(),
+  ).not.toMatch(/"text":"k"/);
+  expect(experimentJson(analysis)).toMatchObject({ law: { k: null, u: null, accepted: null } });
   const reason = verdict.reasons.find(({ code }) => code === 'late-rates');
   if (!reason) throw new Error('nothing said');
   expect(verdictReasonText(reason, 'en')).toMatch(/starting rate was higher/);
