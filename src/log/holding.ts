@@ -33,32 +33,37 @@ function ask(name: string, steal: boolean): Promise<Holding | null> {
     let release = (): void => {};
     let released = false;
     let held = false;
-    let late = false;
+    const letGo = (): void => {
+      released = true;
+      release();
+    };
+    // Goes on without an answer; a lock that is granted later still guards this window.
+    let waiting = true;
     const timer = setTimeout(() => {
-      late = true;
-      answer(unguarded());
+      waiting = false;
+      answer({ release: letGo, lost });
     }, answerMs);
     const lost = new Promise<void>((tell) => {
       navigator.locks
         .request(name, steal ? { steal: true } : { ifAvailable: true }, (lock) => {
           clearTimeout(timer);
-          // Given up meanwhile: let go of it at once.
-          if (late) return;
-          if (!lock) return answer(null);
+          if (!lock) {
+            answer(null);
+            if (!waiting) tell();
+            return;
+          }
+          if (released) return;
           return new Promise<void>((done) => {
-            release = () => {
-              released = true;
-              done();
-            };
+            release = done;
             held = true;
-            answer({ release: () => release(), lost });
+            answer({ release: letGo, lost });
           });
         })
         // A stolen lock rejects its holder's request; a browser that keeps no data may refuse locks altogether.
         .catch(() => {
           clearTimeout(timer);
           if (held && !released) tell();
-          else answer(unguarded());
+          else if (waiting) answer(unguarded());
         });
     });
   });

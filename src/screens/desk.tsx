@@ -132,6 +132,10 @@ export function createDesk(first: NotebookStore = makeNotebookStore(), app = '')
   let before: string | null = null;
   let unsubscribe = (): void => {};
   let holding: Holding | null = null;
+  /** Of the last notebook that somebody wanted; the answer to an earlier wish comes too late. */
+  let wish: object | null = null;
+  /** Held for notebooks that are still being opened: that may write, so it is let go of only afterwards. */
+  const openings = new Set<Holding>();
   void keepingSoFar().then(setKeeping);
 
   const practice = createMemo((): PracticeKind | null => {
@@ -146,8 +150,9 @@ export function createDesk(first: NotebookStore = makeNotebookStore(), app = '')
     if (journal() && practice() === null) before = journal()?.id ?? null;
     unsubscribe();
     unsubscribe = () => {};
-    holding?.release();
+    if (holding && !openings.has(holding)) holding.release();
     holding = null;
+    wish = null;
     setJournal(null);
     setState(null);
     setUnsaved(null);
@@ -174,10 +179,16 @@ export function createDesk(first: NotebookStore = makeNotebookStore(), app = '')
     setNotebooks(await store.list());
   };
 
-  /** Makes this window the one that may add to the notebook; false when another window is. */
-  const hold = async (id: string, takeOver = false): Promise<boolean> => {
+  /** Makes this window the one that may add to the notebook; null when another window is, or another was wanted since. */
+  const hold = async (id: string, takeOver = false): Promise<Holding | null> => {
     close();
+    const mine = {};
+    wish = mine;
     const held = await holdNotebook(id, takeOver);
+    if (wish !== mine) {
+      held?.release();
+      return null;
+    }
     setElsewhere(held ? null : id);
     holding = held;
     void held?.lost.then(async () => {
@@ -195,7 +206,7 @@ export function createDesk(first: NotebookStore = makeNotebookStore(), app = '')
         await guarded(refresh);
       } else setElsewhere(id);
     });
-    return held !== null;
+    return held;
   };
 
   /** Says what is being waited for once that takes long. */
@@ -213,8 +224,9 @@ export function createDesk(first: NotebookStore = makeNotebookStore(), app = '')
     watched({ id, title: notebooks().find((one) => one.id === id)?.title ?? '' }, () => openNow(id, takeOver));
 
   const openNow = async (id: string, takeOver: boolean): Promise<void> => {
-    if (!(await hold(id, takeOver))) return;
-    const mine = holding;
+    const mine = await hold(id, takeOver);
+    if (!mine) return;
+    openings.add(mine);
     try {
       const opened = await openNotebook(id, options);
       // Given up, or another was opened meanwhile: that one stays.
@@ -227,6 +239,9 @@ export function createDesk(first: NotebookStore = makeNotebookStore(), app = '')
       setFailing(new Set([...failing(), id]));
       if (error instanceof NewerNotebook || error instanceof NotebookDeleted) throw error;
       setProblem(t().notOpened(notebooks().find((one) => one.id === id)?.title ?? ''));
+    } finally {
+      openings.delete(mine);
+      if (holding !== mine) mine.release();
     }
   };
 

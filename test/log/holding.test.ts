@@ -22,14 +22,42 @@ function browserWithLocks(): { granted: Granted[] } {
   return { granted };
 }
 
-test('a browser that never says whether a lock is free keeps nobody waiting, and a late lock is let go of', async () => {
+test('a browser that never says whether a lock is free keeps nobody waiting, and a late lock is held all the same', async () => {
   const { granted } = browserWithLocks();
   const holding = holdNotebook('n1');
   await vi.advanceTimersByTimeAsync(3000);
-  expect(await holding).not.toBeNull();
+  const held = await holding;
+  expect(held).not.toBeNull();
   expect(granted).toHaveLength(1);
   // A lock is held for as long as the promise is open that its callback gives.
+  const released = vi.fn();
+  void Promise.resolve(granted[0]?.({})).then(released);
+  await vi.advanceTimersByTimeAsync(10_000);
+  expect(released).not.toHaveBeenCalled();
+  held?.release();
+  await vi.advanceTimersByTimeAsync(0);
+  expect(released).toHaveBeenCalled();
+});
+
+test('a lock that is granted after its notebook was let go of is not kept', async () => {
+  const { granted } = browserWithLocks();
+  const holding = holdNotebook('n1');
+  await vi.advanceTimersByTimeAsync(3000);
+  (await holding)?.release();
   expect(granted[0]?.({})).toBeUndefined();
+});
+
+test('a window that went on without an answer learns that another one holds the notebook', async () => {
+  const { granted } = browserWithLocks();
+  const holding = holdNotebook('n1');
+  await vi.advanceTimersByTimeAsync(3000);
+  const lost = vi.fn();
+  void (await holding)?.lost.then(lost);
+  await vi.advanceTimersByTimeAsync(0);
+  expect(lost).not.toHaveBeenCalled();
+  granted[0]?.(null);
+  await vi.advanceTimersByTimeAsync(0);
+  expect(lost).toHaveBeenCalled();
 });
 
 test('a lock that is granted is held until it is released', async () => {

@@ -25,6 +25,7 @@ export default function Scan(props: { onClose: () => void }) {
   let stream: MediaStream | null = null;
   let reader: CodeReader | null = null;
   let closed = false;
+  let turns = 0;
   const collector = makePartCollector();
   /** The code that was handled last: held before the camera for longer, it is not said again. */
   let last = '';
@@ -56,11 +57,12 @@ export default function Scan(props: { onClose: () => void }) {
     for (const { sentences } of skipped) say(false, sentences[pageLanguage()]);
   };
 
-  const look = async (): Promise<void> => {
-    while (!closed && reader) {
+  /** @param turn of the camera's start: an earlier one still waits for its reader when the camera is started again */
+  const look = async (turn: number): Promise<void> => {
+    while (!closed && reader && turn === turns) {
       // A reader that does not answer must not end the search.
       const text = document.hidden ? null : await Promise.race([reader.read(video), later(5000)]);
-      if (text !== null && !closed) await handle(text);
+      if (text !== null && !closed && turn === turns) await handle(text);
       await new Promise((resolve) => setTimeout(resolve, 60));
     }
   };
@@ -68,6 +70,7 @@ export default function Scan(props: { onClose: () => void }) {
   const begin = async (): Promise<void> => {
     setTrouble('');
     closed = false;
+    const turn = ++turns;
     try {
       const camera = { facingMode: 'environment', width: { ideal: 1280 }, height: { ideal: 720 } };
       stream = await navigator.mediaDevices.getUserMedia({ video: camera });
@@ -79,7 +82,7 @@ export default function Scan(props: { onClose: () => void }) {
       reader = await makeCodeReader();
       setReady(true);
       if (closed) return stop();
-      await look();
+      await look(turn);
     } catch (error) {
       const name = error instanceof DOMException ? error.name : '';
       const { denied, busy, none } = t().camera;

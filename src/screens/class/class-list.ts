@@ -120,6 +120,7 @@ export const classList = {
     finish();
   },
   clear(): void {
+    emptied++;
     finish();
     known.clear();
     setEntries([]);
@@ -140,6 +141,9 @@ const mostWorkers = 8;
 /** So many groups are named at once while their results are still to come. */
 const worthNaming = 8;
 
+/** How often the class was emptied: what an import before brings comes too late. */
+let emptied = 0;
+
 /** First who is there and what cannot be read, then the results one by one. */
 function importOf(order: Brought): Promise<Outcome> {
   const sources: ClassSource[] =
@@ -148,6 +152,7 @@ function importOf(order: Brought): Promise<Outcome> {
       : order.ids.map((id, index) => ({ index, kind: 'device', id }));
   const total = sources.length;
   const before = entries();
+  const emptiedBefore = emptied;
   const results: ImportResult[] = [];
   const failed: Skipped[] = [];
   if (order.kind === 'files')
@@ -167,6 +172,7 @@ function importOf(order: Brought): Promise<Outcome> {
       doubles: together.doubles,
       skipped: [...results.flatMap((result) => (result.kind === 'refused' ? [result] : [])), ...failed],
     };
+    if (emptied !== emptiedBefore) return { added: [], doubles: [], skipped: [] };
     setLast(outcome);
     setEntries(together.entries);
     setComing(results.flatMap((result) => (result.kind === 'named' ? [result.name] : [])));
@@ -227,7 +233,7 @@ function importOf(order: Brought): Promise<Outcome> {
     setProgress(null);
     const outcome = show();
     setComing([]);
-    keep();
+    if (emptied === emptiedBefore) keep();
     return outcome;
   };
   return all();
