@@ -43,7 +43,7 @@ test('a first look without a microphone: the simulated caller runs the real Benc
 
   await page.goto(`${inject('address')}#/rehearsal`);
   await page.getByLabel('How fast').selectOption({ label: 'four times as fast' });
-  await page.getByRole('button', { name: /simulated caller/ }).click();
+  await page.getByRole('button', { name: 'Show me', exact: true }).click();
   await page.getByRole('img', { name: /Simulated cylinder/ }).waitFor();
   const heard = page.getByRole('region', { name: 'Last heard' });
   await heard.getByText(/10 calls: on average \d+ ms late/).waitFor({ timeout: 100_000 });
@@ -118,7 +118,7 @@ test('a rehearsal that was shown takes no key, is left by a button and is not op
   await page.getByRole('button', { name: 'Begin a notebook' }).click();
   await page.getByRole('link', { name: 'Rehearse first' }).click();
   await page.getByLabel('How fast').selectOption({ label: 'four times as fast' });
-  await page.getByRole('button', { name: /simulated caller/ }).click();
+  await page.getByRole('button', { name: 'Show me', exact: true }).click();
   await page
     .getByRole('region', { name: 'Last heard' })
     .getByText(/10 calls/)
