@@ -111,6 +111,23 @@ const kept = (page: Page): Promise<Kept> =>
       }),
   );
 
+/** Whether the device has kept that the twenty words were left out. */
+const leftOut = (page: Page): Promise<boolean> =>
+  page.evaluate(
+    () =>
+      new Promise<boolean>((resolve, reject) => {
+        const opening = indexedDB.open('keyval-store');
+        opening.onerror = () => reject(opening.error);
+        opening.onsuccess = () => {
+          const found = opening.result.transaction('keyval').objectStore('keyval').get('meniscall-preferences');
+          found.onsuccess = () => {
+            opening.result.close();
+            resolve(found.result?.twentyWordsLeftOut === true);
+          };
+        };
+      }),
+  );
+
 /** Changes the voice that the device keeps, as another release of the page might find it. */
 const changeKept = (page: Page, change: { helps?: boolean; weights?: string; rule?: number }): Promise<void> =>
   page.evaluate(
@@ -330,6 +347,7 @@ test('twenty words are offered once before the first run; said, they teach the v
   await page.getByRole('link', { name: 'Begin the twenty words' }).waitFor();
   await page.getByRole('button', { name: 'Not now' }).click();
   await page.getByText('Say twenty words', { exact: true }).waitFor({ state: 'detached' });
+  await expect.poll(() => leftOut(page)).toBe(true);
   await page.reload();
   await page.getByText('Call each mark.').waitFor();
   expect(await page.getByText('Say twenty words', { exact: true }).count()).toBe(0);

@@ -1,6 +1,6 @@
-import { Match, Show, Switch } from 'solid-js';
+import { createSignal, Match, Show, Switch } from 'solid-js';
 import type { NotebookState } from '../../log/state.ts';
-import { prefer, preferences } from '../preferences/device.ts';
+import { loaded, prefer, preferences } from '../preferences/device.ts';
 import { hrefOf } from '../route.ts';
 import { textsOf } from '../texts.ts';
 import { voice } from './known-voice.ts';
@@ -12,7 +12,11 @@ import { texts } from './texts.ts';
  */
 export function TwentyWords(props: { state: NotebookState }) {
   const t = textsOf(texts);
+  // Who left them out is not to see the offer for the moment until that is known.
+  const [known, setKnown] = createSignal(false);
+  void loaded.then(() => setKnown(true));
   const usable = () =>
+    known() &&
     preferences().ownEar &&
     !preferences().soundMarks &&
     preferences().language.startsWith('en') &&
