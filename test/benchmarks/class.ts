@@ -116,6 +116,8 @@ export async function browserFigures(count = 1000, rounds = 3): Promise<void> {
       for (let round = 0; round < rounds; round++) {
         await page.goto(`${served.address}#/class`);
         await page.reload();
+        // The screen comes after the page; without its field nobody would hear that files were chosen.
+        await page.locator('input[type=file]').waitFor({ state: 'attached' });
         await page.evaluate(() => {
           const scope = globalThis as { began?: number; named?: number; took?: number; longest?: number };
           scope.longest = 0;
