@@ -83,3 +83,11 @@ test('two sentences of one value share its moment by how likely they are', async
   expect(reading).toMatchObject({ value: '0.5', timeMs: 19_600 });
   expect(2 * (reading?.uTimeMs ?? 0)).toBeGreaterThan(400);
 });
+
+test('a call within the tool’s own voice stays as uncertain as that makes it', async () => {
+  const bench = await running();
+  const during = { said: [{ spoken: 'thirty two', sinceMs: -300 }], within: true };
+  await bench.say('', 40, { ear: 'own', uOnsetMs: 200, during, alternatives: er });
+  const call = bench.state().calls.at(-1);
+  expect(call).toMatchObject({ overSpeech: true, uOnsetMs: 200 });
+});
