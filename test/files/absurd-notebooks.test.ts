@@ -9,6 +9,7 @@ import { reduce } from '../../src/log/reduce.ts';
 import type { Notebook } from '../../src/log/state.ts';
 import { demoNotebook } from '../../src/rehearsal/demo.ts';
 import { reportOf } from '../../src/results/report.ts';
+import { judged } from '../log/events.ts';
 
 /**
  * Notebooks whose every value is allowed and that mean nothing: runs that end before they begin, ids that come twice,
@@ -37,15 +38,7 @@ function notebook(bodies: readonly EventBody[], { id = 'absurd', everyMs = 1000 
 function reading(run: string | null, call: string, timeMs: number, value: string): EventBody[] {
   return [
     { kind: 'called', call, onsetMs: timeMs, endMs: timeMs + 300, timing: 'sound', uOnsetMs: 10, clip: false, run },
-    {
-      kind: 'judged',
-      call,
-      outcome: 'taken',
-      meaning: { kind: 'reading', values: [{ value }] },
-      rivals: [],
-      reason: '',
-      by: 'ear',
-    },
+    judged(call, value),
   ];
 }
 

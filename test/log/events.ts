@@ -29,17 +29,21 @@ export function reading(call: string, atS: number, value: string, run: string | 
       clip: true,
       run,
     },
-    {
-      kind: 'judged',
-      call,
-      outcome: 'taken',
-      meaning: { kind: 'reading', values: [{ value }] },
-      rivals: [],
-      reason: 'one value',
-      by: 'ear',
-    },
+    judged(call, value, { reason: 'one value' }),
   ];
 }
+
+/** The judgement of a call as a reading that was taken. */
+export const judged = (call: string, value: string, more: Partial<EventBody & { kind: 'judged' }> = {}): EventBody => ({
+  kind: 'judged',
+  call,
+  outcome: 'taken',
+  meaning: { kind: 'reading', values: [{ value }] },
+  rivals: [],
+  reason: '',
+  by: 'ear',
+  ...more,
+});
 
 const call = fc.constantFrom('c1', 'c2', 'c3', 'c4');
 const readingId = call.map((id) => `${id}#0`);

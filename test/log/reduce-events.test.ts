@@ -6,21 +6,11 @@ import { makeFold, reduce, undoneEvents } from '../../src/log/reduce.ts';
 import { eventsBetweenRests } from '../../src/log/rest.ts';
 import { defaultSetup } from '../../src/log/setup.ts';
 import type { NotebookState, TimedEvent } from '../../src/log/state.ts';
-import { created, reading, stamped, startRun } from './events.ts';
+import { created, judged, reading, stamped, startRun } from './events.ts';
 
 const stateOf = (...bodies: EventBody[]): NotebookState => reduce(stamped(created, ...bodies));
 const oneReading = [startRun('r1', '1'), ...reading('a', 10, '15')];
 const firstReading = (state: NotebookState) => state.runs[0]?.readings[0];
-const judged = (call: string, value: string, more: Partial<EventBody & { kind: 'judged' }> = {}): EventBody => ({
-  kind: 'judged',
-  call,
-  outcome: 'taken',
-  meaning: { kind: 'reading', values: [{ value }] },
-  rivals: [],
-  reason: '',
-  by: 'ear',
-  ...more,
-});
 const called = (call: string, onsetMs: number, more: Partial<EventBody & { kind: 'called' }> = {}): EventBody => ({
   kind: 'called',
   call,
@@ -40,35 +30,6 @@ const baseline = (value: string, timeMs: number, run: string | null = null): Eve
 });
 const timedOf = (state: NotebookState, run: number) =>
   state.runs[run]?.timed.map((one: TimedEvent) => ('value' in one ? one.value : one.kind));
-
-test('a notebook of no events is empty', () => {
-  expect(reduce([])).toEqual({
-    title: '',
-    group: '',
-    members: '',
-    classPlan: noClassPlan,
-    seed: 0,
-    invented: false,
-    createdWallMs: 0,
-    setup: defaultSetup,
-    plan: null,
-    runs: [],
-    removedRuns: [],
-    openRun: null,
-    paused: false,
-    calls: [],
-    timed: [],
-    step: 0,
-    stepMs: null,
-    skipped: [],
-    joints: [],
-    undoable: [],
-    acts: [],
-    events: 0,
-    lastMs: 0,
-    clipsDeleted: false,
-  });
-});
 
 test('the latest moment of any event is kept, also when a later event has an earlier one', () => {
   const [first, second] = stamped(created, { kind: 'paused' }, { kind: 'resumed' });
