@@ -1,9 +1,7 @@
 import { createSignal, onCleanup, Show } from 'solid-js';
 import { deskTexts } from './desk-texts.ts';
+import { patienceMs } from './patience.ts';
 import { textsOf } from './texts.ts';
-
-/** A screen that takes longer to arrive is said to, ms. By judgement. */
-const patienceMs = 8000;
 
 /** In the place of a screen whose code is on its way; a way out where it does not come. */
 export function OneMoment() {

@@ -22,6 +22,7 @@ import { makeNotebookStore, NotebookDeleted, type NotebookStore, type NotebookSu
 import { secondCopyLater, withSecondCopy } from '../log/with-second-copy.ts';
 import { type PracticeKind, practiceOf } from '../rehearsal/practice-kind.ts';
 import { deskTexts } from './desk-texts.ts';
+import { patienceMs } from './patience.ts';
 import { exampleInTab, noteExampleInTab } from './practice/example-in-tab.ts';
 import { isMeasured } from './practice/is-measured.ts';
 import { currentPractice, endPractice } from './rehearsal/current.ts';
@@ -87,9 +88,6 @@ export interface Desk {
   readonly announcement: Accessor<string>;
   announce(sentence: string): void;
 }
-
-/** After so long a person wants to know why there is nothing to see, ms. By judgement. */
-const patienceMs = 8000;
 
 const DeskContext = createContext<Desk>();
 
