@@ -33,7 +33,7 @@ const commonStepsMl = [0.1, 0.2, 0.5, 1, 2, 2.5, 5, 10];
 /**
  * The marks as the caller sets them: the first volume, whatever it is, plus whole steps. One reading in between or a
  * mark left out changes nothing. Two readings in a row off the marks, a whole step apart, move the marks; equal
- * distances other than the step change the step.
+ * distances other than the step change the step, also where one mark between them was left out.
  * @param volumes readings that are sure, mL, by time
  * @returns null before the first reading, where no first mark is set up
  * @example
@@ -48,17 +48,19 @@ export function markGrid(
   let grid: MarkGrid = { anchorMl: first, stepMl: plannedMl };
   /** Readings at one distance from another, up to the latest: that distance, how many, how many of them off the marks. */
   let even = { stepMl: 0, count: 0, off: 0, fromFirst: true };
+  const distances: number[] = [];
   let before = first;
   let beforeOff = false;
   for (const [k, volumeMl] of volumes.slice(1).entries()) {
     const apart = tidy(volumeMl - before);
+    distances.push(apart);
     const off = !isWhole((volumeMl - grid.anchorMl) / grid.stepMl);
     const goesOn = even.count > 0 && Math.abs(apart - even.stepMl) < 1e-6;
     even = goesOn
       ? { ...even, count: even.count + 1, off: even.off + (off ? 1 : 0) }
       : { stepMl: apart, count: 1, off: off ? 1 : 0, fromFirst: k === 0 };
-    if (changesStep(even, grid.stepMl, plannedMl)) {
-      grid = { anchorMl: volumeMl, stepMl: even.stepMl };
+    if (changesStep(even, grid.stepMl, plannedMl) || skipsAtStep(distances, grid.stepMl)) {
+      grid = { anchorMl: volumeMl, stepMl: apart };
       even = { ...even, off: 0 };
     } else if (off && beforeOff && apart > 0 && isWhole(apart / grid.stepMl)) grid = { ...grid, anchorMl: volumeMl };
     beforeOff = off;
@@ -79,6 +81,14 @@ function changesStep(
   if (count < 2 || !commonStepsMl.some((step) => Math.abs(step - stepMl) < 1e-6)) return false;
   if (stepMl > nowMl + 1e-6 || Math.abs(stepMl - plannedMl) < 1e-6) return true;
   return stepMl < nowMl - 1e-6 && (fromFirst || off >= 2);
+}
+
+/** The whole run was called at a larger step than the marks have, with a mark left out: 18, 20, (22), 24, 26 for 1 mL. */
+function skipsAtStep(distances: readonly number[], nowMl: number): boolean {
+  const step = distances.at(-1) ?? 0;
+  const isCommon = step > nowMl + 1e-6 && commonStepsMl.some((one) => Math.abs(one - step) < 1e-6);
+  const twice = distances.filter((one) => Math.abs(one - step) < 1e-6).length >= 2;
+  return isCommon && twice && distances.every((one) => isWhole(one / step));
 }
 
 const isWhole = (ratio: number): boolean => Math.abs(ratio - Math.round(ratio)) < 1e-6;

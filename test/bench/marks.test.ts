@@ -40,6 +40,9 @@ test('two readings that agree on other marks or another step move the marks', ()
   expect(nextMarkMl(runWith(['41', '43', '44', '45', '46']), defaultSetup)).toBe(47);
   expect(nextMarkMl(runWith(['41', '43', '45.5', '48']), defaultSetup)).toBe(50.5);
   expect(nextMarkMl(runWith(['41', '43', '48', '53']), defaultSetup)).toBe(58);
+  // Called every 5 mL with one mark left out; 4 and 6 mL apart are marks of 2 mL left out.
+  expect(nextMarkMl(runWith(['41', '46', '56', '61']), defaultSetup)).toBe(66);
+  expect(nextMarkMl(runWith(['41', '45', '51', '55']), defaultSetup)).toBe(57);
   // Back to the step of the setup.
   expect(nextMarkMl(runWith(['41', '42', '43', '45', '47']), defaultSetup)).toBe(49);
 });
