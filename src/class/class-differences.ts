@@ -81,7 +81,11 @@ export function differencesOf(
   const off = offOf(factors);
   if (off?.code === 'run-off') found.push(off);
   const temperature = meanTemperature(entry);
-  if (temperature !== null && usual.temperatureC !== null && Math.abs(temperature - usual.temperatureC) >= 1)
+  if (
+    temperature !== null &&
+    usual.temperatureC !== null &&
+    Math.abs(temperature - usual.temperatureC) >= otherTemperatureK
+  )
     found.push({ code: 'temperature', celsius: temperature, usual: usual.temperatureC });
   if (entry.did.length > 0 && headspaceCountsIn(entry) !== usual.headspaceCounts)
     found.push({ code: 'headspace', counts: headspaceCountsIn(entry) });
@@ -117,7 +121,11 @@ const headspaceCountsIn = (entry: ClassEntry): boolean => entry.did.some((run) =
 
 const setAsideOf = (entry: ClassEntry): number => entry.did.reduce((sum, run) => sum + run.setAside, 0);
 
-function meanTemperature(entry: ClassEntry): number | null {
+/** So far apart two groups worked at different temperatures: most rates change by a tenth within it (reasoned), K. */
+export const otherTemperatureK = 1;
+
+/** Mean over an entry's runs, degrees Celsius; null where no run states one. */
+export function meanTemperature(entry: ClassEntry): number | null {
   const known = entry.did.flatMap(({ temperatureC }) => (temperatureC === null ? [] : [temperatureC]));
   return known.length > 0 ? known.reduce((a, b) => a + b, 0) / known.length : null;
 }

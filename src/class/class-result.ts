@@ -9,7 +9,7 @@ import { type Combination, combineEstimates } from '../numerics/combine.ts';
 import { NumericsError } from '../numerics/errors.ts';
 import { type GrubbsResult, grubbsTest } from '../numerics/grubbs.ts';
 import { median } from '../numerics/median.ts';
-import { type Difference, differencesOf, usualOf } from './class-differences.ts';
+import { type Difference, differencesOf, meanTemperature, otherTemperatureK, usualOf } from './class-differences.ts';
 import type { ClassEntry, Lack, Quantity } from './class-entry.ts';
 
 /** What a class found for one quantity. */
@@ -48,6 +48,8 @@ export interface ClassKind {
   readonly unit: ClassEntry['unit'];
   /** To which every k is brought; null where that cannot be done or is not needed. */
   readonly referenceK: number | null;
+  /** Degrees Celsius at which the groups worked, where these differ and no k could be brought to one temperature. */
+  readonly unlikeC: { readonly from: number; readonly to: number } | null;
 }
 
 export interface ClassRow {
@@ -177,7 +179,14 @@ function kindOf(members: readonly ClassEntry[]): ClassKind | null {
   const kelvin = members.flatMap(({ referenceK }) => (referenceK === null ? [] : [referenceK]));
   const canMove = members.every(({ activation, referenceK }) => activation !== null && referenceK !== null);
   const { reaction, orders, law, unit } = first;
-  return { reaction, orders, law, unit, referenceK: canMove && kelvin.length > 0 ? median(kelvin) : null };
+  const referenceK = canMove && kelvin.length > 0 ? median(kelvin) : null;
+  return { reaction, orders, law, unit, referenceK, unlikeC: referenceK === null ? unlikeOf(members) : null };
+}
+
+function unlikeOf(members: readonly ClassEntry[]): ClassKind['unlikeC'] {
+  const celsius = members.flatMap((entry) => meanTemperature(entry) ?? []);
+  const [from, to] = [Math.min(...celsius), Math.max(...celsius)];
+  return to - from >= otherTemperatureK ? { from, to } : null;
 }
 
 /** A rate at the class's temperature over that at the entry's own, and the relative uncertainty that Ea brings. */

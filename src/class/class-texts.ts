@@ -28,6 +28,8 @@ interface ClassTexts {
   readonly differ: (count: number, birge: string) => string;
   readonly othersDiffer: (count: number, birge: string) => string;
   readonly twoDiffer: (birge: string) => string;
+  /** k at temperatures that differ, and nothing to bring them together by; degrees Celsius. */
+  readonly unlikeTemperatures: (from: string, to: string) => string;
   readonly standsApart: (names: readonly string[], cause: string | null) => string;
   readonly quantity: (name: string) => string;
   readonly reaction: (name: string) => string;
@@ -135,6 +137,8 @@ const english: ClassTexts = {
     `The other ${countEn(count)} differ ${birge} times as much as their uncertainties allow.`,
   twoDiffer: (birge) =>
     `The two groups differ ${birge} times as much as their uncertainties allow. A third would show which to trust.`,
+  unlikeTemperatures: (from, to) =>
+    `The groups worked at ${from} to ${to} °C. No activation energy is known for all of them, so k was not brought to one temperature: part of the differences is that.`,
   standsApart: (names, cause) =>
     `${listed(names, 'and')} ${names.length === 1 ? 'stands' : 'stand'} apart${cause ? `: ${cause}` : ''}.`,
   quantity: (name) => name,
@@ -254,6 +258,8 @@ const german: ClassTexts = {
     `Die anderen ${countDe(count)} unterscheiden sich ${birge}-mal so stark, wie ihre Unsicherheiten erlauben.`,
   twoDiffer: (birge) =>
     `Die zwei Gruppen unterscheiden sich ${birge}-mal so stark, wie ihre Unsicherheiten erlauben. Eine dritte würde zeigen, welcher zu trauen ist.`,
+  unlikeTemperatures: (from, to) =>
+    `Die Gruppen arbeiteten bei ${from} bis ${to} °C. Nicht für alle ist eine Aktivierungsenergie bekannt, darum ist k nicht auf eine Temperatur gebracht: Ein Teil der Unterschiede kommt daher.`,
   standsApart: (names, cause) =>
     `${listed(names, 'und')} ${names.length === 1 ? 'weicht' : 'weichen'} ab${cause ? `: ${cause}` : ''}.`,
   quantity: quantityDe,
@@ -398,6 +404,13 @@ export function classSentence(
   names: ReadonlyMap<string, string>,
   language: PageLanguage = 'en',
 ): string {
+  const unlike = result.quantity === 'k' ? result.kind?.unlikeC : null;
+  const warning = unlike && classTexts[language].unlikeTemperatures(unlike.from.toFixed(1), unlike.to.toFixed(1));
+  const sentence = agreementSentence(result, names, language);
+  return warning ? `${sentence} ${said(language, warning)}` : sentence;
+}
+
+function agreementSentence(result: ClassResult, names: ReadonlyMap<string, string>, language: PageLanguage): string {
   const t = classTexts[language];
   const { agreement, rows, beside } = result;
   if (!agreement) return t.none;

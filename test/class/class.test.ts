@@ -1,12 +1,12 @@
 import { expect, test } from 'vitest';
 import { analysisOf } from '../../src/analysis/notebook-analysis.ts';
-import { entryOf } from '../../src/class/class-entry.ts';
+import { type ClassEntry, entryOf } from '../../src/class/class-entry.ts';
 import { addEntries, classArrival, classEntries } from '../../src/class/class-import.ts';
 import { namesakesOf, namesOf } from '../../src/class/class-names.ts';
 import { type ClassRow, classResult, quantitiesOf } from '../../src/class/class-result.ts';
 import { entriesOfTable } from '../../src/class/class-table.ts';
 import { classForest, classTable, pooledTable } from '../../src/class/class-tables.ts';
-import { differenceText, whyText } from '../../src/class/class-texts.ts';
+import { classSentence, differenceText, whyText } from '../../src/class/class-texts.ts';
 import { forestSvg } from '../../src/class/forest-svg.ts';
 import { notebookLink } from '../../src/files/link.ts';
 import { tableCsv, tableMarkdown } from '../../src/files/table-text.ts';
@@ -70,6 +70,18 @@ test('a warmer bench agrees once its k is brought to the temperature of the clas
   const result = classResult([...ordinary, warm], 'k');
   expect(result.rows.filter((row) => row.standsOut)).toEqual([]);
   expect(result.kind?.referenceK).toBeCloseTo(295.65, 6);
+});
+
+test('where no activation energy is known, a class at unlike temperatures says that its k are not comparable', () => {
+  const warm = entryOf(groupNotebook(98, { temperatureC: 29, factor: 1.634 }));
+  const without = [...ordinary, warm].map((entry) => ({ ...entry, activation: null }));
+  const sentence = (entries: readonly ClassEntry[], quantity = 'k', language: 'en' | 'de' = 'en') =>
+    plain(classSentence(classResult(entries, quantity), namesOf(entries, false), language));
+  expect(sentence(without)).toMatch(/worked at 22\.5 to 29\.0 °C\. No activation energy .* part of the differences/);
+  expect(sentence(without, 'k', 'de')).toMatch(/bei 22,5 bis 29,0 °C\. Nicht für alle/);
+  expect(sentence(without, 'order in I⁻')).not.toMatch(/°C/);
+  expect(sentence([...ordinary, warm])).not.toMatch(/°C/);
+  expect(sentence(without.slice(0, -1))).not.toMatch(/°C/);
 });
 
 test('a bench with a wrong thermometer is named as such, and one that did everything alike as well', () => {
