@@ -35,6 +35,17 @@ interface Section {
   z2: number;
 }
 
+/** Power added to each band so that digital silence is not infinitely quiet: -86 dB of full scale. */
+const dither = 10 ** -8.6;
+/** A band with less over the dither holds nothing: no room and no converter is so quiet (natural log). */
+const deadBelow = Math.log(dither) + 0.1;
+
+/** Natural log of a band's power, for digital silence too. */
+export const logPower = (power: number): number => Math.log(power + dither);
+
+/** Whether a step, log power by band, holds digital silence. */
+export const isDead = (logs: Float64Array): boolean => logs.every((log) => log < deadBelow);
+
 /** Cost: some 16 second-order sections a sample, about 0.5 % of one core at 48 kHz. */
 export function makeFilterBank(sampleRate: number, hopS = 0.004): FilterBank {
   const hop = Math.max(1, Math.round(sampleRate * hopS));
