@@ -402,7 +402,6 @@ const times = (row: readonly number[], by: Matrix): number[] => by.map((column) 
 function invert(given: Matrix): Matrix | null {
   const n = given.length;
   const scale = given.map((row, i) => 1 / Math.sqrt(item(row, i)));
-  if (!scale.every(Number.isFinite)) return null;
   const work = given.map((row, i) => [
     ...row.map((value, j) => value * item(scale, i) * item(scale, j)),
     ...row.map((_, j) => (i === j ? 1 : 0)),

@@ -68,7 +68,7 @@ export function fitLinear(
     if (weight < 0) throw new OutOfRange('A weight cannot be negative.', String(weight));
     if (weight > 0) used += 1;
   }
-  if (used < columns.length || columns.length === 0) {
+  if (used < columns.length) {
     throw new DegenerateData('There are fewer readings than unknowns.', `${used} readings, ${columns.length} unknowns`);
   }
 

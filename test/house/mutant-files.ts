@@ -6,8 +6,10 @@ export const mutantFolder = join(import.meta.dirname, '../../.mutants', process.
 export const mutantList = join(mutantFolder, 'mutants.json');
 /** What became of each, a line each: word, id, test file. */
 export const mutantLog = join(mutantFolder, 'log.txt');
-/** How long each slow test took, ms. */
-export const slowTests = join(mutantFolder, 'slow.json');
+/** How long each slow test took, ms; for all choices, so that only the first run waits for them. */
+export const slowTests = join(import.meta.dirname, '../../.mutants/slow.json');
+/** Faults that change nothing that anybody can see: file, original, replacement, why. */
+export const equivalentTable = join(import.meta.dirname, 'equivalent-mutants.tsv');
 /** Score of every file, kept: file, caught, of, left out because they act only while a file loads. */
 export const mutantTable = join(import.meta.dirname, 'mutants.tsv');
 /** Estimate of every room, kept: room, caught, of, drawn from so many, seed. */

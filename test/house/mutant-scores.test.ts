@@ -1,6 +1,7 @@
+import { readFileSync } from 'node:fs';
 import { expect, test } from 'vitest';
-import type { Mutant } from './mutant-files.ts';
-import { binomialInterval, type LogLine, rowsOf } from './mutant-scores.ts';
+import { equivalentTable, type Mutant } from './mutant-files.ts';
+import { binomialInterval, faultOf, type LogLine, rowsOf } from './mutant-scores.ts';
 
 const mutant = (id: string): Mutant => ({
   id,
@@ -22,8 +23,21 @@ test('a fault that one of several test files catches is caught, one that hangs a
     { word: 'stuck', id: '3', by: 'one' },
     { word: 'static', id: '3', by: 'one' },
   ];
-  const states = rowsOf(['0', '1', '2', '3', '4'].map(mutant), log).map(({ state }) => state);
-  expect(states).toEqual(['killed', 'survived', 'only at loading', 'killed', 'never met']);
+  const states = (named: readonly string[]) =>
+    rowsOf(['0', '1', '2', '3', '4'].map(mutant), log, new Set(named)).map(({ state }) => state);
+  expect(states([])).toEqual(['killed', 'survived', 'only at loading', 'killed', 'never met']);
+  // What is named as no fault, and is caught all the same, is one.
+  expect(states([faultOf(mutant('0'))])).toEqual(['killed', 'equivalent', 'equivalent', 'killed', 'equivalent']);
+});
+
+test('each fault that is named as none is in the code as it stands, with the reason', () => {
+  const [, ...lines] = readFileSync(equivalentTable, 'utf8').trimEnd().split('\n');
+  for (const line of lines) {
+    const [file = '', original = '', replacement, why = ''] = line.split('\t');
+    expect(readFileSync(file, 'utf8').replace(/\s+/g, ' '), line).toContain(original);
+    expect(replacement).not.toBe(original);
+    expect(why.length, line).toBeGreaterThan(10);
+  }
 });
 
 test('the interval of a share holds the binomial tails of 2.5 % that define it', () => {

@@ -1,6 +1,6 @@
 import { existsSync, readFileSync, writeFileSync } from 'node:fs';
 import { fisherQuantile } from '../../src/numerics/distributions.ts';
-import { type LogWord, type Mutant, mutantLog, mutantTable, sampleTable } from './mutant-files.ts';
+import { equivalentTable, type LogWord, type Mutant, mutantLog, mutantTable, sampleTable } from './mutant-files.ts';
 
 export interface LogLine {
   readonly word: LogWord;
@@ -8,8 +8,11 @@ export interface LogLine {
   readonly by: string;
 }
 
-/** What became of a fault: no test file that reaches it failed; no test reaches it; it acts only while a file loads. */
-export type MutantState = 'killed' | 'survived' | 'never met' | 'only at loading';
+/**
+ * What became of a fault: no test file that reaches it failed; no test reaches it; it acts only while a file loads; it is
+ * none (`equivalent-mutants.tsv`).
+ */
+export type MutantState = 'killed' | 'survived' | 'never met' | 'only at loading' | 'equivalent';
 
 const words: readonly string[] = [
   'trying',
@@ -31,7 +34,21 @@ export function linesOfLog(): LogLine[] {
     });
 }
 
-export function rowsOf(mutants: readonly Mutant[], log: readonly LogLine[]): { mutant: Mutant; state: MutantState }[] {
+/** A fault by what it does, wherever its line has moved since. */
+export const faultOf = ({ file, original, replacement }: Pick<Mutant, 'file' | 'original' | 'replacement'>): string =>
+  [file, original, replacement].map((text) => text.replace(/\s+/g, ' ')).join('\t');
+
+/** The faults that are named as none. */
+export function equivalentFaults(): ReadonlySet<string> {
+  const [, ...lines] = readFileSync(equivalentTable, 'utf8').trimEnd().split('\n');
+  return new Set(lines.map((line) => line.split('\t').slice(0, 3).join('\t')));
+}
+
+export function rowsOf(
+  mutants: readonly Mutant[],
+  log: readonly LogLine[],
+  equivalent: ReadonlySet<string> = equivalentFaults(),
+): { mutant: Mutant; state: MutantState }[] {
   const said = new Map<string, Set<LogWord>>();
   for (const { word, id } of log) said.set(id, (said.get(id) ?? new Set()).add(word));
   return mutants.map((mutant) => {
@@ -39,14 +56,18 @@ export function rowsOf(mutants: readonly Mutant[], log: readonly LogLine[]): { m
     const state =
       of.has('killed') || of.has('stuck')
         ? 'killed'
-        : of.has('survived')
-          ? 'survived'
-          : of.has('static')
-            ? 'only at loading'
-            : 'never met';
+        : equivalent.has(faultOf(mutant))
+          ? 'equivalent'
+          : of.has('survived')
+            ? 'survived'
+            : of.has('static')
+              ? 'only at loading'
+              : 'never met';
     return { mutant, state };
   });
 }
+
+const counts = (state: MutantState): boolean => state !== 'only at loading' && state !== 'equivalent';
 
 export interface Score {
   readonly killed: number;
@@ -73,7 +94,7 @@ export function keepScores(rows: readonly { mutant: Mutant; state: MutantState }
     const { killed, of, onlyAtLoading } = now.get(mutant.file) ?? { killed: 0, of: 0, onlyAtLoading: 0 };
     now.set(mutant.file, {
       killed: killed + Number(state === 'killed'),
-      of: of + Number(state !== 'only at loading'),
+      of: of + Number(counts(state)),
       onlyAtLoading: onlyAtLoading + Number(state === 'only at loading'),
     });
   }
@@ -106,7 +127,7 @@ export function keptSamples(): Map<string, Sample> {
 
 /** @returns the room's estimate, and writes it into the table when all tests had their turn */
 export function keepSample(rows: readonly { state: MutantState }[], room: string, seed: string, keep: boolean): string {
-  const of = rows.filter(({ state }) => state !== 'only at loading').length;
+  const of = rows.filter(({ state }) => counts(state)).length;
   const found: Sample = { killed: rows.filter(({ state }) => state === 'killed').length, of, seed };
   if (keep) {
     const all = [...new Map([...keptSamples(), [room, found] as const])].sort(([a], [b]) => (a < b ? -1 : 1));

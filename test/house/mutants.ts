@@ -23,6 +23,7 @@ import { importsOf } from './rooms.ts';
  * test that takes longer than 1.5 s is left out, so the share is a lower bound. The faults are Stryker's; one process runs a
  * test file with all its faults (`mutant-runner.ts`), some hundred times faster than a process each. After the minutes it
  * stops; the same command goes on from there. Prints the faults that no test caught, and keeps the scores in `mutants.tsv`.
+ * Faults that change nothing are named in `equivalent-mutants.tsv` and do not count.
  *
  * With `--sample` it draws that many faults at random from one room, for an estimate of the room's share in minutes instead
  * of hours. It prints the seed; the same seed draws the same faults. Its estimates stand in `mutant-samples.tsv`.

@@ -84,6 +84,32 @@ test('a curve that is over before the first reading is refused, so are too few r
   expect(() => fitFirstOrder([1, 2, 3], [0, 0, 0])).toThrow(/no rise/);
 });
 
+test('a curve that has levelled off by its second half is a curve as long as its first reading is still rising', () => {
+  // Forty time constants long; the first reading at four fifths of one.
+  const times = [0, 0.02, 0.05, 0.1, 0.2, 0.6, 1];
+  const fit = fitFirstOrder(
+    times,
+    times.map((t) => 50 * -Math.expm1(-40 * t)),
+  );
+  expect(fit.rateConstant).toBeCloseTo(40, 6);
+  expect(fit.amplitude).toBeCloseTo(50, 6);
+  // A reading at 0, and one that weighs nothing, do not say that it was still rising.
+  const late = times.map((t) => (t === 0 || t === 0.02 ? t : t + 0.7));
+  const flat = late.map((t) => 50 * -Math.expm1(-40 * t));
+  expect(() => fitFirstOrder(late, flat, { weights: late.map((t) => Number(t !== 0.02)) })).toThrow(
+    /levels off before/,
+  );
+});
+
+test('as many readings as unknowns are a curve without standard errors', () => {
+  const fit = fitFirstOrder(
+    [10, 30],
+    [10, 30].map((t) => 40 * -Math.expm1(-0.05 * t)),
+  );
+  expect(fit.rateConstant).toBeCloseTo(0.05, 9);
+  expect([fit.degreesOfFreedom, fit.standardErrors, fit.covariance, fit.residualSd]).toEqual([0, null, null, null]);
+});
+
 test('hostile readings give a curve of ordinary numbers or a sentence', () => {
   const list = fc.array(fc.oneof(fc.constantFrom(0, 1, -1, 1e200, Number.NaN), fc.double({ min: -1e6, max: 1e6 })), {
     maxLength: 7,

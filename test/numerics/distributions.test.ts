@@ -146,3 +146,14 @@ test('a probability outside 0..1 and no degrees of freedom are refused with a se
   expect(() => chiSquareQuantile(Number.NaN, 3)).toThrow(OutOfRange);
   expect(() => fisherQuantile(0.5, -1, 3)).toThrow(OutOfRange);
 });
+
+test('normal quantiles of AS 241 and of tails as small as a number can be', () => {
+  // The values by which Wichura checks PPND16 (Appl. Statist. 37 (1988) 477, from memory).
+  expectRelative(normalQuantile(0.25), -0.6744897501960817, 1e-15);
+  expectRelative(normalQuantile(0.001), -3.090232306167814, 1e-15);
+  expectRelative(normalQuantile(1e-20), -9.262340089798409, 1e-15);
+  // A relative error of z² times that of z in the tail: 1400 times at 1e-300.
+  for (const p of [1e-8, 1.3e-11, 1.5e-11, 1e-15, 1e-30, 1e-100, 1e-200, 1e-300])
+    expectRelative(normalCdf(normalQuantile(p)), p, 2e-12);
+  expect(normalQuantile(1 - 1e-15)).toBeCloseTo(-normalQuantile(1e-15), 1);
+});

@@ -265,6 +265,8 @@ test('refusals say what is wrong', () => {
     ),
   ).toThrow(/cannot tell/);
   expect(() => fitLinear([[1, 2, 3]], [1, 2, 3], { weights: [1, -1, 1] })).toThrow(OutOfRange);
+  for (const confidence of [0, 1, Number.NaN])
+    expect(() => fitTheilSen([1, 2], [1, 2], confidence)).toThrow(OutOfRange);
   expect(() => fitTheilSen([1, 1], [1, 2])).toThrow(DegenerateData);
   expect(() => fitPolynomial([1, 2], [1, 2], 2)).toThrow(/fewer readings/);
 });

@@ -37,3 +37,24 @@ test.each(methods)('%s: Misra1a, though it stops at a third of its rise', (_, me
   expect(standardError).toBeLessThan(0.15 * b2);
   if (final !== null) expect(Math.abs(final / b1 - 1)).toBeLessThan(0.15);
 });
+
+test.each(methods)('%s: when the clock was started does not matter, nor does its unit', (_, method) => {
+  const times = [0, 20, 45, 60, 90, 110, 140, 170, 200];
+  const readings = times.map((t, i) => 50 - 42 * Math.exp(-0.012 * t) + 0.3 * Math.sin(5 * i));
+  const plain = method(times, readings);
+  for (const [shift, unit] of [
+    [1000, 1],
+    [-300, 1],
+    [35, 1 / 60],
+  ] as const) {
+    const other = method(
+      times.map((t) => (t + shift) * unit),
+      readings,
+    );
+    expect(other.lag).toBeCloseTo(100 * unit, 9);
+    expect(other.pairs).toBe(plain.pairs);
+    expect((other.rateConstant * unit) / plain.rateConstant).toBeCloseTo(1, 7);
+    expect(((other.standardError ?? 0) * unit) / (plain.standardError ?? 1)).toBeCloseTo(1, 6);
+    if (plain.final !== null) expect((other.final ?? 0) / plain.final).toBeCloseTo(1, 7);
+  }
+});
