@@ -1,13 +1,14 @@
 import type { CaptureMessage } from './capture.ts';
-import type { TroubleKind, Utterance } from './ear.ts';
-import { makeSoundTimes, type SoundTimes } from './page-time.ts';
+import type { Utterance } from './ear.ts';
+import { makeSoundWatch, type WatchEvents } from './microphone-watch.ts';
 import { NoSoundSource, openSoundSource, type SoundSource } from './sound-source.ts';
+import { makeSoundSystem, type SoundSystem } from './sound-system.ts';
 
 /**
  * The page's own microphone: opens it, runs the capture worklet, turns frames into page time, and notices when the
  * sound stops coming.
  */
-export interface MicrophoneEvents {
+export interface MicrophoneEvents extends WatchEvents {
   /** A sound began. */
   onset(onsetMs: number): void;
   /** What began came to nothing. */
@@ -17,10 +18,6 @@ export interface MicrophoneEvents {
   /** All of the sound, stretch by stretch. */
   sound(stretch: SoundStretch): void;
   level(level: Level): void;
-  /** Sound is (not) coming in. */
-  live(live: boolean): void;
-  trouble(kind: TroubleKind, stopped: boolean, cause?: string): void;
-  recovered(kind: TroubleKind): void;
   devicesChanged(): void;
 }
 
@@ -54,108 +51,44 @@ export interface Microphone {
   label(): string;
 }
 
-/** Without a message from the worklet for so long, the microphone counts as silent, ms. */
-const silentAfterMs = 2500;
-/** Exact zeros for so long: a switch is off somewhere, ms. */
-const mutedAfterMs = 8000;
-/** Between two tries to have back a microphone that was lost, ms. */
-const retryMs = 10_000;
-
 export function makeMicrophone(events: MicrophoneEvents, newId: () => string): Microphone {
-  let context: AudioContext | null = null;
-  let times: SoundTimes | null = null;
-  let source: SoundSource | null = null;
-  let live = false;
+  const watch = makeSoundWatch(events);
+  const { tell, live } = watch;
   let wanted = false;
+  const system = makeSoundSystem(() => wanted);
+  let source: SoundSource | null = null;
   let opening: Promise<boolean> | null = null;
-  let watch: ReturnType<typeof setInterval> | undefined;
-  let lastMessageMs = 0;
-  let soundMs = 0;
-  let lastTryMs = 0;
-  const told = new Set<TroubleKind>();
-
-  const tell = (kind: TroubleKind, stopped: boolean, cause?: string): void => {
-    if (told.has(kind)) return;
-    told.add(kind);
-    events.trouble(kind, stopped, cause);
-  };
-  const recover = (...kinds: TroubleKind[]): void => {
-    for (const kind of kinds) if (told.delete(kind)) events.recovered(kind);
-  };
-  const setLive = (next: boolean): void => {
-    if (live === next) return;
-    live = next;
-    events.live(live);
-    if (live) recover('microphone-lost', 'microphone-missing', 'microphone-refused', 'needs-tap');
-  };
-
-  /** Page time of a frame of the stream, ms. Mapped anew for each utterance: the two clocks drift. */
-  const pageTime = (frame: number): { pageMs: number; uLagMs: number } =>
-    context && times ? times.at(frame / context.sampleRate) : { pageMs: performance.now(), uLagMs: 0 };
-
-  const onMessage = (message: CaptureMessage): void => {
-    lastMessageMs = performance.now();
-    if (!context) return;
-    if (message.kind === 'level') onLevel(message);
-    else reportSound(message, context.sampleRate, pageTime, events, newId);
-  };
-
-  const onLevel = (level: CaptureMessage & { readonly kind: 'level' }): void => {
-    setLive(true);
-    times?.look();
-    if (level.peak > 0) {
-      soundMs = lastMessageMs;
-      recover('microphone-muted');
-    } else if (lastMessageMs - soundMs > mutedAfterMs) tell('microphone-muted', false, 'only zeros');
-    events.level({ rms: level.rms, peak: level.peak, floorDb: level.noiseDb, speaking: level.sounding });
-  };
-
-  const onEnded = (): void => {
-    if (!wanted) return;
-    dropSound();
-    tell('microphone-lost', false, 'track ended');
-  };
+  let checks: ReturnType<typeof setInterval> | undefined;
 
   const onDevices = (): void => {
     events.devicesChanged();
-    if (wanted && !live && !opening && (told.has('microphone-lost') || told.has('microphone-missing'))) void open();
-  };
-
-  const onContextState = (): void => {
-    if (!context || !wanted) return;
-    if (context.state === 'running') {
-      // While it stood still no sound was heard: that is no lag.
-      times = makeSoundTimes(context);
-      return;
-    }
-    // Calls and other programs interrupt; waking may work by itself, or want a tap.
-    context.resume().catch(() => undefined);
+    if (wanted && !live() && !opening && watch.mayComeBack()) void open();
   };
 
   const check = (): void => {
-    if (!wanted || opening || !context) return;
+    const state = system.state();
+    if (!wanted || opening || !state) return;
     if (!source) {
-      // A program that lets go of the microphone tells nobody: try now and then.
-      if (told.has('microphone-lost') && performance.now() - lastTryMs > retryMs) void open();
-      return;
+      if (watch.isTryDue(performance.now())) void open();
+    } else if (watch.isSilent(performance.now())) {
+      if (state !== 'running') void system.wake();
+      watch.stopped(state);
     }
-    if (performance.now() - lastMessageMs < silentAfterMs) return;
-    setLive(false);
-    if (context.state !== 'running') {
-      context.resume().catch(() => undefined);
-      tell('needs-tap', true, `sound system ${context.state}`);
-    } else tell('microphone-lost', false, 'no sound arrives');
   };
 
   const dropSound = (): void => {
     source?.stop();
     source = null;
-    setLive(false);
+    watch.stopped();
+  };
+  const lose = (cause: string): void => {
+    dropSound();
+    tell('microphone-lost', false, cause);
   };
 
   const open = (): Promise<boolean> => {
     wanted = true;
-    if (live) return Promise.resolve(true);
+    if (live()) return Promise.resolve(true);
     opening ??= tryOpen().finally(() => {
       opening = null;
     });
@@ -164,29 +97,23 @@ export function makeMicrophone(events: MicrophoneEvents, newId: () => string): M
 
   const tryOpen = async (): Promise<boolean> => {
     dropSound();
-    lastTryMs = performance.now();
-    watch ??= setInterval(check, 1000);
+    watch.tries(performance.now());
+    checks ??= setInterval(check, 1000);
     if (!navigator.mediaDevices?.getUserMedia) {
-      tell(
-        globalThis.isSecureContext === false ? 'microphone-insecure' : 'microphone-refused',
-        true,
-        'no mediaDevices',
-      );
+      tell(isSecureContext ? 'microphone-refused' : 'microphone-insecure', true, 'no mediaDevices');
       return false;
     }
     try {
-      // Made in the tap: some browsers let only a tap start the sound system.
-      context ??= new AudioContext({ latencyHint: 'interactive' });
-      context.onstatechange = onContextState;
+      const context = system.start();
       source = await openSoundSource(context, context.resume(), () => wanted, {
-        message: onMessage,
-        ended: onEnded,
-        muted: () => tell('microphone-muted', false, 'track muted'),
-        unmuted: () => recover('microphone-muted'),
-        workletFailed() {
-          dropSound();
-          tell('microphone-lost', false, 'the capture worklet failed');
+        message(message) {
+          watch.heard(performance.now());
+          report(message, system, events, newId, watch.level);
         },
+        ended: () => wanted && lose('track ended'),
+        muted: () => tell('microphone-muted', false, 'track muted'),
+        unmuted: () => watch.recover('microphone-muted'),
+        workletFailed: () => lose('the capture worklet failed'),
       });
     } catch (error) {
       if (error instanceof NoSoundSource) tell(error.kind, error.stopped, error.message);
@@ -194,76 +121,76 @@ export function makeMicrophone(events: MicrophoneEvents, newId: () => string): M
       return false;
     }
     if (!source) return false;
-    times = makeSoundTimes(context);
-    const now = performance.now();
-    lastMessageMs = now;
-    soundMs = now;
+    system.begun();
+    watch.opened(performance.now());
     navigator.mediaDevices.ondevicechange = onDevices;
     return untilLive();
   };
 
   const untilLive = async (): Promise<boolean> => {
-    for (let waited = 0; waited < 3000 && !live && wanted; waited += 50)
-      await new Promise((resolve) => setTimeout(resolve, 50));
-    if (!live && wanted) {
-      if (context?.state === 'running') tell('microphone-lost', false, 'no sound arrives');
-      else tell('needs-tap', true, `sound system ${context?.state}`);
-    }
-    return live;
+    await waitFor(() => live() || !wanted, 3000);
+    if (!live() && wanted) watch.stopped(system.state() ?? 'closed');
+    return live();
   };
 
   return {
     open,
     async resume() {
       wanted = true;
-      // The person acts on what was told: told again if it is still so.
-      recover(...told);
-      await context?.resume().catch(() => undefined);
-      if (source?.active()) return untilLive();
-      return open();
+      watch.askedAgain();
+      await system.wake();
+      return source?.active() ? untilLive() : open();
     },
     close() {
       wanted = false;
-      clearInterval(watch);
-      watch = undefined;
+      clearInterval(checks);
+      checks = undefined;
       if (navigator.mediaDevices) navigator.mediaDevices.ondevicechange = null;
       dropSound();
-      told.clear();
-      const old = context;
-      context = null;
-      times = null;
-      if (old) {
-        old.onstatechange = null;
-        void old.close().catch(() => undefined);
-      }
+      watch.forget();
+      system.close();
     },
-    live: () => live,
+    live,
     label: () => source?.label ?? '',
   };
 }
 
+async function waitFor(done: () => boolean, mostMs: number): Promise<void> {
+  for (let waited = 0; waited < mostMs && !done(); waited += 50)
+    await new Promise((resolve) => setTimeout(resolve, 50));
+}
+
 /** Passes on what the worklet found in the sound, with its frames as page time. */
-function reportSound(
-  message: Exclude<CaptureMessage, { readonly kind: 'level' }>,
-  sampleRate: number,
-  pageTime: (frame: number) => { pageMs: number; uLagMs: number },
+function report(
+  message: CaptureMessage,
+  system: SoundSystem,
   events: MicrophoneEvents,
   newId: () => string,
+  onLevel: (peak: number) => void,
 ): void {
+  const sampleRate = system.sampleRate();
+  if (sampleRate === null) return;
   switch (message.kind) {
+    case 'level': {
+      const { rms, peak, noiseDb: floorDb, sounding: speaking } = message;
+      onLevel(peak);
+      system.look();
+      events.level({ rms, peak, floorDb, speaking });
+      return;
+    }
     case 'sound': {
-      const { pageMs: startMs, uLagMs: uStartMs } = pageTime(message.frame);
+      const { pageMs: startMs, uLagMs: uStartMs } = system.pageTime(message.frame);
       events.sound({ samples: message.samples, sampleRate, startMs, uStartMs });
       return;
     }
     case 'onset':
-      events.onset(pageTime(message.frame).pageMs);
+      events.onset(system.pageTime(message.frame).pageMs);
       return;
     case 'nothing':
       events.nothing();
       return;
     case 'utterance': {
-      const { pageMs: onsetMs, uLagMs } = pageTime(message.onsetFrame);
+      const { pageMs: onsetMs, uLagMs } = system.pageTime(message.onsetFrame);
       events.utterance(
         {
           id: newId(),

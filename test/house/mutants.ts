@@ -42,6 +42,7 @@ const shells = new Set(
     'page-time',
     'recogniser',
     'sound-source',
+    'sound-system',
     'speech-judge',
     'voice-store',
   ].map((name) => `src/hearing/${name}.ts`),
