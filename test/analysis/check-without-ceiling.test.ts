@@ -50,6 +50,18 @@ test('a run that ends early is not checked, a long one says so in both languages
   for (const language of ['en', 'de'] as const) expect(runSentence(analysis, language)).toMatch(/Guggenheim.*0[.,]005/);
 });
 
+test('only a first-order curve that begins at once is checked', () => {
+  const { analysis } = checkOf(longRun(1, 60));
+  const model = { order: 1, u: 0.1, runs: 3 } as const;
+  const asked = (form: 'first-order' | 'power', lag: boolean): boolean =>
+    checkWithoutCeiling({ ...analysis, model: { ...model, form, lag } as never }) !== null;
+  expect([asked('first-order', false), asked('first-order', true), asked('power', false)]).toEqual([
+    true,
+    false,
+    false,
+  ]);
+});
+
 test('the check of a run is worked out once, for the sentence and for the file', () => {
   const { analysis, check } = checkOf(longRun(1, 60));
   expect(check).not.toBeNull();

@@ -331,3 +331,34 @@ test('in the sentences no line ends between a number and its unit', () => {
   expect(sentences.join(' ')).toMatch(/\d\u00a0mL.*\d\u00a0%/s);
   for (const sentence of sentences) expect(sentence).not.toMatch(/\d (%|mL|s)(?![a-z])/);
 });
+
+test('seven readings are enough to see that the rate changed at once', () => {
+  // 0.1 mL/s, from the fourth reading on a quarter of it; three readings on either side.
+  const times = [0, 20, 40, 60, 80, 100, 120];
+  const readings = times.map((timeS, i) => ({
+    timeS,
+    volumeM3: (timeS <= 60 ? 0.1 * timeS : 6 + 0.025 * (timeS - 60) + 0.01 * (i % 2)) * 1e-6,
+    uTimeS: 0.05,
+    uVolumeM3: 2e-8,
+  }));
+  const stirring: RunEvent[] = [{ timeS: 61, what: 'swirl-stopped' }];
+  expect(flagsOf({ label: '1', readings, events: stirring }).some(({ cause }) => cause === 'stirring-change')).toBe(
+    true,
+  );
+});
+
+test('of forty clean runs at most a few are flagged', () => {
+  // 5 % of runs may be (test/benchmarks/coverage.ts); seven or more of forty come once in 200 times then.
+  let flagged = 0;
+  for (let seed = 0; seed < 40; seed++) {
+    const random = createRandom(`clean ${seed}`);
+    const readings = Array.from({ length: 9 }, (_, i) => ({
+      timeS: reactionTime(2 * (i + 1) + random.normal(0, 0.1), 0.09, 48, 1) + random.normal(0, 0.1),
+      volumeM3: (10 + 2 * (i + 1)) * 1e-6,
+      uTimeS: 0.1,
+      uVolumeM3: 1e-7,
+    }));
+    flagged += Number(flagsOf({ label: '1', readings, stepM3: 2e-6 }).length > 0);
+  }
+  expect(flagged).toBeLessThan(7);
+});
