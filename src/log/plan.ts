@@ -1,11 +1,12 @@
 import { z } from 'zod/mini';
+import { aboveZero } from './above-zero.ts';
 
 /**
  * The run sheet as data: reaction, bottles, dilutions, and what each run's flask gets. Volumes in mL, temperatures
  * in degrees Celsius, as a person writes them; `chemistry/` computes in SI.
  */
 
-const positive = z.number().check(z.positive(), z.lte(1e6));
+const positive = aboveZero(1e6);
 const name = z.string().check(z.minLength(1), z.maxLength(80));
 /** Becomes a key of objects: a word that every object has by itself ("constructor") would find what nobody stated. */
 const key = z.string().check(
@@ -29,7 +30,7 @@ export const Stock = z.object({
     /** Relative standard uncertainty of the label's strength, 0..1. */
     uRelative: z.optional(z.number().check(z.gte(0), z.lte(1))),
     /** g/mL, needed for %w/w. */
-    densityGPerMl: z.optional(z.number().check(z.positive(), z.lte(100))),
+    densityGPerMl: z.optional(aboveZero(100)),
   }),
   /** How much there is, mL. */
   availableMl: z.optional(z.number().check(z.nonnegative(), z.lte(1e9))),
@@ -61,13 +62,13 @@ export type Pour = z.infer<typeof Pour>;
 export const WeighedSolid = z.object({
   /** Species key of the reaction ("Mg", "CaCO3"). */
   species: key,
-  massG: z.optional(z.number().check(z.positive(), z.lte(1000))),
-  uMassG: z.optional(z.number().check(z.positive(), z.lte(1000))),
-  lengthCm: z.optional(z.number().check(z.positive(), z.lte(1000))),
-  uLengthCm: z.optional(z.number().check(z.positive(), z.lte(1000))),
+  massG: z.optional(aboveZero(1000)),
+  uMassG: z.optional(aboveZero(1000)),
+  lengthCm: z.optional(aboveZero(1000)),
+  uLengthCm: z.optional(aboveZero(1000)),
   /** Mass of a metre of the ribbon. */
-  gPerM: z.optional(z.number().check(z.positive(), z.lte(1000))),
-  uGPerM: z.optional(z.number().check(z.positive(), z.lte(1000))),
+  gPerM: z.optional(aboveZero(1000)),
+  uGPerM: z.optional(aboveZero(1000)),
   /** What the pieces are like, in words: "chips of 5 mm", "powder". */
   pieces: z.optional(z.string().check(z.minLength(1), z.maxLength(80))),
 });
@@ -92,7 +93,7 @@ export const Plan = z.object({
       name,
       gas: z.enum(['O2', 'H2', 'CO2', 'N2', 'other']),
       /** mol of gas made per mol of the limiting reagent. */
-      gasPerLimiting: z.number().check(z.positive(), z.lte(100)),
+      gasPerLimiting: aboveZero(100),
       limiting: key,
       orderSpecies: z.array(key).check(z.minLength(1), z.maxLength(6)),
     }),

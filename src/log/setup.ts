@@ -1,4 +1,5 @@
 import { z } from 'zod/mini';
+import { aboveZero } from './above-zero.ts';
 
 /**
  * How the apparatus stands and under what conditions it is read. Units as a person writes them (mL, hPa, degrees
@@ -6,20 +7,20 @@ import { z } from 'zod/mini';
  */
 export const Setup = z.object({
   /** Distance between marks, mL. */
-  stepMl: z.number().check(z.positive(), z.lte(1000)),
+  stepMl: aboveZero(1000),
   /** Displaced volume at which a run is complete, mL. */
-  spanMl: z.number().check(z.positive(), z.lte(10_000)),
+  spanMl: aboveZero(10_000),
   /** Volume at which runs are meant to start, mL; missing: wherever the first call is. */
   firstMarkMl: z.optional(z.number().check(z.gte(0), z.lte(10_000))),
   cylinder: z.object({
-    capacityMl: z.number().check(z.positive(), z.lte(10_000)),
-    divisionMl: z.number().check(z.positive(), z.lte(100)),
+    capacityMl: aboveZero(10_000),
+    divisionMl: aboveZero(100),
     /** Accuracy class as printed on the glass; it sets the tolerance of the scale. */
     accuracy: z.enum(['A', 'B', 'unknown']),
   }),
   temperatureC: z.optional(z.number().check(z.gte(-5), z.lte(100))),
   /** Standard uncertainty of the temperature, K. */
-  uTemperatureC: z.optional(z.number().check(z.positive(), z.lte(20))),
+  uTemperatureC: z.optional(aboveZero(20)),
   pressure: z.optional(
     z.discriminatedUnion('kind', [
       z.object({ kind: z.literal('station'), hPa: z.number().check(z.gte(500), z.lte(1100)) }),
@@ -41,16 +42,16 @@ export const Setup = z.object({
   backPressure: z.optional(
     z.object({
       on: z.boolean(),
-      headspaceMl: z.number().check(z.positive(), z.lte(10_000)),
+      headspaceMl: aboveZero(10_000),
       /** Standard uncertainty of the headspace, mL. */
-      uHeadspaceMl: z.optional(z.number().check(z.positive(), z.lte(10_000))),
-      cylinderBoreMm: z.number().check(z.positive(), z.lte(500)),
+      uHeadspaceMl: z.optional(aboveZero(10_000)),
+      cylinderBoreMm: aboveZero(500),
       /** Standard uncertainty of the bore, mm. */
-      uCylinderBoreMm: z.optional(z.number().check(z.positive(), z.lte(500))),
+      uCylinderBoreMm: z.optional(aboveZero(500)),
     }),
   ),
   /** Standard uncertainty of a called moment, ms; from the rehearsal when the caller has one of their own. */
-  uCallMs: z.optional(z.number().check(z.positive(), z.lte(5000))),
+  uCallMs: z.optional(aboveZero(5000)),
   /** What of the caller's delay is known, ms (it cancels in differences; shown for honesty). */
   callDelayMs: z.optional(z.number().check(z.gte(-5000), z.lte(5000))),
 });

@@ -209,3 +209,17 @@ test.each(['\ud800', 'x\udc00', '.', '..'])('an id of a notebook that no address
   const bytes = (one: Notebook): Uint8Array => new TextEncoder().encode(notebookToJson(one));
   expect(readArrival(bytes({ ...given, id }))).toMatchObject({ ok: false, sentence: expect.stringMatching(/: id /) });
 });
+
+test.each([1e-320, 5e-324, 1e-12])('a measure of %s mL, which becomes nothing in SI units, is refused', (tiny) => {
+  const setup = { stepMl: 2, spanMl: 20, cylinder: { capacityMl: 100, divisionMl: 1, accuracy: 'unknown' as const } };
+  for (const changed of [
+    { ...setup, stepMl: tiny },
+    { ...setup, spanMl: tiny },
+    { ...setup, cylinder: { ...setup.cylinder, divisionMl: tiny } },
+    { ...setup, cylinder: { ...setup.cylinder, capacityMl: tiny } },
+  ]) {
+    const given = notebook([{ kind: 'set-up', setup: changed }, ...run('1')]);
+    const read = readArrival(new TextEncoder().encode(notebookToJson(given)));
+    expect(read).toMatchObject({ ok: false, sentence: expect.stringMatching(/setup/) });
+  }
+});
