@@ -4,12 +4,13 @@ import { completed, strictDatabase } from './database.ts';
 import { NotebookEvent, schemaVersion } from './event.ts';
 import { type Head, headAfter, headFrom, schemaWithoutHead, tombstone } from './head.ts';
 import { type Migrations, migrate, NewerNotebook, schemaOf } from './migrate.ts';
+import { eventsIn, type Piece, pieceOf, recordsOf, type Stored, storedIn } from './records.ts';
 import { eventsBetweenRests, rest } from './rest.ts';
 import type { Notebook } from './state.ts';
 
 /**
- * Where notebooks are kept: one record an event under [notebook, seq], one clip a record under [notebook, call], and of
- * each notebook a head (see `head.ts`).
+ * Where notebooks are kept: one record an event under [notebook, seq] (see `records.ts` for many at once), one clip a
+ * record under [notebook, call], and of each notebook a head (see `head.ts`).
  * A promise resolves when the transaction is complete, with strict durability: only then may a cue sound.
  */
 export interface NotebookStore {
@@ -72,18 +73,19 @@ const of = (id: string): IDBKeyRange => IDBKeyRange.bound([id], [id, []]);
 
 /** The store of this browser (IndexedDB). `prefix` keeps tests apart, `migrations` are those of `migrate.ts`. */
 export function makeNotebookStore(prefix = 'meniscall', migrations?: Migrations): NotebookStore {
-  const notebooks = strictDatabase(`${prefix}-events`, 2, ['all', 'heads']);
+  // 2: heads. 3: records of many events, which an earlier version would take for damaged ones.
+  const notebooks = strictDatabase(`${prefix}-events`, 3, ['all', 'heads']);
   const clips = strictDatabase(`${prefix}-clips`, 1, ['all']);
   return {
     list: () => listed(notebooks),
     load: (id) => loaded(notebooks, id, migrations),
     raw: (id) =>
       notebooks('readonly', async (store) => {
-        const [head, events] = await Promise.all([
+        const [head, records] = await Promise.all([
           promisifyRequest(store('heads').get(id)),
           promisifyRequest(store('all').getAll(of(id))),
         ]);
-        return { schema: headFrom(head)?.schema ?? schemaWithoutHead, events };
+        return { schema: headFrom(head)?.schema ?? schemaWithoutHead, events: eventsIn(records) };
       }),
     async append(id, added, after = 0) {
       await add(notebooks, id, added, { after, revive: false });
@@ -144,12 +146,12 @@ const deleteClips = (clips: Database, id: string): Promise<void> =>
 /** Summary of a notebook that has no head, and a head for the next time unless one came meanwhile. */
 const headOf = (notebooks: Database, id: string): Promise<Head> =>
   notebooks('readwrite', async (store, transaction) => {
-    const [known, values] = await Promise.all([
+    const [known, records] = await Promise.all([
       promisifyRequest(store('heads').get(id)),
       promisifyRequest(store('all').getAll(of(id))),
     ]);
-    const head = headFrom(known) ?? { ...headAfter(null, values), schema: schemaWithoutHead };
-    if (values.length > 0) store('heads').put(head, id);
+    const head = headFrom(known) ?? { ...headAfter(null, eventsIn(records)), schema: schemaWithoutHead };
+    if (records.length > 0) store('heads').put(head, id);
     await completed(transaction);
     return head;
   });
@@ -190,7 +192,7 @@ async function migrated(
   if (!events) throw new Error(`no way from schema ${schema} to ${schemaVersion}`);
   await notebooks('readwrite', async (store, transaction) => {
     store('all').delete(of(id));
-    for (const [i, event] of events.entries()) store('all').add(event, [id, i + 1]);
+    put(store('all'), id, numbered(events));
     store('heads').put(headAfter(null, events), id);
     await completed(transaction);
   });
@@ -203,15 +205,15 @@ async function loaded(notebooks: Database, id: string, migrations: Migrations | 
   if (schema > schemaVersion) throw new NewerNotebook();
   const good: NotebookEvent[] = [];
   const damaged: { seq: number; cause: string }[] = [];
-  const check = (value: unknown, key: unknown): void => {
+  const check = ({ seq, value }: Stored): void => {
     const parsed = NotebookEvent.safeParse(value);
     if (parsed.success) good.push(parsed.data);
-    else damaged.push({ seq: seqOf(key), cause: parsed.error.issues[0]?.message ?? 'unreadable' });
+    else damaged.push({ seq, cause: parsed.error.issues[0]?.message ?? 'unreadable' });
   };
   if (schema < schemaVersion) {
-    const stored = await notebooks('readonly', (store) => promisifyRequest(store('all').getAll(of(id))));
-    const values = stored.length > 0 ? await migrated(notebooks, id, schema, stored, migrations) : [];
-    for (const [i, value] of values.entries()) check(value, [id, i + 1]);
+    const records = await notebooks('readonly', (store) => promisifyRequest(store('all').getAll(of(id))));
+    const values = records.length > 0 ? await migrated(notebooks, id, schema, eventsIn(records), migrations) : [];
+    for (const one of numbered(values)) check(one);
     return { id, events: good, damaged };
   }
   // Piece by piece: a large notebook must not hold the page up while it opens. The browser reads the next piece
@@ -219,19 +221,25 @@ async function loaded(notebooks: Database, id: string, migrations: Migrations | 
   const read = (after: IDBValidKey): Promise<Piece> =>
     notebooks('readonly', (store) => pieceOf(store('all'), id, after));
   for (let coming: Promise<Piece> | null = read([id]); coming; ) {
-    const { values, keys }: Piece = await coming;
-    const last = keys(values.length - 1);
-    coming = last === undefined || values.length < eventsOfAPiece ? null : read(last);
+    const { stored, next }: Piece = await coming;
+    coming = next === null ? null : read(next);
     // Its failure is met when it is awaited.
     coming?.catch(() => {});
-    for (const [i, value] of values.entries()) {
+    for (const [i, one] of stored.entries()) {
       if (i > 0 && i % eventsBetweenRests === 0) await rest();
-      check(value, keys(i));
+      check(one);
     }
     await rest();
   }
   return { id, events: good, damaged };
 }
+
+const withSeq = (event: NotebookEvent): Stored => ({ seq: event.seq, value: event });
+const numbered = (events: readonly unknown[]): Stored[] => events.map((value, i) => ({ seq: i + 1, value }));
+
+const put = (all: IDBObjectStore, id: string, events: readonly Stored[]): void => {
+  for (const { seq, value } of recordsOf(events)) all.add(value, [id, seq]);
+};
 
 /** Adds events; what stands against it ends the whole transaction. Resolves with whether there was a tombstone. */
 const add = (
@@ -265,16 +273,20 @@ const add = (
     }
     // Done twice, after a lost connection, these very events may be there: all of them, as they go in all or none.
     let there = false;
-    const end = added.at(-1);
-    if (end) {
+    const [first, end] = [added[0], added.at(-1)];
+    if (first && end) {
       const stored = store('all').get([id, end.seq]);
       stored.onsuccess = () => {
-        there = JSON.stringify(stored.result) === JSON.stringify(end);
+        there = JSON.stringify(eventsIn([stored.result]).at(-1)) === JSON.stringify(end);
         if (there) transaction.abort();
       };
+      // A number that is taken means another tab wrote, and nothing may be overwritten. It may be within a record.
+      const beyond = store('all').getKey(IDBKeyRange.bound([id, first.seq - 1], [id, []], true));
+      beyond.onsuccess = () => {
+        if (!there && beyond.result !== undefined) refuse(new DOMException(`${id} goes on`, 'ConstraintError'));
+      };
+      put(store('all'), id, added.map(withSeq));
     }
-    // `add`, not `put`: a number that is taken means another tab wrote, and nothing may be overwritten.
-    for (const event of added) store('all').add(event, [id, event.seq]);
     await completed(transaction).catch((error) => {
       if (!there) throw against ?? error;
     });
@@ -282,7 +294,7 @@ const add = (
   });
 
 /** Puts events in the place of those after a number. */
-const graft = (notebooks: Database, id: string, after: number, added: readonly NotebookEvent[]): Promise<void> =>
+const graft = (notebooks: Database, id: string, to: number, added: readonly NotebookEvent[]): Promise<void> =>
   notebooks('readwrite', async (store, transaction) => {
     let deleted = false;
     const known = store('heads').get(id);
@@ -290,37 +302,22 @@ const graft = (notebooks: Database, id: string, after: number, added: readonly N
       deleted = headFrom(known.result)?.deleted === true;
       if (deleted) transaction.abort();
     };
-    store('all').delete(IDBKeyRange.bound([id, after], [id, []], true));
-    for (const event of added) store('all').add(event, [id, event.seq]);
-    const all = store('all').getAll(of(id));
-    all.onsuccess = () => store('heads').put({ ...headAfter(null, all.result), touchedMs: Date.now() }, id);
+    const all = store('all');
+    const after = IDBKeyRange.bound([id, to], [id, []], true);
+    const next = all.get(after);
+    const key = all.getKey(after);
+    key.onsuccess = () => {
+      all.delete(after);
+      // The record may hold events of both sides.
+      const before = key.result ? storedIn(key.result, next.result).filter(({ seq }) => seq <= to) : [];
+      put(all, id, [...before, ...added.map(withSeq)]);
+      const now = all.getAll(of(id));
+      now.onsuccess = () => store('heads').put({ ...headAfter(null, eventsIn(now.result)), touchedMs: Date.now() }, id);
+    };
     await completed(transaction).catch((error) => {
       throw deleted ? new NotebookDeleted(id) : error;
     });
   });
-
-/** So many events are read at once: some 10 ms of the browser's own work. */
-const eventsOfAPiece = 2000;
-
-interface Piece {
-  readonly values: readonly unknown[];
-  /** Under which the i-th of them is stored. */
-  readonly keys: (i: number) => IDBValidKey | undefined;
-}
-
-/** Events of a notebook after a key. Keys are read only where they do not count on without a hole. */
-async function pieceOf(store: IDBObjectStore, id: string, after: IDBValidKey): Promise<Piece> {
-  const range = IDBKeyRange.bound(after, [id, []], true);
-  const values: readonly unknown[] = await promisifyRequest(store.getAll(range, eventsOfAPiece));
-  const last = NotebookEvent.safeParse(values.at(-1));
-  const before = seqOf(after);
-  if (last.success && last.data.seq === before + values.length) return { values, keys: (i) => [id, before + 1 + i] };
-  const keys = await promisifyRequest(store.getAllKeys(range, eventsOfAPiece));
-  return { values, keys: (i) => keys[i] };
-}
-
-/** Number of the event that a key of its record names; 0 for another key. */
-const seqOf = (key: unknown): number => (Array.isArray(key) && typeof key[1] === 'number' ? key[1] : 0);
 
 interface KeptClip {
   readonly type: string;

@@ -23,6 +23,7 @@ import { tryMutations } from '../files/mutations.ts';
 import { voicedNotebook } from '../files/voiced-notebook.ts';
 import { withBuiltApp } from './built.ts';
 import { flag, numberFlag } from './pieces.ts';
+import { processorOf } from './processor-of.ts';
 
 /** Figures of sharing: a class of a thousand, sizes of links, damaged files. Prints; never fails on time. */
 
@@ -106,11 +107,7 @@ export async function browserFigures(count = 1000, rounds = 3): Promise<void> {
   await withBuiltApp(async (dist) => {
     const served = await serve(dist, 0);
     const { page, browser, close } = await launch();
-    const session = await browser?.newBrowserCDPSession();
-    const cpuS = async (): Promise<number> => {
-      const found = await session?.send('SystemInfo.getProcessInfo');
-      return (found?.processInfo ?? []).reduce((sum, one) => sum + one.cpuTime, 0);
-    };
+    const processorMs = await processorOf(browser);
     try {
       const figures: string[] = [];
       for (let round = 0; round < rounds; round++) {
@@ -135,17 +132,17 @@ export async function browserFigures(count = 1000, rounds = 3): Promise<void> {
             }
           }).observe(document.body, { childList: true, subtree: true });
         });
-        const before = await cpuS();
+        const before = await processorMs();
         await page.locator('input[type=file]').setInputFiles(paths);
         const took = await page.waitForFunction(() => (globalThis as { took?: number }).took, null, {
           timeout: 400_000,
         });
         const ms = Number(await took.jsonValue());
-        const cpu = (await cpuS()) - before;
+        const cpu = (await processorMs()) - before;
         const longest = await page.evaluate(() => (globalThis as { longest?: number }).longest ?? 0);
         const namedMs = await page.evaluate(() => (globalThis as { named?: number }).named ?? Number.NaN);
         figures.push(
-          `all names after ${(namedMs / 1000).toFixed(1)} s, all results after ${(ms / 1000).toFixed(1)} s (${((1000 * cpu) / count).toFixed(1)} ms of processor's time a file, longest task of the page ${longest.toFixed(0)} ms)`,
+          `all names after ${(namedMs / 1000).toFixed(1)} s, all results after ${(ms / 1000).toFixed(1)} s (${(cpu / count).toFixed(1)} ms of processor's time a file, longest task of the page ${longest.toFixed(0)} ms)`,
         );
         await page.getByRole('button', { name: 'Empty the class' }).click();
         await page.getByRole('button', { name: 'Yes, empty it' }).click();

@@ -1,5 +1,6 @@
 import type { Page } from 'playwright-core';
 import { NotebookEvent } from '../../src/log/event.ts';
+import { eventsIn } from '../../src/log/records.ts';
 
 /** Events on disk of the notebook with that title, in order; none where there is no such notebook. */
 export async function eventsInPage(page: Page, title: string): Promise<NotebookEvent[]> {
@@ -30,7 +31,7 @@ export async function eventsInPage(page: Page, title: string): Promise<NotebookE
     const id = Array.isArray(key) ? String(key[0]) : '';
     const events = byId.get(id) ?? [];
     byId.set(id, events);
-    events.push(NotebookEvent.parse(raw.values[i]));
+    for (const event of eventsIn([raw.values[i]])) events.push(NotebookEvent.parse(event));
   }
   const named = [...byId.values()].find((events) =>
     events.some(({ body }) => body.kind === 'created' && body.title === title),

@@ -5,6 +5,7 @@ import type { Page } from 'playwright-core';
 import { serve } from '../../src/commands/serve.ts';
 import type { NotebookEvent } from '../../src/log/event.ts';
 import { notebookToJson } from '../../src/log/notebook-json.ts';
+import { eventsIn } from '../../src/log/records.ts';
 import { reduce } from '../../src/log/reduce.ts';
 import { calledRun } from '../benchmarks/called-run.ts';
 import { largeEvents } from '../benchmarks/large-events.ts';
@@ -340,25 +341,27 @@ const countsOf = (page: Page): Promise<{ versions: { heads: number }; counts: nu
       }),
   );
 
-const countOf = (page: Page, id: string): Promise<number> =>
-  page.evaluate(
+const countOf = async (page: Page, id: string): Promise<number> => {
+  const records = await page.evaluate(
     (id) =>
-      new Promise<number>((resolve, reject) => {
+      new Promise<unknown[]>((resolve, reject) => {
         const opening = indexedDB.open('meniscall-events');
         opening.onerror = () => reject(opening.error);
         opening.onsuccess = () => {
-          const count = opening.result
+          const all = opening.result
             .transaction('all')
             .objectStore('all')
-            .count(IDBKeyRange.bound([id], [id, []]));
-          count.onsuccess = () => {
+            .getAll(IDBKeyRange.bound([id], [id, []]));
+          all.onsuccess = () => {
             opening.result.close();
-            resolve(count.result);
+            resolve(all.result);
           };
         };
       }),
     id,
   );
+  return eventsIn(records).length;
+};
 
 /** How far the second copy of a notebook goes without a gap. */
 const copiedTo = (page: Page, id: string): Promise<number> =>

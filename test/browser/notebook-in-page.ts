@@ -1,5 +1,6 @@
 import type { Page } from 'playwright-core';
 import { NotebookEvent } from '../../src/log/event.ts';
+import { eventsIn } from '../../src/log/records.ts';
 import { reduce } from '../../src/log/reduce.ts';
 import type { NotebookState } from '../../src/log/state.ts';
 
@@ -26,7 +27,9 @@ export async function eventsOnDisk(page: Page): Promise<NotebookEvent[]> {
         };
       }),
   );
-  return raw.map((event) => NotebookEvent.parse(event)).sort((a, b) => a.seq - b.seq);
+  return eventsIn(raw)
+    .map((event) => NotebookEvent.parse(event))
+    .sort((a, b) => a.seq - b.seq);
 }
 
 /** How many clips the page keeps. */

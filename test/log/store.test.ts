@@ -5,6 +5,7 @@ import { expect, test } from 'vitest';
 import { type NotebookEvent, schemaVersion } from '../../src/log/event.ts';
 import { NewerNotebook } from '../../src/log/migrate.ts';
 import { makeNotebookStore, NotebookDeleted, type NotebookStore } from '../../src/log/store.ts';
+import { the } from '../the.ts';
 import { anyEvents, created, stamped } from './events.ts';
 import { downgraded, olderMigrations } from './older-schemas.ts';
 
@@ -164,23 +165,30 @@ test('the notebook added to last is first in the list, whatever year a file is d
   expect((await store.list()).map(({ id }) => id)).toEqual(['in-progress', 'from-a-file']);
 });
 
-test('a large log with a damaged entry and a hole, wherever they stand, keeps all others in their places', async () => {
-  const prefix = fresh();
-  const store = makeNotebookStore(prefix);
+/** A log of that many events. */
+function longLog(count: number): NotebookEvent[] {
   const [first] = stamped(created);
-  if (!first) throw new Error('no event');
-  const events: NotebookEvent[] = Array.from({ length: 4500 }, (_, i) => ({
-    ...first,
+  return Array.from({ length: count }, (_, i) => ({
+    ...the(first),
     id: `nb-${i + 1}`,
     seq: i + 1,
     atMs: i,
     body: i === 0 ? created : { kind: 'paused' },
   }));
-  await store.adopt('nb', events);
+}
+
+const damagedEvent = { ...the(longLog(1)[0]), seq: 4400, wallMs: 'x' };
+
+test('a large log with a damaged entry and a hole, wherever they stand, keeps all others in their places', async () => {
+  const prefix = fresh();
+  const store = makeNotebookStore(prefix);
+  const events = longLog(4500);
+  // One record an event, as they are called.
+  for (let from = 0; from < 4500; from += 400) await store.append('nb', events.slice(from, from + 400), from);
   const bad = [1000, 2000, 2001, 4000];
   await raw(prefix, (transaction) => {
     // A number that would skip the rest of the log.
-    for (const seq of bad) transaction.objectStore('all').put({ ...first, seq: 4400, wallMs: 'x' }, ['nb', seq]);
+    for (const seq of bad) transaction.objectStore('all').put(damagedEvent, ['nb', seq]);
     transaction.objectStore('all').delete(['nb', 3000]);
   });
   const loaded = await store.load('nb');
@@ -188,6 +196,77 @@ test('a large log with a damaged entry and a hole, wherever they stand, keeps al
   expect(loaded.events.map(({ seq }) => seq)).toEqual(
     events.map(({ seq }) => seq).filter((seq) => seq !== 3000 && !bad.includes(seq)),
   );
+});
+
+/** What stands in the database, in order. */
+async function recordsIn(prefix: string): Promise<{ keys: IDBValidKey[]; values: unknown[] }> {
+  let keys: IDBRequest<IDBValidKey[]> | undefined;
+  let values: IDBRequest<unknown[]> | undefined;
+  await raw(prefix, (transaction) => {
+    keys = transaction.objectStore('all').getAllKeys();
+    values = transaction.objectStore('all').getAll();
+  });
+  return { keys: the(keys).result, values: the(values).result };
+}
+
+test('a large file is few records, is read as it was, and goes on event by event', async () => {
+  const prefix = fresh();
+  const store = makeNotebookStore(prefix);
+  const events = longLog(5206);
+  await store.append('mb', longLog(3));
+  await store.adopt('nb', events.slice(0, 5203));
+  expect((await recordsIn(prefix)).keys.length).toBe(3 + 11);
+  for (const event of events.slice(5203)) await store.append('nb', [event], event.seq - 1);
+  expect(await makeNotebookStore(prefix).load('nb')).toEqual({ id: 'nb', events, damaged: [] });
+  expect((await store.raw('nb')).events).toEqual(events);
+  expect((await store.list()).find(({ id }) => id === 'nb')).toEqual(summaryOf('nb', events));
+  // Without its head as well.
+  await raw(prefix, (transaction) => transaction.objectStore('heads').delete('nb'));
+  expect((await store.list()).find(({ id }) => id === 'nb')).toEqual(summaryOf('nb', events));
+  await store.remove('nb');
+  expect((await recordsIn(prefix)).keys.length).toBe(3);
+});
+
+test('a damaged event within a record of many is left out, and no other', async () => {
+  const prefix = fresh();
+  const store = makeNotebookStore(prefix);
+  const events = longLog(1200);
+  await store.adopt('nb', events);
+  const { keys, values } = await recordsIn(prefix);
+  const second = structuredClone(values[1]) as { many: unknown[] };
+  second.many[7] = damagedEvent;
+  await raw(prefix, (transaction) => transaction.objectStore('all').put(second, keys[1]));
+  const loaded = await store.load('nb');
+  expect(loaded.damaged.map(({ seq }) => seq)).toEqual([508]);
+  expect(loaded.events).toEqual(events.filter(({ seq }) => seq !== 508));
+});
+
+test('two windows that bring in the same log, or go on within it, never store an event twice', async () => {
+  const store = makeNotebookStore(fresh());
+  const events = longLog(1300);
+  await store.adopt('nb', events.slice(0, 700));
+  // Another window knows of fewer events: the next one stands within a record.
+  await expect(store.append('nb', [the(events[620])], 620)).rejects.toThrow();
+  await expect(store.append('nb', [the(events[620])])).rejects.toMatchObject({ name: 'ConstraintError' });
+  await expect(store.append('nb', events.slice(200), 200)).rejects.toThrow();
+  await expect(store.append('nb', events.slice(600))).rejects.toMatchObject({ name: 'ConstraintError' });
+  expect((await store.load('nb')).events).toEqual(events.slice(0, 700));
+  await store.append('nb', events.slice(700), 700);
+  expect((await store.load('nb')).events).toEqual(events);
+});
+
+test('a log carried on from within a record of many keeps what stands before', async () => {
+  const store = makeNotebookStore(fresh());
+  const events = longLog(1300);
+  const others = longLog(2400).map((event) => (event.seq > 730 ? { ...event, id: `other-${event.seq}` } : event));
+  for (const to of [0, 1, 499, 500, 501, 730]) {
+    await store.remove('nb');
+    await store.adopt('nb', events);
+    await store.graft('nb', to, others.slice(to));
+    const whole = [...events.slice(0, to), ...others.slice(to)];
+    expect(await store.load('nb')).toEqual({ id: 'nb', events: whole, damaged: [] });
+    expect(await store.list()).toEqual([summaryOf('nb', whole)]);
+  }
 });
 
 test('a migration cut short at any entry leaves the old log whole, and the next opening does it', async () => {

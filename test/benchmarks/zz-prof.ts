@@ -1,0 +1,15 @@
+import { entryOf } from '../../src/class/class-entry.ts';
+import { analyseExperiment } from '../../src/analysis/analyse-experiment.ts';
+import { experimentOf } from '../../src/analysis/notebook-analysis.ts';
+import { reduce } from '../../src/log/reduce.ts';
+import { groupNotebook } from '../class/class-notebooks.ts';
+const ns = Array.from({ length: 150 }, (_, i) => groupNotebook(i + 1));
+for (const n of ns.slice(0, 30)) entryOf(n);
+const c = process.cpuUsage();
+for (const n of ns.slice(30)) entryOf(n);
+const d = process.cpuUsage(c);
+console.log('entryOf', ((d.user + d.system) / 1000 / 120).toFixed(1), 'ms cpu each');
+const c2 = process.cpuUsage();
+for (const n of ns.slice(30)) analyseExperiment(experimentOf(reduce(n.events)).experiment, { withoutSettled: true });
+const d2 = process.cpuUsage(c2);
+console.log('analyse', ((d2.user + d2.system) / 1000 / 120).toFixed(1));
