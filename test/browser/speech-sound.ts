@@ -155,8 +155,10 @@ export async function speechFile(
     .slice(0, 24);
   const path = join(cacheFolder, `track-${name}.wav`);
   await mkdir(cacheFolder, { recursive: true });
-  await writeFile(`${path}.${process.pid}`, writeWav(sound.samples, sound.sampleRate));
-  await rename(`${path}.${process.pid}`, path);
+  // A name of its own: runs abreast write the same track.
+  const written = `${path}.${randomUUID()}`;
+  await writeFile(written, writeWav(sound.samples, sound.sampleRate));
+  await rename(written, path);
   return { ...sound, path };
 }
 
