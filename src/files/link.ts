@@ -32,6 +32,16 @@ export function notebookLink(base: string, notebook: Notebook): string {
   return `${base.replace(/#.*$/, '')}#/open/n3/${packed(packNotebook(notebook))}`;
 }
 
+/** Most events of a notebook that is given as a link: already that is longer than some browsers open (80,000 characters). */
+const mostEventsOfALink = 5000;
+
+/** As `notebookLink`; null for a notebook that is too large for a link, or of which nobody could read it. */
+export function readableLink(base: string, notebook: Notebook): string | null {
+  if (notebook.events.length > mostEventsOfALink) return null;
+  const link = notebookLink(base, notebook);
+  return readLink(link).ok ? link : null;
+}
+
 /** A teacher's hand-out. */
 export function planLink(base: string, { title, plan, setup, groups = [], questions = '' }: HandOut): string {
   const more = groups.length > 0 || questions !== '' ? [groups, questions] : [];

@@ -15,6 +15,7 @@ import { fullDigits } from '../../src/files/table-text.ts';
 import { notebookToJson } from '../../src/log/notebook-json.ts';
 import { demoNotebook } from '../../src/rehearsal/demo.ts';
 import { figureNumber, figureText, roundByUncertainty } from '../../src/results/round-by-uncertainty.ts';
+import { largeEvents } from '../benchmarks/large-events.ts';
 import { groupNotebook } from '../class/class-notebooks.ts';
 import { the } from '../the.ts';
 import { type Launched, type LaunchOptions, launch } from './browser.ts';
@@ -392,4 +393,18 @@ test('the printed report is one to three pages', async () => {
   const pages = await pagesOf(page);
   expect(pages).toBeGreaterThanOrEqual(1);
   expect(pages).toBeLessThanOrEqual(3);
+});
+
+test('a notebook of thousands of entries gets no link that nobody could open: it is said, and the file is offered', async () => {
+  const { page } = await start();
+  const into = await folder();
+  await page.goto(inject('address'));
+  await bring(page, 'large.json', notebookToJson({ id: 'large', events: largeEvents(6, 500) }));
+  await page.getByRole('link', { name: 'Report' }).click();
+  await openMenu(page, 'Send');
+  await page.getByText('Link and QR code').click();
+  await page.getByText('too many entries for a link').waitFor();
+  expect(await page.getByRole('button', { name: 'Copy the link' }).count()).toBe(0);
+  const notebook = JSON.parse(await readFile(await saved(page, 'Save the notebook as a file', into), 'utf8'));
+  expect(notebook.events.length).toBeGreaterThan(6000);
 });

@@ -1,6 +1,6 @@
 import { createEffect, createMemo, createSignal, onCleanup, Show } from 'solid-js';
 import { codeParts } from '../../files/code-parts.ts';
-import { notebookLink } from '../../files/link.ts';
+import { readableLink } from '../../files/link.ts';
 import { withoutMembers } from '../../files/without-members.ts';
 import { withoutHoles } from '../../log/notebook-json.ts';
 import type { SvgNode } from '../../results/svg.ts';
@@ -36,7 +36,8 @@ function Codes(props: { onClose: () => void }) {
     const journal = desk.journal();
     if (!journal) return null;
     const notebook = withoutHoles({ id: journal.id, events: withoutMembers(journal.events()) });
-    return codeParts(notebookLink(location.href, notebook));
+    const link = readableLink(location.href, notebook);
+    return link === null ? null : codeParts(link);
   });
   const count = (): number => parts()?.length ?? 0;
   const [drawings, setDrawings] = createSignal<readonly SvgNode[]>([]);

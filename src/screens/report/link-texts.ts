@@ -11,7 +11,9 @@ export const linkTexts = catalogue(
     hold: 'Hold this up to the camera of the class.',
     inTurn: (count: number) => `${count} codes in turn: keep still until the class has all of them.`,
     part: (i: number, count: number) => `Code ${i} of ${count}`,
-    tooLarge: 'This notebook is too large for a code. Give it as a file or a link.',
+    tooLarge: 'This notebook is too large for a code. Give it as a file.',
+    noLink: 'This notebook has too many entries for a link: nobody could open it. Send it as a file.',
+    saveNotebook: 'Save the notebook as a file',
     close: 'Close',
   },
   {
@@ -24,7 +26,9 @@ export const linkTexts = catalogue(
     hold: 'Halte das vor die Kamera der Klasse.',
     inTurn: (count) => `${count} Codes nacheinander: Halte still, bis die Klasse alle hat.`,
     part: (i, count) => `Code ${i} von ${count}`,
-    tooLarge: 'Dieses Heft ist zu groß für einen Code. Gib es als Datei oder Link weiter.',
+    tooLarge: 'Dieses Heft ist zu groß für einen Code. Gib es als Datei weiter.',
+    noLink: 'Dieses Heft hat zu viele Einträge für einen Link: Niemand könnte ihn öffnen. Schick es als Datei.',
+    saveNotebook: 'Das Heft als Datei speichern',
     close: 'Schließen',
   },
 );
