@@ -2,8 +2,8 @@ import { createSignal, For, onCleanup, onMount, Show } from 'solid-js';
 import { makePartCollector } from '../../files/code-parts.ts';
 import { Sign } from '../look/Sign.tsx';
 import { pageLanguage } from '../texts.ts';
+import { makeCamera } from './camera.ts';
 import { classList } from './class-list.ts';
-import { type CodeReader, makeCodeReader } from './code-reader.ts';
 import { classScreenTexts as t } from './texts.ts';
 
 /** A line of what the camera caught, the newest first. */
@@ -12,29 +12,15 @@ interface Line {
   readonly sentence: string;
 }
 
-const later = (ms: number): Promise<null> => new Promise((resolve) => setTimeout(resolve, ms, null));
-
-/** The camera looks for one group's code after the other; each is shown as it arrives. Nothing it sees is kept. */
-export default function Scan(props: { onClose: () => void }) {
-  const [lines, setLines] = createSignal<readonly Line[]>([]);
-  const [trouble, setTrouble] = createSignal('');
-  const [part, setPart] = createSignal<{ have: number; of: number } | null>(null);
-  const [ready, setReady] = createSignal(false);
-  let section!: HTMLElement;
-  let video!: HTMLVideoElement;
-  let stream: MediaStream | null = null;
-  let reader: CodeReader | null = null;
-  let closed = false;
-  let turns = 0;
+/** What is done with each text that the camera sees: parts are put together, a notebook is brought to the class. */
+function catcher(
+  say: (good: boolean, sentence: string) => void,
+  setPart: (part: { have: number; of: number } | null) => void,
+): (text: string) => Promise<void> {
   const collector = makePartCollector();
   /** The code that was handled last: held before the camera for longer, it is not said again. */
   let last = '';
-  const say = (good: boolean, sentence: string): void => {
-    setLines([{ good, sentence }, ...lines().filter((line) => line.sentence !== sentence)].slice(0, 40));
-    if (good) navigator.vibrate?.(80);
-  };
-
-  const handle = async (text: string): Promise<void> => {
+  return async (text) => {
     const caught = collector.catch(text);
     if (caught.kind === 'part') setPart(caught);
     if (caught.kind === 'part' || (caught.kind === 'whole' ? caught.code : text) === last) return;
@@ -56,57 +42,39 @@ export default function Scan(props: { onClose: () => void }) {
     for (const double of doubles) say(double.kind === 'longer', t().double(double));
     for (const { sentences } of skipped) say(false, sentences[pageLanguage()]);
   };
+}
 
-  /** @param turn of the camera's start: an earlier one still waits for its reader when the camera is started again */
-  const look = async (turn: number): Promise<void> => {
-    while (!closed && reader && turn === turns) {
-      // A reader that does not answer must not end the search.
-      const text = document.hidden ? null : await Promise.race([reader.read(video), later(5000)]);
-      if (text !== null && !closed && turn === turns) await handle(text);
-      await new Promise((resolve) => setTimeout(resolve, 60));
-    }
+/** The camera looks for one group's code after the other; each is shown as it arrives. Nothing it sees is kept. */
+export default function Scan(props: { onClose: () => void }) {
+  const [lines, setLines] = createSignal<readonly Line[]>([]);
+  const [trouble, setTrouble] = createSignal('');
+  const [part, setPart] = createSignal<{ have: number; of: number } | null>(null);
+  const [ready, setReady] = createSignal(false);
+  let section!: HTMLElement;
+  let video!: HTMLVideoElement;
+  const say = (good: boolean, sentence: string): void => {
+    setLines([{ good, sentence }, ...lines().filter((line) => line.sentence !== sentence)].slice(0, 40));
+    if (good) navigator.vibrate?.(80);
   };
 
-  const begin = async (): Promise<void> => {
+  const camera = makeCamera({
+    onText: catcher(say, setPart),
+    onReady: () => setReady(true),
+    onTrouble(trouble) {
+      setReady(false);
+      setPart(null);
+      setTrouble(t().camera[trouble]);
+    },
+  });
+  const begin = (): void => {
     setTrouble('');
-    closed = false;
-    const turn = ++turns;
-    try {
-      const camera = { facingMode: 'environment', width: { ideal: 1280 }, height: { ideal: 720 } };
-      stream = await navigator.mediaDevices.getUserMedia({ video: camera });
-      if (closed) return stop();
-      // Unplugged, or taken away by the person or the system.
-      for (const track of stream.getTracks()) track.addEventListener('ended', () => !closed && fail(t().camera.lost));
-      video.srcObject = stream;
-      await video.play();
-      reader = await makeCodeReader();
-      setReady(true);
-      if (closed) return stop();
-      await look(turn);
-    } catch (error) {
-      const name = error instanceof DOMException ? error.name : '';
-      const { denied, busy, none } = t().camera;
-      if (!closed) fail(name === 'NotAllowedError' ? denied : name === 'NotReadableError' ? busy : none);
-    }
+    void camera.start(video);
   };
   onMount(() => {
     section.scrollIntoView({ block: 'nearest' });
-    void begin();
+    begin();
   });
-  const stop = (): void => {
-    closed = true;
-    for (const track of stream?.getTracks() ?? []) track.stop();
-    reader?.close();
-    stream = null;
-    reader = null;
-  };
-  const fail = (sentence: string): void => {
-    stop();
-    setReady(false);
-    setPart(null);
-    setTrouble(sentence);
-  };
-  onCleanup(stop);
+  onCleanup(camera.stop);
 
   return (
     <section class="scan" aria-label={t().camera.title} ref={section}>
@@ -115,7 +83,7 @@ export default function Scan(props: { onClose: () => void }) {
         fallback={
           <div class="row">
             <p role="alert">{trouble()}</p>
-            <button type="button" onClick={() => void begin()}>
+            <button type="button" onClick={begin}>
               {t().camera.again}
             </button>
           </div>
