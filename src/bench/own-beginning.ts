@@ -1,3 +1,4 @@
+import { otherBeginningU } from '../hearing/ear.ts';
 import type { Hypothesis } from '../language/understand.ts';
 import type { Ruling } from './act.ts';
 import type { Understanding } from './understanding.ts';
@@ -8,8 +9,6 @@ export interface Beginning {
   readonly uOnsetMs: number;
 }
 
-/** The farthest of the beginnings lies so many standard uncertainties away. */
-const perU = 1.8;
 /** What has less of the probability of the likeliest was hardly said. */
 const leastShare = 0.1;
 
@@ -42,7 +41,7 @@ export function ownBeginning(
   });
   if (!best || outcome !== 'taken') {
     const possible = meaning?.kind === 'reading' && !best ? placed : likely(placed);
-    return moved(Math.max(...possible.map((one) => Math.abs(apartMs(one)))) / perU);
+    return moved(Math.max(...possible.map((one) => Math.abs(apartMs(one)))) / otherBeginningU);
   }
   const shareOf = (one: Hypothesis): number => {
     const other = readAs(one);

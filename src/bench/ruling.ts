@@ -100,7 +100,14 @@ export function understood(
   { understanding }: Grounds,
 ): Ruling {
   const sounds = phrasesOf(call);
-  const at = { call: moment.call ?? '', onsetMs: moment.timeMs, run: moment.run, ...(sounds > 1 ? { sounds } : {}) };
+  const bystander = isBystander(call);
+  const at = {
+    call: moment.call ?? '',
+    onsetMs: moment.timeMs,
+    run: moment.run,
+    ...(sounds > 1 ? { sounds } : {}),
+    ...(bystander ? { bystander } : {}),
+  };
   if (!understanding) throw new Error('words came before understanding was loaded');
   const verdict = withMoments(understanding.judge(words, at, state), call, moment);
   const tentative = call.heard.length > 0 && call.heard.every((heard) => heard.tentative);
@@ -110,6 +117,10 @@ export function understood(
   if (verdict.meaning.kind === 'reading') return { ...verdict, outcome: 'doubtful', reason };
   return 'value' in verdict.meaning ? { outcome: 'unresolved', meaning: null, rivals: [], reason } : verdict;
 }
+
+/** Somebody farther away than the caller said it, by every ear that heard words. */
+export const isBystander = ({ heard }: HeardCall): boolean =>
+  heard.length > 0 && heard.every(({ bystander }) => bystander === true);
 
 /** Most phrases that one ear made of a call. */
 function phrasesOf({ heard }: HeardCall): number {

@@ -15,6 +15,7 @@ import {
   byHand,
   changeOfMind,
   type Grounds,
+  isBystander,
   joinedToLast,
   overSpeech,
   ownVoice,
@@ -438,6 +439,11 @@ function judgeWords(
   const others = withoutCall(world.notebook, moment.call ?? '');
   const verdict =
     words.length === 0 ? withoutWords(moment, others, world) : understood(words, call, moment, others, world);
+  if (isBystander(call) && verdict.outcome === 'not-a-reading') {
+    // Others talk all the time: it is kept, and what the caller was told last stays on the screen.
+    record(draft, [...before, judgedOf(verdict, moment.call ?? '', 'ear')], { after: 'kept' });
+    return;
+  }
   rememberApart(draft, call.id, words);
   const moved = movedTo(draft, call.id, verdict);
   const at = moved[0] ? { ...moment, timeMs: moved[0].onsetMs } : moment;

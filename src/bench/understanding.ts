@@ -18,6 +18,8 @@ export interface CallMoment {
   readonly run: string | null;
   /** Phrases that an ear made of the sound, where it made several: two speak for two readings in one breath. */
   readonly sounds?: number;
+  /** Its words were said farther away than the caller is. */
+  readonly bystander?: boolean;
 }
 
 /** From the words of a call to what it means, given what is expected. */
@@ -112,6 +114,7 @@ export function contextOf(moment: CallMoment, state: NotebookState, words: Words
     nextRun: nextRunLabel(state),
     disturbed: run !== null && isDisturbed(run, moment.onsetMs),
     ...(moment.sounds === undefined ? {} : { sounds: moment.sounds }),
+    ...(moment.bystander ? { bystander: true } : {}),
   };
 }
 

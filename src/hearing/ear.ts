@@ -38,6 +38,9 @@ export interface Begins {
   readonly uMs: number;
 }
 
+/** A beginning that may as well be the true one lies so many standard uncertainties away, for 2 to reach it (reasoned). */
+export const otherBeginningU = 1.8;
+
 /** One answer of an ear about one phrase. Best alternative first. */
 export interface Heard {
   readonly ear: EarName;
@@ -55,6 +58,8 @@ export interface Heard {
   readonly atMs: number;
   /** The utterance it belongs to, when the ear was given one to listen to. */
   readonly utterance?: string;
+  /** Said by a voice farther away than the caller's: most likely somebody else who talks. */
+  readonly bystander?: boolean;
 }
 
 /** 'browser': the browser's own recogniser. 'own': the embedded one. 'sound': no words at all. 'rehearsal': simulated. */
@@ -129,6 +134,8 @@ export interface EarCall {
   readonly answer: EarAnswer;
   /** By its sound it may be a person; false: a tone or a thud in which words were found all the same. */
   readonly voice: boolean;
+  /** Its voice is farther away than the caller's: most likely somebody else talks. */
+  readonly bystander: boolean;
   readonly clipped: boolean;
   /** Mono sound from some 250 ms before the onset to 200 ms after the end, range -1..1. */
   readonly samples: Float32Array;

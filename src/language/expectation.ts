@@ -43,6 +43,8 @@ export interface Context {
   readonly sounds?: number;
   /** A leak, spill or surge was called since the last reading: values far off are expected. */
   readonly disturbed?: boolean;
+  /** It was said farther away than the caller is: most likely talk of others, which is kept and never asked about. */
+  readonly bystander?: boolean;
 }
 
 export interface Rival {
@@ -101,7 +103,15 @@ interface Belief {
 }
 
 /** How likely kinds of calls are in a run, and outside one (reasoned). */
-const kinds = { reading: 0.8, command: 0.1, talk: 0.1, list: 0.012, listBySound: 0.3 };
+const kinds = {
+  reading: 0.8,
+  command: 0.1,
+  talk: 0.1,
+  bystander: 0.3,
+
+  list: 0.012,
+  listBySound: 0.3,
+};
 
 /**
  * Weighs what was heard against what is expected. The prior is a mixture (next marks, the clock, any graduation) and so
@@ -109,6 +119,13 @@ const kinds = { reading: 0.8, command: 0.1, talk: 0.1, list: 0.012, listBySound:
  * Cost: below a millisecond.
  */
 export function judge(understood: Understood, context: Context, words: Words): Judgement {
+  const judgement = judged(understood, context, words);
+  if (!context.bystander || judgement.outcome !== 'unresolved') return judgement;
+  // Nothing is asked about what others say; what it may have been is kept with it.
+  return { ...judgement, outcome: 'not-a-reading', reason: `“${understood.text}” was said by somebody farther away` };
+}
+
+function judged(understood: Understood, context: Context, words: Words): Judgement {
   const trouble = unfinished(understood, context);
   if (trouble) return trouble;
   const beliefs = weigh(understood, context, words);
@@ -523,7 +540,16 @@ function weigh(understood: Understood, context: Context, words: Words): Belief[]
     understood.witnesses,
     ({ talk: mass, talkWords }) => mass * (talkWords >= 4 ? 0.9 : talkWords === 3 ? 0.5 : 0.2) + 1e-4,
   );
-  beliefs.push({ key: 'talk', candidate: null, values: [], weight: kinds.talk * talk, heard: 0, why: 'no reading' });
+  // Of somebody farther away the ear hears words here and there: what it holds for other speech is talk then.
+  const farther = context.bystander ? kinds.bystander * likelihood(understood.witnesses, ({ other }) => other) : 0;
+  beliefs.push({
+    key: 'talk',
+    candidate: null,
+    values: [],
+    weight: Math.max(kinds.talk * talk, farther),
+    heard: 0,
+    why: 'no reading',
+  });
   return oneEach(beliefs);
 }
 

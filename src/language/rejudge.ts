@@ -126,6 +126,8 @@ interface Weighed {
   readonly current: State | null;
   readonly share: number;
   readonly sure: boolean;
+  /** It is less than a reading before it. */
+  readonly falls: boolean;
   /** What stands in the log leaves the curve of its neighbours for this one moment. */
   readonly alone: boolean;
   possible(state: State): boolean;
@@ -150,6 +152,7 @@ function weighed(
   const now = call.current?.values.join(' ') ?? null;
   const place = states.findIndex((state) => state.key === now);
   const rivals = rivalsOf(states, shares, best.key);
+  const falls = (best.values[0] ?? Number.NaN) < around.highest;
   return {
     call,
     states,
@@ -162,7 +165,8 @@ function weighed(
     sure:
       p >= (best.heard || call.marked ? confirmFrom : confirmUnheardFrom) &&
       !around.isAlone(Number(best.key)) &&
-      !((best.values[0] ?? Number.NaN) < around.highest),
+      !falls,
+    falls,
     alone: now !== null && around.isAlone(Number(now)),
     possible: ({ heard, values }) =>
       heard && (values[0] ?? Number.NaN) > around.after && (values.at(-1) ?? Number.NaN) < around.before,
@@ -231,11 +235,23 @@ function sameValue({ call, best, p, sure, alone, states, possible, judgement }: 
 }
 
 /** The readings around it speak for another value. */
-function otherValue({ call, best, p, now, current, share, sure, possible, judgement }: Weighed): Judgement | null {
+function otherValue({
+  call,
+  best,
+  p,
+  now,
+  current,
+  share,
+  sure,
+  falls,
+  possible,
+  judgement,
+}: Weighed): Judgement | null {
   const doubted = call.current?.doubtful === true;
   const shown = listed(best.key);
+  // Numbers in the talk of a room may go with each other and not with the run: the water never falls.
   if (now === null)
-    return p < changeFrom
+    return p < changeFrom || falls
       ? null
       : judgement(sure && best.heard ? 'taken' : 'doubtful', `${shown} goes with the readings around it`);
   const hardly = `${listed(now)} hardly goes with the readings around it`;

@@ -189,6 +189,7 @@ async function sayTo(bench: TestBench, one: FoundCall, id: string, atS: number):
     ear: 'own',
     uOnsetMs: one.uOnsetS * 1000,
     endMs: (atS + one.endS - one.onsetS) * 1000,
+    bystander: one.bystander,
     alternatives: one.answer.best.map(({ text, p, begins }) => ({
       text,
       confidence: p,
@@ -252,8 +253,8 @@ function sumTable(file: string): void {
     console.log(tableRow(name, added(runs.filter(({ row }) => row === name))));
 }
 
-/** Talk without any call during a run: what of it is taken. */
-export async function talkTable(minutes: number, seed: number): Promise<void> {
+/** Talk without any call during a run: what of it is taken, asked about, or only kept. */
+export async function talkTable(minutes: number, seed: number, misses: boolean): Promise<void> {
   const scene = await makeScene(['thirty one', 'thirty three', 'thirty five'], {
     voice: 'rms',
     seed,
@@ -282,8 +283,13 @@ export async function talkTable(minutes: number, seed: number): Promise<void> {
   const count = (of: (outcome: string, readings: number) => boolean): number =>
     late.filter(({ call }) => call && of(call.outcome ?? '', call.readings.length)).length;
   console.log(
-    `\n${minutes} min of talk 8 dB below the caller, in a run, seed ${seed}: ${late.length} stretches kept; taken as readings ${count((o, n) => o === 'taken' && n > 0)}, carried out ${count((o) => o === 'command')}, doubtful ${count((o) => o === 'doubtful')}, not understood ${count((o) => o === 'unresolved')}`,
+    `\n${minutes} min of talk 8 dB below the caller, in a run, seed ${seed}: ${late.length} stretches kept; taken as readings ${count((o, n) => o === 'taken' && n > 0)}, carried out ${count((o) => o === 'command')}, doubtful ${count((o) => o === 'doubtful')}, not understood ${count((o) => o === 'unresolved')}, kept without a question ${count((o) => o === 'not-a-reading')}`,
   );
+  if (!misses) return;
+  for (const { one, call } of late.filter(({ call }) => call?.outcome !== 'not-a-reading'))
+    console.log(
+      `  ${(one.onsetS - fromS).toFixed(2)} ${call?.outcome} ${call?.reason}; ${one.answer.best.slice(0, 3).map(({ text, p }) => `${text} ${p.toFixed(2)}`)}`,
+    );
 }
 
 if (import.meta.url === pathToFileURL(process.argv[1] ?? '').href) {
@@ -311,5 +317,9 @@ if (import.meta.url === pathToFileURL(process.argv[1] ?? '').href) {
     all: process.argv.includes('--all'),
   });
   if (!only || only.includes('minutes'))
-    await talkTable(Number(flag('minutes') ?? (quick ? 1 : 10)), Number(flag('from') ?? 4) + 1);
+    await talkTable(
+      Number(flag('minutes') ?? (quick ? 1 : 10)),
+      Number(flag('from') ?? 4) + 1,
+      process.argv.includes('--misses'),
+    );
 }

@@ -1,7 +1,7 @@
 import { expect, test, vi } from 'vitest';
 import { callsIn } from '../../src/hearing/ear/hear-samples.ts';
-import { makeScene, sceneRate } from '../benchmarks/room-scene.ts';
-import { speak } from '../browser/speech-sound.ts';
+import { makeScene, sceneRate, talkOf } from '../benchmarks/room-scene.ts';
+import { makeChance, speak } from '../browser/speech-sound.ts';
 
 vi.setConfig({ testTimeout: 60_000 });
 
@@ -60,4 +60,19 @@ test.for([
   const [best] = call?.answer.best ?? [];
   expect(best?.text === text || (best?.p ?? 1) < 0.5).toBe(true);
   expect(call?.answer.best.map((one) => one.text)).toContain(text);
+});
+
+test('people who talk 8 dB below the caller are bystanders, and the caller is none', async () => {
+  const texts = ['thirty one', 'thirty three', 'thirty five'];
+  const scene = await makeScene(texts, { snrDb: 30, voice: 'rms', seed: 7, everyS: 2.4 });
+  const samples = new Float32Array(scene.samples.length + 20 * sceneRate);
+  samples.set(scene.samples);
+  const others = await talkOf(20 * sceneRate, null, makeChance(7));
+  for (const [i, other] of others.entries()) samples[scene.samples.length + i] = 0.4 * other;
+  const endS = scene.samples.length / sceneRate;
+  const found = callsIn(samples, sceneRate);
+  const talked = found.filter(({ onsetS }) => onsetS > endS);
+  expect(found.filter(({ onsetS }) => onsetS < endS).map(({ bystander }) => bystander)).toEqual([false, false, false]);
+  expect(talked.length).toBeGreaterThan(0);
+  expect(talked.filter(({ bystander }) => !bystander)).toEqual([]);
 });

@@ -48,7 +48,8 @@ export function makeScriptedEar(
       const { utterance, speech } = one;
       const sure = answer.speech > 0.8 && (answer.best[0]?.p ?? 0) > 0.6;
       const endS = onsetS + (utterance.endMs - utterance.onsetMs) / 1000;
-      const call = { ...utterance, onsetS, endS, uOnsetS: utterance.uOnsetMs / 1000, answer, voice: speech };
+      const uOnsetS = utterance.uOnsetMs / 1000;
+      const call = { ...utterance, onsetS, endS, uOnsetS, answer, voice: speech, bystander: false };
       const found: Followed = {
         // As the real one: a sound that is no voice, with words that are not sure, is no call.
         calls: speech || sure ? [call] : [],

@@ -12,6 +12,8 @@ export interface Beginning {
 export interface Background {
   readonly means: readonly number[];
   readonly spreads: readonly number[];
+  /** Share of the time in which something stands out of it: the words of others, knocks, drips. */
+  readonly bursts: number;
 }
 
 /** How far from where the ear puts it the beginning is looked for, s. */
@@ -39,8 +41,13 @@ const gapSteps = 5;
 /** Silence is a step in which the word would be heard, and is not; not one in which it may hide. */
 const plainlyAgainst = 0.25;
 const gapCost = 3;
-/** Something else sounds right before a word now and then: an "er", a tone, a talker (natural log, common practice). */
-const otherSoundCost = 5;
+/**
+ * Something else sounds right before a word now and then: an "er", a tone (natural log, common practice). Where others
+ * talk it does so in a known share of the time, of which no more than half is believed.
+ */
+const otherSoundCost = { most: 5, least: Math.LN2 };
+/** A step stands out of the background whose bands are so much louder, natural log of power: some 5 dB. */
+const standsOut = 1.2;
 /** It fits the levels that are expected of the word's own first sound less well: share of the evidence. */
 const otherFits = 0.8;
 /** First sounds vary by so much from voice to voice and room to room, dB. */
@@ -63,7 +70,14 @@ export function backgroundOf(powers: StepPowers, steps: readonly number[]): Back
     means.push(middle);
     spreads.push(Math.max(leastSpread, (logs[Math.floor(upperShare * logs.length)] ?? 0) - middle));
   }
-  return { means, spreads };
+  const bursts = steps.filter((step) => overBackground(powers, step, means) > standsOut).length / steps.length;
+  return { means, spreads, bursts };
+}
+
+function overBackground(powers: StepPowers, step: number, means: readonly number[]): number {
+  let sum = 0;
+  for (const [band, mean] of means.entries()) sum += powers.log(step, band) - mean;
+  return sum / means.length;
 }
 
 /**
@@ -92,7 +106,7 @@ export function beginningOf(
     { length: Math.max(0, within - from) },
     (_, k) => perStep * evidenceOf(powers, from + k, background, first, peak),
   );
-  const before = otherwise(gains);
+  const before = otherwise(gains, background.bursts);
   let word = 0;
   let quiet = 0;
   const scores = new Array<number>(Math.max(0, to - from)).fill(0);
@@ -126,12 +140,13 @@ export function beginningOf(
  * begins and ends among them. So a sound before the word draws its beginning no farther than what it costs that
  * another sound was there.
  */
-function otherwise(gains: readonly number[]): number[] {
+function otherwise(gains: readonly number[], bursts: number): number[] {
+  const cost = Math.max(otherSoundCost.least, Math.min(otherSoundCost.most, -Math.log(bursts)));
   let alone = 0;
-  let other = -otherSoundCost;
+  let other = -cost;
   return gains.map((gain) => {
     const best = Math.max(alone, other);
-    other = Math.max(other, alone - otherSoundCost) + Math.min(gain, otherFits * gain);
+    other = Math.max(other, alone - cost) + Math.min(gain, otherFits * gain);
     alone = best;
     return best;
   });

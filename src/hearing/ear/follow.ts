@@ -1,7 +1,7 @@
-import { type EarCall, isSure, type RoomLevel } from '../ear.ts';
+import { type EarCall, isSure, otherBeginningU, type RoomLevel } from '../ear.ts';
 import { type FoundUtterance, likelySpeech, makeOnsetFinder } from '../onset.ts';
 import { type Background, backgroundOf, beginningOf } from './beginning.ts';
-import { backgroundBelowDb, doubtBelowDb, makeCallerLevel } from './caller-level.ts';
+import { backgroundBelowDb, bystanderBelowDb, doubtBelowDb, makeCallerLevel } from './caller-level.ts';
 import { withoutDeadSilence } from './dead-silence.ts';
 import { type Decoded, decode, type Sentence } from './decode.ts';
 import { features, featuresOf, framesIn, HOP, RATE } from './features.ts';
@@ -278,6 +278,7 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
 
   const found = (
     { onsetS, endS, uOnsetS, voice }: Pick<FoundCall, 'onsetS' | 'endS' | 'uOnsetS' | 'voice'>,
+    belowDb: number,
     answer: OwnAnswer,
     least: number,
   ): FoundCall => {
@@ -292,6 +293,7 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
       uOnsetS,
       answer: { ...answer, best },
       voice,
+      bystander: belowDb > bystanderBelowDb,
       clipped,
       samples,
       onsetIndex: Math.round(onsetS * RATE) - from,
@@ -349,7 +351,7 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
     learnCaller(decoded, levelDb, toFrame, endS);
     const isCaller = belowDb <= backgroundBelowDb;
     const own = { start: meant, onsetS, uS: ownUS };
-    const best = withBegins(all, own, endS, uOfWordsS).map((one) => ({ ...one, p: one.p * nearness(belowDb) }));
+    const { best } = farther({ best: withBegins(all, own, endS, uOfWordsS) }, belowDb);
     const ours = best.reduce((sum, { p }) => sum + p, 0);
     // One word that the ear hardly believes in, right before a call: an "er", a cough.
     const leads = nextFrame !== null && words.length === 1 && ours < surelyWordP && nextFrame * frameS - endS < leadS;
@@ -360,10 +362,10 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
     const alone = cutOut && answerTo(cutOut);
     // Heard by itself it is the same words, or the cut holds more than them.
     if (cutOut && alone && alone.best[0]?.text === best[0]?.text)
-      return unlessNoise(agreed(soundAs(cutOut, alone, leastP), words, own, uOfWordsS));
+      return unlessNoise(agreed(soundAs(cutOut, belowDb, farther(alone, belowDb), leastP), words, own, uOfWordsS));
     const answer = { best, speech: 1 - decoded.silence, other: Math.max(0, 1 - ours - decoded.silence) };
-    const uOnsetS = Math.hypot(ownUS, otherStartS(all, meant) / 1.8);
-    return unlessNoise(found({ onsetS, endS, uOnsetS, voice: maybeVoice(onsetS, endS) }, answer, leastP));
+    const uOnsetS = Math.hypot(ownUS, otherStartS(all, meant) / otherBeginningU);
+    return unlessNoise(found({ onsetS, endS, uOnsetS, voice: maybeVoice(onsetS, endS) }, belowDb, answer, leastP));
   };
 
   /** A sentence that was heard alike in the stream and cut out by its loudness: both place it. */
@@ -371,7 +373,7 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
     const call = bothSay(sound, own.onsetS, own.uS);
     const said = saidBy(call.answer, words);
     const best = withBegins(said, { ...own, onsetS: call.onsetS, uS: call.uOnsetS }, call.endS, uOfWordsS);
-    const uOnsetS = Math.hypot(call.uOnsetS, otherStartS(said, own.start) / 1.8);
+    const uOnsetS = Math.hypot(call.uOnsetS, otherStartS(said, own.start) / otherBeginningU);
     return { ...call, uOnsetS, answer: { ...call.answer, best } };
   };
 
@@ -393,7 +395,7 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
     // Loudness and the ear put it far apart: something else sounds there, and either may be wrong.
     const apartS = Math.abs(onsetS - atS);
     const disputedS = apartS > farApart * earUS ? apartShare * apartS : 0;
-    const missedS = loudBefore(step, levelBetween(step, endS), word) / 1.8;
+    const missedS = loudBefore(step, levelBetween(step, endS), word) / otherBeginningU;
     return { onsetS, uS: Math.hypot(uS, disputedS, missedS) };
   };
 
@@ -491,10 +493,10 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
   const answerTo = ({ onsetFrame, endFrame }: FoundUtterance): OwnAnswer =>
     recognise(net, cut(onsetFrame - beforeS * RATE, endFrame + afterS * RATE), RATE);
 
-  const soundAs = (sound: FoundUtterance, answer: OwnAnswer, least: number): FoundCall => {
+  const soundAs = (sound: FoundUtterance, belowDb: number, answer: OwnAnswer, least: number): FoundCall => {
     const [onsetS, endS] = [sound.onsetFrame / RATE, sound.endFrame / RATE];
     const uOnsetS = Math.hypot(sound.uOnsetS, voicesS);
-    return found({ onsetS, endS, uOnsetS, voice: sound.speech >= likelySpeech }, answer, least);
+    return found({ onsetS, endS, uOnsetS, voice: sound.speech >= likelySpeech }, belowDb, answer, least);
   };
 
   /** Sentences that are over by now. */
@@ -541,8 +543,9 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
     for (const sound of due) {
       const [fromS, toS] = [sound.onsetFrame / RATE, sound.endFrame / RATE];
       if (taken.some((one) => one.fromS < toS + leadS && one.toS > fromS) || toS - fromS > longestUnknownS) continue;
-      if (caller.below(levelBetween(Math.round(fromS / stepS), toS)) > doubtBelowDb) continue;
-      const call = unlessNoise(soundAs(sound, answerTo(sound), leastOfCommand()));
+      const belowDb = caller.below(levelBetween(Math.round(fromS / stepS), toS));
+      if (belowDb > doubtBelowDb) continue;
+      const call = unlessNoise(soundAs(sound, belowDb, answerTo(sound), leastOfCommand()));
       // Where the ear does not know the words it cannot say which of the sounds was the first of them.
       const unknown = call && !isSure(call.answer);
       if (call) out.push(unknown ? { ...call, uOnsetS: Math.hypot(call.uOnsetS, (toS - fromS) / 3) } : call);
@@ -667,10 +670,14 @@ function bothSay(call: FoundCall, otherS: number, uOtherS: number): FoundCall {
 }
 
 /** Someone farther away than the caller: what is said counts for less. */
-const nearness = (belowDb: number): number => 10 ** (Math.min(0, doubtBelowDb - belowDb) / 3);
+function farther<Answer extends Pick<OwnAnswer, 'best'>>(answer: Answer, belowDb: number): Answer {
+  const share = 10 ** (Math.min(0, doubtBelowDb - belowDb) / 3);
+  return { ...answer, best: answer.best.map((one) => ({ ...one, p: share * one.p })) };
+}
 
 /** What is taken for the background before any is known. */
 const silence = (bands: number): Background => ({
   means: new Array<number>(bands).fill(-14),
   spreads: new Array<number>(bands).fill(1),
+  bursts: 0,
 });

@@ -58,6 +58,21 @@ describe('the beginning of a word', () => {
     expect(Math.abs(errorMs)).toBeLessThan(Math.max(30, 2 * uMs));
   });
 
+  test('is not that of a word of others before it, where others have talked all along', () => {
+    const voice = (t: number): number => 0.02 * Math.sin(2 * Math.PI * 500 * t);
+    const last = (t: number): boolean => t > 1.85 && t < 2.02;
+    const alone = placed(
+      sound(-24, -40, (t) => (last(t) ? voice(t) : 0)),
+      'thirty',
+      2.01,
+      0.04,
+    );
+    const talk = sound(-24, -40, (t) => (last(t) || (t < 1.7 && t % 0.5 < 0.15) ? voice(t) : 0));
+    const amongOthers = placed(talk, 'thirty', 2.01, 0.04);
+    expect(Math.abs(amongOthers.errorMs)).toBeLessThan(0.6 * Math.abs(alone.errorMs));
+    expect(Math.abs(amongOthers.errorMs)).toBeLessThan(2 * amongOthers.uMs);
+  });
+
   test('is not that of a moment of lost sound before it', () => {
     const whole = sound(-16, -20);
     const lost = (step: number): boolean => step * stepS > 1.93 && step * stepS < 1.99;
