@@ -541,7 +541,8 @@ function weigh(understood: Understood, context: Context, words: Words): Belief[]
     ({ talk: mass, talkWords }) => mass * (talkWords >= 4 ? 0.9 : talkWords === 3 ? 0.5 : 0.2) + 1e-4,
   );
   // Of somebody farther away the ear hears words here and there: what it holds for other speech is talk then.
-  const farther = context.bystander ? kinds.bystander * likelihood(understood.witnesses, ({ other }) => other) : 0;
+  const isTalk = context.bystander && !isPlainlyPossible(understood, context);
+  const farther = isTalk ? kinds.bystander * likelihood(understood.witnesses, ({ other }) => other) : 0;
   beliefs.push({
     key: 'talk',
     candidate: null,
@@ -551,6 +552,17 @@ function weigh(understood: Understood, context: Context, words: Words): Belief[]
     why: 'no reading',
   });
   return oneEach(beliefs);
+}
+
+/** A number was plainly heard that the water can show by now: a caller who turned away may have said it. */
+function isPlainlyPossible({ candidates }: Understood, context: Context): boolean {
+  const { earlier, frame, prediction, disturbed } = context;
+  return candidates.some(
+    ({ candidate, support: heard }) =>
+      candidate.kind === 'reading' &&
+      heard >= plainFrom &&
+      candidate.values.every((ml) => !objection(Number(ml), earlier, frame, prediction, disturbed ?? false)),
+  );
 }
 
 /** "56" and "56.0" are one number, not two that could be asked about: kept as it was heard better. */

@@ -115,6 +115,9 @@ const betweenWordsS = 0.3;
 const weakFirstS = 0.08;
 /** The words of a call are no more below all of it, dB: common practice, no source. */
 const lineLevelDb = 5;
+/** The loud parts of a call lie within so much of its loudest 20 ms; they are so much louder than all of it, dB. */
+const loudPartsDb = 12;
+const overMeanDb = 2;
 /** Words before which the ear may have missed one. */
 const digits: ReadonlySet<string> = new Set('one two three four five six seven eight nine zero oh point'.split(' '));
 /** Windows so much quieter than the caller are not made louder for the net, dB. */
@@ -273,6 +276,17 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
   const levelBetween = (fromStep: number, endS: number): number =>
     10 * Math.log10(powers.meanPower(fromStep, Math.max(fromStep + 1, Math.round(endS / stepS))) + 1e-12);
 
+  /** How loud a voice is, dB: by its loud parts, so that a lone "four" is as loud as the "four" of "three … four". */
+  const voiceLevel = (fromStep: number, endS: number): number => {
+    const to = Math.max(fromStep + 5, Math.round(endS / stepS));
+    const parts = Array.from({ length: Math.floor((to - fromStep) / 5) }, (_, k) =>
+      powers.meanPower(fromStep + 5 * k, fromStep + 5 * k + 5),
+    );
+    const least = Math.max(...parts) * 10 ** (-loudPartsDb / 10);
+    const loud = parts.filter((power) => power >= least);
+    return 10 * Math.log10(loud.reduce((sum, power) => sum + power, 0) / loud.length + 1e-12) - overMeanDb;
+  };
+
   /** A command needs so much: what others say is often like one, and the caller's level tells them apart. */
   const leastOfCommand = (): number => (caller.db() === null ? leastCommand.anyone : leastCommand.caller);
 
@@ -346,7 +360,7 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
     const { onsetS, uS: placedUS } = placed(meant, endS);
     const ownUS = Math.hypot(placedUS, uOfWordsS);
     const leastP = leastOfCommand();
-    const levelDb = levelBetween(Math.round(onsetS / stepS), endS);
+    const levelDb = voiceLevel(Math.round(onsetS / stepS), endS);
     const belowDb = caller.below(levelDb);
     learnCaller(decoded, levelDb, toFrame, endS);
     const isCaller = belowDb <= backgroundBelowDb;
@@ -543,7 +557,7 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
     for (const sound of due) {
       const [fromS, toS] = [sound.onsetFrame / RATE, sound.endFrame / RATE];
       if (taken.some((one) => one.fromS < toS + leadS && one.toS > fromS) || toS - fromS > longestUnknownS) continue;
-      const belowDb = caller.below(levelBetween(Math.round(fromS / stepS), toS));
+      const belowDb = caller.below(voiceLevel(Math.round(fromS / stepS), toS));
       if (belowDb > doubtBelowDb) continue;
       const call = unlessNoise(soundAs(sound, belowDb, answerTo(sound), leastOfCommand()));
       // Where the ear does not know the words it cannot say which of the sounds was the first of them.
