@@ -554,14 +554,20 @@ function weigh(understood: Understood, context: Context, words: Words): Belief[]
   return oneEach(beliefs);
 }
 
-/** A number was plainly heard that the water can show by now: a caller who turned away may have said it. */
+/**
+ * A number was plainly heard that the water can show by now, above all readings so far, those in doubt too: a caller who
+ * turned away may have said it.
+ */
 function isPlainlyPossible({ candidates }: Understood, context: Context): boolean {
   const { earlier, frame, prediction, disturbed } = context;
+  const highest = Math.max(...earlier.map(({ value }) => Number(value ?? Number.NEGATIVE_INFINITY)));
+  const isPossible = (ml: number): boolean =>
+    ml > highest && objection(ml, earlier, frame, prediction, disturbed ?? false) === null;
   return candidates.some(
     ({ candidate, support: heard }) =>
       candidate.kind === 'reading' &&
       heard >= plainFrom &&
-      candidate.values.every((ml) => !objection(Number(ml), earlier, frame, prediction, disturbed ?? false)),
+      candidate.values.every((value) => isPossible(Number(value))),
   );
 }
 

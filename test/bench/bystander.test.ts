@@ -44,6 +44,23 @@ test('a number that is due is asked about, whoever said it', async () => {
   expect(bench.cues.at(-1)?.cue).toBe('doubtful');
 });
 
+// Its third reading was in doubt itself, and 34 of others' talk lay between that and the one before.
+test('a number in talk that is less than a reading in doubt is not asked about', async () => {
+  const bench = await testBench();
+  await bench.say('start run one', 5);
+  await own(bench, 20, { 'thirty one': 0.97 });
+  await own(bench, 40, { 'thirty three': 0.97 });
+  await own(bench, 60, { 'thirty five': 0.3, thirty: 0.04 });
+  await own(bench, 70, { 'thirty four': 0.74, four: 0.15 }, true);
+  expect(values(bench)).toEqual(['31', '33', '35']);
+});
+
+test('a number off the marks that was plainly heard farther away is asked about', async () => {
+  const bench = await inRun();
+  await own(bench, 90, { 'thirty eight': 0.8 }, true);
+  expect(bench.run('1').readings.at(-1)).toMatchObject({ value: '38', outcome: 'doubtful' });
+});
+
 test('a caller who turned away and is heard plainly is taken', async () => {
   const bench = await inRun();
   await own(bench, 80, { 'thirty seven': 0.96 }, true);
