@@ -6,8 +6,11 @@ import { createDesk, type Desk } from '../../src/screens/desk.tsx';
 import { created, stamped } from '../log/events.ts';
 import { the } from '../the.ts';
 
-// Code that is imported asks for the browser's language before any test begins.
-vi.hoisted(() => vi.stubGlobal('navigator', { language: 'en' }));
+// Code that is imported asks for the browser's language, and notes it on the page, before any test begins.
+vi.hoisted(() => {
+  vi.stubGlobal('navigator', { languages: ['en'] });
+  vi.stubGlobal('document', { documentElement: { dataset: {} } });
+});
 
 /** A wish for a lock, in the order in which they came. */
 interface Wish {
@@ -28,7 +31,7 @@ beforeEach(() => {
   vi.stubGlobal('addEventListener', () => {});
   vi.stubGlobal('removeEventListener', () => {});
   vi.stubGlobal('navigator', {
-    language: 'en',
+    languages: ['en'],
     locks: {
       request: (name: string, _options: object, callback: (lock: object) => Promise<void> | undefined) =>
         new Promise<void>((resolve) => {
