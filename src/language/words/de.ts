@@ -92,7 +92,10 @@ export const de: Words = {
     },
   },
   units: [
-    { unit: 'mL', words: ['ml', 'milliliter', 'millilitern', 'kubikzentimeter', 'kubik', 'ccm', 'cm³', 'milli liter'] },
+    {
+      unit: 'mL',
+      words: ['ml', 'milliliter', 'millilitern', 'kubikzentimeter', 'kubik', 'ccm', 'cm 3', 'milli liter'],
+    },
     { unit: 'mL', words: ['meilen', 'mille', 'mühle', 'milli'], unsure: true },
     { unit: 'degree', words: ['grad', 'grad celsius', 'celsius', '°', '° c', '°c'] },
     { unit: 'percent', words: ['prozent', '%'] },
