@@ -9,7 +9,7 @@ import { reduce } from '../../src/log/reduce.ts';
 import type { Notebook } from '../../src/log/state.ts';
 import { demoNotebook } from '../../src/rehearsal/demo.ts';
 import { reportOf } from '../../src/results/report.ts';
-import { judged } from '../log/events.ts';
+import { reading as readingAt, startRun as started } from '../log/events.ts';
 
 /**
  * Notebooks whose every value is allowed and that mean nothing: runs that end before they begin, ids that come twice,
@@ -35,14 +35,8 @@ function notebook(bodies: readonly EventBody[], { id = 'absurd', everyMs = 1000 
   return { id, events };
 }
 
-function reading(run: string | null, call: string, timeMs: number, value: string): EventBody[] {
-  return [
-    { kind: 'called', call, onsetMs: timeMs, endMs: timeMs + 300, timing: 'sound', uOnsetMs: 10, clip: false, run },
-    judged(call, value),
-  ];
-}
-
-const started = (run: string, label = run): EventBody => ({ kind: 'run-started', run, label });
+const reading = (run: string | null, call: string, timeMs: number, value: string): EventBody[] =>
+  readingAt(call, timeMs / 1000, value, run);
 const ended = (run: string): EventBody => ({ kind: 'run-ended', run });
 
 /** A run of `count` readings; without more, one every 10 s, 2 mL apart. */

@@ -88,11 +88,13 @@ export default class MutantRunner extends VitestTestRunner {
       const cpuMs = (used.user + used.system) / 1000;
       this.#log('alive');
       switches.currentTestId = undefined;
-      if (cpuMs > slowestMs) slow[key] = cpuMs;
-      else if (passed === 'passed') usable.push({ name, ms, hits: switches.mutantCoverage?.perTest[name] ?? {} });
+      if (cpuMs > slowestMs) {
+        slow[key] = cpuMs;
+        // At once: a file that is given up is not waited for again.
+        writeFileSync(slowTests, JSON.stringify(slow));
+      } else if (passed === 'passed') usable.push({ name, ms, hits: switches.mutantCoverage?.perTest[name] ?? {} });
       else console.error(`left out, does not pass by itself: ${key}`);
     }
-    writeFileSync(slowTests, JSON.stringify(slow));
     return usable.toSorted((a, b) => a.ms - b.ms);
   }
 

@@ -76,7 +76,7 @@ const silenceMs = 120_000;
 process.env.MUTANT_SET = [...targets, ...(sample === null ? [] : [`sample-${sample}-${seed}`])]
   .join('+')
   .replace(/[^\w.+-]/g, '_');
-const { mutantFolder, mutantList, mutantLog } = await import('./mutant-files.ts');
+const { mutantFolder, mutantList, mutantLog, slowTests } = await import('./mutant-files.ts');
 const { keepSample, keepScores, linesOfLog, rowsOf } = await import('./mutant-scores.ts');
 
 /** The instrumenter wants a logger; only what is wrong is of interest. */
@@ -96,7 +96,7 @@ const quiet = {
 };
 
 await prepare();
-const reaching = testsReaching(tests, new Set(mutants().map(({ file }) => file)));
+const reaching = quickFirst(testsReaching(tests, new Set(mutants().map(({ file }) => file))));
 for (const test of reaching) if (Date.now() < until) await over(test);
 const rows = rowsOf(mutants(), linesOfLog());
 for (const { mutant, state } of rows)
@@ -174,6 +174,14 @@ function testsReaching(paths: readonly string[], files: ReadonlySet<string>): st
     for (const file of seen) for (const next of imports.get(file) ?? []) seen.add(next);
     return [...seen].some((file) => files.has(file));
   });
+}
+
+/** Files whose tests took long before come last, so that a command that stops early has had most of them. */
+function quickFirst(paths: readonly string[]): string[] {
+  const slow: Record<string, number> = existsSync(slowTests) ? JSON.parse(readFileSync(slowTests, 'utf8')) : {};
+  const known = (path: string): number =>
+    Object.entries(slow).reduce((sum, [key, ms]) => (key.startsWith(`${path} `) ? sum + ms : sum), 0);
+  return [...paths].sort((a, b) => known(a) - known(b));
 }
 
 function printOf(paths: readonly string[]): string {
