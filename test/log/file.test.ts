@@ -34,6 +34,14 @@ test.each([
   if (!read.ok) expect(read.sentence).toMatch(/^[A-Z].*\.$/);
 });
 
+test('a damaged entry is named by its place and its part, in both languages', () => {
+  const events = stamped(created, { kind: 'paused' }, { kind: 'step-reached', step: 3 });
+  const text = notebookToJson({ id: 'nb', events }).replace('"step":3', '"step":"three"');
+  const read = notebookFromJson(text);
+  if (read.ok) throw new Error('read');
+  expect(read.sentence).toMatch(/entry 3: .*step/);
+});
+
 test('a file of a newer schema says what to do', () => {
   const text = notebookToJson({ id: 'nb', events: stamped(created) }).replace('"schema": 1', '"schema": 99');
   const read = notebookFromJson(text);
