@@ -1,7 +1,7 @@
 import { item } from '../numerics/nth.ts';
 
 /**
- * A weighted straight-line-in-its-coefficients fit with at most a handful of columns, made for loops that run
+ * A weighted fit, linear in its coefficients, with at most a handful of columns, made for loops that run
  * thousands of times on eleven readings; `numerics/least-squares.ts` is the general one.
  */
 export interface BasisFit {

@@ -120,7 +120,7 @@ export function makeEstimate(
     slope: number;
     uSlope: number;
     scatter: Scatter;
-    /** What the curve itself may be off by: a parabola cannot follow an exponential, nor that another order. */
+    /** Error of the curve's own shape: a parabola cannot follow an exponential, and an exponential no other order. */
     shapeError?: number;
     gain: number;
     baseline: number;

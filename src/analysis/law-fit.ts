@@ -70,10 +70,10 @@ export function fitLaw(rows: readonly LawRow[], rounding: boolean, asIn?: Fitted
   return { ok: true, used, leftOut, told, standIns, problems, fitted, known, stated, fit, orders, centres, k };
 }
 
-/** Below a molecule in a bathtub (mol/L) a concentration is none. */
+/** A smaller concentration counts as none, mol/L: it is less than a molecule in a bathtub. */
 const smallest = 1e-26;
 
-/** A rate below three of its uncertainties, and below a tenth of the fastest, is none that a power law could follow. */
+/** No power law can follow a rate below three of its uncertainties and below a tenth of the fastest. */
 const unmeasured = ({ rate, uRate }: LawRow, fastest: number): boolean =>
   uRate !== null && rate < 3 * uRate && rate < 0.1 * fastest;
 
@@ -104,9 +104,9 @@ function whyNot(row: LawRow, species: readonly string[], fastest: number): strin
 }
 
 /**
- * Variance of a row's rate about the law, over the square of the law's rate: what the rate is uncertain by, whatever
- * the law says, and what the concentrations of this run alone are, in proportion to the rate. 1 where nothing is stated:
- * the errors are then taken to be in proportion to the rate.
+ * Variance of a row's rate about the law, over the square of the law's rate: that of the rate itself, whatever the law
+ * says, and that of this run's own concentrations, in proportion to the rate. 1 where nothing is stated: the errors are
+ * then taken to be in proportion to the rate.
  * @param rate of the law
  */
 export function rowVariance(
@@ -204,8 +204,8 @@ function shortened(
 }
 
 /**
- * By what few degrees of freedom behind the weights enlarge the variance of gradient . coefficients. What is known
- * beforehand in a weight (concentrations) is not an estimate.
+ * Factor by which weights that come from few degrees of freedom enlarge the variance of gradient . coefficients. The part
+ * of a weight that is known beforehand (concentrations) is not an estimate.
  */
 export function fewDegrees(law: FittedLaw, gradient: readonly number[]): number {
   const { fit, used } = law;

@@ -46,7 +46,7 @@ export function predictVolume(
 }
 
 /**
- * Moment at which the cylinder will read `volumeM3`, on the readings' clock, s; null when it never will as things go,
+ * Moment at which the cylinder will read `volumeM3`, on the readings' clock, s; null when it never will at this pace,
  * or with fewer than three readings. Standard uncertainty from that of the volume there and the slope.
  */
 export function predictTime(
@@ -85,7 +85,7 @@ export interface LiveRate {
 
 /**
  * The rate as it stands, from the third reading on: the recommended estimate over the readings that go together (a
- * misheard value is passed over here without anybody's leave; nothing is set aside). Cost: about 1 ms.
+ * misheard value is skipped here without asking; nothing is set aside). Cost: about 1 ms.
  */
 export function liveRate(run: RunData): LiveRate | null {
   const framed = frameRun(run, ceilingOf(run));

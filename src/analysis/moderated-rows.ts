@@ -13,7 +13,7 @@ const enough = 30;
  * are wild, and a mean with wild weights has an interval that is far too narrow (Meier, Biometrics 9 (1953) 59).
  *
  * The runs were read by one person alike, so their errors are alike either in size or in proportion to the rate:
- * whichever the uncertainties show. d0 comes from how much more they differ than chance lets them (Smyth's equation for
+ * whichever the uncertainties show. d0 comes from how much more they differ than by chance (Smyth's equation for
  * trigamma), 8 at most, and no more than what the other runs have.
  */
 export function moderated(rows: readonly LawRow[]): readonly LawRow[] {

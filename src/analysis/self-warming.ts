@@ -8,8 +8,8 @@ import type { RunData } from './run-data.ts';
 import { tellsDrift } from './run-temperature.ts';
 
 /**
- * The runs that can have warmed themselves by enough to count, and of which the called temperatures do not tell whether
- * they did, in one sentence or two.
+ * Names, in one sentence or two, the runs that may have warmed themselves enough to matter while the called temperatures do
+ * not show whether they did.
  *
  * @param data of `runs`, in their order
  * @returns null where there is none, or the heat of the reaction is not known
@@ -23,7 +23,7 @@ export function warmingNote(reaction: Reaction, data: readonly RunData[], runs: 
   if (!most) return null;
   const labels = found.map(({ label }) => label).join(', ');
   const [who, own, whom] = found.length === 1 ? ['Run', 'its', 'it'] : ['Runs', 'their', 'them'];
-  // Without an activation energy a drift is known and nothing follows from it.
+  // Without an activation energy nobody can say what a drift does to the rate.
   const effect = most.fasterBy === null ? '' : ', and the warming would be allowed for';
   return `${who} ${labels}: by the last reading ${own} own heat can have warmed ${whom} by ${warmingText(most, whom)}, and temperatures were not called at two moments of the run. Called at its start and at its end, they would tell${effect}.`;
 }

@@ -189,8 +189,8 @@ export function answerPour(
 }
 
 /**
- * "No, twelve" after a pour: the volume that was really poured, in the place of the call. Held against the plan as the
- * call was.
+ * "No, twelve" after a pour: the volume that was really poured, in the place of the call. Compared with the plan as
+ * the call was.
  */
 export function putPouringRight(
   state: NotebookState,
@@ -284,7 +284,7 @@ function whatIsLeft(state: NotebookState, planned: PlannedRun, now: string, sent
   return filled(sentences, isLast ? 'lastWaits' : 'next', { name, plan: written(next.volumeMl) });
 }
 
-/** The planned solution of the same species that has not been called: the one the stranger may stand for. */
+/** The planned solution of the same species that has not been called: the unknown name may mean it. */
 function standsFor(plan: Plan, planned: PlannedRun, stranger: NamedSolution): NamedSolution | null {
   const inRun = new Set(planned.pours.filter((pour) => pour.volumeMl > 0).map((pour) => pour.solution));
   return (
