@@ -108,7 +108,6 @@ const kinds = {
   command: 0.1,
   talk: 0.1,
   bystander: 0.3,
-
   list: 0.012,
   listBySound: 0.3,
 };
@@ -120,9 +119,20 @@ const kinds = {
  */
 export function judge(understood: Understood, context: Context, words: Words): Judgement {
   const judgement = judged(understood, context, words);
-  if (!context.bystander || judgement.outcome !== 'unresolved') return judgement;
+  if (!context.bystander || !isGuess(judgement, understood)) return judgement;
   // Nothing is asked about what others say; what it may have been is kept with it.
-  return { ...judgement, outcome: 'not-a-reading', reason: `“${understood.text}” was said by somebody farther away` };
+  return {
+    ...judgement,
+    outcome: 'not-a-reading',
+    meaning: null,
+    reason: `“${understood.text}” was said by somebody farther away`,
+  };
+}
+
+/** No value, or one that was due and that no ear heard. */
+function isGuess({ outcome, meaning }: Judgement, understood: Understood): boolean {
+  const key = meaning?.kind === 'reading' ? meaning.values.map(({ value }) => value).join(' ') : null;
+  return outcome === 'unresolved' || (outcome === 'doubtful' && key !== null && support(understood, key) === 0);
 }
 
 function judged(understood: Understood, context: Context, words: Words): Judgement {

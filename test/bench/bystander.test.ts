@@ -25,6 +25,7 @@ test.for([
   [{ zero: 0.6 }],
   [{ 'thirty four': 0.68, four: 0.15 }],
   [{ nineteen: 0.35 }],
+  [{ one: 0.21, two: 0.03, 'one one': 0.02 }],
 ])('numbers in the talk of others are kept and not asked about (%j)', async ([said = {}]) => {
   const bench = await inRun();
   const [cues, shown] = [bench.cues.length, bench.session.view().exchange];
