@@ -54,9 +54,15 @@ export interface Scenario {
   readonly deadRun?: boolean;
   readonly readings?: number;
   readonly stepMl?: number;
+  /** Read at these moments, s, to a tenth of a millilitre, and not at marks. */
+  readonly timesS?: readonly number[];
+  /** Rate constant, L/(mol s); 0.0115 unless given, 0.05 L2/(mol2 s) at order 2. */
+  readonly k?: number;
   /** Uncertainties and ceiling told. */
   readonly stated?: boolean;
   readonly ceiling?: boolean;
+  /** Only the catalyst is stated; A is the same in all runs. */
+  readonly onlyCatalyst?: boolean;
   readonly headspaceMl?: number;
   readonly clean?: boolean;
 }
@@ -73,6 +79,13 @@ export const three: readonly (readonly [number, number])[] = [
   [0.15, 0.16],
 ];
 export const five: readonly (readonly [number, number])[] = [...three, [0.3, 0.16], [0.15, 0.08]];
+/** The same amount of A in all runs. */
+const catalysed: readonly (readonly [number, number])[] = [
+  [0.15, 0.08],
+  [0.15, 0.16],
+  [0.15, 0.24],
+  [0.15, 0.08],
+];
 export const scenarios: readonly Scenario[] = [
   { title: 'clean, stated', stated: true, clean: true },
   { title: 'clean, five runs, stated', runs: five, stated: true, clean: true },
@@ -85,6 +98,28 @@ export const scenarios: readonly Scenario[] = [
   { title: 'no ceiling, order 2', ceiling: false, order: 2 },
   { title: 'no ceiling, catalyst fades', ceiling: false, fadesS: 300 },
   { title: 'no ceiling, 3 readings', ceiling: false, readings: 3, stepMl: 7, stated: true },
+  { title: 'no ceiling, catalyst fades fast', ceiling: false, fadesS: 100, readings: 8, stated: true },
+  { title: 'no ceiling, only B stated', runs: catalysed, ceiling: false, onlyCatalyst: true },
+  {
+    title: 'no ceiling, only B stated, order 2',
+    runs: catalysed,
+    ceiling: false,
+    onlyCatalyst: true,
+    order: 2,
+    stated: true,
+  },
+  {
+    title: 'no ceiling, only B stated, fades',
+    runs: catalysed,
+    ceiling: false,
+    onlyCatalyst: true,
+    fadesS: 300,
+    stated: true,
+  },
+  { title: 'no ceiling, table 30/60/90 s', ceiling: false, timesS: [30, 60, 90] },
+  { title: 'no ceiling, table 30/60/90 s, stated', ceiling: false, timesS: [30, 60, 90], stated: true },
+  { title: 'no ceiling, fast table', ceiling: false, timesS: [30, 60, 90, 120], k: 0.1 },
+  { title: 'no ceiling, table to the end', ceiling: false, timesS: [30, 60, 90, 120, 180, 240, 300], k: 0.1 },
   { title: 'no ceiling, held back 20 s', ceiling: false, lagS: 20 },
   { title: 'held back 20 s, stated', lagS: 20, stated: true },
   { title: 'held back 60 s, stated', lagS: 60, stated: true },
@@ -112,7 +147,7 @@ const errors = { timeS: 0.1, volumeM3: 0.1e-6 };
 export function simulate(s: Scenario, seed: number): { experiment: Experiment; truth: Truth } {
   const random = randomOf(seed * 7919 + 13);
   const order = s.order ?? 1;
-  const k = s.order === 2 ? 0.05 : 0.0115;
+  const k = s.k ?? (s.order === 2 ? 0.05 : 0.0115);
   const plan = s.runs ?? three;
   const wrong = Math.floor(random.uniform() * plan.length);
   const density = (pressure - vapour(kelvin)) / (R * kelvin);
@@ -141,7 +176,7 @@ export function simulate(s: Scenario, seed: number): { experiment: Experiment; t
         ? { value: 10e-6 + random.normal(errors.volumeM3), u: errors.volumeM3 }
         : { value: 10e-6, u: 0 },
       concentrations: {
-        A: { value: a * 1000, u: 0, uCommonRelative: 0 },
+        ...(s.onlyCatalyst ? {} : { A: { value: a * 1000, u: 0, uCommonRelative: 0 } }),
         B: { value: b * 1000, u: 0, uCommonRelative: 0 },
       },
       temperatureK: { value: kelvin, u: 0 },
@@ -158,14 +193,16 @@ export function simulate(s: Scenario, seed: number): { experiment: Experiment; t
             },
           }),
       uStated: s.stated === true,
-      ...(s.stated ? {} : { resolution: { timeS: 0.1, volumeM3: 1e-6 } }),
-      stepM3: (s.stepMl ?? 2) * 1e-6,
+      ...(s.stated ? {} : { resolution: s.timesS ? { timeS: 1, volumeM3: 1e-7 } : { timeS: 0.1, volumeM3: 1e-6 } }),
+      ...(s.timesS ? {} : { stepM3: (s.stepMl ?? 2) * 1e-6 }),
     };
   });
   const kSeen = s.ceiling === false ? (k * solution * 1000) / density : k;
+  const unstated = s.onlyCatalyst ? (plan[0]?.[0] ?? Number.NaN) ** order : 1;
+  const orders = s.onlyCatalyst ? { B: 1 } : { A: order, B: 1 };
   return {
     experiment: { runs },
-    truth: { k: kSeen, rates, orders: s.saturation === undefined ? { A: order, B: 1 } : null },
+    truth: { k: kSeen * unstated, rates, orders: s.saturation === undefined ? orders : null },
   };
 }
 
@@ -193,7 +230,9 @@ function called(s: Scenario, flask: Flask, random: ReturnType<typeof randomOf>):
       uTimeS: errors.timeS,
       uVolumeM3: errors.volumeM3,
     }));
-  const times = passing(s, flask, levels, leakFrom === null ? Number.POSITIVE_INFINITY : (leakFrom + 1) * step);
+  const leakLevel = leakFrom === null ? Number.POSITIVE_INFINITY : (leakFrom + 1) * step;
+  if (s.timesS) return atMoments(s, flask, s.timesS, leakLevel, random);
+  const times = passing(s, flask, levels, leakLevel);
   const readings = times.map((time, i): RunReading => {
     const volumeM3 = 10e-6 + (i + 1) * step;
     return {
@@ -214,18 +253,52 @@ function called(s: Scenario, flask: Flask, random: ReturnType<typeof randomOf>):
   });
 }
 
-/** Moments at which the level passes each of `levels`, by integrating what is made, held back, lost and displaced. */
+/** A table: the level at given moments, read to a tenth of a millilitre. */
+function atMoments(
+  s: Scenario,
+  flask: Flask,
+  timesS: readonly number[],
+  leakLevel: number,
+  random: ReturnType<typeof randomOf>,
+): RunReading[] {
+  const readings: RunReading[] = [];
+  let seen = { t: 0, level: 0 };
+  for (const { t, level } of rising(s, flask, leakLevel)) {
+    for (let at = timesS[readings.length]; at !== undefined && t >= at; at = timesS[readings.length]) {
+      const late = random.normal(errors.timeS);
+      const there = seen.level + ((level - seen.level) * (at + late - seen.t)) / (t - seen.t);
+      const volumeM3 = Math.round((10e-6 + there + random.normal(errors.volumeM3)) * 1e7) * 1e-7;
+      readings.push({ timeS: at, volumeM3, uTimeS: errors.timeS, uVolumeM3: errors.volumeM3 });
+    }
+    seen = { t, level };
+    if (readings.length === timesS.length) break;
+  }
+  return readings;
+}
+
+/** Moments at which the level passes each of `levels`. */
 function passing(s: Scenario, flask: Flask, levels: readonly number[], leakLevel: number): number[] {
+  const times: number[] = [];
+  let seen = { t: 0, level: 0 };
+  for (const { t, level } of rising(s, flask, leakLevel)) {
+    for (let next = levels[times.length]; next !== undefined && level >= next; next = levels[times.length])
+      times.push(seen.t + ((t - seen.t) * (next - seen.level)) / (level - seen.level));
+    seen = { t, level };
+    if (times.length === levels.length) break;
+  }
+  return times;
+}
+
+/** The level in the cylinder every quarter of a second, by integrating what is made, held back, lost and displaced. */
+function* rising(s: Scenario, flask: Flask, leakLevel: number): Generator<{ t: number; level: number }> {
   const h = 0.25;
   let made = 0;
   let held = 0;
   let out = 0;
-  let t = 0;
   let before = 0;
   const tau = s.lagS ?? 0;
-  const times: number[] = [];
   const left = (n: number): number => Math.max(flask.a - (2 * n) / (solution * 1000), 0);
-  while (times.length < levels.length && t < 7200) {
+  for (let t = 0; t < 7200; t += h) {
     const k1 = flask.pace(left(made), t);
     const k2 = flask.pace(left(made + (h / 2) * k1), t + h / 2);
     const k3 = flask.pace(left(made + (h / 2) * k2), t + h / 2);
@@ -241,12 +314,9 @@ function passing(s: Scenario, flask: Flask, levels: readonly number[], leakLevel
     }
     out += release * (before > leakLevel ? 1 - (s.leak ?? 0) : 1);
     const level = displaced(s, out, flask.density);
-    t += h;
-    for (let next = levels[times.length]; next !== undefined && level >= next; next = levels[times.length])
-      times.push(t - h + (h * (next - before)) / (level - before));
+    yield { t: t + h, level };
     before = level;
   }
-  return times;
 }
 
 /** Level, m3, for gas let out, mol: with a headspace the gas is pressed by the rising level. */

@@ -52,6 +52,9 @@ function judge(analysis: ExperimentAnalysis, truth: Truth, tally: Tally): void {
         Object.entries(headline.k.orders).some(([n, x]) => x !== truth.orders?.[n])) ||
       (truth.orders === null && headline.k !== null));
   tally.add('k or order wrong, unsaid', fits && lawWrong);
+  // Whatever is said beside it: a k that misses the truth by a tenth and more, or is at wrong orders, should not be shown.
+  const far = headline?.k ? Math.abs(headline.k.value / truth.k - 1) > 0.1 : false;
+  tally.add('k far off, shown', headline?.k ? lawWrong && (far || truth.orders === null) : false);
   tally.add('fits', fits);
   tally.add('no k', headline?.k === undefined || headline.k === null);
   tally.add(
@@ -155,6 +158,7 @@ const columns = [
   'flagged',
   'k or order wrong, unsaid',
   'rate wrong, unsaid',
+  'k far off, shown',
 ];
 
 if (process.argv[1] === fileURLToPath(import.meta.url)) {
