@@ -9,20 +9,23 @@ const nearEnough = 0.1;
 const beyondChance = 2;
 
 /**
- * Whether a run's rate, the slope of its parabola at the first reading, is no starting rate: so much gas had come before
- * that reading that the rate had fallen by then. Looks at how the slope falls with the gas between first and last reading
- * and goes on along a straight line to zero gas. A rate that falls with a power above zero falls at least so fast before,
- * so that this is the least that is missing. Needs a baseline.
+ * Whether a run's rate, the slope of its parabola at the first reading or a mean, is no starting rate: so much gas had come
+ * before that reading that the rate had fallen by then. Looks at how the slope of the parabola falls with the gas between
+ * first and last reading and goes on along a straight line to zero gas. A rate that falls with a power above zero falls at
+ * least so fast before, so that this is the least that is missing. Where less gas came between the readings than before
+ * them, they cannot tell whether it fell, so that the likeliest fall counts; else a fall by chance does not. Needs a baseline.
  */
-export function isLate({ run, frame, used, ceilingM3 }: RunAnalysis): boolean {
-  if (used?.at !== 'first-reading' || ceilingM3 || !run.baselineM3) return false;
+export function isLate({ run, frame, used, estimates, ceilingM3 }: RunAnalysis): boolean {
+  if (!used || used.at === 'zero-gas' || ceilingM3 || !run.baselineM3) return false;
   const before = frame.firstM3 - run.baselineM3.value;
   const gained = mostGas(run) - before;
   if (!(before > 0 && gained > 0)) return false;
-  const first = slopeOn(used.shape, frame.firstTimeS);
-  const fallen = first - slopeOn(used.shape, frame.firstTimeS + frame.timeScaleS);
+  const most = before > gained;
+  if (used.at === 'whole-run' && !most) return false;
+  const { shape } = used.at === 'whole-run' && estimates.quadratic.ok ? estimates.quadratic : used;
+  const fallen = slopeOn(shape, frame.firstTimeS) - slopeOn(shape, frame.firstTimeS + frame.timeScaleS);
   const missing = (fallen * before) / gained;
-  return missing > Math.max(nearEnough * used.rateM3PerS, beyondChance * used.u);
+  return missing > Math.max(nearEnough * used.rateM3PerS, most ? 0 : beyondChance * used.u);
 }
 
 /** Labels of the runs whose rate is no starting rate, see `isLate`; with one of them no k is stated. */

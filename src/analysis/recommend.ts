@@ -25,14 +25,18 @@ const beyondDoubt = 10;
  *
  * With a ceiling known from chemistry the first-order curve has as few parameters as the line and no bias from
  * depletion, so it is taken unless the readings speak clearly against it (AICc worse by 10 or more). Without one, the
- * curvature of the parabola decides at 5 %: significant and bending down, the first-order curve if its ceiling can be
- * told, else the parabola; bending up, the parabola; not significant, the line.
+ * curvature decides at 5 %, that of the parabola or of the first-order curve, which is only fitted where its k' is clear of
+ * zero: significant and bending down, the first-order curve if its ceiling can be told, else the parabola; bending up, the
+ * parabola; not significant, the line.
  */
 export function recommend(estimates: Estimates): Recommendation | null {
   const { line, quadratic, firstOrder } = estimates;
-  const curved = quadratic.ok && quadratic.curvature !== undefined && quadratic.curvature.p < 0.05;
+  const fitted = firstOrder.ok && firstOrder.ceilingM3?.from === 'fitted';
+  const significant = quadratic.ok && quadratic.curvature !== undefined && quadratic.curvature.p < 0.05;
   const down = quadratic.ok && (quadratic.curvature?.t ?? 0) < 0;
-  if (firstOrder.ok && firstOrder.ceilingM3 && firstOrder.ceilingM3.from !== 'fitted') {
+  // Few readings of a reaction that is nearly over miss every parabola, so that its bend looks like chance.
+  const curved = significant || (fitted && down);
+  if (firstOrder.ok && firstOrder.ceilingM3 && !fitted) {
     const rivals = [line, ...(curved ? [quadratic] : [])].filter((rival) => rival.ok);
     const best = Math.min(...rivals.map((rival) => rival.aicc));
     if (!(firstOrder.aicc > best + beyondDoubt)) return { name: 'firstOrder', reason: givenReason(line, firstOrder) };
