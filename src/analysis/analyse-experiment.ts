@@ -122,7 +122,7 @@ function analyse(given: Experiment, options: ExperimentOptions, before: Before |
     unit,
     referenceK,
     verdict,
-    headline: headlineOf(evidence, verdict),
+    headline: headlineOf(evidence, verdict, unsettled),
     unsettled,
     missingUncertainties: missingUncertainties(experiment),
     within,
@@ -255,7 +255,7 @@ function unsettledOf(evidence: Evidence, options: ExperimentOptions, before: Bef
   };
   const { onRun: _, onRuns: __, ...quiet } = options;
   const without = analyse(settled, { ...quiet, withoutFlags: true }, before).headline;
-  const asItStands = headlineOf(evidence, judgeLaw(evidence, null));
+  const asItStands = headlineOf(evidence, judgeLaw(evidence, null), null);
   return {
     count: flagged.reduce((sum, { flags }) => sum + flags.length, 0),
     runs: flagged.map(({ run }) => run.label),

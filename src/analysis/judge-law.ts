@@ -209,31 +209,47 @@ function ofWithin({ within, experiment }: Evidence, law: RateLaw): VerdictReason
   return [...remarks, ...form];
 }
 
-function ofAgreement({ whole }: Evidence, law: RateLaw): VerdictReason[] {
+function ofAgreement({ whole, within }: Evidence, law: RateLaw): VerdictReason[] {
   const reasons: VerdictReason[] = [];
   const { accepted, used } = law;
   const birge = accepted?.birge ?? null;
   if (birge !== null && used.length > 1) {
-    // The runs' own uncertainties come from few readings: F, not chi-square.
-    const dfOfRates = used.reduce((sum, { dfRate }) => sum + Math.min(dfRate, 1e3), 0);
+    // The runs' own uncertainties come from few readings: F, not chi-square. One fit for all runs has one scatter.
+    const dfOf = (rows: typeof used): number[] => rows.map(({ dfRate }) => Math.min(dfRate, 1e3));
+    const shared = used.filter(({ label }) => within?.rates.has(label));
+    const apart = used.filter((row) => !shared.includes(row));
+    const dfOfRates = dfOf(apart).reduce((sum, df) => sum + df, Math.max(0, ...dfOf(shared)));
     if (fisherUpperTail(birge ** 2, used.length - 1, Math.max(dfOfRates, 1)) < unlikely)
       reasons.push({ code: 'runs-disagree', birge });
   }
   if (!whole.ok) return reasons;
   // The starting rates are the check of the fit that leads.
   for (const [species, { accepted: order, value, u, df }] of Object.entries(law.orders)) {
-    if (order === null || !whole.orders[species] || !(u > 0)) continue;
+    const byAll = whole.orders[species];
+    if (order === null || !byAll || !(u > 0)) continue;
     const off = Math.abs(value - order);
-    if (2 * studentUpperTail(off / u, Math.max(df, 1)) < unlikely && off > nearEnough)
+    // A check that uses less of the same readings is no better known (Hausman 1978): with ceilings that may be tied by one
+    // reagent or another, only the fit of all readings knows how open that leaves an order.
+    const own = Math.max(u, byAll.u);
+    if (2 * studentUpperTail(off / own, Math.max(df, 1)) < unlikely && off > nearEnough)
       reasons.push({ code: 'ways-differ', species });
   }
   return reasons;
 }
 
-/** The law to show first; k only where the law fits. */
-export function headlineOf({ law, whole, runs }: Evidence, { standing }: Verdict): Headline | null {
+/**
+ * The law to show first; k only where the law fits, every starting rate is known, no flagged reading that nobody has
+ * settled decides what k is, and no other form of law would do in place of a half order.
+ */
+export function headlineOf(
+  { law, whole, runs }: Evidence,
+  { standing, reasons }: Verdict,
+  unsettled: Unsettled | null,
+): Headline | null {
   if (!law.ok) return null;
-  const shown = (standing === 'fits' || standing === 'reservations') && lateRuns(runs).length === 0;
+  const settled = !unsettled?.differ || !areFarApart(unsettled.with, unsettled.without);
+  const known = settled && lateRuns(runs).length === 0 && !reasons.some(({ code }) => code === 'levels-off');
+  const shown = known && (standing === 'fits' || standing === 'reservations');
   const orders = (from: Readonly<Record<string, { value: number; u: number; low95: number; high95: number }>>) =>
     Object.fromEntries(
       Object.entries(from).map(([name, { value, u, low95, high95 }]) => [
@@ -279,11 +295,23 @@ function unexplained(all: { k: number; u: number }, check: { k: number; u: numbe
   return Math.sqrt(Math.max(0, (all.k - check.k) ** 2 - byChance));
 }
 
+/** One rate constant is not the other beyond this share of it. */
+const sameConstant = 0.1;
+
+/** Whether two laws have other orders, or constants of which one cannot stand for the other. */
+function areFarApart(a: Headline | null, b: Headline | null): boolean {
+  if (!a?.k || !b?.k) return true;
+  return !sameOrders(a.k, b.k) || Math.abs(Math.log(a.k.value / b.k.value)) > sameConstant;
+}
+
+type Constant = NonNullable<Headline['k']>;
+const sameOrders = (a: Constant, b: Constant): boolean => JSON.stringify(a.orders) === JSON.stringify(b.orders);
+
 /** Whether two laws differ by more than their uncertainty, or accept other orders. */
 export function lawsDiffer(a: Headline | null, b: Headline | null): boolean {
   if (!a || !b) return a !== b;
   if (!a.k || !b.k) return a.k !== b.k;
-  if (JSON.stringify(a.k.orders) !== JSON.stringify(b.k.orders)) return true;
+  if (!sameOrders(a.k, b.k)) return true;
   const u = Math.max(a.k.u ?? 0, b.k.u ?? 0);
   if (Math.abs(a.k.value - b.k.value) > u) return true;
   return Object.entries(a.orders).some(([name, order]) => {

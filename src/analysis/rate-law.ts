@@ -75,7 +75,7 @@ export interface RateLawOptions {
  * (Welch and Satterthwaite).
  *
  * An order is accepted as the nearest integer when that lies in its 99 % interval or within 0.05; else the nearest
- * half-integer on the same terms. k at the accepted orders is then the mean of the runs' own k, weighted by their
+ * half-integer when that lies in its 95 % interval or within 0.05. k at the accepted orders is then the mean of the runs' own k, weighted by their
  * variances (the plain mean when nothing is stated), its uncertainty enlarged by the Birge ratio when that is more
  * than chance allows (1 %).
  */

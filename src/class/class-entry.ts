@@ -207,6 +207,8 @@ function lackOf({ law, experiment, verdict, runs }: ExperimentAnalysis): Lack {
       : { code: 'refused', reason: law.reason, sentence: law.sentence };
   if (law.accepted) {
     if (verdict.standing === 'does-not-fit') return { code: 'does-not-fit', reasons: verdict.reasons };
+    // A half order that is not told from saturation is none.
+    if (verdict.reasons.some(({ code }) => code === 'levels-off')) return { code: 'no-simple-order' };
     const late = lateRuns(runs);
     return late.length > 0 ? { code: 'late-rates', runs: late } : { code: 'no-uncertainty' };
   }
