@@ -7,6 +7,7 @@ import { lateRuns } from './late-rate.ts';
 import type { RateLaw } from './rate-law.ts';
 import type { Experiment, Refused } from './run-data.ts';
 import { t95 } from './scatter.ts';
+import { unstated } from './tied-ceilings.ts';
 import {
   type Headline,
   type InputWithoutUncertainty,
@@ -50,6 +51,9 @@ export function judgeLaw(evidence: Evidence, unsettled: Unsettled | null): Verdi
     ...(missing.length > 0 ? [{ code: 'inputs-without-uncertainty', inputs: missing } as const] : []),
     ...ofRuns(runs),
     ...(bendsDiffer ? [{ code: 'bends-differ' } as const] : []),
+    ...(experiment.runs.some(({ ceilingTiedBy }) => ceilingTiedBy === unstated)
+      ? [{ code: 'used-up-unstated' } as const]
+      : []),
   ];
   if (!law.ok) return verdictOf([...reasons, { code: 'no-law', sentence: law.sentence }]);
   return verdictOf([

@@ -69,6 +69,8 @@ export interface Contribution {
  */
 export function combineContributions(parts: readonly Contribution[]): Contribution {
   const u = Math.hypot(...parts.map((part) => part.u));
+  // What cannot be worked out is not known; it must not pass for nothing.
+  if (Number.isNaN(u)) return { u: Number.POSITIVE_INFINITY, df: Number.POSITIVE_INFINITY };
   if (!(u > 0)) return { u: 0, df: Number.POSITIVE_INFINITY };
   let sum = 0;
   for (const part of parts) if (Number.isFinite(part.df) && part.df > 0) sum += (part.u / u) ** 4 / part.df;

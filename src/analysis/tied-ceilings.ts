@@ -13,6 +13,9 @@ const leastReadings = 3;
 /** Ceilings are first put at so many times the most gas that came of any run, in proportion to the amounts. */
 const headroom = 2;
 
+/** In place of a species: a reagent that nobody stated, of which every run has the same concentration. */
+export const unstated = 'a reagent that is not stated';
+
 const rises = ({ readings, baselineM3 }: RunData): boolean => {
   const counted = readings.filter(({ setAside }) => setAside === undefined);
   return counted.length >= leastReadings && counted.some(({ volumeM3 }) => volumeM3 > (baselineM3?.value ?? 0));
@@ -40,6 +43,7 @@ export const mostGas = ({ readings, baselineM3 }: RunData): number =>
 
 /** Reagents that may be the limiting one: that which is known to be, else every one that all runs have. */
 export function speciesThatTie(runs: readonly RunData[]): readonly string[] {
+  if (runs.some(({ ceilingTiedBy }) => ceilingTiedBy === unstated)) return [unstated];
   const able = runs.filter((run) => run.concentrations);
   const told = able.find(({ gas, limits }) => gas ?? limits?.limiting);
   const limiting = told?.gas?.limiting ?? told?.limits?.limiting;
@@ -51,7 +55,10 @@ export function speciesThatTie(runs: readonly RunData[]): readonly string[] {
 function amountsOf(runs: readonly RunData[], species: string): number[] {
   const solutionOf = ({ gas, limits }: RunData): number | undefined => gas?.solutionM3.value ?? limits?.solutionM3;
   const all = runs.every((run) => solutionOf(run) !== undefined);
-  return runs.map((run) => (run.concentrations?.[species]?.value ?? Number.NaN) * (all ? (solutionOf(run) ?? 1) : 1));
+  return runs.map((run) => {
+    const c = species === unstated ? 1 : (run.concentrations?.[species]?.value ?? Number.NaN);
+    return c * (all ? (solutionOf(run) ?? 1) : 1);
+  });
 }
 
 /** A reagent that may be the limiting one, and by run the ceiling that stands in the run over that by this reagent. */
@@ -81,7 +88,10 @@ export function tempered(fits: readonly { readonly by: string | undefined; reado
   const best = Math.min(...fits.map(({ aicc }) => aicc));
   const least = new Map<string | undefined, number>();
   for (const { by, aicc } of fits) least.set(by, Math.min(least.get(by) ?? aicc, aicc));
-  return fits.map(({ by, aicc }) => aicc - Math.min(beyondDoubt, (least.get(by) ?? aicc) - best));
+  return fits.map(({ by, aicc }) => {
+    const own = least.get(by) ?? aicc;
+    return own === best ? aicc : aicc - Math.min(beyondDoubt, own - best);
+  });
 }
 
 /** The runs with their ceilings tied by each reagent that may be the limiting one, the one that was found first. */

@@ -34,6 +34,8 @@ export type VerdictReason =
   | { readonly code: 'form'; readonly form: RateForm; readonly order: number; readonly u: number }
   /** A solid takes part: it has an amount and a surface, but no concentration, so no order. */
   | { readonly code: 'solid'; readonly species: readonly string[] }
+  /** No ceiling is known, and the runs bend as if each had the same of a reagent that nobody stated. */
+  | { readonly code: 'used-up-unstated' }
   | { readonly code: 'nothing-left-over'; readonly runs: number; readonly orders: number }
   | { readonly code: 'inputs-without-uncertainty'; readonly inputs: readonly InputWithoutUncertainty[] }
   // Reservations: the law stands, with a doubt.
@@ -99,6 +101,7 @@ export const standingOf: Readonly<Record<VerdictCode, Standing>> = {
   'held-back': 'fits',
   form: 'fits',
   solid: 'fits',
+  'used-up-unstated': 'fits',
   'nothing-left-over': 'fits',
   'inputs-without-uncertainty': 'fits',
   unsettled: 'reservations',

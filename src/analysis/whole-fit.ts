@@ -5,6 +5,7 @@ import { isWild } from './judge-order.ts';
 import { juryOf } from './jury.ts';
 import { type Refused, type RunData, refuse } from './run-data.ts';
 import { halfWidth95, type Scatter } from './scatter.ts';
+import { unstated } from './tied-ceilings.ts';
 import { warmingOf, warmingPrecision } from './warming.ts';
 import { type RunPoints, type WholePoints, wholePoints } from './whole-points.ts';
 
@@ -191,10 +192,12 @@ interface RunTerms {
   readonly middleS: number;
 }
 
-const lnOf = (run: RunData, name: string): number => Math.log((run.concentrations?.[name]?.value ?? Number.NaN) / 1000);
+/** A reagent that nobody stated counts as 1 mol/L in every run: its concentration goes into k. */
+const lnOf = (run: RunData, name: string): number =>
+  name === unstated ? 0 : Math.log((run.concentrations?.[name]?.value ?? Number.NaN) / 1000);
 
 function designOf({ runs, limiting, unit }: WholePoints, options: WholeFitOptions): Design {
-  const species = Object.keys(runs[0]?.run.concentrations ?? {});
+  const species = [...Object.keys(runs[0]?.run.concentrations ?? {}), ...(limiting === unstated ? [unstated] : [])];
   const centres = Object.fromEntries(
     species.map((name) => [name, runs.reduce((sum, { run }) => sum + lnOf(run, name), 0) / runs.length]),
   );
@@ -209,7 +212,8 @@ function designOf({ runs, limiting, unit }: WholePoints, options: WholeFitOption
   };
   const saturating = options.saturationStart !== undefined;
   const free = species.filter(
-    (name) => options.fixed?.[name] === undefined && (name === limiting ? !saturating : varies(name)),
+    (name) =>
+      options.fixed?.[name] === undefined && name !== unstated && (name === limiting ? !saturating : varies(name)),
   );
   let count = 1 + free.length;
   const next = (wanted: boolean): number | null => (wanted ? count++ : null);
@@ -237,7 +241,7 @@ function termsOf(
 
 function orderIn({ free }: Design, options: WholeFitOptions, values: readonly number[], name: string): number {
   const j = free.indexOf(name);
-  return j >= 0 ? (values[1 + j] ?? 1) : (options.fixed?.[name] ?? 0);
+  return j >= 0 ? (values[1 + j] ?? 1) : (options.fixed?.[name] ?? (name === unstated ? 1 : 0));
 }
 
 /** ln of the starting rate over the ceiling, less the first parameter. */

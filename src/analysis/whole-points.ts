@@ -1,6 +1,7 @@
 import { amountPerVolumeRate, ceilingOf, growthPerM3 } from './gas-frame.ts';
 import { atStartPressure, stretchAt } from './rising-head.ts';
 import { type Refused, type RunData, refuse } from './run-data.ts';
+import { unstated } from './tied-ceilings.ts';
 
 /** Readings of one run as shares of its ceiling. */
 export interface RunPoints {
@@ -63,7 +64,7 @@ export function wholePoints(runs: readonly RunData[], limiting?: string): WholeP
   const species = Object.keys(able[0]?.concentrations ?? {});
   if (able.some((run) => species.some((name) => !((run.concentrations?.[name]?.value ?? 0) > 1e-23))))
     return refuse('no-concentrations', 'A run lacks a starting concentration, or has one of zero.');
-  if (!species.includes(key))
+  if (!species.includes(key) && key !== unstated)
     return refuse('no-concentrations', `The limiting reagent ${key} is not among the concentrations.`);
   let spanS = 0;
   let count = 0;

@@ -1,9 +1,10 @@
+import { relativeLikelihoods } from '../numerics/information-criterion.ts';
 import { inputsToMove, type UncertainInput } from './inputs.ts';
 import { judgeOrder } from './judge-order.ts';
 import { areMany, juryOf } from './jury.ts';
 import { type Experiment, type Refused, type RunData, refuse } from './run-data.ts';
 import { type Contribution, combineContributions, halfWidth95 } from './scatter.ts';
-import { tempered, tiedEachWay } from './tied-ceilings.ts';
+import { tempered, tiedEachWay, unstated } from './tied-ceilings.ts';
 import { usualActivationJPerMol } from './warming.ts';
 import {
   type FittedFigure,
@@ -81,7 +82,10 @@ export function wholeResult(
   };
   const lagStartS =
     within && within.lagWeight > worthTrying ? (within.lag?.seconds ?? spanOf(experiment.runs) / 4) : null;
-  const tried = [base, ...(lagStartS === null ? [] : [{ ...base, lagStartS }])];
+  // First and second order of what nobody stated bend alike at the start, and not quite alike further on.
+  const byUnstated = experiment.runs.some(({ ceilingTiedBy }) => ceilingTiedBy === unstated);
+  const bases = byUnstated ? [1, 2].map((order) => ({ ...base, fixed: { [unstated]: order } })) : [base];
+  const tried = bases.flatMap((one) => [one, ...(lagStartS === null ? [] : [{ ...one, lagStartS }])]);
   const refused: Refused[] = [];
   const wanted = before && areMany(experiment.runs) ? tried.filter((one) => alike(before.free, one)) : tried;
   const ways = areMany(experiment.runs) ? [experiment.runs] : tiedEachWay(experiment.runs);
@@ -139,8 +143,7 @@ function likely(runs: readonly RunData[], tried: readonly WholeFitOptions[]): re
     const fit = wholeFit(some, options);
     return fit.ok ? [{ options, aicc: fit.aicc }] : [];
   });
-  const best = Math.min(...fits.map(({ aicc }) => aicc));
-  const weights = fits.map(({ aicc }) => Math.exp((best - aicc) / 2));
+  const weights = relativeLikelihoods(fits.map(({ aicc }) => aicc));
   const sum = weights.reduce((a, b) => a + b, 0);
   const kept = fits.filter((_, i) => (weights[i] ?? 0) >= worthAll * sum).map(({ options }) => options);
   return kept.length > 0 ? kept : tried;
@@ -212,19 +215,19 @@ function partsOf(
 
 /** Akaike weights, the likeliest 1; where ceilings are tied, of the reagents that may do it, see `tempered`. */
 function fairWeights(curves: readonly Curve[]): number[] {
-  const fair = tempered(
-    curves.map(({ experiment: { runs }, fit }) => ({
-      by: runs.find(({ ceilingTiedBy }) => ceilingTiedBy !== undefined)?.ceilingTiedBy,
-      aicc: fit.aicc,
-    })),
+  return relativeLikelihoods(
+    tempered(
+      curves.map(({ experiment: { runs }, fit }) => ({
+        by: runs.find(({ ceilingTiedBy }) => ceilingTiedBy !== undefined)?.ceilingTiedBy,
+        aicc: fit.aicc,
+      })),
+    ),
   );
-  const best = Math.min(...fair);
-  return fair.map((aicc) => Math.exp((best - aicc) / 2));
 }
 
-/** By how much the reagents that may tie the ceilings differ in a figure: root mean square about the best, by Akaike weights. */
+/** By how much the reagents that may tie the ceilings, and the orders of one that nobody stated, differ in a figure: root mean square about the best, by Akaike weights. */
 function spreadOf(curves: readonly Curve[], best: Curve, figureOf: (fit: WholeFit) => number | undefined): number {
-  const alternatives = curves.filter(({ options }) => options === best.options);
+  const alternatives = curves.filter(({ options }) => options.lagStartS === best.options.lagStartS);
   const weights = fairWeights(alternatives);
   const sum = weights.reduce((a, b) => a + b, 0);
   const value = figureOf(best.fit) ?? Number.NaN;
@@ -256,7 +259,7 @@ function acceptedResult(
   before?: WholeFit,
 ): WholeResult['accepted'] {
   const held = curves.flatMap(({ experiment, options }): Curve[] => {
-    const fixed = { ...options, fixed: orders };
+    const fixed = { ...options, fixed: { ...options.fixed, ...orders } };
     const fit = wholeFit(experiment.runs, { ...fixed, ...startFrom(before, fixed) });
     return fit.ok ? [{ experiment, options: fixed, fit }] : [];
   });

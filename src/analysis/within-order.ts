@@ -1,4 +1,5 @@
 import { fisherUpperTail } from '../numerics/distributions.ts';
+import { relativeLikelihoods } from '../numerics/information-criterion.ts';
 import { nth } from '../numerics/nth.ts';
 import { applyFlags, type RunAnalysis } from './analyse-run.ts';
 import { type Course, conversionTime, momentsOf } from './course.ts';
@@ -17,6 +18,7 @@ import {
   type Tie,
   tempered,
   tiesOf,
+  unstated,
   withFittedCeilings,
   withTriedCeilings,
 } from './tied-ceilings.ts';
@@ -187,7 +189,8 @@ export type Ties = ReadonlyMap<RunData, RunData> | 'bends-differ' | null;
 
 /**
  * The runs with ceilings that are tied by their starting amounts, see `tied-ceilings.ts`; null where they have their own, or
- * nothing can be told of them; 'bends-differ' where the readings speak against such ceilings.
+ * nothing can be told of them; 'bends-differ' where the readings speak against such ceilings. Where what is used up is not
+ * known and the readings speak against every stated reagent, a reagent that nobody stated may be the same in all runs.
  * @param runs as they were analysed without a ceiling
  */
 export function tieCeilings(
@@ -198,6 +201,13 @@ export function tieCeilings(
   const given = able.map(({ run }) => run);
   const [species] = speciesThatTie(given);
   if (species === undefined || !canTie(given) || able.some(nearItsEnd)) return null;
+  const byStated = tieBy(species, able, activationJPerMol);
+  if (byStated !== 'bends-differ' || given.some(({ gas, limits }) => gas ?? limits?.limiting)) return byStated;
+  return tieBy(unstated, able, activationJPerMol) ?? 'bends-differ';
+}
+
+/** @param species by whose amounts the ceilings are tried; where it is a stated one, the others may tie them as well */
+function tieBy(species: string, able: readonly RunAnalysis[], activationJPerMol: number): Ties {
   const settled = able.map(({ run, flags }) => applyFlags(run, flags));
   const tried = withTriedCeilings(settled, species);
   const tied = tried.filter(({ ceilingTiedBy }) => ceilingTiedBy !== undefined);
@@ -233,7 +243,7 @@ export function tieCeilings(
   const fitted = withFittedCeilings(placed, bendOf(first), first.order ?? 1);
   const ceilings = new Map(fitted.map(({ label, ceilingM3 }) => [label, ceilingM3]));
   return new Map(
-    given.flatMap((run) => {
+    able.flatMap(({ run }) => {
       const ceilingM3 = ceilings.get(run.label);
       return ceilingM3 ? [[run, { ...run, ceilingTiedBy: by, ceilingM3 }] as const] : [];
     }),
@@ -326,11 +336,10 @@ function weighed(points: WholePoints, activationJPerMol: number, tie: readonly T
   }
   const sure = tried.filter(({ fit }) => isDetermined(fit));
   const kept = sure.length > 0 ? sure : tried;
-  const best = Math.min(...kept.map(({ fit }) => fit.aicc));
-  const fair = tempered(kept.map(({ tiedBy, fit }) => ({ by: tiedBy, aicc: fit.aicc })));
-  const total = fair.reduce((sum, aicc) => sum + Math.exp((best - aicc) / 2), 0);
+  const likelihoods = relativeLikelihoods(tempered(kept.map(({ tiedBy, fit }) => ({ by: tiedBy, aicc: fit.aicc }))));
+  const total = likelihoods.reduce((sum, one) => sum + one, 0);
   return kept
-    .map((one, i) => ({ ...one, weight: Math.exp((best - nth(fair, i)) / 2) / total }))
+    .map((one, i) => ({ ...one, weight: nth(likelihoods, i) / total }))
     .flatMap((one): Fitted[] => {
       if (!some) return [one];
       // The others follow the curves of these, each with its own rate.

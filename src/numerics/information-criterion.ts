@@ -19,3 +19,17 @@ export function correctedAkaike(n: number, parameters: number, sumOfSquares: num
   if (n - k - 1 <= 0) return Number.POSITIVE_INFINITY;
   return n * Math.log(Math.max(sumOfSquares / n, Number.MIN_VALUE)) + 2 * k + (2 * k * (k + 1)) / (n - k - 1);
 }
+
+/**
+ * Likelihoods of models relative to the best of them, from their criteria: exp((best - own)/2). Where there are too few
+ * readings for any of them, they are all as likely.
+ *
+ * @param criteria finite, or Infinity; at least one
+ * Source: Burnham and Anderson, Model Selection and Multimodel Inference, 2nd ed. 2002, section 2.8.
+ * @example
+ * relativeLikelihoods([10, 10, Infinity]) // => [1, 1, 0]
+ */
+export function relativeLikelihoods(criteria: readonly number[]): number[] {
+  const best = Math.min(...criteria);
+  return criteria.map((one) => (one === best ? 1 : Math.exp((best - one) / 2)));
+}

@@ -99,6 +99,8 @@ export const verdictTexts = catalogue<VerdictTexts>(
       form: ({ form, order }) => formsEn[form](short(order)),
       solid: ({ species }) =>
         `${listed(species.map(speciesText), 'and')} ${species.length === 1 ? 'is a solid' : 'are solids'}: the rate depends on the surface, which shrinks, and not on a concentration. No order in ${species.length === 1 ? 'it' : 'them'} is fitted, and k holds only for pieces of this mass and size.`,
+      'used-up-unstated': () =>
+        'What is used up is not stated. The runs slow down as if each had started with the same concentration of it, and k holds for that one only.',
       'nothing-left-over': ({ runs, orders }) =>
         `${runs} runs give ${orders === 1 ? 'one order' : `${orders} orders`} and k, so no run is left over to check the law. Repeat one run.`,
       'inputs-without-uncertainty': ({ inputs }) =>
@@ -135,7 +137,7 @@ export const verdictTexts = catalogue<VerdictTexts>(
       'open-orders': ({ species }) =>
         `The order in ${listed(species.map(speciesText), 'and')} cannot be told from these runs.`,
       'bends-differ': () =>
-        'The runs slow down otherwise than their starting amounts ask for, and no ceiling is given. Does a catalyst fade, does a reagent run low that is not stated, or is it not of first order? Give the ceiling.',
+        'The runs slow down otherwise than their starting amounts ask for, and no ceiling is given. Does a catalyst fade, does a reagent run low that is not stated, or is it not of first order? State what is used up, or give the ceiling.',
       misfit: ({ runs }) =>
         `The readings of ${runsEn(runs)} lie farther from every curve tried than their uncertainties allow.`,
       'no-simple-order': ({ species, value, u }) =>
@@ -167,6 +169,8 @@ export const verdictTexts = catalogue<VerdictTexts>(
       form: ({ form, order }) => formsDe[form](short(order)),
       solid: ({ species }) =>
         `${listed(species.map(speciesText), 'und')} ${species.length === 1 ? 'ist ein Feststoff' : 'sind Feststoffe'}: Die Geschwindigkeit hängt von der Oberfläche ab, die schrumpft, und nicht von einer Konzentration. Eine Ordnung darin wird nicht bestimmt, und k gilt nur für Stücke dieser Masse und Größe.`,
+      'used-up-unstated': () =>
+        'Was verbraucht wird, ist nicht angegeben. Die Läufe werden langsamer, als hätte jeder mit derselben Konzentration davon begonnen; k gilt nur für diese.',
       'nothing-left-over': ({ runs, orders }) =>
         `${runs} Läufe ergeben ${orders === 1 ? 'eine Ordnung' : `${orders} Ordnungen`} und k; kein Lauf bleibt übrig, um das Gesetz zu prüfen. Wiederhole einen Lauf.`,
       'inputs-without-uncertainty': ({ inputs }) =>
@@ -203,7 +207,7 @@ export const verdictTexts = catalogue<VerdictTexts>(
       'open-orders': ({ species }) =>
         `Die Ordnung in ${listed(species.map(speciesText), 'und')} lässt sich aus diesen Läufen nicht bestimmen.`,
       'bends-differ': () =>
-        'Die Läufe werden anders langsamer, als ihre eingesetzten Mengen verlangen, und die größte Gasmenge ist nicht angegeben. Lässt ein Katalysator nach, wird ein Stoff knapp, der nicht angegeben ist, oder ist die Reaktion nicht erster Ordnung? Gib die größte Gasmenge an.',
+        'Die Läufe werden anders langsamer, als ihre eingesetzten Mengen verlangen, und die größte Gasmenge ist nicht angegeben. Lässt ein Katalysator nach, wird ein Stoff knapp, der nicht angegeben ist, oder ist die Reaktion nicht erster Ordnung? Gib an, was verbraucht wird, oder die größte Gasmenge.',
       misfit: ({ runs }) =>
         `Die Ablesungen in ${runsDe(runs)} liegen weiter von jeder versuchten Kurve weg, als ihre Unsicherheiten erlauben.`,
       'no-simple-order': ({ species, value, u }) =>

@@ -96,7 +96,16 @@ test('ceilings are not tied where a fading catalyst bends the runs, whatever the
 });
 
 test('runs that bend otherwise than their amounts ask for have no k, and the reason', () => {
-  // Of second order in a reagent that nobody stated, 100 mL of gas in each run; only the catalyst is known.
+  const { analysis } = analysed({ fadesS: 300 }, 4);
+  const { headline, verdict } = analysis;
+  expect(headline?.k ?? null).toBeNull();
+  expect(verdict.standing).toBe('does-not-fit');
+  expect(verdict.reasons[0]?.code).toBe('bends-differ');
+  expect(verdictReasonText({ code: 'bends-differ' }, 'en')).toMatch(/slow down otherwise than their starting amounts/);
+});
+
+test('a reagent that nobody stated may be used up: it is the same in all runs', () => {
+  // Of second order in it, 100 mL of gas in each run; only the catalyst is known.
   const runs = [1, 2, 1, 2, 1, 1.5].map((b, i): RunData => {
     const readings = Array.from({ length: 8 }, (_, n) => {
       const share = (10 + 5 * n) / 100;
@@ -107,10 +116,12 @@ test('runs that bend otherwise than their amounts ask for have no k, and the rea
     return { label: String(i + 1), readings, baselineM3: { value: 0, u: 1e-7 }, concentrations, uStated: true };
   });
   const { headline, verdict } = analyseExperiment({ runs });
-  expect(headline?.k ?? null).toBeNull();
-  expect(verdict.standing).toBe('does-not-fit');
-  expect(verdict.reasons[0]?.code).toBe('bends-differ');
-  expect(verdictReasonText({ code: 'bends-differ' }, 'en')).toMatch(/slow down otherwise than their starting amounts/);
+  expect(verdict.reasons.map(({ code }) => code)).toContain('used-up-unstated');
+  expect(verdictReasonText({ code: 'used-up-unstated' }, 'en')).toMatch(/the same concentration of it/);
+  expect(verdictReasonText({ code: 'used-up-unstated' }, 'de')).toMatch(/mit derselben Konzentration davon/);
+  expect(headline?.k?.orders).toEqual({ B: 1 });
+  // dV/dt at the start: 100 mL times 0.01 b per s, b being the concentration over 0.01 mol/L.
+  expect(Math.abs((headline?.k?.value ?? 0) / 1e-4 - 1)).toBeLessThan(0.05);
 });
 
 test('ceilings stay tied where the amounts do bend the runs', () => {

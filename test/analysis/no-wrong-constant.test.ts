@@ -1,0 +1,109 @@
+import { expect, test } from 'vitest';
+import { analyseExperiment } from '../../src/analysis/analyse-experiment.ts';
+import { judgeOrder } from '../../src/analysis/judge-order.ts';
+import { isLate } from '../../src/analysis/late-rate.ts';
+import type { RunData } from '../../src/analysis/run-data.ts';
+import { combineContributions } from '../../src/analysis/scatter.ts';
+import { tempered } from '../../src/analysis/tied-ceilings.ts';
+import { headlineOf } from '../../src/results/headline.ts';
+import { type Scenario, simulate } from '../benchmarks/kinetics-simulator.ts';
+
+/** Experiments integrated step by step, with what is true; seeds that no threshold was chosen on. */
+const analysed = (scenario: Omit<Scenario, 'title'>, seed: number) => {
+  const { experiment, truth } = simulate({ title: '', ...scenario }, seed);
+  return { analysis: analyseExperiment(experiment), truth };
+};
+
+test('a leak that nobody has settled leaves no k in the headline, and both values in the sentence', () => {
+  let flagged = 0;
+  for (const seed of [71, 72, 73]) {
+    const { analysis, truth } = analysed({ leak: 0.4 }, seed);
+    const { headline, unsettled } = analysis;
+    expect(headline?.k ?? null).toBeNull();
+    if (!unsettled?.differ) continue;
+    flagged++;
+    expect(unsettled.without?.k?.value).toBeGreaterThan(0.9 * truth.k);
+    expect(unsettled.without?.k?.value).toBeLessThan(1.1 * truth.k);
+    expect(headlineOf(analysis, unsettled.count).sentence).toMatch(/^Settle \d+ readings first: k is/);
+  }
+  expect(flagged).toBeGreaterThan(0);
+});
+
+test('one number that was misheard leaves k in the headline where it hardly changes it', () => {
+  const { analysis, truth } = analysed({ misheard: true }, 71);
+  expect(analysis.runs.some((run) => run.ok && run.flags.length > 0)).toBe(true);
+  expect(Math.abs((analysis.headline?.k?.value ?? 0) / truth.k - 1)).toBeLessThan(0.1);
+});
+
+test('four readings of a reaction that is soon over bend, though they miss every parabola', () => {
+  for (const seed of [71, 72, 73]) {
+    const { analysis, truth } = analysed({ ceiling: false, timesS: [30, 60, 90, 120], k: 0.1 }, seed);
+    for (const run of analysis.runs) expect(run.ok && run.used?.estimator).toBe('firstOrder');
+    expect(analysis.headline?.k?.orders).toEqual({ A: 1, B: 1 });
+    expect(Math.abs((analysis.headline?.k?.value ?? 0) / truth.k - 1)).toBeLessThan(0.05);
+  }
+});
+
+test('where readings are too few for any criterion, orders are uncertain all the same', () => {
+  const { analysis } = analysed({ ceiling: false, timesS: [30, 60, 90] }, 71);
+  if (!analysis.whole.ok) throw new Error(analysis.whole.sentence);
+  expect(analysis.whole.free.aicc).toBe(Number.POSITIVE_INFINITY);
+  for (const { value, u, low95, high95 } of Object.values(analysis.whole.orders)) {
+    expect(u).toBeGreaterThan(0.005);
+    expect(low95).toBeLessThan(value);
+    expect(high95).toBeGreaterThan(1);
+  }
+  const endless = [Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY];
+  expect(tempered(endless.map((aicc, i) => ({ by: String(i), aicc })))).toEqual(endless);
+});
+
+test('an uncertainty that cannot be worked out is none that is known, and not zero', () => {
+  expect(combineContributions([{ u: Number.NaN, df: 3 }]).u).toBe(Number.POSITIVE_INFINITY);
+});
+
+test('starting rates are no better known than by all readings: three readings a run are no disagreement', () => {
+  let differing = 0;
+  for (let seed = 71; seed < 79; seed++) {
+    const { analysis } = analysed({ ceiling: false, readings: 3, stepMl: 7, stated: true }, seed);
+    if (analysis.verdict.reasons.some(({ code }) => code === 'ways-differ')) differing++;
+  }
+  expect(differing).toBeLessThanOrEqual(1);
+});
+
+test('a half order must lie in its 95 % interval, a whole one in its 99 % interval', () => {
+  expect(judgeOrder(0.67, { u: 0.07, df: 12 }).accepted).toBeNull();
+  expect(judgeOrder(0.56, { u: 0.07, df: 12 }).accepted).toBe(0.5);
+  expect(judgeOrder(1.17, { u: 0.07, df: 12 }).accepted).toBe(1);
+});
+
+test('a mean rate of readings that begin near the end is no starting rate', () => {
+  // 50 mL in all, most of it before the first reading; the readings are off by some tenths.
+  const volumesMl = [46.4, 48.6, 48.9, 49.9];
+  const run: RunData = {
+    label: '1',
+    readings: volumesMl.map((ml, i) => ({ timeS: 90 + 30 * i, volumeM3: ml * 1e-6, uTimeS: 0.3, uVolumeM3: 1e-7 })),
+    baselineM3: { value: 0, u: 0 },
+    uStated: false,
+  };
+  const [found] = analyseExperiment({ runs: [run] }).runs;
+  if (!found?.ok) throw new Error('refused');
+  expect(found.used?.at).toBe('whole-run');
+  expect(isLate(found)).toBe(true);
+});
+
+test.each([1, 2])('where only the catalyst is stated, runs of order %i in what is used up have k', (order) => {
+  const runs: Scenario['runs'] = [
+    [0.15, 0.08],
+    [0.15, 0.16],
+    [0.15, 0.24],
+    [0.15, 0.08],
+  ];
+  for (const seed of [71, 72]) {
+    const { analysis, truth } = analysed({ runs, ceiling: false, onlyCatalyst: true, order, stated: true }, seed);
+    expect(analysis.headline?.k?.orders).toEqual({ B: 1 });
+    expect(Math.abs((analysis.headline?.k?.value ?? 0) / truth.k - 1)).toBeLessThan(0.06);
+    // A catalyst that fades bends them by time and not by what is left.
+    const fading = analysed({ runs, ceiling: false, onlyCatalyst: true, fadesS: 300, stated: true }, seed);
+    expect(fading.analysis.headline?.k ?? null).toBeNull();
+  }
+});
