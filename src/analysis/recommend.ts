@@ -36,24 +36,7 @@ export function recommend(estimates: Estimates): Recommendation | null {
   const down = quadratic.ok && (quadratic.curvature?.t ?? 0) < 0;
   // Few readings of a reaction that is nearly over miss every parabola, so that its bend looks like chance.
   const curved = significant || (fitted && down);
-  if (firstOrder.ok && firstOrder.ceilingM3 && !fitted) {
-    const rivals = [line, ...(curved ? [quadratic] : [])].filter((rival) => rival.ok);
-    const best = Math.min(...rivals.map((rival) => rival.aicc));
-    if (!(firstOrder.aicc > best + beyondDoubt)) return { name: 'firstOrder', reason: givenReason(line, firstOrder) };
-    if (quadratic.ok && curved)
-      return {
-        name: 'quadratic',
-        reason:
-          'The readings do not follow the first-order curve to the planned ceiling; the parabola assumes nothing about it.',
-      };
-    if (line.ok)
-      return {
-        name: 'line',
-        reason:
-          'The readings stay straight where the first-order curve would bend: the rate does not fall with the limiting reagent as planned.',
-      };
-    return { name: 'firstOrder', reason: 'The other estimates could not be computed.' };
-  }
+  if (firstOrder.ok && firstOrder.ceilingM3 && !fitted) return toCeiling(estimates, firstOrder, curved);
   if (curved && down && firstOrder.ok && !(quadratic.ok && firstOrder.aicc > quadratic.aicc + clearlyBetter))
     return {
       name: 'firstOrder',
@@ -77,6 +60,26 @@ export function recommend(estimates: Estimates): Recommendation | null {
         : 'With so few readings the straight line is all there is.',
     };
   return null;
+}
+
+/** The recommendation where the ceiling is known, or tied. */
+function toCeiling({ line, quadratic }: Estimates, firstOrder: RateEstimate, curved: boolean): Recommendation {
+  const rivals = [line, ...(curved ? [quadratic] : [])].filter((rival) => rival.ok);
+  const best = Math.min(...rivals.map((rival) => rival.aicc));
+  if (!(firstOrder.aicc > best + beyondDoubt)) return { name: 'firstOrder', reason: givenReason(line, firstOrder) };
+  if (quadratic.ok && curved)
+    return {
+      name: 'quadratic',
+      reason:
+        'The readings do not follow the first-order curve to the planned ceiling; the parabola assumes nothing about it.',
+    };
+  if (line.ok)
+    return {
+      name: 'line',
+      reason:
+        'The readings stay straight where the first-order curve would bend: the rate does not fall with the limiting reagent as planned.',
+    };
+  return { name: 'firstOrder', reason: 'The other estimates could not be computed.' };
 }
 
 /** Why a curve is taken though no ceiling is known: its uncertainty holds every bend that the readings allow. */
