@@ -8,6 +8,8 @@ export interface WatchEvents {
   recovered(kind: TroubleKind): void;
 }
 
+export type SoundWatch = ReturnType<typeof makeSoundWatch>;
+
 /** Without a message from the worklet for so long, the microphone counts as silent, ms. */
 const silentAfterMs = 2500;
 /** Exact zeros for so long: a switch is off somewhere, ms. */

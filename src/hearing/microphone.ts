@@ -1,6 +1,6 @@
 import type { CaptureMessage } from './capture.ts';
 import type { Utterance } from './ear.ts';
-import { makeSoundWatch, type WatchEvents } from './microphone-watch.ts';
+import { makeSoundWatch, type SoundWatch, type WatchEvents } from './microphone-watch.ts';
 import { NoSoundSource, openSoundSource, type SoundSource } from './sound-source.ts';
 import { makeSoundSystem, type SoundSystem } from './sound-system.ts';
 
@@ -106,10 +106,7 @@ export function makeMicrophone(events: MicrophoneEvents, newId: () => string): M
     try {
       const context = system.start();
       source = await openSoundSource(context, context.resume(), () => wanted, {
-        message(message) {
-          watch.heard(performance.now());
-          report(message, system, events, newId, watch.level);
-        },
+        message: (message) => report(message, system, watch, events, newId),
         ended: () => wanted && lose('track ended'),
         muted: () => tell('microphone-muted', false, 'track muted'),
         unmuted: () => watch.recover('microphone-muted'),
@@ -164,16 +161,17 @@ async function waitFor(done: () => boolean, mostMs: number): Promise<void> {
 function report(
   message: CaptureMessage,
   system: SoundSystem,
+  watch: SoundWatch,
   events: MicrophoneEvents,
   newId: () => string,
-  onLevel: (peak: number) => void,
 ): void {
+  watch.heard(performance.now());
   const sampleRate = system.sampleRate();
   if (sampleRate === null) return;
   switch (message.kind) {
     case 'level': {
       const { rms, peak, noiseDb: floorDb, sounding: speaking } = message;
-      onLevel(peak);
+      watch.level(peak);
       system.look();
       events.level({ rms, peak, floorDb, speaking });
       return;

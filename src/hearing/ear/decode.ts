@@ -55,78 +55,23 @@ export function decode(
   soundEndMs = posteriors.frames * FRAME_MS,
 ): Decoded {
   const { frames, labels: count, values } = posteriors;
-  const root: Prefix = {
-    label: 0,
-    state: 0,
-    parent: null,
-    children: new Map(),
-    blank: 1,
-    word: 0,
-    nextBlank: 0,
-    nextWord: 0,
-    at: -1,
-  };
-  let beam: Prefix[] = [root];
+  let beam = [prefixOf(0, 0, null, 1)];
   // Scores are kept relative to the best one; the log of what was taken out is here.
   let scale = 0;
   let silence = 0;
   for (let frame = 0; frame < frames; frame++) {
     const row = values.subarray(frame * count, (frame + 1) * count);
-    const blank = single(row, 0);
-    silence += Math.log(blank + 1e-30);
-    const touched: Prefix[] = [];
-    const touch = (prefix: Prefix): Prefix => {
-      if (prefix.at !== frame) {
-        prefix.at = frame;
-        prefix.nextBlank = 0;
-        prefix.nextWord = 0;
-        touched.push(prefix);
-      }
-      return prefix;
-    };
-    for (const prefix of beam) {
-      const both = prefix.blank + prefix.word;
-      if (grammar.swallows[prefix.state]) {
-        touch(prefix).nextBlank += both;
-        continue;
-      }
-      touch(prefix);
-      prefix.nextBlank += both * blank;
-      if (prefix.label) prefix.nextWord += prefix.word * single(row, prefix.label);
-      const next = nth(grammar.next, prefix.state);
-      for (let label = 1; label < count; label++) {
-        const p = single(row, label);
-        if (p < LEAST_LABEL) continue;
-        const to = nth(next, label);
-        if (to < 0) continue;
-        let child = prefix.children.get(label);
-        if (!child) {
-          child = {
-            label,
-            state: to,
-            parent: prefix,
-            children: new Map(),
-            blank: 0,
-            word: 0,
-            nextBlank: 0,
-            nextWord: 0,
-            at: -1,
-          };
-          prefix.children.set(label, child);
-        }
-        // The same word twice needs a blank in between.
-        touch(child).nextWord += p * (label === prefix.label ? prefix.blank : both);
-      }
-    }
+    silence += Math.log(single(row, 0) + 1e-30);
+    const grown = grow(beam, row, frame, grammar);
     for (const prefix of beam) {
       prefix.blank = 0;
       prefix.word = 0;
     }
     let top = 0;
-    for (const prefix of touched) top = Math.max(top, prefix.nextBlank + prefix.nextWord);
+    for (const prefix of grown) top = Math.max(top, prefix.nextBlank + prefix.nextWord);
     if (!(top > 0)) break;
-    touched.sort((a, b) => b.nextBlank + b.nextWord - a.nextBlank - a.nextWord);
-    beam = touched.slice(0, BEAM);
+    grown.sort((a, b) => b.nextBlank + b.nextWord - a.nextBlank - a.nextWord);
+    beam = grown.slice(0, BEAM);
     for (const prefix of beam) {
       prefix.blank = prefix.nextBlank / top;
       prefix.word = prefix.nextWord / top;
@@ -138,19 +83,79 @@ export function decode(
     .map((prefix) => ({ prefix, p: (prefix.blank + prefix.word) * Math.exp(scale) }))
     .slice(0, MOST);
   return {
-    best: complete.map(({ prefix, p }) => {
-      const path: number[] = [];
-      for (let at: Prefix | null = prefix; at?.label; at = at.parent) path.unshift(at.label);
-      const answered = align(posteriors, path);
-      const ends = answered.map((own, i) => {
-        const next = answered[i + 1];
-        return next === undefined ? Math.max(own, soundEndMs) : Math.max(own, next - FRAME_MS - INTO_WORD_MS);
-      });
-      const words = path.map((label, i) => ({ word: nth(labels, label), endMs: nth(ends, i) }));
-      return { text: words.map(({ word }) => word).join(' '), p: Math.min(1, p), words };
-    }),
+    best: complete.map(({ prefix, p }) => sentenceOf(prefix, p, posteriors, labels, soundEndMs)),
     silence: Math.exp(silence),
   };
+}
+
+const prefixOf = (label: number, state: number, parent: Prefix | null, blank = 0): Prefix => ({
+  label,
+  state,
+  parent,
+  children: new Map(),
+  blank,
+  word: 0,
+  nextBlank: 0,
+  nextWord: 0,
+  at: -1,
+});
+
+/** The prefixes after one more frame, each once: those of the beam as they are, and with each word that may follow. */
+function grow(beam: readonly Prefix[], row: Float32Array, frame: number, grammar: Grammar): Prefix[] {
+  const blank = single(row, 0);
+  const touched: Prefix[] = [];
+  const touch = (prefix: Prefix): Prefix => {
+    if (prefix.at !== frame) {
+      prefix.at = frame;
+      prefix.nextBlank = 0;
+      prefix.nextWord = 0;
+      touched.push(prefix);
+    }
+    return prefix;
+  };
+  for (const prefix of beam) {
+    const both = prefix.blank + prefix.word;
+    if (grammar.swallows[prefix.state]) {
+      touch(prefix).nextBlank += both;
+      continue;
+    }
+    touch(prefix);
+    prefix.nextBlank += both * blank;
+    if (prefix.label) prefix.nextWord += prefix.word * single(row, prefix.label);
+    const next = nth(grammar.next, prefix.state);
+    for (let label = 1; label < row.length; label++) {
+      const p = single(row, label);
+      if (p < LEAST_LABEL) continue;
+      const to = nth(next, label);
+      if (to < 0) continue;
+      let child = prefix.children.get(label);
+      if (!child) {
+        child = prefixOf(label, to, prefix);
+        prefix.children.set(label, child);
+      }
+      // The same word twice needs a blank in between.
+      touch(child).nextWord += p * (label === prefix.label ? prefix.blank : both);
+    }
+  }
+  return touched;
+}
+
+function sentenceOf(
+  prefix: Prefix,
+  p: number,
+  posteriors: Posteriors,
+  labels: readonly string[],
+  soundEndMs: number,
+): Sentence {
+  const path: number[] = [];
+  for (let at: Prefix | null = prefix; at?.label; at = at.parent) path.unshift(at.label);
+  const answered = align(posteriors, path);
+  const ends = answered.map((own, i) => {
+    const next = answered[i + 1];
+    return next === undefined ? Math.max(own, soundEndMs) : Math.max(own, next - FRAME_MS - INTO_WORD_MS);
+  });
+  const words = path.map((label, i) => ({ word: nth(labels, label), endMs: nth(ends, i) }));
+  return { text: words.map(({ word }) => word).join(' '), p: Math.min(1, p), words };
 }
 
 /** The best alignment of one sentence: for each word the end of the last frame on it, ms from the start. */
