@@ -22,7 +22,7 @@ const texts = catalogue(
 );
 
 /** A sentence when the cylinder cannot show such a reading, else null. Marks on glass are read to a hundredth at best. */
-export function impossibleReading(value: string, setup: Setup, language: PageLanguage = 'en'): string | null {
+export function impossibleReading(value: string, setup: Setup, language: PageLanguage): string | null {
   const { capacityMl, divisionMl } = setup.cylinder;
   const t = texts[language];
   const ml = Number(value);

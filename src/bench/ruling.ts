@@ -161,7 +161,7 @@ export function byHand(
   const run = state.runs.find((one) => one.id === moment.run);
   const value = meaning.kind === 'reading' ? meaning.values[0]?.value : undefined;
   if (!run || value === undefined || state.paused) return taken;
-  const impossible = impossibleReading(value, state.setup);
+  const impossible = impossibleReading(value, state.setup, 'en');
   const doubt = impossible ?? unlikelyReading(value, moment.timeMs, run, state.setup);
   if (doubt === null) return taken;
   const at = { call: moment.call ?? '', onsetMs: moment.timeMs, run: run.id };

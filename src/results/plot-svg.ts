@@ -162,7 +162,7 @@ export function plotSvg(plot: Plot): SvgNode {
     ...bandOf(plot, layout),
     ...gridOf(layout, plot.language ?? 'en'),
     ...plot.series.map((series) => drawn(series, layout)),
-    ...plot.series.flatMap((series) => endLabelOf(series, layout)),
+    ...endLabelsOf(plot, layout),
     textNode(plot.xLabel, fontSize, {
       class: 'plot-ink',
       x: (box.left + box.right) / 2,
@@ -207,20 +207,48 @@ function bandOf({ band }: Plot, { px, box, fontSize }: Layout): SvgNode[] {
 const runColour = (run: number): string => runColours[run % runColours.length] ?? ink;
 const runClass = (run: number): string => `plot-run-${run % runColours.length}`;
 
-function endLabelOf(series: Series, { px, py, fontSize }: Layout): SvgNode[] {
-  if (series.kind !== 'line' || !series.endLabel) return [];
-  const last = series.points.filter(finite).at(-1);
-  if (!last) return [];
-  return [
-    textNode(series.endLabel, fontSize, {
-      class: runClass(series.run ?? 0),
-      x: px(last.x) + 0.6 * fontSize,
-      y: py(last.y) + 0.35 * fontSize,
+/** Half the size of a run's mark, and the air around it, px. */
+const markPx = 8;
+
+/**
+ * The name of each run at the end of its curve: beside its mark, or above or below it where another run ends there. No
+ * name lies on another one or on another run's last mark as long as one of the three places is free.
+ */
+function endLabelsOf(plot: Plot, { px, py, fontSize }: Layout): SvgNode[] {
+  const ends = plot.series.flatMap((series) => {
+    const last = series.kind === 'line' && series.endLabel ? series.points.filter(finite).at(-1) : undefined;
+    if (!last || series.kind !== 'line' || !series.endLabel) return [];
+    return [{ text: series.endLabel, run: series.run ?? 0, x: px(last.x), y: py(last.y) }];
+  });
+  const taken: Box[] = ends.map(({ x, y }) => ({
+    left: x - markPx,
+    right: x + markPx,
+    top: y - markPx,
+    bottom: y + markPx,
+  }));
+  return ends.map(({ text, run, x, y }, i) => {
+    const wide = 0.6 * fontSize * text.length;
+    const high = 0.75 * fontSize;
+    const places = [
+      { x: x + Math.max(markPx, 0.6 * fontSize), y: y + high / 2 },
+      { x: x - wide / 2, y: y - markPx - 2 },
+      { x: x - wide / 2, y: y + markPx + high + 2 },
+    ] as const;
+    const boxAt = (at: Point): Box => ({ left: at.x, right: at.x + wide, top: at.y - high, bottom: at.y });
+    const free = places.find((at) => !taken.some((other, k) => k !== i && overlap(boxAt(at), other))) ?? places[0];
+    taken.push(boxAt(free));
+    return textNode(text, fontSize, {
+      class: runClass(run),
+      x: free.x,
+      y: free.y,
       'font-weight': 700,
-      fill: runColour(series.run ?? 0),
-    }),
-  ];
+      fill: runColour(run),
+    });
+  });
 }
+
+const overlap = (a: Box, b: Box): boolean =>
+  a.left < b.right && b.left < a.right && a.top < b.bottom && b.top < a.bottom;
 
 interface Box {
   readonly left: number;
@@ -271,7 +299,19 @@ function drawn(series: Series, layout: Layout): SvgNode {
       'stroke-width': 1.8,
       ...(series.dashed ? { 'stroke-dasharray': '6 4' } : {}),
     });
-  return node('g', {}, ...series.points.filter(finite).flatMap((point) => pointNodes(series, point, layout)));
+  const points = withSharedLabels(series.points.filter(finite), layout);
+  return node('g', {}, ...points.flatMap((point) => pointNodes(series, point, layout)));
+}
+
+/** Points that lie on one another have their labels in one: "1, 3" at the last of them. */
+function withSharedLabels(points: readonly MarkedPoint[], { px, py, fontSize }: Layout): MarkedPoint[] {
+  const near = (a: Point, b: Point): boolean => Math.hypot(px(a.x) - px(b.x), py(a.y) - py(b.y)) < 0.8 * fontSize;
+  return points.map(({ label, ...point }, i) => {
+    if (label === undefined || points.slice(i + 1).some((other) => other.label !== undefined && near(point, other)))
+      return point;
+    const before = points.slice(0, i).flatMap((other) => (other.label && near(point, other) ? [other.label] : []));
+    return { ...point, label: [...before, label].join(', ') };
+  });
 }
 
 function pointNodes(

@@ -72,7 +72,7 @@ function flowSentence(analysis: RunAnalysis, used: RateEstimate, language: PageL
 }
 
 /** How much the flags matter. */
-export function flagsSentence(analysis: RunAnalysis, language: PageLanguage = 'en'): string | null {
+export function flagsSentence(analysis: RunAnalysis, language: PageLanguage): string | null {
   const t = resultTexts[language].runs;
   const { flags, used, withoutFlags } = analysis;
   const { length } = flags;

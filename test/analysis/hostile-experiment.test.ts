@@ -77,7 +77,7 @@ test('any experiment is answered in figures or in words', () => {
       });
       const words = [
         ...analysis.runs.map((run) => runSentence(run)),
-        ...analysis.runs.map((run) => (run.ok ? flagsSentence(run) : null)),
+        ...analysis.runs.map((run) => (run.ok ? flagsSentence(run, 'en') : null)),
         lawSentence(analysis),
         budgetSentence(analysis),
         agreementSentence(analysis),

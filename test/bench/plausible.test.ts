@@ -16,10 +16,11 @@ async function benchWithRun() {
 }
 
 test('a cylinder shows nothing beyond its scale and nothing finer than its divisions can be read', () => {
-  expect(impossibleReading('100', defaultSetup)).toBeNull();
-  expect(impossibleReading('12.25', defaultSetup)).toBeNull();
-  expect(impossibleReading('100.5', defaultSetup)).toMatch(/more than the cylinder shows/);
-  expect(impossibleReading('0.0000001', defaultSetup)).toMatch(/finer/);
+  expect(impossibleReading('100', defaultSetup, 'en')).toBeNull();
+  expect(impossibleReading('12.25', defaultSetup, 'en')).toBeNull();
+  expect(impossibleReading('100.5', defaultSetup, 'en')).toMatch(/more than the cylinder shows/);
+  expect(impossibleReading('0.0000001', defaultSetup, 'en')).toMatch(/finer/);
+  expect(impossibleReading('100.5', defaultSetup, 'de')).toMatch(/mehr, als der Zylinder zeigt/);
 });
 
 test('a typed value that the cylinder cannot show is no reading; its moment is kept with what was due', async () => {

@@ -10,7 +10,7 @@ import { choicesOf } from '../readings/call-list.ts';
 import { ValueForm } from '../readings/ValueForm.tsx';
 import { hrefOf } from '../route.ts';
 import { Marked } from '../table/Marked.tsx';
-import { pageLanguage } from '../texts.ts';
+import { local, pageLanguage } from '../texts.ts';
 import { mlText, secondsText } from './figures.ts';
 import { ratesTexts as t } from './texts.ts';
 import type { CheckEntry, CheckItem } from './to-check.ts';
@@ -203,7 +203,7 @@ function GroupCard(props: CardProps) {
             <>
               {i() > 0 ? ', ' : ''}
               {values().get(reading ?? '')}
-              <Show when={flag?.flag.suggestedM3}>{(m3) => <Marked text={` → ${mlText(m3())}`} />}</Show>
+              <Show when={flag?.flag.suggestedM3}>{(m3) => <Marked text={` → ${local(mlText(m3()))}`} />}</Show>
             </>
           )}
         </For>{' '}

@@ -2,7 +2,7 @@ import { createMemo, createSignal, For, Show } from 'solid-js';
 import type { RunAnalysis } from '../../analysis/analyse-run.ts';
 import { ScrollRegion } from '../table/ScrollRegion.tsx';
 import { local } from '../texts.ts';
-import { mlText, secondsText } from './figures.ts';
+import { differenceText, mlText, secondsText } from './figures.ts';
 import { residualsOf } from './run-plot.ts';
 import { ratesTexts as t } from './texts.ts';
 
@@ -35,9 +35,9 @@ export function ReadingsTable(props: { result: RunAnalysis; label: string }) {
                 {({ timeS, volumeM3, curveM3, standing }) => (
                   <tr>
                     <th scope="row">{secondsText(timeS)}</th>
-                    <td>{mlText(volumeM3)}</td>
+                    <td>{local(mlText(volumeM3))}</td>
                     <td>{curveM3 === null ? '–' : local((curveM3 * 1e6).toFixed(2))}</td>
-                    <td>{curveM3 === null ? '–' : local(((volumeM3 - curveM3) * 1e6).toFixed(2).replace('-', '−'))}</td>
+                    <td>{curveM3 === null ? '–' : differenceText(volumeM3 - curveM3)}</td>
                     <td>{standing}</td>
                   </tr>
                 )}

@@ -24,7 +24,13 @@ export function rangeText(low: number | null, high: number | null, u: number | n
 /** A value in a unit a thousand times as large, as for kJ/mol from J/mol. */
 export const kilo = ({ value, u }: Interval): string => figure(value, u, 1e-3);
 
-/** A volume as it is called: "23.4". */
+/** A volume as it is called and kept: "23.4", with a point in every language. */
 export const mlText = (m3: number): string => String(Number((m3 * 1e6).toPrecision(7)));
+
+/** A difference of two volumes in mL: "0.04", "−0.02"; what rounds to nothing has no sign. */
+export function differenceText(m3: number): string {
+  const ml = (m3 * 1e6).toFixed(2);
+  return local(Number(ml) === 0 ? ml.replace('-', '') : ml.replace('-', '−'));
+}
 
 export const secondsText = (s: number): string => local(s.toFixed(1).replace('-', '−'));

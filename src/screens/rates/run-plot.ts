@@ -4,7 +4,7 @@ import { Cause } from '../../log/event.ts';
 import { nth } from '../../numerics/nth.ts';
 import { curveMl, curvePlot } from '../../results/curve-plot.ts';
 import type { Plot, Point, Series } from '../../results/plot-svg.ts';
-import { pageLanguage } from '../texts.ts';
+import { local, pageLanguage } from '../texts.ts';
 import { mlText } from './figures.ts';
 import { ratesTexts as t } from './texts.ts';
 
@@ -21,7 +21,7 @@ export function runPlot(analysis: ExperimentAnalysis, index: number): Plot {
     mark: 'dot',
     points: flags.map(({ index: i }) => {
       const { volumeM3 } = nth(run.readings, i);
-      return { ...at(i, volumeM3), label: `${mlText(volumeM3)}?` };
+      return { ...at(i, volumeM3), label: local(`${mlText(volumeM3)}?`) };
     }),
   };
   const suggested: Series = {

@@ -5,6 +5,7 @@ import type { EventOf } from '../../log/event.ts';
 import { zeroMs } from '../../log/runs.ts';
 import type { Run } from '../../log/state.ts';
 import { useDesk } from '../desk.tsx';
+import { local, pageLanguage } from '../texts.ts';
 import { typedValue } from './call-list.ts';
 import { readingsTexts as t } from './texts.ts';
 
@@ -23,14 +24,14 @@ export function AddReading(props: { run: Run; onAdd: (ml: string, body: EventOf<
     const value = typedValue(text('volume'));
     const u = Number(text('u').replace(',', '.') || Number.NaN);
     const setup = desk.state()?.setup;
-    const refusal = value !== null && setup ? impossibleReading(value, setup) : null;
+    const refusal = value !== null && setup ? impossibleReading(value, setup, pageLanguage()) : null;
     setWrong(
       time === null
         ? t().wrongTime
         : value === null
           ? t().notANumber
           : refusal
-            ? t().refused(refusal)
+            ? t().refused(local(refusal))
             : u >= 0 && u <= 60
               ? ''
               : t().wrongUncertainty,

@@ -44,7 +44,7 @@ export function RunDoubt(props: { result: RunAnalysis | Refused | null }) {
     <Show when={flagged()}>
       {(result) => (
         <p class="rate-doubt">
-          {flagsSentence(result())} <a href={hrefOf('rates')}>{t().seeRates}</a>
+          {flagsSentence(result(), pageLanguage())} <a href={hrefOf('rates')}>{t().seeRates}</a>
         </p>
       )}
     </Show>

@@ -1,6 +1,7 @@
 import { impossibleReading } from '../../bench/plausible.ts';
 import { useDesk } from '../desk.tsx';
 import { createRefusal } from '../form/refusal.tsx';
+import { local, pageLanguage } from '../texts.ts';
 import { typedValue } from './call-list.ts';
 import { readingsTexts as t } from './texts.ts';
 
@@ -20,8 +21,8 @@ export function ValueForm(props: {
     if (value === null) return t().notANumber;
     if (props.stands && value === props.value) return t().standsAlready(value);
     const setup = desk.state()?.setup;
-    const refusal = setup ? impossibleReading(value, setup) : null;
-    return refusal ? t().refused(refusal) : '';
+    const refusal = setup ? impossibleReading(value, setup, pageLanguage()) : null;
+    return refusal ? t().refused(local(refusal)) : '';
   };
   let field!: HTMLInputElement;
   return (
