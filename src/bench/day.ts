@@ -160,18 +160,16 @@ export function stepTo(
     const events = asked.map((condition): EventBody => ({ kind: 'condition-skipped', condition }));
     return { events, say: `${t.skipped(asked)} ${t.next(stepInWords(state, steps, here, language, false))}` };
   }
-  if (which === 'read' && asked.length > 0) return { events: [], say: t.missing(asked) };
   if (which === 'previous') {
     const target = Math.max(1, here - 1);
     const say = stepInWords(state, steps, target, language, true);
     return { events: reach(state, target), say: here <= 1 ? `${s.firstStep} ${say}` : say };
   }
   if (which === 'read') {
-    const target = Math.max(1, here);
-    return {
-      events: reach(state, target),
-      say: greeting(state, s.noSheet) + stepInWords(state, steps, target, language, true),
-    };
+    const say = dueStep(state, language, steps);
+    return asked.length > 0
+      ? { events: [], say }
+      : { events: reach(state, Math.max(1, here)), say: greeting(state, s.noSheet) + say };
   }
   const untold = !led && here > 0 && here !== state.step;
   const left = untold ? [] : leftOut(state, steps[here - 1]);
@@ -185,6 +183,13 @@ export function stepTo(
     ],
     say: `${left.length > 0 ? `${t.skipped(left)} ` : first}${stepInWords(state, steps, target, language, false)}`,
   };
+}
+
+/** The step that is due, or the conditions that are asked for: what the voice reads, and what the Bench shows. */
+export function dueStep(state: NotebookState, language: string, steps = daySteps(state, language)): string {
+  const asked = conditionsAsked(state);
+  if (asked.length > 0) return dayTexts[dayLanguage(language)].missing(asked);
+  return stepInWords(state, steps, Math.max(1, whereInTheDay(state, steps).step), language, true);
 }
 
 const greeting = (state: NotebookState, noSheet: string): string => (state.plan || state.step > 0 ? '' : `${noSheet} `);

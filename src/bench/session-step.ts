@@ -1,5 +1,6 @@
 import type { Cue } from '../answering/cues.ts';
 import type { HeardCall } from '../hearing/pairing.ts';
+import { wordsToSay } from '../language/call-words.ts';
 import { dayLanguage, numbersIn, type PageLanguage } from '../language/page-language.ts';
 import type { Hypothesis } from '../language/understand.ts';
 import type { By, EventBody } from '../log/event.ts';
@@ -57,8 +58,6 @@ export interface SessionView {
 export interface Exchange {
   readonly heard: string;
   readonly answer: string;
-  /** The answer is in the language of the calls: it holds words to say, or nothing else was made of it. */
-  readonly inCalls: boolean;
   readonly tone: Tone;
   /** Notebook time of the answer, ms. */
   readonly atMs: number;
@@ -227,8 +226,7 @@ export function sessionStep(state: SessionState, event: SessionEvent, world: Ses
       break;
     case 'failed': {
       draft.state.pending = null;
-      const text = 'Something went wrong with the last call. It is kept: see Readings.';
-      answer(draft, { tone: 'trouble', text }, '');
+      answer(draft, { tone: 'trouble', ...inBoth(draft, (t) => t.failed) }, '');
     }
   }
   return { state: draft.state, effects: draft.effects };
@@ -282,10 +280,14 @@ type InBoth = Required<Pick<Reply, 'text' | 'shown'>>;
 /** @param sentence made of texts and, where other sentences are in it, of those in the same language */
 const inBoth = (draft: Draft, sentence: (t: typeof sessionTexts.en, which: keyof InBoth) => string): InBoth => ({
   text: sentence(textsOf(draft), 'text'),
-  shown: sentence(sessionTexts[draft.world.shownIn], 'shown'),
+  shown: asShown(draft, sentence(sessionTexts[draft.world.shownIn], 'shown')),
 });
 
-/** A reply that only the language of the calls has is shown in it. */
+/** A sentence of the page's language; the words to say in it are in the language of the calls. */
+const asShown = (draft: Draft, sentence: string): string =>
+  wordsToSay(sentence, draft.world.shownIn, languageOf(draft));
+
+/** Where page and calls have one language, a reply is shown as it is said. */
 const bothOf = ({ text, shown = text }: Reply): InBoth => ({ text, shown });
 
 const notStored = (draft: Draft, reply: Reply): Reply => ({
@@ -298,7 +300,8 @@ function actOn(draft: Draft, ruling: Ruling, moment: Moment, notebook: NotebookS
   const done = act(ruling, moment, notebook, () => newId(draft), languageOf(draft));
   const { shownIn } = draft.world;
   if (shownIn === dayLanguage(languageOf(draft))) return done;
-  return { ...done, reply: { ...done.reply, shown: act(ruling, moment, notebook, () => '', shownIn).reply.text } };
+  const shown = asShown(draft, act(ruling, moment, notebook, () => '', shownIn).reply.text);
+  return { ...done, reply: { ...done.reply, shown } };
 }
 
 const newId = (draft: Draft): string => `${draft.state.idPrefix}${++draft.state.idsGiven}`;
@@ -318,19 +321,17 @@ function remember(draft: Draft, call: string, known: KnownCall): void {
 }
 
 function show(draft: Draft, heard: string, { text, shown }: Pick<Reply, 'text' | 'shown'>, tone: Tone): void {
-  const { shownIn, understanding, nowMs } = draft.world;
-  const inCalls = shown === undefined && shownIn !== dayLanguage(languageOf(draft));
-  const sentence = understanding?.withOwnCommands(shown ?? text) ?? shown ?? text;
-  const answered = numbersIn(inCalls ? dayLanguage(languageOf(draft)) : shownIn, sentence);
-  draft.state.view = { exchange: { heard, answer: answered, inCalls, tone, atMs: nowMs }, coming: '' };
+  const { shownIn, nowMs } = draft.world;
+  const answered = numbersIn(shownIn, shown ?? text);
+  draft.state.view = { exchange: { heard, answer: answered, tone, atMs: nowMs }, coming: '' };
 }
 
 function answer(draft: Draft, told: Reply, heard: string, cue: Cue = cueOf[told.tone]): void {
-  const { understanding, preferences } = draft.world;
+  const { preferences } = draft.world;
   const local = (sentence: string): string => numbersIn(dayLanguage(languageOf(draft)), sentence);
   const reply = {
     ...told,
-    text: local(understanding?.withOwnCommands(told.text) ?? told.text),
+    text: local(told.text),
     ...(told.say === undefined ? {} : { say: local(told.say) }),
   };
   show(draft, heard, told, reply.tone);
@@ -515,7 +516,15 @@ function decide(draft: Draft, deed: Deed, decisions: Decisions | null): void {
   const { handOver } = done;
   if (handOver === null) return;
   const decided = decisions?.decide(notebook, handOver, moment, preferences);
-  perform(draft, deed, decided ?? withoutRunSheet(draft, handOver, moment));
+  if (!decisions || !decided) {
+    perform(draft, deed, withoutRunSheet(draft, handOver, moment));
+    return;
+  }
+  const { shownIn } = draft.world;
+  // Decided once more for its words alone, as `actOn` does.
+  const inPage = decisions.decide(notebook, handOver, moment, { ...preferences, language: shownIn });
+  const shown = asShown(draft, inPage?.reply.text ?? decided.reply.text);
+  perform(draft, deed, { ...decided, reply: { ...decided.reply, shown } });
 }
 
 function withoutRunSheet(draft: Draft, handOver: HandedOver, moment: Moment): Decision {

@@ -31,8 +31,6 @@ export interface Understanding {
   withoutOwn(hypotheses: readonly Hypothesis[], own: OwnWords): readonly Hypothesis[];
   /** The number that two texts are together, said with so long between them, ms; null when they are two. */
   joined(first: string, second: string, gapMs: number): string | null;
-  /** A sentence that tells what to say, with the procedure words of the language of the calls. */
-  withOwnCommands(sentence: string): string;
   /** The one value that texts say plainly, or null. */
   plainValue(hypotheses: readonly Hypothesis[]): string | null;
   /** Values that a call without words probably had, for the proposal beside it. */
@@ -41,16 +39,6 @@ export interface Understanding {
 
 /** An answer to "fifteen or fifty?" comes within so long of the doubtful call, ms. */
 const questionMs = 9000;
-
-/** Commands by the words in which the answers of either language name them. */
-const commandSaid: Readonly<Record<string, 'start-run' | 'end-run' | 'go-ahead'>> = {
-  'start run': 'start-run',
-  'nächster lauf': 'start-run',
-  'end run': 'end-run',
-  'ende lauf': 'end-run',
-  'go ahead': 'go-ahead',
-  weitermachen: 'go-ahead',
-};
 
 export function makeUnderstanding(words: () => Words): Understanding {
   return {
@@ -65,12 +53,6 @@ export function makeUnderstanding(words: () => Words): Understanding {
     },
     withoutOwn: (hypotheses, own) => withoutOwn(hypotheses, own, words()),
     joined: (first, second, gapMs) => continues(first, second, gapMs, words()),
-    withOwnCommands: (sentence) =>
-      sentence.replace(/([“„])([^“”„]+)([”“])/g, (quoted: string, open: string, said: string, close: string) => {
-        const name = commandSaid[said.toLowerCase()];
-        const own = name ? words().commands[name].said : [];
-        return own.length === 0 || own.includes(said.toLowerCase()) ? quoted : `${open}${own[0]}${close}`;
-      }),
     plainValue(hypotheses) {
       const best = understand(hypotheses, words()).candidates[0]?.candidate;
       return best?.kind === 'reading' && best.values.length === 1 ? (best.values[0] ?? null) : null;

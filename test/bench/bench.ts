@@ -7,6 +7,7 @@ import { makeUnderstanding, type Understanding } from '../../src/bench/understan
 import type { Alternative, EarName, Heard } from '../../src/hearing/ear.ts';
 import type { HeardCall } from '../../src/hearing/pairing.ts';
 import { sentence } from '../../src/language/spoken.ts';
+import type { PageLanguage } from '../../src/language/page-language.ts';
 import { en } from '../../src/language/words/en.ts';
 import type { Words } from '../../src/language/words.ts';
 import type { EventBody } from '../../src/log/event.ts';
@@ -46,6 +47,8 @@ export interface TestBench {
 export interface TestBenchOptions {
   readonly hearsWords?: boolean;
   readonly decisions?: Decisions;
+  /** Language of the page, where it is not that of the calls. */
+  readonly shownIn?: PageLanguage;
   readonly understanding?: Understanding;
   /** Of the calls' language; English. */
   readonly words?: Words;
@@ -69,7 +72,7 @@ export async function testBench(options: TestBenchOptions = {}): Promise<TestBen
   const said: string[] = [];
   const state = (): NotebookState => journal.state();
   let calls = 0;
-  const { decisions, words = en } = options;
+  const { decisions, shownIn, words = en } = options;
   const understanding = options.understanding ?? makeUnderstanding(() => words);
   const session = makeSession({
     state,
@@ -83,6 +86,7 @@ export async function testBench(options: TestBenchOptions = {}): Promise<TestBen
     preferences: () => preferences,
     hearsWords: () => options.hearsWords ?? true,
     ...(decisions ? { decisions: async () => decisions } : {}),
+    ...(shownIn ? { shownIn: () => shownIn } : {}),
     idPrefix: 'id-',
   });
   return {

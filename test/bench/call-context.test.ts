@@ -205,17 +205,6 @@ describe('the rest of what the session asks', () => {
     expect(value()).toBeNull();
   });
 
-  test('a sentence that tells what to say uses the words of the calls', () => {
-    expect(understanding.withOwnCommands('Say “start run”, “end run” or “go ahead”, not “leak”.')).toBe(
-      'Say “start run”, “end run” or “go ahead”, not “leak”.',
-    );
-    const german = makeUnderstanding(() => ({
-      ...en,
-      commands: { ...en.commands, 'end-run': { said: ['ende lauf'], misheard: [] } },
-    }));
-    expect(german.withOwnCommands('Say “end run”.')).toBe('Say “ende lauf”.');
-  });
-
   test('a call without words has the next marks as its likely values', () => {
     const [first] = understanding.propose(at(40), stateOf(...three));
     expect(first?.meaning).toEqual(reading('17'));

@@ -155,3 +155,21 @@ test('decimals have a comma in German answers, on the screen and aloud', async (
   expect(decimals.length).toBeGreaterThan(2);
   expect(decimals.filter((answer) => /→.*\d\.\d/.test(answer))).toEqual([]);
 });
+
+test('on a German page with English calls steps and pours are shown in German, with the English words to say', async () => {
+  const bench = await testBench({ decisions: runSheetDecisions, shownIn: 'de' });
+  bench.prefer({ readBack: 'always' });
+  await bench.journal.record({ kind: 'planned', plan });
+  const shown = async (said: string, atS: number): Promise<string> => {
+    await bench.say('', atS, { alternatives: [said] });
+    return bench.session.view().exchange?.answer ?? '';
+  };
+  const step = await shown('what now', 10);
+  expect(step).toMatch(/^Vor dem Beginn\. /);
+  expect(step).toContain('„Done“ sagen');
+  const pour = await shown('poured 11 of iodid', 20);
+  expect(pour).toMatch(/Im Plan stehen 10 mL Iodid/);
+  expect(pour).toContain('„Yes“ behält');
+  expect(await shown('disregard', 30)).toMatch(/^Zurückgenommen: /);
+  expect(inEnglish(bench.said.map((said) => `→ ${said}`))).toHaveLength(bench.said.length);
+});

@@ -11,6 +11,7 @@ import {
   Suspense,
 } from 'solid-js';
 import { markText, nextMarkMl } from '../../bench/marks.ts';
+import { callWords } from '../../language/call-words.ts';
 import { nextRunLabel, openRunOf } from '../../log/runs.ts';
 import type { NotebookState, Run } from '../../log/state.ts';
 import { useDesk } from '../desk.tsx';
@@ -27,7 +28,7 @@ import { Cylinder } from './Cylinder.tsx';
 import { Hearing } from './Hearing.tsx';
 import type { KeyContext } from './keys.ts';
 import { LastHeard } from './LastHeard.tsx';
-import { callWords, texts } from './texts.ts';
+import { texts } from './texts.ts';
 
 const RehearsalPanel = lazy(() => import('../rehearsal/RehearsalPanel.tsx'));
 

@@ -1,18 +1,14 @@
 import { createSignal, lazy, Show, Suspense } from 'solid-js';
+import { callWords } from '../../language/call-words.ts';
 import type { Plan } from '../../log/plan.ts';
 import type { Setup } from '../../log/setup.ts';
-import { germanSoon } from '../german.ts';
 import { preferences } from '../preferences/device.ts';
 import { hrefOf } from '../route.ts';
 import { local, textsOf } from '../texts.ts';
 import { Cautions } from './Cautions.tsx';
-import { callWords, texts } from './texts.ts';
+import { texts } from './texts.ts';
 
-const NextFlask = lazy(async () => {
-  // The step is written as the voice says it: in the language of the calls.
-  if (preferences().language.startsWith('de')) await germanSoon();
-  return import('./NextFlask.tsx');
-});
+const NextFlask = lazy(() => import('./NextFlask.tsx'));
 const PlanCautions = lazy(() => import('./PlanCautions.tsx'));
 const SetupForm = lazy(() => import('../start/SetupForm.tsx'));
 

@@ -3,7 +3,7 @@ import type { Exchange } from '../../bench/session-step.ts';
 import { dayLanguage } from '../../language/page-language.ts';
 import { Sign } from '../look/Sign.tsx';
 import { preferences } from '../preferences/device.ts';
-import { pageLanguage, textsOf } from '../texts.ts';
+import { textsOf } from '../texts.ts';
 import { texts } from './texts.ts';
 
 const sign: Readonly<Record<Exchange['tone'], string>> = {
@@ -28,11 +28,7 @@ export function LastHeard(props: { exchange: Exchange | null; coming: string }) 
       </p>
       <Show when={props.exchange}>
         {(exchange) => (
-          <p
-            class={`answer ${exchange().tone}`}
-            role="status"
-            lang={exchange().inCalls ? preferences().language : pageLanguage()}
-          >
+          <p class={`answer ${exchange().tone}`} role="status">
             <span class="sign">
               <Sign sign={sign[exchange().tone]} />
             </span>{' '}

@@ -1,18 +1,18 @@
 import { createMemo, For, Show } from 'solid-js';
-import { daySteps, missingConditions, stepTo, whereInTheDay } from '../../bench/day.ts';
-import { dayLanguage, numbersIn } from '../../language/page-language.ts';
+import { daySteps, dueStep, missingConditions, whereInTheDay } from '../../bench/day.ts';
+import { callWords, wordsToSay } from '../../language/call-words.ts';
 import { nextFlaskOf } from '../../planning/next-flask.ts';
 import { ConditionsForm } from '../conditions/ConditionsForm.tsx';
 import { useDesk } from '../desk.tsx';
 import { Sign } from '../look/Sign.tsx';
 import { preferences } from '../preferences/device.ts';
 import { stateOf } from '../state-of.ts';
-import { local, textsOf } from '../texts.ts';
-import { callWords, texts } from './texts.ts';
+import { local, pageLanguage, textsOf } from '../texts.ts';
+import { texts } from './texts.ts';
 import './next-flask.css';
 
 /**
- * What is due between runs: the step of the day, as the voice says it, what goes into the next flask, large enough to
+ * What is due between runs: the step of the day in the language of the page, with its words to say; what goes into the next flask, large enough to
  * pour by, and before the first run the conditions that are missing.
  */
 export function NextFlask() {
@@ -26,7 +26,7 @@ export function NextFlask() {
   const due = createMemo(() =>
     place().step === 0 || (place().part === 'pour' && flask() !== null)
       ? null
-      : numbersIn(dayLanguage(preferences().language), stepTo(state(), 'read', preferences().language).say),
+      : local(wordsToSay(dueStep(state(), pageLanguage()), pageLanguage(), preferences().language)),
   );
   const missing = createMemo(() => (state().runs.length === 0 ? missingConditions(state()) : []));
   /** A notebook in which nothing was begun does not ask yet. */
@@ -43,7 +43,7 @@ export function NextFlask() {
       >
         {(sentence) => (
           <p class="due">
-            <strong>{t().capitalNow}:</strong> <span lang={preferences().language}>{sentence()}</span>
+            <strong>{t().capitalNow}:</strong> {sentence()}
           </p>
         )}
       </Show>

@@ -32,7 +32,7 @@ export function createBenchKeys(bench: BenchSession, context: Accessor<KeyContex
     const { refused } = outcome;
     if (refused) {
       const text = 'tooLong' in refused ? t().longest(refused.tooLong) : t().noNumber[refused.noNumberFor];
-      bench.session.tell({ tone: 'unresolved', text });
+      bench.session.tell({ tone: 'unresolved', text, shown: text });
     }
     if (outcome.undo) void bench.session.undo();
   };

@@ -1,3 +1,4 @@
+import type { CallWords } from '../../language/call-words.ts';
 import { catalogue } from '../../language/page-language.ts';
 
 /** What the Bench says around a run. What the session answers is made in `bench/`. */
@@ -186,42 +187,3 @@ export const texts = catalogue(
 );
 
 export type BenchTexts = typeof texts.en;
-
-/**
- * The words to say at the start of a run, in the language of the calls, which need not be that of the page.
- * @example
- * callWords('de-DE').baseline // => 'Anfangsstand'
- */
-export const callWords = (language: string): CallWords =>
-  language.toLowerCase().startsWith('de')
-    ? {
-        baseline: 'Anfangsstand',
-        startRun: 'Start Lauf',
-        endRun: 'Ende Lauf',
-        goAhead: 'Weitermachen',
-        mark: 'Marke',
-        poured: 'eingegossen',
-        of: 'von',
-        whatNow: 'was jetzt',
-      }
-    : {
-        baseline: 'baseline',
-        startRun: 'start run',
-        endRun: 'end run',
-        goAhead: 'go ahead',
-        mark: 'mark',
-        poured: 'poured',
-        of: 'of',
-        whatNow: 'what now',
-      };
-
-export interface CallWords {
-  readonly baseline: string;
-  readonly startRun: string;
-  readonly endRun: string;
-  readonly goAhead: string;
-  readonly mark: string;
-  readonly poured: string;
-  readonly of: string;
-  readonly whatNow: string;
-}

@@ -1,5 +1,5 @@
 import { Show } from 'solid-js';
-import { callWords } from '../bench/texts.ts';
+import { callWords } from '../../language/call-words.ts';
 import { textsOf } from '../texts.ts';
 import { prefer, preferences } from './device.ts';
 import { texts } from './texts.ts';

@@ -51,7 +51,6 @@ export function Estimates(props: { result: RunAnalysis; run: string; label: stri
               <th scope="col">{t().columns.rate}</th>
               <th scope="col">{t().columns.intervalMl}</th>
               <th scope="col">{t().columns.verdict}</th>
-              <th scope="col">{t().columns.assumes}</th>
             </tr>
           </thead>
           <tbody>
@@ -67,15 +66,21 @@ export function Estimates(props: { result: RunAnalysis; run: string; label: stri
                   return one.ok ? '' : refusalText(one, pageLanguage());
                 };
                 return (
-                  <tr classList={{ used: props.result.used?.estimator === name }}>
-                    <th scope="row">{nameOf(name)}</th>
-                    <td class="figure">{figure(estimate()?.rateM3PerS ?? Number.NaN, estimate()?.u, 1e6)}</td>
-                    <td class="figure">
-                      {rangeText(estimate()?.low95 ?? null, estimate()?.high95 ?? null, estimate()?.u ?? null, 1e6)}
-                    </td>
-                    <td>{verdict(name)}</td>
-                    <td>{refusal() || t().assumptions[name]}</td>
-                  </tr>
+                  <>
+                    <tr class="estimate" classList={{ used: props.result.used?.estimator === name }}>
+                      <th scope="row">{nameOf(name)}</th>
+                      <td class="figure">{figure(estimate()?.rateM3PerS ?? Number.NaN, estimate()?.u, 1e6)}</td>
+                      <td class="figure">
+                        {rangeText(estimate()?.low95 ?? null, estimate()?.high95 ?? null, estimate()?.u ?? null, 1e6)}
+                      </td>
+                      <td>{verdict(name)}</td>
+                    </tr>
+                    <tr>
+                      <td class="quiet" colspan="4">
+                        {refusal() || t().assumptions[name]}
+                      </td>
+                    </tr>
+                  </>
                 );
               }}
             </For>

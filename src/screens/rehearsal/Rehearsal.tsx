@@ -1,8 +1,8 @@
 import { createSignal, For, Show } from 'solid-js';
+import { callWords } from '../../language/call-words.ts';
 import { defaultSetup } from '../../log/setup.ts';
 import { rehearsalId } from '../../rehearsal/practice-kind.ts';
 import { rehearsalNotebook } from '../../rehearsal/rehearsal.ts';
-import { callWords } from '../bench/texts.ts';
 import { useDesk } from '../desk.tsx';
 import { preferences } from '../preferences/device.ts';
 import { hrefOf } from '../route.ts';

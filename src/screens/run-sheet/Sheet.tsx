@@ -1,4 +1,5 @@
 import { For, Show } from 'solid-js';
+import { wordsToSay } from '../../language/call-words.ts';
 import type { Plan } from '../../log/plan.ts';
 import type { ChecklistSection } from '../../planning/checklist.ts';
 import { checklistSentencesFor } from '../../planning/checklist-sentences.ts';
@@ -6,6 +7,7 @@ import { nameIn } from '../../planning/names.ts';
 import { written } from '../../planning/pour-check.ts';
 import { solutionsOf } from '../../planning/reagent-name.ts';
 import { solidsInWords } from '../../planning/solid-words.ts';
+import { preferences } from '../preferences/device.ts';
 import { pageLanguage, textsOf } from '../texts.ts';
 import { texts } from './texts.ts';
 
@@ -88,7 +90,7 @@ export function Sheet(props: { title: string; plan: Plan; sections: readonly Che
                 <For each={section.steps}>
                   {(step) => (
                     <li>
-                      {step.text}
+                      {wordsToSay(step.text, pageLanguage(), preferences().language)}
                       <Show when={step.caution}>
                         {(caution) => <strong class="hazard">{t().hazard(caution())}</strong>}
                       </Show>
