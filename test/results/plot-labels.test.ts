@@ -27,7 +27,9 @@ test('the names of runs that end side by side do not lie on one another', () => 
   expect(names.map(({ name }) => name)).toEqual(['1', '2', '3']);
   for (const [i, one] of names.entries())
     for (const other of names.slice(i + 1))
-      expect(Math.abs(one.x - other.x) > 7 || Math.abs(one.y - other.y) > 9, `${one.name} and ${other.name}`).toBe(true);
+      expect(Math.abs(one.x - other.x) > 7 || Math.abs(one.y - other.y) > 9, `${one.name} and ${other.name}`).toBe(
+        true,
+      );
 });
 
 test('points that lie on one another have one label for both', () => {

@@ -17,6 +17,8 @@ export function BetweenRuns(props: { label: string; first: boolean; setup: Setup
   const t = textsOf(texts);
   const words = () => callWords(preferences().language);
   const startRun = () => `${words().startRun} ${props.label}`;
+  /** All runs of the plan were done: the day may end here. */
+  const isPlanDone = () => props.plan?.runs.every(({ label }) => label !== props.label) ?? false;
   const [changing, setChanging] = createSignal(false);
   let change!: HTMLButtonElement;
   return (
@@ -42,7 +44,7 @@ export function BetweenRuns(props: { label: string; first: boolean; setup: Setup
       <Show when={!props.first}>
         {/* After what is due before it: the changeover, the pours. */}
         <p class="say">
-          {t().mixThenSay} <strong>{t().spoken(startRun())}</strong>. {t().thenCall}
+          {isPlanDone() ? t().anotherRun : t().mixThenSay} <strong>{t().spoken(startRun())}</strong>. {t().thenCall}
         </p>
       </Show>
       <p class="setup-line">

@@ -38,7 +38,7 @@ export function Cylinder(props: { run: Run | null; setup: Setup; nextMark: { ml:
     lastMl,
     times,
   });
-  const { left, right, wide, y } = shape;
+  const { left, right, wide, top, bottom, y } = shape;
   const labelled = createMemo(() =>
     shownLabels(
       readings().map((reading) => y(reading.volumeMl)),
@@ -60,7 +60,15 @@ export function Cylinder(props: { run: Run | null; setup: Setup; nextMark: { ml:
         <Glass shape={shape} setup={props.setup} nextMl={props.nextMark?.ml ?? null} />
         <For each={readings()}>
           {(reading, index) => (
-            <g class="hung" classList={{ doubtful: reading.outcome === 'doubtful', aside: reading.setAside !== null }}>
+            <g
+              class="hung"
+              classList={{
+                doubtful: reading.outcome === 'doubtful',
+                aside: reading.setAside !== null,
+                // Below or above the part of the cylinder that is drawn.
+                beyond: y(reading.volumeMl) > bottom() || y(reading.volumeMl) < top,
+              }}
+            >
               <line x1={right() - wide() * 0.2} x2={right() + 8} y1={y(reading.volumeMl)} y2={y(reading.volumeMl)} />
               <Show when={labelled()[index()]}>
                 <text x={right() + 11} y={y(reading.volumeMl)} dy="0.35em">

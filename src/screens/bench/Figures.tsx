@@ -23,26 +23,29 @@ export function Figures(props: {
   };
   return (
     <dl class="figures">
-      <div class="last">
+      <div class="last" classList={{ none: !last() }}>
         <dt>{last() ? t().last(props.run.label) : t().noneYet(props.run.label)}</dt>
         <dd>
-          {/* Before the first reading its place is kept empty: a dash of this size is a block. */}
+          {/* Before the first reading its place is kept for it, and says what to do. */}
           <BigNumber class={last() ? '' : 'none'} text={local(last()?.value ?? '–')} />
         </dd>
       </div>
-      <div class="next">
-        <dt>
-          {t().next}
-          <Show when={until(props.live?.nextMarkMs)}>
-            {(text) => <strong class="until"> {text() === t().now ? text() : t().inTime(text())}</strong>}
-          </Show>
-        </dt>
-        <dd>
-          <Show when={props.nextMark} fallback={t().none}>
-            {(mark) => <BigNumber text={local(mark().text)} />}
-          </Show>
-        </dd>
-      </div>
+      {/* Before the first reading no mark is known. */}
+      <Show when={last()}>
+        <div class="next">
+          <dt>
+            {t().next}
+            <Show when={until(props.live?.nextMarkMs)}>
+              {(text) => <strong class="until"> {text() === t().now ? text() : t().inTime(text())}</strong>}
+            </Show>
+          </dt>
+          <dd>
+            <Show when={props.nextMark} fallback={t().none}>
+              {(mark) => <BigNumber text={local(mark().text)} />}
+            </Show>
+          </dd>
+        </div>
+      </Show>
       <div class="times">
         <div>
           <dt>{t().elapsed}</dt>
@@ -58,11 +61,13 @@ export function Figures(props: {
         </Show>
       </div>
       <div class="small">
-        <dt>{t().displaced}</dt>
-        <dd>{local(displacedText(props.run) ?? '0')} mL</dd>
+        <div>
+          <dt>{t().displaced}</dt>
+          <dd>{local(displacedText(props.run) ?? '0')} mL</dd>
+        </div>
         <Show when={props.live}>
           {(live) => (
-            <>
+            <div>
               <dt>{t().rate}</dt>
               <dd>
                 {local(live().text)} mL/s
@@ -70,7 +75,7 @@ export function Figures(props: {
                   <span class="left-out"> {t().leftOut(live().leftOut)}</span>
                 </Show>
               </dd>
-            </>
+            </div>
           )}
         </Show>
       </div>

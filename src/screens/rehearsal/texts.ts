@@ -1,5 +1,5 @@
-import { catalogue } from '../../language/page-language.ts';
 import type { CallWords } from '../../language/call-words.ts';
+import { catalogue } from '../../language/page-language.ts';
 
 /** The rehearsal: a simulated reaction to practise on, and how the calls were. */
 export const texts = catalogue(
