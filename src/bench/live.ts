@@ -38,6 +38,10 @@ export function liveFigures(state: NotebookState, run: string): LiveFigures | nu
     const found = volumeMl === null || volumeMl <= last ? null : predictTime(data.readings, volumeMl * 1e-6);
     return found && 1000 * found.timeS;
   };
+  // A value in doubt is no sign that the gas comes faster.
+  const inDoubt = new Set(
+    known.readings.filter(({ outcome, settled }) => outcome === 'doubtful' && !settled).map(({ id }) => id),
+  );
   const from = countingReadings(known)[0]?.volumeMl ?? null;
   return {
     rateMlPerS: rate.rateM3PerS * 1e6,
@@ -46,7 +50,7 @@ export function liveFigures(state: NotebookState, run: string): LiveFigures | nu
     readings: rate.readings,
     nextMarkMs: due(nextMarkMl(known, state.setup, state.calls)),
     spanMs: due(from === null ? null : from + state.setup.spanMl),
-    lag: liveLag(data.readings),
+    lag: liveLag(data.readings.filter(({ id }) => id === undefined || !inDoubt.has(id))),
   };
 }
 

@@ -19,7 +19,7 @@ const texts = catalogue(
     ratesOnly: 'Each run has its rate. For the law, say what was in each flask.',
     noRate: 'No run has a rate yet.',
     open: 'The runs do not yet tell every order: one more run, with one thing changed, would.',
-    unchecked: 'Nothing checks this law yet: one more run, or a repeat, would.',
+    unchecked: 'Not checked yet: repeat a run, or do one more.',
     good: 'The runs agree. You can use this k.',
   },
   {
@@ -30,7 +30,7 @@ const texts = catalogue(
     ratesOnly: 'Jeder Lauf hat seine Geschwindigkeit. Für das Gesetz sag, was in jedem Kolben war.',
     noRate: 'Noch kein Lauf hat eine Geschwindigkeit.',
     open: 'Die Läufe verraten noch nicht jede Ordnung: Ein weiterer Lauf, in dem sich nur eines ändert, würde helfen.',
-    unchecked: 'Noch prüft nichts dieses Gesetz: Ein weiterer Lauf oder eine Wiederholung würde es tun.',
+    unchecked: 'Noch nicht überprüft: Wiederhole einen Lauf oder mach noch einen.',
     good: 'Die Läufe stimmen überein. Du kannst dieses k benutzen.',
   },
 );

@@ -111,7 +111,7 @@ export const verdictTexts = catalogue<VerdictTexts>(
       unsettled: ({ count }) =>
         `${readings(count)} may be wrong, and the result depends on ${count === 1 ? 'it' : 'them'}. Settle ${count === 1 ? 'it' : 'them'} first.`,
       'mean-rates': ({ runs }) =>
-        `The rate of ${runsEn(runs)} is a mean over the run: nothing tells how much it fell. The starting rate was higher.`,
+        `The rate of ${runsEn(runs)} is the mean over the run. How much it fell cannot be told; at the start it was higher.`,
       'late-rates': ({ runs }) =>
         `Much gas had come before the first reading of ${runsEn(runs)}: the starting rate was higher and is not known, so no rate constant is shown. Read earlier, or give the ceiling.`,
       'set-apart': ({ runs }) =>

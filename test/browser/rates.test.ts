@@ -310,7 +310,7 @@ test('three runs for two orders and k: nothing checks the law, and no agreement 
   await page.getByRole('region', { name: 'To check', exact: true }).getByRole('button', { name: 'Keep 14 mL' }).click();
   await page
     .locator('.verdict')
-    .getByText(/Nothing checks this law yet/)
+    .getByText(/Not checked yet/)
     .waitFor();
 });
 

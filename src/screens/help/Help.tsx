@@ -1,4 +1,5 @@
 import { createMemo, createSignal, type JSX, Show } from 'solid-js';
+import type { CommandLanguage } from '../../language/spoken-commands.ts';
 import { preferences } from '../preferences/device.ts';
 import { Settings } from '../preferences/Settings.tsx';
 import { createRoute, hrefOf } from '../route.ts';
@@ -16,17 +17,12 @@ export function Help() {
   const t = textsOf(texts);
   const route = createRoute();
   const [query, setQuery] = createSignal('');
-  let field!: HTMLInputElement;
   const words = createMemo(() => queryWords(query()));
   const searching = () => words().length > 0;
   const callsLanguage = () => (/^de\b/i.test(preferences().language) ? 'de' : 'en');
   const parts = createMemo(() => helpParts(pageLanguage(), callsLanguage()));
   const found = (name: PartName) => foundIn(parts()[name], words());
   const count = createMemo(() => Object.values(parts()).reduce((sum, part) => sum + foundIn(part, words()).count, 0));
-  const clear = (): void => {
-    setQuery('');
-    field.focus();
-  };
   const table = (name: PartName, heads: readonly [string, string]) => (
     <Rows label={parts()[name].title} heads={heads} or={t().or} rows={found(name).rows} />
   );
@@ -43,24 +39,7 @@ export function Help() {
         <a href={hrefOf('bench')}>{t().start[1]}</a>
         {t().start[2]}
       </p>
-      <search class="row">
-        <label>
-          {t().search}
-          <input
-            ref={field}
-            type="search"
-            value={query()}
-            autocomplete="off"
-            onInput={(event) => setQuery(event.currentTarget.value)}
-            onKeyDown={(event) => event.key === 'Escape' && clear()}
-          />
-        </label>
-        <Show when={query() !== ''}>
-          <button type="button" onClick={clear}>
-            {t().clear}
-          </button>
-        </Show>
-      </search>
+      <Search query={query()} onQuery={setQuery} />
       <p class="found" role="status">
         {searching() && (count() > 0 ? t().found(count()) : t().none(query().trim()))}
       </p>
@@ -68,7 +47,9 @@ export function Help() {
         <section hidden={found('words').count === 0}>
           <h2>{parts().words.title}</h2>
           {table('words', t().say)}
-          <WordsNote />
+          <Show when={!searching()}>
+            <WordsNote calls={callsLanguage()} />
+          </Show>
         </section>
         <div>
           {part('more', () => (
@@ -107,22 +88,51 @@ export function Help() {
       </div>
     </div>
   );
+}
 
-  /** Where the words shown are not those that every recogniser knows. */
-  function WordsNote() {
-    const note = () => (callsLanguage() === 'de' ? t().callsInGerman : t().callsInEnglish);
-    return (
-      <Show when={!searching() && note()}>
-        {(sentence) => (
-          <p class="quiet">
-            {sentence()[0]}
-            <a href={hrefOf('help', 'settings')}>{sentence()[1]}</a>
-            {sentence()[2]}
-          </p>
-        )}
+function Search(props: { query: string; onQuery: (query: string) => void }) {
+  const t = textsOf(texts);
+  let field!: HTMLInputElement;
+  const clear = (): void => {
+    props.onQuery('');
+    field.focus();
+  };
+  return (
+    <search class="row">
+      <label>
+        {t().search}
+        <input
+          ref={field}
+          type="search"
+          value={props.query}
+          autocomplete="off"
+          onInput={(event) => props.onQuery(event.currentTarget.value)}
+          onKeyDown={(event) => event.key === 'Escape' && clear()}
+        />
+      </label>
+      <Show when={props.query !== ''}>
+        <button type="button" onClick={clear}>
+          {t().clear}
+        </button>
       </Show>
-    );
-  }
+    </search>
+  );
+}
+
+/** Where the words shown are not those that every recogniser knows. */
+function WordsNote(props: { calls: CommandLanguage }) {
+  const t = textsOf(texts);
+  return (
+    <Show when={props.calls === 'de' ? t().callsInGerman : t().callsInEnglish}>
+      {(sentence) => (
+        <p class="quiet">
+          {sentence()[0]}
+          <a href={hrefOf('help', 'settings')}>{sentence()[1]}</a>
+          {sentence()[2]}
+        </p>
+      )}
+    </Show>
+  );
 }
 
 export default Help;

@@ -1,18 +1,7 @@
-import {
-  type ComponentProps,
-  createEffect,
-  createMemo,
-  createSignal,
-  For,
-  lazy,
-  Show,
-  Suspense,
-  splitProps,
-} from 'solid-js';
+import { type ComponentProps, createMemo, createSignal, For, lazy, Show, Suspense, splitProps } from 'solid-js';
 import { Contained } from '../Contained.tsx';
 import { containedTexts } from '../contained-texts.ts';
 import { useDesk } from '../desk.tsx';
-import { createRoute, unescaped } from '../route.ts';
 import { stateOf } from '../state-of.ts';
 import { textsOf } from '../texts.ts';
 import { CallRow } from './CallRow.tsx';
@@ -20,7 +9,8 @@ import { ClipsControl } from './ClipsControl.tsx';
 import { resultOf } from './flagged.ts';
 import { type Held, withHeld } from './held.ts';
 import { moveByArrows } from './move-by-arrows.ts';
-import { createNotebookCalls } from './notebook-calls.ts';
+import { createNotebookCalls, type NotebookCalls } from './notebook-calls.ts';
+import { createOpenCall, type OpenCall } from './open-call.ts';
 import { RemovedRuns } from './RemovedRuns.tsx';
 import { RunGroup } from './RunGroup.tsx';
 import { ToLookAt } from './ToLookAt.tsx';
@@ -34,60 +24,21 @@ const RunCurve = lazy(() => import('./RunCurve.tsx'));
 /** Every utterance in order, doubts first; the curve beside them follows every correction at once. */
 export function Readings() {
   const desk = useDesk();
-  const route = createRoute();
   const stored = stateOf(desk);
   const [held, setHeld] = createSignal<Held | null>(null);
   /** A reading that is being dragged counts with the value it would get. */
   const state = createMemo(() => withHeld(stored(), held()));
   const of = createNotebookCalls(state);
-  const { rates, calls, runs, groups } = of;
-
-  /** The open row, and in which list it is open. */
-  const [open, setOpen] = createSignal<{ call: string; list: string } | null>(null);
+  const open = createOpenCall(of, state);
   /** Columns that were pasted, to be looked at before they are taken. */
   const [pasted, setPasted] = createSignal<string | null>(null);
-  const [chosenRun, setChosenRun] = createSignal<string | null>(null);
-  /** The call that the address names. */
-  const wanted = (): string | null => {
-    const [call] = route().rest;
-    return call ? unescaped(call) : null;
-  };
-  createEffect(() => {
-    const call = calls().get(wanted() ?? '');
-    if (call) setOpen({ call: call.id, list: call.run ?? 'outside' });
-  });
-  const shownRun = createMemo(() => {
-    const wanted = chosenRun() ?? calls().get(open()?.call ?? '')?.run ?? null;
-    return runs().get(wanted ?? '') ?? state().runs.at(-1) ?? null;
-  });
-
   const shownResult = createMemo(() => {
-    const found = rates.found();
-    const run = shownRun();
+    const found = of.rates.found();
+    const run = open.shownRun();
     return found && run ? resultOf(found, run.id) : null;
   });
-
-  const row = (id: string, list: string, withPlace: boolean) => (
-    <Show when={calls().get(id)}>
-      {(call) => (
-        <CallRow
-          call={call()}
-          readings={of.readingsOf(call())}
-          zeroMs={of.zeroOf(call())}
-          {...(withPlace ? { place: of.placeOf(call()) } : {})}
-          remark={withPlace ? of.remarkOf(id) : ''}
-          open={open()?.call === id && open()?.list === list}
-          onToggle={() => {
-            const isOpen = open()?.call === id && open()?.list === list;
-            setOpen(isOpen ? null : { call: id, list });
-            setChosenRun(null);
-          }}
-        />
-      )}
-    </Show>
-  );
   const contained = textsOf(containedTexts);
-  const runName = (id: string | null): string => contained().run(runs().get(id ?? '')?.label ?? '');
+  const runName = (id: string | null): string => contained().run(of.runs().get(id ?? '')?.label ?? '');
   const deletable = (run: string | null): { onDelete?: () => void } =>
     run === null ? {} : { onDelete: () => void desk.record({ kind: 'run-removed', run, how: 'deleted', why: '' }) };
 
@@ -97,7 +48,7 @@ export function Readings() {
         <h1>{t().heading}</h1>
         <UndoButton />
       </div>
-      <Show when={wanted() !== null && !calls().has(wanted() ?? '')}>
+      <Show when={open.wanted() !== null && !of.calls().has(open.wanted() ?? '')}>
         <p class="problem">{t().noSuchCall}</p>
       </Show>
       <div class="readings-columns">
@@ -105,22 +56,22 @@ export function Readings() {
           <Show when={state().calls.length > 0}>
             <ToLookAt
               calls={of.toLookAt()}
-              known={!rates.computing()}
-              failed={rates.failed()}
-              row={(id) => row(id, 'doubts', true)}
+              known={!of.rates.computing()}
+              failed={of.rates.failed()}
+              row={(id) => <Row id={id} list="doubts" of={of} open={open} withPlace />}
             />
           </Show>
-          <For each={groups().map((group) => group.run)} fallback={<NoCalls />}>
+          <For each={of.groups().map((group) => group.run)} fallback={<NoCalls />}>
             {(run) => (
               <Contained what={runName(run)} {...deletable(run)}>
                 <RunGroup
-                  run={runs().get(run ?? '') ?? null}
+                  run={of.runs().get(run ?? '') ?? null}
                   runs={state().runs}
-                  calls={groups().find((group) => group.run === run)?.calls ?? []}
+                  calls={of.groups().find((group) => group.run === run)?.calls ?? []}
                   // The latest run is open at first, and the one a link points into.
-                  open={run === state().runs.at(-1)?.id || calls().get(open()?.call ?? '')?.run === run}
-                  onOpen={() => setChosenRun(run)}
-                  row={(id) => row(id, run ?? 'outside', false)}
+                  open={run === state().runs.at(-1)?.id || open.isIn(run)}
+                  onOpen={() => open.chooseRun(run)}
+                  row={(id) => <Row id={id} list={run ?? 'outside'} of={of} open={open} />}
                 />
               </Contained>
             )}
@@ -133,7 +84,7 @@ export function Readings() {
           </Show>
           <ClipsControl />
         </div>
-        <Show when={shownRun()}>
+        <Show when={open.shownRun()}>
           {(run) => (
             <CurveBeside
               run={run()}
@@ -142,12 +93,32 @@ export function Readings() {
               result={shownResult()}
               held={held()}
               onHold={setHeld}
-              onPick={(call) => setOpen({ call, list: run().id })}
+              onPick={(call) => open.pick(call, run().id)}
             />
           )}
         </Show>
       </div>
     </div>
+  );
+}
+
+/** One call in one of the lists; `withPlace`: in the list of those to look at, which says where each belongs. */
+function Row(props: { id: string; list: string; of: NotebookCalls; open: OpenCall; withPlace?: boolean }) {
+  const { of, open } = props;
+  return (
+    <Show when={of.calls().get(props.id)}>
+      {(call) => (
+        <CallRow
+          call={call()}
+          readings={of.readingsOf(call())}
+          zeroMs={of.zeroOf(call())}
+          {...(props.withPlace ? { place: of.placeOf(call()) } : {})}
+          remark={props.withPlace ? of.remarkOf(props.id) : ''}
+          open={open.isOpen(props.id, props.list)}
+          onToggle={() => open.toggle(props.id, props.list)}
+        />
+      )}
+    </Show>
   );
 }
 

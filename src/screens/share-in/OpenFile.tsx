@@ -85,7 +85,7 @@ export function OpenFile() {
         >
           <label>
             {t().orLink}
-            <input ref={link} type="text" inputmode="url" autocomplete="off" placeholder="…#/open/…" />
+            <input ref={link} type="text" inputmode="url" autocomplete="off" />
           </label>
           <button type="submit" disabled={busy()}>
             {t().openLink}

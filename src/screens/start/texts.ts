@@ -4,7 +4,7 @@ import { catalogue } from '../../language/page-language.ts';
 export const texts = catalogue(
   {
     heading: 'Call the readings, hands free; get the rate.',
-    what: 'Everything stays on this device.',
+    what: 'It times how fast a reaction makes gas. Everything stays on this device.',
     name: 'Name of the new notebook',
     begin: 'Begin a notebook',
     example: 'See an example',
@@ -15,8 +15,8 @@ export const texts = catalogue(
     needsNotebook: (screen: string) => `${screen} needs an open notebook: begin or open one here.`,
   },
   {
-    heading: 'Ablesungen ansagen, Hände frei; die Geschwindigkeit folgt.',
-    what: 'Alles bleibt auf diesem Gerät.',
+    heading: 'Ablesungen ansagen, Hände frei; die Geschwindigkeit wird ausgerechnet.',
+    what: 'Misst, wie schnell eine Reaktion Gas bildet. Alles bleibt auf diesem Gerät.',
     name: 'Name des neuen Hefts',
     begin: 'Heft beginnen',
     example: 'Beispiel ansehen',

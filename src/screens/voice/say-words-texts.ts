@@ -13,12 +13,12 @@ export const texts = catalogue(
     twoMinutes: 'Two minutes to teach it your voice',
     onceMore: 'Once more',
     how: (words: number) =>
-      `The recogniser in this page learns your voice from ${words} words, one after the other: it reads a word aloud and shows it large, you say it, the next one comes. After the first tap nothing needs to be touched. Stand where you will stand later, with the same microphone.`,
+      `You hear and see a word, you say it, the next one comes: ${words} English words in all, no more taps. Stand where you will stand later, with the same microphone.`,
     added: 'What you say is added to what it knows of your voice.',
     tries:
-      'Then it tries itself on words held back from the learning, and uses your voice only if that helps. This is optional: without it the recogniser hears everybody alike. English words only.',
+      'Some of the words are kept for a test: what was learnt is used only if it helps there. You need not do this; it hears you without it, if less surely.',
     stays:
-      'What it learns and the sounds of these words stay in this browser, on this device, until you delete them here: they are in no notebook, file or link. Everybody else who calls on this device has their own voice: choose the caller in the settings of the Bench.',
+      'Your voice stays on this device until you delete it here; it is in no notebook, file or link. Several callers on one device have a voice each: choose who calls in the settings of the Bench.',
     begin: 'Begin',
     runOpen: 'A run is going on. End it first; then the microphone is free for this.',
     learnAgain: 'Learn again from what is kept',
@@ -75,12 +75,12 @@ export const texts = catalogue(
     twoMinutes: 'Deine Stimme lernen lassen: zwei Minuten',
     onceMore: 'Noch einmal',
     how: (words) =>
-      `Die Spracherkennung dieser Seite lernt deine Stimme aus ${words} englischen Wörtern, eines nach dem anderen: Sie liest ein Wort vor und zeigt es groß, du sagst es, das nächste kommt. Nach dem ersten Tippen brauchst du nichts mehr zu berühren. Steh da, wo du später stehst, mit demselben Mikrofon.`,
+      `Du hörst und siehst ein Wort, du sagst es, das nächste kommt: insgesamt ${words} englische Wörter, ohne weiteres Tippen. Steh da, wo du später stehst, mit demselben Mikrofon.`,
     added: 'Was du sagst, kommt zu dem hinzu, was sie von deiner Stimme weiß.',
     tries:
-      'Danach prüft sie sich an Wörtern, aus denen sie nicht gelernt hat, und verwendet deine Stimme nur, wenn das hilft. Du musst das nicht tun: Ohne das hört sie alle gleich.',
+      'Einige der Wörter dienen als Probe: Was gelernt wurde, gilt nur, wenn es dort hilft. Du musst das nicht tun; sie versteht dich auch so, nur weniger sicher.',
     stays:
-      'Was sie lernt und der Ton dieser Wörter bleiben in diesem Browser auf diesem Gerät, bis du sie hier löschst: Sie stehen in keinem Heft, keiner Datei und keinem Link. Wer sonst auf diesem Gerät ansagt, hat seine eigene Stimme: Wähl in den Einstellungen am Messplatz, wer ansagt.',
+      'Deine Stimme bleibt auf diesem Gerät, bis du sie hier löschst; sie steht in keinem Heft, keiner Datei und keinem Link. Sagen mehrere auf diesem Gerät an, hat jeder seine eigene Stimme: Wähl in den Einstellungen am Messplatz, wer ansagt.',
     begin: 'Beginnen',
     runOpen: 'Gerade geht ein Lauf. Beende ihn zuerst; dann ist das Mikrofon dafür frei.',
     learnAgain: 'Neu lernen aus dem, was behalten ist',
