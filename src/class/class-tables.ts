@@ -83,7 +83,7 @@ export function pooledTable(result: ClassResult, language: PageLanguage = 'en'):
   ): Cell[] => [
     textCell(name),
     plainFigure(mean, u),
-    textCell(tau === null ? '' : tau === 0 ? '0' : numbersIn(language, tau.toPrecision(4))),
+    textCell(tau === null ? '' : tau === 0 ? '0' : numbersIn(language, tau.toPrecision(2))),
     textCell(words),
   ];
   const { q, degreesOfFreedom: df, probability, birgeRatio, iSquared } = combination;

@@ -77,7 +77,7 @@ const quotes: Readonly<Record<PageLanguage, RegExp>> = { en: /(?<=“)[^”]+(?=
  * is written is in the language of the page, what is to be said in the one that is listened for. Other quotes stay.
  * @param calls BCP-47 tag of the calls
  * @example
- * wordsToSay('„Eingegossen 5 von Iodid“ sagen.', 'de', 'en-US') // => '„Poured 5 of Iodid“ sagen.'
+ * wordsToSay('„Ende Lauf“ sagen.', 'de', 'en-US') // => '„end run“ sagen.'
  */
 export function wordsToSay(sentence: string, page: PageLanguage, calls: string): string {
   const [from, to] = [words[page], callWords(calls)];
@@ -88,7 +88,8 @@ function saidAs(said: string, from: CallWords, to: CallWords): string {
   const low = said.toLowerCase();
   const name = names.find((one) => low === from[one].toLowerCase() || low.startsWith(`${from[one].toLowerCase()} `));
   if (name === undefined) return said;
-  const isCapital = said.slice(0, 1) !== low.slice(0, 1);
+  // At the beginning of a sentence; German nouns are written so anyway.
+  const isCapital = said.slice(0, 1) !== from[name].slice(0, 1);
   const word = isCapital ? to[name].slice(0, 1).toUpperCase() + to[name].slice(1) : to[name];
   const rest = said
     .slice(from[name].length)

@@ -20,7 +20,7 @@ test('the words to say are in the language of the calls, with their numbers; the
   expect(wordsToSay('Say “poured 2.5 of iodide” when it is in.', 'en', 'de-DE')).toBe(
     'Say “eingegossen 2,5 von iodide” when it is in.',
   );
-  expect(wordsToSay('„Start Lauf eins“ sagen.', 'de', 'en')).toBe('„Start run one“ sagen.');
+  expect(wordsToSay('„Start Lauf eins“ sagen.', 'de', 'en')).toBe('„start run one“ sagen.');
   expect(wordsToSay('„Eingegossen 2,5 von Iodid“', 'de', 'en')).toBe('„Poured 2.5 of Iodid“');
   expect(wordsToSay('“1 volume” is read as 2 mol/L', 'en', 'de')).toBe('“1 volume” is read as 2 mol/L');
   expect(wordsToSay('Say “done”.', 'en', 'en-GB')).toBe('Say “done”.');

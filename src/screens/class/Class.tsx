@@ -58,9 +58,13 @@ export function Class() {
         >
           <section class="class-answer" aria-label={t().title}>
             <p class="class-value">
-              <Marked
-                text={`${classTexts[pageLanguage()].quantity(quantity())} = ${value().replaceAll('mol s', 'mol\u00a0s')}`}
-              />{' '}
+              <Show
+                when={quantity() === 'k'}
+                fallback={<Marked text={classTexts[pageLanguage()].quantity(quantity())} />}
+              >
+                <i>k</i>
+              </Show>
+              <Marked text={` = ${value().replaceAll('mol s', 'mol\u00a0s')}`} />{' '}
               <Show when={quantity() === 'k' && result().kind?.referenceK}>
                 {(kelvin) => <span class="quiet">{local(t().at((kelvin() - 273.15).toFixed(1)))}</span>}
               </Show>

@@ -122,7 +122,8 @@ export function OnePage(props: {
       </Show>
       <Part title={t().conclusion}>
         <ul class="lines" aria-hidden="true">
-          <For each={[1, 2, 3, 4]}>{() => <li />}</For>
+          {/* Four on the screen; on paper as many as the page has room for. */}
+          <For each={Array.from({ length: 24 })}>{() => <li />}</For>
         </ul>
       </Part>
     </article>
