@@ -118,7 +118,7 @@ export const texts = catalogue(
       ['zwei lange tiefe Töne', 'eine Störung: Der Messplatz sagt in Worten, welche'],
     ],
     keys: 'Tasten',
-    press: ['Taste', 'Das bewirkt sie'],
+    press: ['Taste', 'Das passiert'],
     otherKeys: [
       ['D, bei den Heften', 'öffnet ein fertiges Beispiel'],
       ['Pfeiltasten, bei den Ablesungen', 'gehen von Zweifel zu Zweifel; Eingabe öffnet einen'],
