@@ -37,7 +37,9 @@ export function AllRuns(props: {
   onMount(() => {
     const watch = new ResizeObserver(() => {
       const width = Math.max(260, Math.round(frame.clientWidth));
-      const height = Math.round(Math.min(0.72 * width, Math.max(240, 0.62 * innerHeight)));
+      // On a phone the lines of the runs are to be seen below it.
+      const steep = width < 480 ? 0.62 : 0.72;
+      const height = Math.round(Math.min(steep * width, Math.max(240, 0.62 * innerHeight)));
       if (width !== size().width || height !== size().height) setSize({ width, height });
     });
     watch.observe(frame);

@@ -4,7 +4,7 @@ import { catalogue } from '../../language/page-language.ts';
 export const texts = catalogue(
   {
     heading: 'Call the readings, hands free; get the rate.',
-    what: 'It times how fast a reaction makes gas. Everything stays on this device.',
+    what: 'Times how fast gas forms. Nothing leaves this device.',
     name: 'Name of the new notebook',
     begin: 'Begin a notebook',
     example: 'See an example',
@@ -16,7 +16,7 @@ export const texts = catalogue(
   },
   {
     heading: 'Ablesungen ansagen, Hände frei; die Geschwindigkeit wird ausgerechnet.',
-    what: 'Misst, wie schnell eine Reaktion Gas bildet. Alles bleibt auf diesem Gerät.',
+    what: 'Misst, wie schnell Gas entsteht. Alles bleibt auf diesem Gerät.',
     name: 'Name des neuen Hefts',
     begin: 'Heft beginnen',
     example: 'Beispiel ansehen',
