@@ -250,8 +250,9 @@ test('in German the run sheet, its cautions, its advice and its setup are German
       // biome-ignore lint/performance/useDomNodeTextContent: only what is shown counts
       return document.querySelector('main')?.innerText ?? '';
     });
-    // Names that the person gave, and a source as it is cited, are as they are.
-    const own = shown.replace(/peroxide|iodide|water|J\. Am\. Chem\. Soc\.|Liebhafsky and Mohammad/g, '');
+    // Names that the person gave, and a source as it is cited, are as they are; words to say are those of the calls.
+    const own = shown.replace(/„[^“]*“|peroxide|iodide|water|J\. Am\. Chem\. Soc\.|Liebhafsky and Mohammad/g, '');
+    if (address === 'hand-out') expect(shown).toContain('„end run“');
     expect(own.match(english)?.[0], address).toBeUndefined();
   }
 }, 60_000);
