@@ -1,4 +1,4 @@
-import { item } from '../numerics/nth.ts';
+import { item, real } from '../numerics/nth.ts';
 
 /**
  * A weighted fit, linear in its coefficients, with at most a handful of columns, made for loops that run
@@ -13,6 +13,18 @@ export interface BasisFit {
   readonly sumOfSquares: number;
 }
 
+/** Columns that no fit gives out, kept for the next one: lists of a hundred thousand are dear to make and to clear away. */
+const kept: Float64Array[] = [];
+
+/** A column for at least `n` figures; what an earlier fit left in it is still there. */
+function scratch(place: number, n: number): Float64Array {
+  const found = kept[place];
+  if (found && found.length >= n) return found;
+  const made = new Float64Array(Math.max(n, 16));
+  kept[place] = made;
+  return made;
+}
+
 /**
  * Least squares of `y` on `columns` with `weights` (inverse variances; zero leaves a point out) by modified
  * Gram-Schmidt, orthogonalised twice (Björck 1967; "twice is enough", Kahan in Parlett 1980).
@@ -23,26 +35,27 @@ export function fitBasis(
   y: readonly number[],
   weights: readonly number[],
 ): BasisFit | null {
-  const root: number[] = [];
-  for (const weight of weights) root.push(Math.sqrt(weight));
+  const n = y.length;
+  const root = scratch(0, n);
+  for (let i = 0; i < n; i++) root[i] = Math.sqrt(item(weights, i));
   /** Orthonormal columns, and how the given ones are made of them: upper triangular, column by column. */
-  const q: number[][] = [];
+  const q: Float64Array[] = [];
   const r: number[][] = [];
   for (const given of columns) {
-    const column = product(given, root);
-    const before = Math.sqrt(inner(column, column));
+    const column = product(given, root, n, scratch(2 + q.length, n));
+    const before = Math.sqrt(innerOf(column, column, n));
     const parts = zeros(columns.length);
-    for (let pass = 0; pass < 2; pass++) takeOut(q, column, parts);
-    const length = Math.sqrt(inner(column, column));
+    for (let pass = 0; pass < 2; pass++) takeOut(q, column, n, parts);
+    const length = Math.sqrt(innerOf(column, column, n));
     if (!(length > 1e-12 * before)) return null;
-    for (let i = 0; i < column.length; i++) column[i] = item(column, i) / length;
+    for (let i = 0; i < n; i++) column[i] = real(column, i) / length;
     parts[q.length] = length;
     q.push(column);
     r.push(parts);
   }
-  const rest = product(y, root);
+  const rest = product(y, root, n, scratch(1, n));
   const qty = zeros(columns.length);
-  for (let pass = 0; pass < 2; pass++) takeOut(q, rest, qty);
+  for (let pass = 0; pass < 2; pass++) takeOut(q, rest, n, qty);
   const inverse = invertUpper(r);
   const coefficients: number[] = [];
   const covariance: number[][] = [];
@@ -56,9 +69,9 @@ export function fitBasis(
   let j = 0;
   for (const column of columns) {
     const factor = item(coefficients, j++);
-    for (let i = 0; i < residuals.length; i++) residuals[i] = item(residuals, i) - factor * item(column, i);
+    for (let i = 0; i < n; i++) residuals[i] = item(residuals, i) - factor * item(column, i);
   }
-  return { coefficients, covariance, residuals, sumOfSquares: inner(rest, rest) };
+  return { coefficients, covariance, residuals, sumOfSquares: innerOf(rest, rest, n) };
 }
 
 function zeros(length: number): number[] {
@@ -67,9 +80,9 @@ function zeros(length: number): number[] {
   return list;
 }
 
-function product(a: readonly number[], b: readonly number[]): number[] {
-  const result = a.slice();
-  for (let i = 0; i < result.length; i++) result[i] = item(a, i) * item(b, i);
+/** Writes the products of the first `n` figures into `result`. */
+function product(a: readonly number[], b: Float64Array, n: number, result: Float64Array): Float64Array {
+  for (let i = 0; i < n; i++) result[i] = item(a, i) * real(b, i);
   return result;
 }
 
@@ -79,12 +92,18 @@ function inner(a: readonly number[], b: readonly number[]): number {
   return sum;
 }
 
+function innerOf(a: Float64Array, b: Float64Array, n: number): number {
+  let sum = 0;
+  for (let i = 0; i < n; i++) sum += real(a, i) * real(b, i);
+  return sum;
+}
+
 /** Takes the parts along unit vectors out of `column`, and adds their lengths to `parts`. */
-function takeOut(units: readonly (readonly number[])[], column: number[], parts: number[]): void {
+function takeOut(units: readonly Float64Array[], column: Float64Array, n: number, parts: number[]): void {
   let k = 0;
   for (const unit of units) {
-    const part = inner(unit, column);
-    for (let i = 0; i < column.length; i++) column[i] = item(column, i) - part * item(unit, i);
+    const part = innerOf(unit, column, n);
+    for (let i = 0; i < n; i++) column[i] = real(column, i) - part * real(unit, i);
     parts[k] = item(parts, k) + part;
     k++;
   }

@@ -1,4 +1,4 @@
-import { last, nth, real } from '../numerics/nth.ts';
+import { item, last, nth, real } from '../numerics/nth.ts';
 import { type BasisFit, fitBasis } from './basis-fit.ts';
 import type { RunFrame } from './run-frame.ts';
 import { effectiveWeights } from './weights.ts';
@@ -79,8 +79,8 @@ export function fitToCeiling(frame: RunFrame, asymptote: number, mask?: readonly
 const differences = (read: readonly number[], model: readonly number[]): number[] =>
   read.map((v, i) => v - (model[i] ?? Number.NaN));
 
-const masked = (weights: readonly number[], mask?: readonly number[]): number[] =>
-  weights.map((w, i) => w * (mask ? nth(mask, i) : 1));
+const masked = (weights: readonly number[], mask?: readonly number[]): readonly number[] =>
+  mask ? weights.map((w, i) => w * item(mask, i)) : weights;
 
 /** (1 - exp(-kappa t))/kappa, which is t where kappa is 0: a line on the clock of the reaction. */
 export function reactionClock(kappa: number, t: number): number {

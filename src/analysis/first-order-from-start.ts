@@ -111,16 +111,19 @@ type Made = { readonly i: number; readonly s: number; readonly made: number };
 /** The fit, with weights renewed as the slopes settle. */
 function pinned(frame: RunFrame, readings: readonly Made[], ceiling: number | null): Pinned | Refused {
   const at = new Map(readings.map(({ i, s }) => [i, s]));
-  const fitted = (slopes: readonly number[]): Pinned => {
+  const fitted = (slopes: readonly number[], near?: number): Pinned => {
     const weights = effectiveWeights(frame, slopes);
     const own = readings.map(({ i }) => nth(weights, i));
-    return ceiling === null ? freeCeiling(readings, own) : knownCeiling(readings, own, ceiling);
+    return ceiling === null ? freeCeiling(readings, own) : knownCeiling(readings, own, ceiling, near);
   };
   try {
     let result = fitted(frame.t.map(() => 1));
     for (let pass = 1; pass < (frame.stated ? 4 : 1); pass++) {
       const { rate, kappa } = result;
-      result = fitted(frame.t.map((_, i) => rate * Math.exp(-kappa * (at.get(i) ?? 0))));
+      result = fitted(
+        frame.t.map((_, i) => rate * Math.exp(-kappa * (at.get(i) ?? 0))),
+        kappa,
+      );
     }
     return result;
   } catch (error) {
@@ -148,12 +151,11 @@ function freeCeiling(readings: readonly Made[], weights: readonly number[]): Pin
   };
 }
 
-function knownCeiling(readings: readonly Made[], weights: readonly number[], ceiling: number): Pinned {
+/** @param near kappa of the pass before, with other weights: nearly the answer */
+function knownCeiling(readings: readonly Made[], weights: readonly number[], ceiling: number, near?: number): Pinned {
   const root = weights.map(Math.sqrt);
-  const last = readings.reduce((a, b) => (b.s > a.s ? b : a));
-  const share = Math.min(Math.max(last.made / ceiling, 0.01), 0.99);
   const fit = fitNonlinear({
-    start: [-Math.log1p(-share) / last.s],
+    start: [near !== undefined && near > 0 ? near : throughLast(readings, ceiling)],
     residuals: ([kappa]) => readings.map(({ s, made }, k) => nth(root, k) * (made + ceiling * Math.expm1(-kappa * s))),
     jacobian: ([kappa]) => readings.map(({ s }, k) => [-nth(root, k) * ceiling * s * Math.exp(-kappa * s)]),
   });
@@ -167,4 +169,11 @@ function knownCeiling(readings: readonly Made[], weights: readonly number[], cei
     varHeight: 0,
     sumOfSquares: fit.sumOfSquares,
   };
+}
+
+/** kappa of the curve through the last reading. */
+function throughLast(readings: readonly Made[], ceiling: number): number {
+  const last = readings.reduce((a, b) => (b.s > a.s ? b : a));
+  const share = Math.min(Math.max(last.made / ceiling, 0.01), 0.99);
+  return -Math.log1p(-share) / last.s;
 }

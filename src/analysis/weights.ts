@@ -1,4 +1,4 @@
-import { nth } from '../numerics/nth.ts';
+import { item } from '../numerics/nth.ts';
 import type { RunFrame } from './run-frame.ts';
 
 /**
@@ -8,8 +8,7 @@ import type { RunFrame } from './run-frame.ts';
  */
 export function effectiveWeights(frame: RunFrame, slopes: readonly number[]): number[] {
   if (!frame.stated) return frame.t.map(() => 1);
-  const floor = 1e-12;
-  return frame.t.map(
-    (_, i) => 1 / Math.max(nth(frame.uv, i) ** 2 + (nth(slopes, i) * nth(frame.ut, i)) ** 2, floor ** 2),
-  );
+  const least = 1e-12 ** 2;
+  const { ut, uv } = frame;
+  return slopes.map((slope, i) => 1 / Math.max(item(uv, i) ** 2 + (slope * item(ut, i)) ** 2, least));
 }
