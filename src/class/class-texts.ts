@@ -97,7 +97,8 @@ const english: ClassTexts = {
       counts
         ? 'allows for the gas above the reaction, most do not'
         : 'does not allow for the gas above the reaction, most do',
-    'set-aside': ({ count, usual }) => `${count} readings set aside, the middle of the class ${usual}`,
+    'set-aside': ({ count, usual }) =>
+      `${count} ${count === 1 ? 'reading' : 'readings'} set aside, the middle of the class ${usual}`,
     'fewer-runs': ({ count, usual }) => `${count} ${count === 1 ? 'run' : 'runs'}, most did ${usual}`,
     'as-others': () => 'volumes, temperature and set-aside readings are as in the rest of the class',
   },
@@ -186,10 +187,10 @@ const english: ClassTexts = {
   forest: {
     title: 'The class',
     description: (count, value, apart) =>
-      `${count} groups with intervals of two standard uncertainties; class value ${value}; ${apart} stand apart.`,
+      `${count === 1 ? '1 group with an interval' : `${count} groups with intervals`} of two standard uncertainties; class value ${value}; ${apart === 1 ? '1 stands' : `${apart} stand`} apart.`,
     class: 'Class',
     published: 'Published',
-    more: (count) => `${count} more groups are in the table`,
+    more: (count) => (count === 1 ? '1 more group is in the table' : `${count} more groups are in the table`),
   },
 };
 
@@ -212,7 +213,8 @@ const german: ClassTexts = {
       counts
         ? 'rechnet das Gas über der Lösung ein, die meisten nicht'
         : 'rechnet das Gas über der Lösung nicht ein, die meisten schon',
-    'set-aside': ({ count, usual }) => `${count} Ablesungen beiseitegelegt, die Mitte der Klasse ${usual}`,
+    'set-aside': ({ count, usual }) =>
+      `${count === 1 ? '1 Ablesung' : `${count} Ablesungen`} beiseitegelegt, die Mitte der Klasse ${usual}`,
     'fewer-runs': ({ count, usual }) => `${count} ${count === 1 ? 'Lauf' : 'Läufe'}, die meisten ${usual}`,
     'as-others': () => 'Volumen, Temperatur und beiseitegelegte Ablesungen sind wie beim Rest der Klasse',
   },
@@ -307,10 +309,11 @@ const german: ClassTexts = {
   forest: {
     title: 'Die Klasse',
     description: (count, value, apart) =>
-      `${count} Gruppen mit Bereichen von zwei Standardunsicherheiten; Klassenwert ${value}; ${apart} weichen ab.`,
+      `${count === 1 ? '1 Gruppe mit einem Bereich' : `${count} Gruppen mit Bereichen`} von zwei Standardunsicherheiten; Klassenwert ${value}; ${apart === 1 ? '1 weicht' : `${apart} weichen`} ab.`,
     class: 'Klasse',
     published: 'Literatur',
-    more: (count) => `${count} weitere Gruppen stehen in der Tabelle`,
+    more: (count) =>
+      count === 1 ? '1 weitere Gruppe steht in der Tabelle' : `${count} weitere Gruppen stehen in der Tabelle`,
   },
 };
 

@@ -65,14 +65,14 @@ const tableTexts = catalogue(
     unit: '(unit of the rates)',
     convention:
       'k belongs to the rates as the table states them: those of a reactant of which two are used up are twice those of a product of which one is made.',
-    progress: (done: number, of: number) => `${done} of ${of} runs`,
+    progress: (done: number, of: number) => `${done} of ${of} ${of === 1 ? 'run' : 'runs'}`,
     together: 'All runs are done; now the rate law …',
   },
   {
     unit: '(Einheit der Geschwindigkeiten)',
     convention:
       'k gehört zu den Geschwindigkeiten, wie die Tabelle sie angibt: Wird von einem Stoff doppelt so viel verbraucht, wie vom Produkt entsteht, so sind sie doppelt so groß.',
-    progress: (done, of) => `${done} von ${of} Läufen`,
+    progress: (done, of) => `${done} von ${of} ${of === 1 ? 'Lauf' : 'Läufen'}`,
     together: 'Alle Läufe sind fertig; nun das Geschwindigkeitsgesetz …',
   },
 );

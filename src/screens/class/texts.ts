@@ -33,7 +33,8 @@ const texts = catalogue(
     numbers: 'Numbers in place of names',
     empty: 'Empty the class',
     emptied: 'The class is empty.',
-    reallyEmpty: (count: number) => `Really take out all ${count} groups?`,
+    reallyEmpty: (count: number) =>
+      count === 1 ? 'Really take out the one group?' : `Really take out all ${count} groups?`,
     yes: 'Yes, empty it',
     no: 'Keep it',
     notKept: 'This browser does not keep the class: save it as a file before you close the page.',
@@ -127,7 +128,8 @@ const texts = catalogue(
     numbers: 'Nummern statt Namen',
     empty: 'Klasse leeren',
     emptied: 'Die Klasse ist leer.',
-    reallyEmpty: (count) => `Wirklich alle ${count} Gruppen herausnehmen?`,
+    reallyEmpty: (count) =>
+      count === 1 ? 'Wirklich die eine Gruppe herausnehmen?' : `Wirklich alle ${count} Gruppen herausnehmen?`,
     yes: 'Ja, leeren',
     no: 'Behalten',
     notKept: 'Dieser Browser behält die Klasse nicht: Speichere sie als Datei, bevor du die Seite schließt.',

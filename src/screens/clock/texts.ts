@@ -19,7 +19,7 @@ export const texts = catalogue(
     ended: 'The run ends before the pause.',
     days: (n: number) => (n === 1 ? '1 day' : `${n} days`),
     hours: (n: number) => (n === 1 ? '1 hour' : `${n} hours`),
-    seconds: (n: number) => `${n} seconds`,
+    seconds: (n: number) => (n === 1 ? '1 second' : `${n} seconds`),
     minutes: (n: number) => (n === 1 ? '1 minute' : `${n} minutes`),
   },
   {
@@ -39,7 +39,7 @@ export const texts = catalogue(
     ended: 'Der Lauf endet vor der Pause.',
     days: (n) => (n === 1 ? '1 Tag' : `${n} Tage`),
     hours: (n) => (n === 1 ? '1 Stunde' : `${n} Stunden`),
-    seconds: (n) => `${n} Sekunden`,
+    seconds: (n) => (n === 1 ? '1 Sekunde' : `${n} Sekunden`),
     minutes: (n) => (n === 1 ? '1 Minute' : `${n} Minuten`),
   },
 );

@@ -117,10 +117,13 @@ export const texts = catalogue(
     // Sounds
     sounds: 'Sounds',
     noSounds: 'No sounds are kept in this notebook.',
-    soundsKept: (n: number) => `The sounds of ${n} calls are kept, on this device only.`,
+    soundsKept: (n: number) =>
+      n === 1
+        ? 'The sound of 1 call is kept, on this device only.'
+        : `The sounds of ${n} calls are kept, on this device only.`,
     keepSounds: 'Keep the sounds of future calls',
     deleteSounds: 'Delete all sounds of this notebook…',
-    deleteForGood: (n: number) => `Delete ${n} sounds for good`,
+    deleteForGood: (n: number) => (n === 1 ? 'Delete 1 sound for good' : `Delete ${n} sounds for good`),
     keepThem: 'Keep them',
     soundsDeleted: 'All sounds of this notebook are deleted',
     // Undo
@@ -268,10 +271,13 @@ export const texts = catalogue(
     },
     sounds: 'Töne',
     noSounds: 'In diesem Heft sind keine Töne gespeichert.',
-    soundsKept: (n) => `Die Töne von ${n} Ansagen sind gespeichert, nur auf diesem Gerät.`,
+    soundsKept: (n) =>
+      n === 1
+        ? 'Der Ton von 1 Ansage ist gespeichert, nur auf diesem Gerät.'
+        : `Die Töne von ${n} Ansagen sind gespeichert, nur auf diesem Gerät.`,
     keepSounds: 'Töne künftiger Ansagen behalten',
     deleteSounds: 'Alle Töne dieses Hefts löschen…',
-    deleteForGood: (n) => `${n} Töne endgültig löschen`,
+    deleteForGood: (n) => (n === 1 ? '1 Ton endgültig löschen' : `${n} Töne endgültig löschen`),
     keepThem: 'Behalten',
     soundsDeleted: 'Alle Töne dieses Hefts sind gelöscht',
     takeBack: (what) => `Zurücknehmen: ${what}`,
