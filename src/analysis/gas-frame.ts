@@ -5,9 +5,9 @@ import { asDisplaced, stretchAt } from './rising-head.ts';
 import type { Measured, RunData } from './run-data.ts';
 
 /**
- * mol of dry gas per m3 of moist gas displaced at the start: (p - p_water(T))/(R T), with the share pressed into the
- * headspace. For what the growing head adds by and by, see `rising-head.ts`.
- * The uncertainty is that of temperature, pressure, headspace and bore, by partial derivatives (central differences for T).
+ * mol of dry gas made per m3 of moist gas displaced at the start: (p - p_water(T))/(R T), with the shares pressed into the
+ * headspace and kept dissolved. For what the growing head adds by and by, see `rising-head.ts`.
+ * The uncertainty is that of temperature, pressure, headspace, bore and what is dissolved, by partial derivatives (central differences for T).
  * @returns null without temperature or pressure
  */
 export function gasPerVolume(run: RunData): Measured | null {
@@ -22,7 +22,18 @@ export function gasPerVolume(run: RunData): Measured | null {
 /** Asked for several times of each run, of which the inner loops make thousands. */
 const known = new WeakMap<RunData, Measured | null>();
 
-function computeGasPerVolume({ temperatureK, gas }: RunData): Measured | null {
+function computeGasPerVolume(run: RunData): Measured | null {
+  const collected = collectedPerVolume(run);
+  const dissolved = run.gas?.dissolved;
+  if (!collected || !dissolved) return collected;
+  const factor = 1 + dissolved.perCollected;
+  return {
+    value: collected.value * factor,
+    u: collected.value * Math.hypot((factor * collected.u) / collected.value, dissolved.uShared, dissolved.uOwn),
+  };
+}
+
+function collectedPerVolume({ temperatureK, gas }: RunData): Measured | null {
   if (!temperatureK || !gas) return null;
   // Outside liquid water, or all vapour: the collected gas cannot be what it is said to be.
   if (!(temperatureK.value > 273.3 && temperatureK.value < 373)) return null;
@@ -64,7 +75,8 @@ const grown = new WeakMap<RunData, number>();
 
 function computeGrowth(run: RunData): number {
   const { gas, temperatureK } = run;
-  const atStart = gas?.back ? gasPerVolume(run) : null;
+  // What is dissolved is a share of all that is collected: it changes nothing in how the volumes grow.
+  const atStart = gas?.back ? collectedPerVolume(run) : null;
   if (!gas?.back || !temperatureK || !atStart) return 0;
   const perM3 = levelGrowth(atStart.value, gas.pressurePa.value, temperatureK.value, gas.back);
   return Number.isFinite(perM3) ? perM3 : 0;
@@ -110,7 +122,12 @@ function limitingAmount(run: RunData): LimitingAmount | null {
   const solid = run.solids?.[gas.limiting];
   if (solid)
     return solid.mol > 0
-      ? { mol: solid.mol, own: solid.u / solid.mol, common: solid.uCommonRelative, volume: 0 }
+      ? {
+          mol: solid.mol,
+          own: solid.u / solid.mol,
+          common: Math.hypot(solid.uCommonRelative, solid.uPurityRelative ?? 0),
+          volume: 0,
+        }
       : null;
   const c = run.concentrations?.[gas.limiting];
   if (!c || !(c.value > 1e-23)) return null;

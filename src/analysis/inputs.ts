@@ -1,4 +1,13 @@
-import type { Concentration, Experiment, GasFrame, KnownTo, Measured, RunData, SolidReagent } from './run-data.ts';
+import type {
+  Concentration,
+  DissolvedGas,
+  Experiment,
+  GasFrame,
+  KnownTo,
+  Measured,
+  RunData,
+  SolidReagent,
+} from './run-data.ts';
 
 /** One uncertain input of an experiment, to be moved by `z` of its standard uncertainties. */
 export interface UncertainInput {
@@ -64,6 +73,13 @@ export function uncertainInputs(experiment: Experiment): readonly UncertainInput
       move: (e, z) => eachRun(e, (run) => pressedOtherwise(run, part, z)),
     });
   }
+  if (experiment.runs.some((run) => (run.gas?.dissolved?.uShared ?? 0) > 0))
+    inputs.push({
+      name: 'gas that stays dissolved',
+      source: 'gas that stays dissolved',
+      shared: true,
+      move: (e, z) => eachRun(e, (run) => withOtherDissolved(run, ({ uShared }) => z * uShared)),
+    });
   const species = new Set(experiment.runs.flatMap((run) => Object.keys(run.concentrations ?? {})));
   for (const name of species) {
     if (!experiment.runs.some((run) => (run.concentrations?.[name]?.uCommonRelative ?? 0) > 0)) continue;
@@ -81,6 +97,16 @@ export function uncertainInputs(experiment: Experiment): readonly UncertainInput
       source: `mass per length of ${name}`,
       shared: true,
       move: (e, z) => eachRun(e, (run) => withSolid(run, name, (solid) => solid.mol * (1 + z * solid.uCommonRelative))),
+    });
+  }
+  for (const name of new Set(experiment.runs.flatMap((run) => Object.keys(run.solids ?? {})))) {
+    if (!experiment.runs.some((run) => (run.solids?.[name]?.uPurityRelative ?? 0) > 0)) continue;
+    inputs.push({
+      name: `purity of ${name}`,
+      source: `purity of ${name}`,
+      shared: true,
+      move: (e, z) =>
+        eachRun(e, (run) => withSolid(run, name, (solid) => solid.mol * (1 + z * (solid.uPurityRelative ?? 0)))),
     });
   }
   for (const own of experiment.runs.flatMap(inputsOfRun))
@@ -134,6 +160,13 @@ function inputsOfRun(run: RunData): RunInput[] {
       name: 'ceiling',
       source: 'ceiling',
       change: (r, z) => (r.ceilingM3 ? { ...r, ceilingM3: moved(r.ceilingM3, z) } : r),
+    });
+  if ((gas?.dissolved?.uOwn ?? 0) > 0)
+    inputs.push({
+      label,
+      name: 'gas that stays dissolved',
+      source: 'gas that stays dissolved',
+      change: (r, z) => withOtherDissolved(r, ({ uOwn }) => z * uOwn),
     });
   if (gas && gas.solutionM3.u > 0)
     inputs.push({
@@ -205,7 +238,15 @@ function withoutOwn(run: RunData): RunData {
     ...run,
     ...(run.baselineM3 ? { baselineM3: { ...run.baselineM3, u: 0 } } : {}),
     ...(run.ceilingM3 ? { ceilingM3: { ...run.ceilingM3, u: 0 } } : {}),
-    ...(gas ? { gas: { ...gas, solutionM3: { ...gas.solutionM3, u: 0 } } } : {}),
+    ...(gas
+      ? {
+          gas: {
+            ...gas,
+            solutionM3: { ...gas.solutionM3, u: 0 },
+            ...(gas.dissolved ? { dissolved: { ...gas.dissolved, uOwn: 0 } } : {}),
+          },
+        }
+      : {}),
     ...(concentrations
       ? { concentrations: Object.fromEntries(Object.entries(concentrations).map(([n, c]) => [n, { ...c, u: 0 }])) }
       : {}),
@@ -232,6 +273,14 @@ function pressedOtherwise(run: RunData, part: 'headspace' | 'bore', z: number): 
       ? { headspaceM3: headspaceM3 * factor, risePerM3 }
       : { headspaceM3, risePerM3: risePerM3 / factor ** 2 };
   return { ...run, gas: { ...run.gas, back } };
+}
+
+/** The run with another part of its gas dissolved, within the ends of what can be. */
+function withOtherDissolved(run: RunData, by: (dissolved: DissolvedGas) => number): RunData {
+  const dissolved = run.gas?.dissolved;
+  if (!run.gas || !dissolved) return run;
+  const perCollected = Math.min(Math.max(dissolved.perCollected + by(dissolved), dissolved.low), dissolved.high);
+  return { ...run, gas: { ...run.gas, dissolved: { ...dissolved, perCollected } } };
 }
 
 /** Another amount of a species poured into this run alone; a ceiling that is tied to it goes along. */
@@ -287,13 +336,21 @@ export function bare(run: RunData): RunData {
     ...(run.solids
       ? {
           solids: Object.fromEntries(
-            Object.entries(run.solids).map(([name, solid]) => [name, { ...solid, u: 0, uCommonRelative: 0 }]),
+            Object.entries(run.solids).map(([name, solid]) => [
+              name,
+              { ...solid, u: 0, uCommonRelative: 0, uPurityRelative: 0 },
+            ]),
           ),
         }
       : {}),
   };
 }
 
-function bareGas({ uBack: _, ...gas }: GasFrame): GasFrame {
-  return { ...gas, pressurePa: { ...gas.pressurePa, u: 0 }, solutionM3: { ...gas.solutionM3, u: 0 } };
+function bareGas({ uBack: _, dissolved, ...gas }: GasFrame): GasFrame {
+  return {
+    ...gas,
+    pressurePa: { ...gas.pressurePa, u: 0 },
+    solutionM3: { ...gas.solutionM3, u: 0 },
+    ...(dissolved ? { dissolved: { ...dissolved, uShared: 0, uOwn: 0 } } : {}),
+  };
 }

@@ -10,10 +10,19 @@ import type { NotebookState, Reading, Run } from '../log/state.ts';
 import { NumericsError } from '../numerics/errors.ts';
 import { analyseExperiment, type ExperimentAnalysis } from './analyse-experiment.ts';
 import { backOf, uBackOf } from './back-pressure.ts';
-import { dissolvedNote } from './dissolved-gas.ts';
+import { dissolvedNote, withDissolved } from './dissolved-gas.ts';
 import { asInFile } from './entered-run.ts';
 import { plannedRunOf, pouredVolumes } from './poured.ts';
-import type { Concentration, Experiment, GasFrame, Measured, RunData, RunReading, SolidReagent } from './run-data.ts';
+import type {
+  Concentration,
+  Dissolving,
+  Experiment,
+  GasFrame,
+  Measured,
+  RunData,
+  RunReading,
+  SolidReagent,
+} from './run-data.ts';
 import { tellsDrift, temperatureOf } from './run-temperature.ts';
 import { warmingNote } from './self-warming.ts';
 import { stationPressure } from './station-pressure.ts';
@@ -66,7 +75,14 @@ export function experimentOf(state: NotebookState): NotebookExperiment {
     labels.set(run.label, count);
     return { run, label: count === 1 ? run.label : `${run.label} (${count})` };
   });
-  const data = runs.map(({ run, label }) => runDataOf(state, run, label, reaction, prepared, notes));
+  const bare = runs.map(({ run, label }) => runDataOf(state, run, label, reaction, prepared, notes));
+  const stated = reaction?.gas === 'CO2' ? dissolvingOf(state.setup) : null;
+  // What a run that goes on is going to displace, so that its first readings do not seem to be all the gas there is.
+  const data = withDissolved(
+    bare,
+    () => stated,
+    (_, i) => (runs[i]?.run.endedMs === null ? state.setup.spanMl * 1e-6 : 0),
+  );
   const dissolved = dissolvedNote(reaction, data);
   const warmed = reaction && warmingNote(reaction, data, state.runs);
   notes.push(...[dissolved, warmed].filter((note) => note !== null));
@@ -80,6 +96,16 @@ export function experimentOf(state: NotebookState): NotebookExperiment {
     runs: runs.map(({ run, label }) => ({ id: run.id, label, readings: counted(run).map((reading) => reading.id) })),
     reaction,
     notes: [...new Set(notes)],
+  };
+}
+
+/** What the setup says of the liquids that carbon dioxide meets. */
+function dissolvingOf({ dissolving = {} }: Setup): Dissolving {
+  const { water, waterMl } = dissolving;
+  return {
+    gas: 'CO2',
+    ...(water ? { water } : {}),
+    ...(waterMl === undefined ? {} : { waterM3: waterMl * 1e-6 }),
   };
 }
 

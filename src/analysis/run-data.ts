@@ -58,8 +58,12 @@ export interface SolidReagent {
   readonly u: number;
   /** Relative standard uncertainty shared by all runs (mass per length of a ribbon), 0..1. */
   readonly uCommonRelative: number;
-  /** Molar mass, g/mol: what was weighed is this times the amount. */
+  /** Molar mass, g/mol: what was weighed is this times the amount, over the purity. */
   readonly gPerMol: number;
+  /** Share of what was weighed that is the species, 0..1; `mol` is of that share alone. Absent: not stated, all of it. */
+  readonly purity?: number;
+  /** Relative standard uncertainty of the purity, shared by all runs, 0..1; absent: taken as exact. */
+  readonly uPurityRelative?: number;
   /** What the pieces are like, in words. */
   readonly pieces?: string;
 }
@@ -67,6 +71,29 @@ export interface SolidReagent {
 export interface RunEvent {
   readonly timeS: number;
   readonly what: HappeningKind;
+}
+
+/** What the gas stands on, as stated. */
+export interface Dissolving {
+  readonly gas: 'CO2';
+  /** Missing: not stated, so taken as fresh. 'none': oil on the water, or a gas syringe. */
+  readonly water?: 'fresh' | 'saturated' | 'none';
+  /** Water under the gas at the start, m3; missing: at least what was displaced of it. */
+  readonly waterM3?: number;
+}
+
+/** Gas that stays dissolved, as a share of the gas collected: somewhere between two ends, nobody knows where. */
+export interface DissolvedGas {
+  readonly stated: Dissolving;
+  /** Moist gas that the solution, and the water if it is fresh, hold when saturated, m3. */
+  readonly solutionHoldsM3: number;
+  readonly waterHoldsM3: number;
+  /** Per gas collected: the middle, what all runs err by alike, what each errs by alone, and the ends. */
+  readonly perCollected: number;
+  readonly uShared: number;
+  readonly uOwn: number;
+  readonly low: number;
+  readonly high: number;
 }
 
 /** How the gas volume follows from the reagent that runs out first; needed for k in concentration units. */
@@ -83,6 +110,8 @@ export interface GasFrame {
   readonly back?: BackPressure;
   /** How well headspace and bore of `back` are known, the same error in all runs; absent: taken as exact. */
   readonly uBack?: { readonly headspace: KnownTo; readonly bore: KnownTo };
+  /** What the liquids may keep back of the gas; absent: not looked at. See `dissolved-gas.ts`. */
+  readonly dissolved?: DissolvedGas;
   /** In place of `back`, for tables that state the effect on the starting rate alone: relative correction of the moles. */
   readonly headspaceRelative?: number;
 }

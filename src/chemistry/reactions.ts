@@ -259,7 +259,51 @@ export const carbonateAcid: Reaction = {
   },
 };
 
-export const reactions: readonly Reaction[] = [peroxideIodide, peroxideCatalase, magnesiumAcid, carbonateAcid];
+export const hydrogencarbonateAcid: Reaction = {
+  id: 'hydrogencarbonate-acid',
+  name: 'Hydrogencarbonate and acid',
+  equation: 'NaHCO₃ + HCl → NaCl + CO₂ + H₂O',
+  gas: 'CO2',
+  gasCoefficient: 1,
+  consumed: [
+    { species: 'NaHCO3', coefficient: 1 },
+    { species: 'HCl', coefficient: 1 },
+  ],
+  catalysts: [],
+  species: [
+    { key: 'NaHCO3', name: 'sodium hydrogencarbonate', german: 'Natriumhydrogencarbonat', form: 'dissolved' },
+    { key: 'HCl', name: 'hydrochloric acid', german: 'Salzsäure', form: 'dissolved' },
+  ],
+  limiting: 'NaHCO3',
+  orderSpecies: ['NaHCO3', 'HCl'],
+  usualOrders: {},
+  convention:
+    'The rate constant is for the making of carbon dioxide, d[CO2]/dt. Acid and hydrogencarbonate are used up as fast.',
+  published: [],
+  activation: [],
+  cautions: carbonateAcid.cautions,
+  remarks: [
+    ...carbonateAcid.remarks.slice(0, 2),
+    'The reaction itself is over in a moment: the readings show how fast the gas leaves the liquid, which goes with the stirring.',
+  ],
+  german: {
+    name: 'Hydrogencarbonat und Säure',
+    convention:
+      'Die Geschwindigkeitskonstante gilt für die Bildung von Kohlendioxid, d[CO2]/dt. Säure und Hydrogencarbonat werden ebenso schnell verbraucht.',
+    remarks: [
+      ...(carbonateAcid.german?.remarks ?? []).slice(0, 2),
+      'Die Reaktion selbst ist sofort vorbei: Die Ablesungen zeigen, wie schnell das Gas die Flüssigkeit verlässt, und das hängt vom Rühren ab.',
+    ],
+  },
+};
+
+export const reactions: readonly Reaction[] = [
+  peroxideIodide,
+  peroxideCatalase,
+  magnesiumAcid,
+  carbonateAcid,
+  hydrogencarbonateAcid,
+];
 
 /** The user's own reaction; fits the plan. */
 export interface OwnReaction {

@@ -1,6 +1,15 @@
+import { withDissolved } from '../analysis/dissolved-gas.ts';
 import { assumedBaseline, possibleStart, unstated } from '../analysis/entered-run.ts';
 import type { LawRow } from '../analysis/law-row.ts';
-import type { Concentration, Experiment, GasFrame, RunData, RunReading, SolidReagent } from '../analysis/run-data.ts';
+import type {
+  Concentration,
+  Dissolving,
+  Experiment,
+  GasFrame,
+  RunData,
+  RunReading,
+  SolidReagent,
+} from '../analysis/run-data.ts';
 import { CELSIUS_ZERO_K } from '../chemistry/constants.ts';
 import { levelRise } from '../chemistry/gas.ts';
 import { solidAmount } from '../chemistry/solids.ts';
@@ -9,6 +18,7 @@ import { nth } from '../numerics/nth.ts';
 import { type InputKind, implausible } from '../planning/plausible-input.ts';
 import { csvNumber, type DecimalSign, readCsv } from './csv.ts';
 import { tableRefusals as t } from './table-refusals.ts';
+import { passedOver, tableSlips } from './table-slips.ts';
 
 /** A table of readings, or a table of starting rates. */
 export type RatesTable =
@@ -38,6 +48,9 @@ const fixedColumns = [
   'solution_ml',
   'limiting',
   'gas_per_limiting',
+  'gas',
+  'water',
+  'water_ml',
   'headspace',
   'headspace_ml',
   'cylinder_bore_mm',
@@ -65,16 +78,17 @@ type FixedColumn = (typeof fixedColumns)[number];
  * the first-order curve is then held to that point; 0 where the clock started with the reaction), `conc_NAME_M` (starting concentration of NAME, mol/L), `status` ("struck": the row
  * does not count; "set aside": it is kept out of the fits; anything else: used), as the saved readings of a notebook have it.
  * For rates in mol/(L s) as well: `temperature_Cel`, `pressure_hPa` (of the collected moist gas), `solution_mL`, `limiting`
- * (NAME of the reagent that runs out first), `gas_per_limiting` (mol of gas per mol of it) and, where the rising level
+ * (NAME of the reagent that runs out first), `gas_per_limiting` (mol of gas per mol of it), where `gas` is CO2, which dissolves,
+ * `water` (what it stands on: fresh, saturated or none) and `water_mL` (how much of it), and, where the rising level
  * presses on the gas, `headspace_mL` (gas above the reaction) and `cylinder_bore_mm`, or in place of the two `headspace`
  * (relative correction of the starting rate). Also `activation_J_mol` (for runs at different temperatures),
  * `step_mL` (distance of the called marks) and `estimator` (line, quadratic or firstOrder, where one is wanted whatever
  * is recommended).
  * A solid reagent has no concentration: `mass_NAME_g` (what was weighed; NAME is a species that the app knows, such as Mg or
- * CaCO3) and `pieces_NAME` (what its pieces are like, in words); `limiting` may name it.
+ * CaCO3), `purity_NAME_percent` (by mass; all of it without one) and `pieces_NAME` (what its pieces are like, in words); `limiting` may name it.
  * Standard uncertainties of what is the same for a run: `u_conc_NAME_M` (this run's own: measuring out), `u_stock_NAME_percent`
  * (of the stock that all runs share), `u_mass_NAME_g` (of weighing), `u_mass_NAME_percent` (that all runs share: the mass per
- * length of a ribbon), `u_baseline_mL`, `u_ceiling_mL`, `u_temperature_Cel`, `u_pressure_hPa`,
+ * length of a ribbon), `u_purity_NAME_percent`, `u_baseline_mL`, `u_ceiling_mL`, `u_temperature_Cel`, `u_pressure_hPa`,
  * `u_solution_mL`, `u_scale_percent` (of the cylinder's scale), `u_headspace_mL`, `u_cylinder_bore_mm`, `u_activation_J_mol`. An input without
  * one is taken as exact; the answer lists which were.
  * Starting rates: columns `run,rate,conc_NAME_M…`, and where wanted `u_rate`.
@@ -100,11 +114,22 @@ export function ratesTable(text: string): RatesTable {
   const wrong = wrongRow(rows, lines, header.length, read.separator === ',' && read.decimal === ',');
   if (wrong !== null) return refusal(wrong);
   const table: Table = { rows, lines, columns, species, solids, decimal: read.decimal };
+  const dotted = dottedThousands(table, header.length);
+  if (dotted) return refusal(dotted);
   if (columns.has('rate') && !columns.has('volume_ml')) return ratesOf(table);
   const missing = (['time_s', 'volume_ml'] as const).filter((name) => !columns.has(name));
   if (missing.length > 0) return refusal(t.lacks(missing.map((name) => name.replace('ml', 'mL'))));
-  return readingsOf(table);
+  const found = readingsOf(table);
+  if (!found.ok || found.kind !== 'readings') return found;
+  const unread = passedOver(header, isColumn);
+  const { refused, notes } = tableSlips(found.experiment.runs);
+  if (refused) return refusal(refused);
+  return { ...found, notes: [...found.notes, ...notes, ...(unread ? [unread] : [])] };
 }
+
+const isColumn = (name: string): boolean =>
+  fixedColumns.some((column) => column === name.toLowerCase()) ||
+  substanceColumnNames.some((one) => substanceColumns[one].test(name));
 
 /** Columns that name a substance. */
 const substanceColumns = {
@@ -114,6 +139,8 @@ const substanceColumns = {
   mass: /^mass_(.+)_g$/i,
   uMass: /^u_mass_(.+)_g$/i,
   uMassShared: /^u_mass_(.+)_percent$/i,
+  purity: /^purity_(.+)_percent$/i,
+  uPurity: /^u_purity_(.+)_percent$/i,
   pieces: /^pieces_(.+)$/i,
 } as const;
 type SubstanceColumn = keyof typeof substanceColumns;
@@ -140,6 +167,8 @@ function columnsOf(header: readonly string[]): Named {
     mass: new Map(),
     uMass: new Map(),
     uMassShared: new Map(),
+    purity: new Map(),
+    uPurity: new Map(),
     pieces: new Map(),
   };
   for (const [i, cell] of header.entries()) {
@@ -156,7 +185,7 @@ function columnsOf(header: readonly string[]): Named {
   }
   const stray = strayColumn(places);
   if (stray) return stray;
-  const { conc, uConc, uStock, mass, uMass, uMassShared, pieces } = places;
+  const { conc, uConc, uStock, mass, uMass, uMassShared, purity, uPurity, pieces } = places;
   return {
     ok: true,
     columns,
@@ -166,18 +195,30 @@ function columnsOf(header: readonly string[]): Named {
       column,
       u: uMass.get(name),
       uShared: uMassShared.get(name),
+      purity: purity.get(name),
+      uPurity: uPurity.get(name),
       pieces: pieces.get(name),
     })),
   };
 }
 
 /** A column that belongs to one which is not there, or a solid whose molar mass is not known. */
-function strayColumn({ conc, uConc, uStock, mass, uMass, uMassShared, pieces }: Places): Refusal | null {
+function strayColumn({
+  conc,
+  uConc,
+  uStock,
+  mass,
+  uMass,
+  uMassShared,
+  purity,
+  uPurity,
+  pieces,
+}: Places): Refusal | null {
   const lacks = (of: Map<string, number>, ...columns: readonly Map<string, number>[]): string | undefined =>
     columns.flatMap((column) => [...column.keys()]).find((name) => !of.has(name));
   const stray = lacks(conc, uConc, uStock);
   if (stray !== undefined) return refusal(t.strayUncertainty(stray));
-  const straySolid = lacks(mass, uMass, uMassShared, pieces);
+  const straySolid = lacks(mass, uMass, uMassShared, purity, uPurity, pieces);
   if (straySolid !== undefined) return refusal(t.straySolid(straySolid));
   const unknown = [...mass.keys()].find((name) => solidAmount({ species: name, massG: 1 }) === null);
   return unknown === undefined ? null : refusal(t.unknownSolid(unknown));
@@ -199,6 +240,22 @@ function wrongRow(
 /** "1,200" between commas: one and a fifth, or twelve hundred? */
 const ambiguous = (cell: string): boolean => /^\s*[+-]?\d{1,3}(,\d{3})+\s*$/.test(cell);
 
+/**
+ * "1.100" among whole numbers of hundreds, in a table whose columns are apart by semicolons or tabs: thousands marked by a
+ * point, or a decimal? The sentence for the first such cell; null where there is none.
+ */
+function dottedThousands({ rows, lines, decimal }: Table, width: number): Sentences | null {
+  if (decimal !== '.') return null;
+  for (let column = 0; column < width; column++) {
+    const cells = rows.map((row) => (row[column] ?? '').trim());
+    const at = cells.findIndex((cell) => /^[1-9]\d{0,2}\.\d{3}$/.test(cell));
+    if (at < 0 || !cells.some((cell) => /^[1-9]\d{2}$/.test(cell))) continue;
+    if (cells.every((cell) => cell === '' || /^\d{1,3}(\.\d{3})?$/.test(cell)))
+      return t.dotted(lines[at], cells[at] ?? '');
+  }
+  return null;
+}
+
 /** Where a species' concentration stands, and its uncertainties where the table has them. */
 interface SpeciesColumns {
   readonly name: string;
@@ -213,6 +270,8 @@ interface SolidColumns {
   readonly column: number;
   readonly u: number | undefined;
   readonly uShared: number | undefined;
+  readonly purity: number | undefined;
+  readonly uPurity: number | undefined;
   readonly pieces: number | undefined;
 }
 
@@ -246,7 +305,11 @@ function numberAt(table: Table, row: number, column: number | undefined, name: s
   const value = csvNumber(cell, table.decimal);
   if (value === null)
     throw new BadCell(
-      cell === '' ? t.missing(table.lines[row], name) : t.notNumber(table.lines[row], cell.slice(0, 40), name),
+      cell === ''
+        ? t.missing(table.lines[row], name)
+        : /^\d{1,3}(:\d{2}){1,2}([.,]\d+)?$/.test(cell)
+          ? t.clock(table.lines[row], cell, name)
+          : t.notNumber(table.lines[row], cell.slice(0, 40), name),
     );
   if (!(Math.abs(value) <= most)) throw new BadCell(t.tooLarge(table.lines[row], name));
   return value;
@@ -290,9 +353,15 @@ function ofRun(
 }
 
 /** As `ofRun`, for a standard uncertainty: 0, "exact", where the table has none. */
-function uncertaintyOfRun(table: Table, rows: readonly number[], column: number | undefined, name: string): number {
+function uncertaintyOfRun(
+  table: Table,
+  rows: readonly number[],
+  column: number | undefined,
+  name: string,
+  kind?: InputKind,
+): number {
   for (const row of rows) if (cellOf(table, row, column) !== '') uncertaintyAt(table, row, column, name);
-  return ofRun(table, rows, column, name) ?? 0;
+  return ofRun(table, rows, column, name, kind) ?? 0;
 }
 
 /** Starting concentrations of a run, mol/m3. */
@@ -314,11 +383,14 @@ const mostG = 1000;
 /** What was weighed of solids for a run. */
 function solidsOf(table: Table, rows: readonly number[], label: string): Record<string, SolidReagent> {
   return Object.fromEntries(
-    table.solids.flatMap(({ name, column, u, uShared, pieces }): [string, SolidReagent][] => {
+    table.solids.flatMap(({ name, column, u, uShared, purity, uPurity, pieces }): [string, SolidReagent][] => {
       const massG = ofRun(table, rows, column, `mass_${name}_g`);
       if (massG === null) return [];
       const uMassG = uncertaintyOfRun(table, rows, u, `u_mass_${name}_g`);
-      const amount = massG > mostG ? null : solidAmount({ species: name, massG, uMassG });
+      const purityPercent = ofRun(table, rows, purity, `purity_${name}_percent`, 'purityPercent') ?? undefined;
+      const uPurityPercent = uncertaintyOfRun(table, rows, uPurity, `u_purity_${name}_percent`);
+      const weighed = { species: name, massG, uMassG, purityPercent, uPurityPercent };
+      const amount = massG > mostG ? null : solidAmount(weighed);
       if (!amount) throw new BadCell(t.mass(label, name));
       const percent = uncertaintyOfRun(table, rows, uShared, `u_mass_${name}_percent`);
       const words = rows.map((row) => cellOf(table, row, pieces)).find((cell) => cell !== '');
@@ -407,10 +479,12 @@ function readingsOf(table: Table): RatesTable {
       });
     }
     const all = table.rows.map((_, row) => row);
+    const dissolving = new Map([...runsOf(table)].map(([label, rows]) => [label, dissolvingOf(table, rows, label)]));
+    const withGas = withDissolved(runs, ({ label }) => dissolving.get(label) ?? null);
     const activation = ofRun(table, all, columns.get('activation_j_mol'), 'activation_J_mol', 'activationJPerMol');
     const uActivation = uncertaintyOfRun(table, all, columns.get('u_activation_j_mol'), 'u_activation_J_mol');
     const activationJPerMol = activation === null ? {} : { activationJPerMol: { value: activation, u: uActivation } };
-    return { ok: true, kind: 'readings', experiment: { runs, ...activationJPerMol }, notes };
+    return { ok: true, kind: 'readings', experiment: { runs: withGas, ...activationJPerMol }, notes };
   } catch (error) {
     if (error instanceof BadCell) return refusal(error.sentences);
     throw error;
@@ -441,7 +515,12 @@ function gasOf(
   return {
     ...(celsius === null
       ? {}
-      : { temperatureK: { value: celsius + CELSIUS_ZERO_K, u: u('u_temperature_cel', 'u_temperature_Cel') } }),
+      : {
+          temperatureK: {
+            value: celsius + CELSIUS_ZERO_K,
+            u: u('u_temperature_cel', 'u_temperature_Cel', 'uTemperatureC'),
+          },
+        }),
     ...(stepMl === null ? {} : { stepM3: stepMl * 1e-6 }),
     ...(chosen ? { chosen } : {}),
     ...(all
@@ -450,7 +529,7 @@ function gasOf(
             solutionM3: { value: solutionMl * 1e-6, u: u('u_solution_ml', 'u_solution_mL') * 1e-6 },
             gasPerLimiting,
             limiting,
-            pressurePa: { value: hPa * 100, u: u('u_pressure_hpa', 'u_pressure_hPa') * 100 },
+            pressurePa: { value: hPa * 100, u: u('u_pressure_hpa', 'u_pressure_hPa', 'uPressureHPa') * 100 },
             ...headspace,
           },
         }
@@ -461,14 +540,14 @@ function gasOf(
 /** Reads the columns that hold for a whole run. */
 interface CellsOfRun {
   readonly number: (column: FixedColumn, name: string, kind?: InputKind) => number | null;
-  readonly u: (column: FixedColumn, name: string) => number;
+  readonly u: (column: FixedColumn, name: string, kind?: InputKind) => number;
   /** The first text of the column; empty where it has none. */
   readonly word: (column: FixedColumn) => string;
 }
 
 const cellsOfRun = (table: Table, rows: readonly number[]): CellsOfRun => ({
   number: (column, name, kind) => ofRun(table, rows, table.columns.get(column), name, kind),
-  u: (column, name) => uncertaintyOfRun(table, rows, table.columns.get(column), name),
+  u: (column, name, kind) => uncertaintyOfRun(table, rows, table.columns.get(column), name, kind),
   word: (column) => rows.map((row) => cellOf(table, row, table.columns.get(column))).find((cell) => cell !== '') ?? '',
 });
 
@@ -480,6 +559,23 @@ function estimatorOf({ word }: CellsOfRun, label: string): RunData['chosen'] {
   if (estimator !== '' && !chosen) throw new BadCell(t.estimator(label));
   return chosen;
 }
+
+/** What the gas stands on, where the table says that it is one which dissolves well; null where it says nothing. */
+function dissolvingOf(table: Table, rows: readonly number[], label: string): Dissolving | null {
+  const { word, number } = cellsOfRun(table, rows);
+  const [gas, water] = [word('gas'), word('water')];
+  const waterMl = number('water_ml', 'water_mL', 'waterMl');
+  if (gas !== '' && !knownGases.has(gas)) throw new BadCell(t.gas(label, gas.slice(0, 40)));
+  const kind = (['fresh', 'saturated', 'none'] as const).find((one) => one === water);
+  if (water !== '' && !kind) throw new BadCell(t.water(label));
+  if (gas !== 'CO2') {
+    if (kind || waterMl !== null) throw new BadCell(t.waterWithoutGas(label));
+    return null;
+  }
+  return { gas, ...(kind ? { water: kind } : {}), ...(waterMl === null ? {} : { waterM3: waterMl * 1e-6 }) };
+}
+
+const knownGases: ReadonlySet<string> = new Set(['O2', 'H2', 'CO2', 'N2']);
 
 /** The headspace beside the gas, or its volume with the bore of the cylinder, which says how far the water rises. */
 function headspaceOf({ number, u }: CellsOfRun, label: string): Pick<GasFrame, 'headspaceRelative' | 'back' | 'uBack'> {

@@ -6,13 +6,14 @@ import type { RateEstimate } from '../analysis/estimate.ts';
 import { lateRuns } from '../analysis/late-rate.ts';
 import type { Flag } from '../analysis/outliers.ts';
 import type { RateLaw } from '../analysis/rate-law.ts';
-import type { Refused, RunReading } from '../analysis/run-data.ts';
+import type { Refused, RunData, RunReading } from '../analysis/run-data.ts';
 import { isTold } from '../analysis/tied-ceilings.ts';
 import type { Headline } from '../analysis/verdict.ts';
 import { catalogue, type PageLanguage } from '../language/page-language.ts';
 import { nth } from '../numerics/nth.ts';
 import { chemistryText } from '../planning/chemistry-sentences.ts';
 import { flagText, noteText, orderReason, problemText, reasonText, refusalText } from '../results/analysis-texts.ts';
+import { dissolvedGasNotes } from '../results/dissolved-gas.ts';
 import { pressedGasNotes } from '../results/pressed-gas.ts';
 import { rateTable } from '../results/rate-table.ts';
 import { runSentence } from '../results/sentences.ts';
@@ -36,7 +37,7 @@ export function experimentJson(
   notes: readonly string[] = [],
   language: PageLanguage = 'en',
 ): Json {
-  const said = [...notes, ...pressedGasNotes(analysis, language)];
+  const said = [...notes, ...dissolvedGasNotes(analysis, language), ...pressedGasNotes(analysis, language)];
   const hasConcentrations = analysis.experiment.runs.some((run) => run.concentrations);
   return {
     runs: analysis.runs.map((run, i) => runJson(run, nth(analysis.experiment.runs, i).label, language)),
@@ -125,6 +126,7 @@ function runJson(run: RunAnalysis | Refused, label: string, language: PageLangua
       ...withoutCeilingJson(run),
       ...(run.fromPossibleStart ? { if_no_gas_at_0_s: firstOrderJson(run.fromPossibleStart) } : {}),
     },
+    ...dissolvedJson(run.run),
     recommended: run.recommended?.name ?? null,
     reason: run.recommended ? reasonText(run, language) : run.falling === null ? null : runSentence(run, language),
     used: run.used
@@ -141,6 +143,24 @@ function runJson(run: RunAnalysis | Refused, label: string, language: PageLangua
 const reasonOf = (refused: Refused, language: PageLanguage): { reason: string } => ({
   reason: refusalText(refused, language),
 });
+
+/** What the liquids may keep back of the gas: the factor from gas collected to gas made, and its ends. */
+function dissolvedJson({ gas }: RunData): { [key: string]: Json } {
+  if (!gas?.dissolved) return {};
+  const { stated, perCollected, uShared, uOwn, low, high, solutionHoldsM3, waterHoldsM3 } = gas.dissolved;
+  return {
+    dissolved: {
+      gas: stated.gas,
+      water: stated.water ?? null,
+      solution_can_hold_mL: inMl(solutionHoldsM3),
+      water_can_hold_mL: inMl(waterHoldsM3),
+      made_per_collected: 1 + perCollected,
+      u: Math.hypot(uShared, uOwn),
+      low: 1 + low,
+      high: 1 + high,
+    },
+  };
+}
 
 /** The check of k' by pairs of readings, where the run is long enough. */
 function withoutCeilingJson(run: RunAnalysis): { [key: string]: Json } {

@@ -1,7 +1,8 @@
 import { ceilingOf } from '../analysis/gas-frame.ts';
-import type { Experiment, KnownTo, RunData } from '../analysis/run-data.ts';
+import type { Experiment, KnownTo, RunData, SolidReagent } from '../analysis/run-data.ts';
 import { CELSIUS_ZERO_K } from '../chemistry/constants.ts';
 import { boreOf } from '../chemistry/gas.ts';
+import { weighedG } from '../chemistry/solids.ts';
 import type { NotebookState } from '../log/state.ts';
 import { nth } from '../numerics/nth.ts';
 import type { Cell, Table } from '../results/table.ts';
@@ -67,9 +68,14 @@ function ofRuns({ runs, activationJPerMol }: Experiment): RunColumn[] {
       [`u_stock_${name}_percent`, (run) => number(run.concentrations?.[name]?.uCommonRelative || null, 100)],
     ]),
     ...solids.flatMap((name): RunColumn[] => [
-      [`mass_${name}_g`, ({ solids: own }) => number(own?.[name]?.mol, own?.[name]?.gPerMol)],
-      [`u_mass_${name}_g`, ({ solids: own }) => number(own?.[name]?.u || null, own?.[name]?.gPerMol)],
+      [`mass_${name}_g`, ({ solids: own }) => number(own?.[name] && gramsOf(own[name]))],
+      [
+        `u_mass_${name}_g`,
+        ({ solids: own }) => number((own?.[name] && gramsOf({ ...own[name], mol: own[name].u })) || null),
+      ],
       [`u_mass_${name}_percent`, ({ solids: own }) => number(own?.[name]?.uCommonRelative || null, 100)],
+      [`purity_${name}_percent`, ({ solids: own }) => number(stated(own?.[name]?.purity), 100)],
+      [`u_purity_${name}_percent`, ({ solids: own }) => number(purityUncertainty(own?.[name]) || null, 100)],
       [`pieces_${name}`, ({ solids: own }) => ({ text: own?.[name]?.pieces ?? '' })],
     ]),
     ['u_baseline_mL', (run) => number(run.baselineM3?.u || null, 1e6)],
@@ -84,6 +90,9 @@ function ofRuns({ runs, activationJPerMol }: Experiment): RunColumn[] {
     ['u_solution_mL', (run) => number(run.gas?.solutionM3.u || null, 1e6)],
     ['limiting', (run) => ({ text: run.gas?.limiting ?? run.limits?.limiting ?? '' })],
     ['gas_per_limiting', (run) => number(run.gas?.gasPerLimiting)],
+    ['gas', (run) => ({ text: run.gas?.dissolved?.stated.gas ?? '' })],
+    ['water', (run) => ({ text: run.gas?.dissolved?.stated.water ?? '' })],
+    ['water_mL', (run) => number(run.gas?.dissolved?.stated.waterM3, 1e6)],
     ['headspace', (run) => number(run.gas?.headspaceRelative || null)],
     ['headspace_mL', (run) => number(run.gas?.back?.headspaceM3, 1e6)],
     ['cylinder_bore_mm', (run) => number(run.gas?.back && boreOf(run.gas.back), 1e3)],
@@ -97,6 +106,15 @@ function ofRuns({ runs, activationJPerMol }: Experiment): RunColumn[] {
   const empty = (cell: CsvCell): boolean => ('text' in cell ? cell.text === '' : cell.number === null);
   return columns.filter(([, cell]) => runs.some((run) => !empty(cell(run))));
 }
+
+/** What was weighed, to the fifteenth digit: computed back from the amount. */
+const gramsOf = (solid: SolidReagent): number => Number(weighedG({ purity: 1, ...solid }).toPrecision(15));
+
+/** A purity of all is what counts where none is stated. */
+const stated = (purity: number | undefined): number | null => (purity === undefined || purity === 1 ? null : purity);
+
+const purityUncertainty = (solid: SolidReagent | undefined): number =>
+  solid ? (solid.uPurityRelative ?? 0) * (solid.purity ?? 1) : 0;
 
 /** A standard uncertainty in the unit of the value; null where it is taken as exact. */
 const ofItself = (value: number, known: KnownTo | undefined): number | null => value * (known?.relative ?? 0) || null;

@@ -71,6 +71,57 @@ export const tableRefusals = {
       en: `: "${cell}" may have a decimal comma or mark thousands; write it with a point, or without the comma.`,
       de: `: „${cell}“ kann ein Dezimalkomma haben oder Tausender meinen; schreibe einen Punkt, oder lass das Komma weg.`,
     }),
+  gas: (run: string, gas: string) => ({
+    en: `Run ${run} names the gas "${gas}": write O2, H2, CO2 or N2, or leave it empty.`,
+    de: `Lauf ${run} nennt das Gas „${gas}“: Schreibe O2, H2, CO2 oder N2, oder lass es leer.`,
+  }),
+  water: (run: string) => ({
+    en: `Run ${run} says of its water neither fresh nor saturated nor none.`,
+    de: `Lauf ${run} sagt von seinem Wasser weder fresh noch saturated noch none.`,
+  }),
+  waterWithoutGas: (run: string) => ({
+    en: `Run ${run} says what its gas stands on, which counts for carbon dioxide only: it needs the column gas with CO2.`,
+    de: `Lauf ${run} sagt, worüber sein Gas steht; das zählt nur bei Kohlendioxid: Nötig ist die Spalte gas mit CO2.`,
+  }),
+  dotted: (line: number | undefined, cell: string) =>
+    at(line, {
+      en: `: "${cell}" may have a decimal point or mark thousands; write it without the point, or give every figure of its column decimals.`,
+      de: `: „${cell}“ kann ein Dezimalpunkt oder ein Tausenderpunkt sein; schreibe es ohne Punkt, oder gib jeder Zahl der Spalte Nachkommastellen.`,
+    }),
+  clock: (line: number | undefined, cell: string, name: string) =>
+    at(line, {
+      en: `: "${cell}" looks like minutes and seconds; ${name} takes seconds.`,
+      de: `: „${cell}“ sieht nach Minuten und Sekunden aus; ${name} nimmt Sekunden.`,
+    }),
+  belowBaseline: (run: string, baseline: string) => ({
+    en: `Run ${run}: all its readings lie below its baseline of ${baseline} mL, so no gas was displaced. Look for swapped columns or another unit.`,
+    de: `Lauf ${run}: Alle Ablesungen liegen unter dem Anfangsstand von ${baseline} mL; es wurde also kein Gas verdrängt. Vielleicht sind Spalten vertauscht oder die Einheit ist eine andere.`,
+  }),
+  greatest: ({ en, de }: Sentences) => ({ en: `The greatest volume: ${en}`, de: `Das größte Volumen: ${de}` }),
+  shortRuns: (seconds: string) => ({
+    en: `The longest run is over after ${seconds} s. If the times are minutes, write them in seconds.`,
+    de: `Der längste Lauf ist nach ${seconds} s vorbei. Sind die Zeiten Minuten, so schreibe sie in Sekunden.`,
+  }),
+  longRuns: (hours: string) => ({
+    en: `A run takes ${hours} hours. If the times are milliseconds, write them in seconds.`,
+    de: `Ein Lauf dauert ${hours} Stunden. Sind die Zeiten Millisekunden, so schreibe sie in Sekunden.`,
+  }),
+  wideTime: (run: string) => ({
+    en: `Run ${run}: the uncertainty of its times is longer than the whole run. It is a standard uncertainty in seconds.`,
+    de: `Lauf ${run}: Die Unsicherheit der Zeiten ist länger als der ganze Lauf. Gemeint ist eine Standardunsicherheit in Sekunden.`,
+  }),
+  wideVolume: (run: string) => ({
+    en: `Run ${run}: the uncertainty of its volumes is larger than all that was displaced. It is a standard uncertainty in mL.`,
+    de: `Lauf ${run}: Die Unsicherheit der Volumen ist größer als alles, was verdrängt wurde. Gemeint ist eine Standardunsicherheit in mL.`,
+  }),
+  overCeiling: (run: string, ceiling: string) => ({
+    en: `Run ${run}: more was displaced than its ceiling_mL of ${ceiling}. It takes mL of gas at full conversion, counted from the baseline.`,
+    de: `Lauf ${run}: Es wurde mehr verdrängt als sein ceiling_mL von ${ceiling}. Es nimmt mL Gas bei vollem Umsatz, ab dem Anfangsstand gezählt.`,
+  }),
+  passedOver: (columns: readonly string[]) => ({
+    en: `Not read, because no column has this name: ${columns.join(', ')}.`,
+    de: `Nicht gelesen, weil keine Spalte so heißt: ${columns.join(', ')}.`,
+  }),
   noConcentrations: {
     en: 'A table of rates needs at least one column of starting concentrations, conc_NAME_M.',
     de: 'Eine Tabelle von Geschwindigkeiten braucht mindestens eine Spalte mit Anfangskonzentrationen, conc_NAME_M.',

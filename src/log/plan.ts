@@ -69,6 +69,9 @@ export const WeighedSolid = z.object({
   /** Mass of a metre of the ribbon. */
   gPerM: z.optional(aboveZero(1000)),
   uGPerM: z.optional(aboveZero(1000)),
+  /** % by mass of what is weighed that is the species; missing: not stated, taken as 100. */
+  purityPercent: z.optional(aboveZero(100)),
+  uPurityPercent: z.optional(aboveZero(100)),
   /** What the pieces are like, in words: "chips of 5 mm", "powder". */
   pieces: z.optional(z.string().check(z.minLength(1), z.maxLength(80))),
 });

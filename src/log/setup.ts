@@ -50,6 +50,15 @@ export const Setup = z.object({
       uCylinderBoreMm: z.optional(aboveZero(500)),
     }),
   ),
+  /** What of a gas that dissolves well (carbon dioxide) liquids can keep back. */
+  dissolving: z.optional(
+    z.object({
+      /** The water that the gas stands on: fresh, saturated with the gas beforehand, or none (oil on it, a gas syringe). */
+      water: z.optional(z.enum(['fresh', 'saturated', 'none'])),
+      /** How much of that water there is at the start of a run, mL. */
+      waterMl: z.optional(aboveZero(100_000)),
+    }),
+  ),
   /** Standard uncertainty of a called moment, ms; from the rehearsal when the caller has one of their own. */
   uCallMs: z.optional(aboveZero(5000)),
   /** What of the caller's delay is known, ms (it cancels in differences; shown for honesty). */

@@ -13,7 +13,7 @@ import {
   reactions,
   type Warming,
 } from '../chemistry/reactions.ts';
-import { solidAmount } from '../chemistry/solids.ts';
+import { solidAmount, weighedG } from '../chemistry/solids.ts';
 import type { PageLanguage } from '../language/page-language.ts';
 import type { Plan, WeighedSolid } from '../log/plan.ts';
 import type { Setup } from '../log/setup.ts';
@@ -218,9 +218,10 @@ function solidsIn(weighed: readonly WeighedSolid[], reaction: PlanReaction): Sol
   return weighed.flatMap((solid) => {
     const amount = solidAmount(solid);
     if (!amount) return [];
-    const { mol, u, uCommonRelative, gPerMol } = amount;
-    const uMassG = Math.hypot(u, mol * uCommonRelative) * gPerMol;
-    return [{ key: solid.species, name: reaction.nameOf(solid.species), mol, massG: mol * gPerMol, uMassG }];
+    const { mol, u, uCommonRelative } = amount;
+    const massG = weighedG(amount);
+    const uMassG = (Math.hypot(u, mol * uCommonRelative) / mol) * massG;
+    return [{ key: solid.species, name: reaction.nameOf(solid.species), mol, massG, uMassG }];
   });
 }
 

@@ -46,8 +46,21 @@ const ranges = {
     ],
   },
   solutionMl: { unit: 'mL', low: 1, high: 5000, slips: [{ from: 0.001, to: 1, unit: 'L', meant: times(1000) }] },
+  waterMl: { unit: 'mL', low: 5, high: 100_000, slips: [{ from: 0.005, to: 5, unit: 'L', meant: times(1000) }] },
   molarity: { unit: 'mol/L', low: 0, high: 60, slips: [{ from: 60, to: 20_000, unit: 'mmol/L', meant: times(0.001) }] },
+  // A figure of 1 or less is more likely a share than a solid that is nearly all something else.
+  purityPercent: { unit: '%', low: 1, high: 100, slips: [] },
   cylinderMl: { unit: 'mL', low: -10_000, high: 10_000, slips: [] },
+  /** The greatest volume of a whole table: less than this nobody reads off a cylinder or a syringe. */
+  greatestMl: {
+    unit: 'mL',
+    low: 0.5,
+    high: 10_000,
+    slips: [
+      { from: 0.001, to: 0.5, unit: 'L', meant: times(1000) },
+      { from: 10_000, to: 10_000_000, unit: 'µL', meant: times(0.001) },
+    ],
+  },
   stepMl: { unit: 'mL', low: 0.01, high: 1000, slips: [] },
   headspaceMl: { unit: 'mL', low: 1, high: 10_000, slips: [{ from: 0.001, to: 1, unit: 'L', meant: times(1000) }] },
   boreMm: {
@@ -62,19 +75,39 @@ const ranges = {
     high: 500_000,
     slips: [{ from: 1, to: 500, unit: 'kJ/mol', meant: times(1000) }],
   },
-  gasPerLimiting: { unit: 'mol/mol', low: 0.01, high: 100, slips: [] },
+  gasPerLimiting: {
+    unit: 'mol/mol',
+    low: 0.01,
+    high: 20,
+    slips: [{ from: 20, to: 400, unit: '%', meant: times(0.01) }],
+  },
+  uTemperatureC: { unit: '°C', low: 0, high: 20, slips: [] },
+  uPressureHPa: { unit: 'hPa', low: 0, high: 100, slips: [{ from: 100, to: 10_000, unit: 'Pa', meant: times(0.01) }] },
 } as const satisfies Record<string, Range>;
 
 export type InputKind = keyof typeof ranges;
 
+/**
+ * What can be true, and is more often a slip of the unit: the air pressure of a high mountain that is one of mercury at the
+ * sea, water so hot that its degrees are likelier those of Fahrenheit. Common practice, no source.
+ */
+const doubtfulRanges: Partial<Record<InputKind, Slip>> = {
+  pressureHPa: { from: 700, to: 790, unit: 'mmHg', meant: times(1013.25 / 760) },
+  temperatureC: { from: 59, to: 95, unit: '°F', meant: (value) => ((value - 32) * 5) / 9 },
+};
+
 const texts = catalogue(
   {
+    doubtful: (value: string, unit: string, looksLike: string, meant: string) =>
+      `${value} ${unit} is taken as it stands; if it is ${value} ${looksLike}, write ${meant} ${unit}.`,
     slip: (value: string, unit: string, looksLike: string, meant: string) =>
       `${value} ${unit} cannot be right; it looks like ${value} ${looksLike}. That is ${meant} ${unit}.`,
     outside: (value: string, unit: string, low: string, high: string) =>
       `${value} ${unit} cannot be right: it should lie between ${low} and ${high} ${unit}.`,
   },
   {
+    doubtful: (value, unit, looksLike, meant) =>
+      `${value} ${unit} gilt, wie es dasteht; sind es ${value} ${looksLike}, so schreibe ${meant} ${unit}.`,
     slip: (value, unit, looksLike, meant) =>
       `${value} ${unit} kann nicht stimmen; es sieht nach ${value} ${looksLike} aus. Das sind ${meant} ${unit}.`,
     outside: (value, unit, low, high) =>
@@ -100,4 +133,16 @@ export function implausible(kind: InputKind, value: number, language: PageLangua
   return slip
     ? say.slip(plain(value), range.unit, slip.unit, plain(slip.meant(value)))
     : say.outside(plain(value), range.unit, plain(range.low), plain(range.high));
+}
+
+/**
+ * What a value that can be true is more often: a sentence for the person; null where nothing is odd about it.
+ * @example
+ * doubtful('pressureHPa', 760) // => '760 hPa is taken as it stands; if it is 760 mmHg, write 1013.25 hPa.'
+ */
+export function doubtful(kind: InputKind, value: number, language: PageLanguage = 'en'): string | null {
+  const slip = doubtfulRanges[kind];
+  if (!slip || value < slip.from || value > slip.to) return null;
+  const { unit } = ranges[kind];
+  return texts[language].doubtful(plain(value), unit, slip.unit, plain(slip.meant(value)));
 }

@@ -142,7 +142,9 @@ const sourcesInGerman: readonly (readonly [RegExp, string])[] = [
   [/^pressure$/, 'Luftdruck'],
   [/^poured volumes$/, 'eingefüllte Volumen'],
   [/^weighed solids$/, 'eingewogene Feststoffe'],
+  [/^gas that stays dissolved$/, 'Gas, das gelöst bleibt'],
   [/^mass per length of (.+)$/, 'Masse je Länge von $1'],
+  [/^purity of (.+)$/, 'Reinheit von $1'],
   [/^baseline$/, 'Anfangsstand'],
   [/^ceiling$/, 'Gas bei vollem Umsatz'],
   [/^how the rate falls$/, 'wie die Geschwindigkeit sinkt'],
@@ -192,7 +194,6 @@ const notesInGerman: readonly (readonly [RegExp, string])[] = [
   ],
   [/^(Wasser nimmt) oxygen/, '$1 Sauerstoff'],
   [/^(Wasser nimmt) hydrogen/, '$1 Wasserstoff'],
-  [/^(Wasser nimmt) carbon dioxide/, '$1 Kohlendioxid'],
   [
     /^Run (.+) has no rate above zero, so it cannot enter a rate law\.$/,
     'Lauf $1 hat keine Geschwindigkeit über null und kann nicht in ein Geschwindigkeitsgesetz eingehen.',

@@ -4,11 +4,12 @@ import { amountPerVolumeRate, gasPerVolume } from '../analysis/gas-frame.ts';
 import { meanRateRuns } from '../analysis/judge-law.ts';
 import { lateRuns } from '../analysis/late-rate.ts';
 import type { RateLaw } from '../analysis/rate-law.ts';
-import type { Measured, Refused, RunData } from '../analysis/run-data.ts';
+import type { Measured, Refused, RunData, SolidReagent } from '../analysis/run-data.ts';
+import { weighedG } from '../chemistry/solids.ts';
 import { numbersIn, type PageLanguage } from '../language/page-language.ts';
 import { chemistryText } from '../planning/chemistry-sentences.ts';
 import { noteText, problemText, refusalText } from './analysis-texts.ts';
-
+import { dissolvedGasNotes } from './dissolved-gas.ts';
 import { lawRemarks, nothingLeftOver, whyNoOrders } from './law-remarks.ts';
 import { pressedGasNotes } from './pressed-gas.ts';
 import { figureText, plainNumber, roundByUncertainty } from './round-by-uncertainty.ts';
@@ -20,6 +21,7 @@ import {
   grams,
   kilojoulePerMole,
   molPerLitre,
+  percent,
   type RateUnit,
   raisedTo,
   rateConstantUnit,
@@ -70,6 +72,17 @@ export function rateColumns(
         cell: ({ run }) => massCell(run, name, language),
       }),
     ),
+    ...solidsOf(analysis)
+      .filter((name) => analysis.experiment.runs.some(({ solids }) => isStatedPurity(solids?.[name])))
+      .map(
+        (name): ColumnOf<RateRow> => ({
+          key: `purity_${keyOf(name)}`,
+          label: t.purity(speciesText(name)),
+          unit: percent,
+          kind: 'figure',
+          cell: ({ run }) => purityCell(run, name, language),
+        }),
+      ),
     {
       key: 'temperature',
       label: t.temperature,
@@ -173,11 +186,23 @@ function concentrationCell(run: RunData, name: string, language: PageLanguage): 
   return plainFigure(c.value / 1000, Math.hypot(c.u, c.value * c.uCommonRelative) / 1000);
 }
 
+/** A purity of all is what counts where none is stated. */
+const isStatedPurity = (solid: SolidReagent | undefined): boolean =>
+  solid !== undefined && ((solid.purity ?? 1) < 1 || (solid.uPurityRelative ?? 0) > 0);
+
 function massCell(run: RunData, name: string, language: PageLanguage): Cell {
   const solid = run.solids?.[name];
   if (!solid) return noFigure(resultTexts[language].rates.notInFlask);
-  const { mol, u, uCommonRelative, gPerMol } = solid;
-  return plainFigure(mol * gPerMol, Math.hypot(u, mol * uCommonRelative) * gPerMol);
+  const { mol, u, uCommonRelative } = solid;
+  const grams = weighedG({ purity: 1, ...solid });
+  return plainFigure(grams, (grams * Math.hypot(u, mol * uCommonRelative)) / mol);
+}
+
+function purityCell(run: RunData, name: string, language: PageLanguage): Cell {
+  const solid = run.solids?.[name];
+  if (!solid) return noFigure(resultTexts[language].rates.notInFlask);
+  const percent = 100 * (solid.purity ?? 1);
+  return plainFigure(percent, percent * (solid.uPurityRelative ?? 0));
 }
 
 /** The used rate of a run in a unit, or why there is none. */
@@ -257,9 +282,13 @@ function notesOf(analysis: ExperimentAnalysis, unit: RateUnit, language: PageLan
     const figure = `${figureText(roundByUncertainty(all.value, all.u))} ${rateUnits[unit].printed}`;
     return [t.withAside(run.label, aside, figure)];
   });
-  return [...notes, ...whatWasLeft(analysis, language), ...pressedGasNotes(analysis, language), t.uncertainties].map(
-    (note) => numbersIn(language, note),
-  );
+  return [
+    ...notes,
+    ...whatWasLeft(analysis, language),
+    ...dissolvedGasNotes(analysis, language),
+    ...pressedGasNotes(analysis, language),
+    t.uncertainties,
+  ].map((note) => numbersIn(language, note));
 }
 
 /** The concentrations that k was computed with, where they are not those of the table. */

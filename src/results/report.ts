@@ -123,7 +123,7 @@ function factsOf(state: NotebookState, reaction: Reaction | null, language: Page
 /** Temperature, pressure and the like, as far as they were stated. */
 function conditionsOf({ setup }: NotebookState, language: PageLanguage): [string, string][] {
   const t = resultTexts[language].report;
-  const { temperatureC, uTemperatureC, pressure, waterHeadMm, backPressure } = setup;
+  const { temperatureC, uTemperatureC, pressure, waterHeadMm, dissolving, backPressure } = setup;
   const facts: [string, string][] = [];
   if (temperatureC !== undefined) facts.push([t.temperature, t.temperatureText(temperatureC, uTemperatureC)]);
   if (pressure)
@@ -134,6 +134,7 @@ function conditionsOf({ setup }: NotebookState, language: PageLanguage): [string
         : t.atSea(pressure.hPa, pressure.altitudeM, pressure.outdoorC),
     ]);
   if (waterHeadMm !== undefined) facts.push([t.waterHead, `${waterHeadMm} mm`]);
+  if (dissolving) facts.push([t.standsOn, t.standsOnText(dissolving.water, dissolving.waterMl)]);
   if (backPressure) facts.push([t.gasAbove, backPressure.on ? t.corrected(backInWords(backPressure)) : t.notCorrected]);
   return facts;
 }

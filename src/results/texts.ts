@@ -27,6 +27,7 @@ export const resultTexts = catalogue(
       setAside: 'set aside',
       rate: 'starting rate',
       estimator: 'estimated by',
+      purity: (solid: string) => `purity of ${solid}`,
       noTemperature: 'the temperature is not stated',
       notInFlask: 'not in this flask',
       notInLaw: 'not part of the rate law',
@@ -178,6 +179,20 @@ export const resultTexts = catalogue(
     },
     pressed: (start: string, end: string) =>
       `The rising level presses on the gas above the reaction, which is corrected for: a millilitre displaced stands for ${start} % more gas at the start of a run and for up to ${end} % more at its last reading. Rates in mL are at the pressure of the start.`,
+    /** What liquids may keep back of carbon dioxide. */
+    dissolved: {
+      holds: (run: string, ml: string, water: string) =>
+        `Carbon dioxide dissolves in water: in run ${run} the solution can hold ${ml} mL of it, ${water} (Weiss, Mar. Chem. 2 (1974) 203).`,
+      water: {
+        fresh: (ml: string) => `the fresh water under the gas ${ml} mL`,
+        'not-stated': (ml: string) =>
+          `the water under the gas ${ml} mL or more, as the setup says neither how much of it there is nor whether it was saturated`,
+        saturated: () => 'while the water under the gas was saturated with it',
+        none: () => 'while the gas stands on no water',
+      } as Readonly<Record<'fresh' | 'not-stated' | 'saturated' | 'none', (ml: string) => string>>,
+      taken: (factor: string, low: string, high: string) =>
+        `How much they do hold is not known: the gas made is taken as ${factor} times the gas collected, and may be ${low} to ${high} times. The uncertainty of k allows for it. Rates in mL are those of the gas collected.`,
+    },
     readings: {
       title: (title: string) => `Readings of “${title}”`,
       reading: 'reading',
@@ -219,6 +234,13 @@ export const resultTexts = catalogue(
         `${hPa} hPa at sea level, ${altitude} m above it${outdoor === undefined ? '' : `, ${outdoor} °C outdoors`}`,
       equation: (text: string) => text,
       waterHead: 'Water head',
+      standsOn: 'The gas stands on',
+      standsOnText: (water: 'fresh' | 'saturated' | 'none' | undefined, ml: number | undefined) => {
+        if (water === 'none') return 'no water (oil, or a syringe)';
+        const amount = ml === undefined ? '' : `${ml} mL of `;
+        const kinds = { fresh: 'fresh water', saturated: 'water saturated with it' };
+        return `${amount}${water ? kinds[water] : 'water'}`;
+      },
       gasAbove: 'Gas above the reaction',
       corrected: (how: string) => `corrected for: ${how}`,
       notCorrected: 'not corrected for',
@@ -288,6 +310,7 @@ export const resultTexts = catalogue(
       setAside: 'ausgelassen',
       rate: 'Anfangsgeschwindigkeit',
       estimator: 'bestimmt mit',
+      purity: (solid) => `Reinheit von ${solid}`,
       noTemperature: 'die Temperatur ist nicht angegeben',
       notInFlask: 'nicht in diesem Kolben',
       notInLaw: 'nicht Teil des Geschwindigkeitsgesetzes',
@@ -439,6 +462,19 @@ export const resultTexts = catalogue(
     },
     pressed: (start, end) =>
       `Der steigende Stand drückt auf das Gas über der Reaktion; das ist berücksichtigt: Ein verdrängter Milliliter steht am Anfang eines Laufs für ${start} % mehr Gas und bei der letzten Ablesung für bis zu ${end} % mehr. Geschwindigkeiten in mL gelten beim Druck des Anfangs.`,
+    dissolved: {
+      holds: (run, ml, water) =>
+        `Kohlendioxid löst sich in Wasser: In Lauf ${run} kann die Lösung ${ml} mL davon halten, ${water} (Weiss, Mar. Chem. 2 (1974) 203).`,
+      water: {
+        fresh: (ml) => `das frische Wasser unter dem Gas ${ml} mL`,
+        'not-stated': (ml) =>
+          `das Wasser unter dem Gas ${ml} mL oder mehr; in den Angaben zum Aufbau steht weder, wie viel es ist, noch, ob es gesättigt war`,
+        saturated: () => 'und das Wasser unter dem Gas war damit gesättigt',
+        none: () => 'und das Gas steht über keinem Wasser',
+      },
+      taken: (factor, low, high) =>
+        `Wie viel sie wirklich halten, ist nicht bekannt: Das entstandene Gas gilt als ${factor}-mal das aufgefangene und kann ${low}- bis ${high}-mal so viel sein. Die Unsicherheit von k berücksichtigt das. Geschwindigkeiten in mL sind die des aufgefangenen Gases.`,
+    },
     readings: {
       title: (title) => `Ablesungen von „${title}“`,
       reading: 'Ablesung',
@@ -484,6 +520,13 @@ export const resultTexts = catalogue(
         `${hPa} hPa auf Meereshöhe, ${altitude} m darüber${outdoor === undefined ? '' : `, draußen ${outdoor} °C`}`,
       equation: (text) => text.replace('(catalyst ', '(Katalysator ').replace('(enzyme)', '(Enzym)'),
       waterHead: 'Wasserhöhe',
+      standsOn: 'Das Gas steht über',
+      standsOnText: (water, ml) => {
+        if (water === 'none') return 'keinem Wasser (Öl, oder ein Kolbenprober)';
+        const amount = ml === undefined ? '' : `${ml} mL `;
+        const kinds = { fresh: 'frischem Wasser', saturated: 'Wasser, das damit gesättigt ist' };
+        return `${amount}${water ? kinds[water] : 'Wasser'}`;
+      },
       gasAbove: 'Gas über der Reaktion',
       corrected: (how) => `berücksichtigt: ${how}`,
       notCorrected: 'nicht berücksichtigt',

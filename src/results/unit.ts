@@ -13,6 +13,7 @@ const unit = (printed: string, ucum: string, latex: string): Unit => ({ printed,
 export const seconds = unit('s', 's', '\\mathrm{s}');
 export const millilitres = unit('mL', 'mL', '\\mathrm{mL}');
 export const grams = unit('g', 'g', '\\mathrm{g}');
+export const percent = unit('%', '%', '\\%');
 export const celsius = unit('°C', 'Cel', '{}^{\\circ}\\mathrm{C}');
 export const kilojoulePerMole = unit('kJ/mol', 'kJ/mol', '\\mathrm{kJ\\,mol^{-1}}');
 export const molPerLitre = unit('mol/L', 'mol/L', '\\mathrm{mol\\,L^{-1}}');

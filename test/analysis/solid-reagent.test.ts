@@ -98,3 +98,25 @@ test('weighing moves one run, the mass per length of the ribbon all of them', ()
   expect(sources).toContain('weighed solids');
   expect(sources).toContain('mass per length of Mg');
 });
+
+test('an uncertain purity is shared by all runs and has a share in the budget', () => {
+  const runs = alike.runs.map((run) => ({
+    ...run,
+    solids: { Mg: { ...magnesium(0.1, 0.001), purity: 0.95, uPurityRelative: 0.02 } },
+  }));
+  const purity = inputsToMove({ runs }).find(({ name }) => name === 'purity of Mg');
+  expect(purity?.shared).toBe(true);
+  expect(purity?.move({ runs }, 1).runs.map(({ solids }) => ((solids?.Mg?.mol ?? 0) * 24.305).toFixed(4))).toEqual(
+    Array(4).fill('0.1020'),
+  );
+  const [run] = runs;
+  const exact = ceilingOf(runOf('1', 250, magnesium(0.1, 0.001)));
+  const ceiling = run && ceilingOf(run);
+  expect((ceiling?.u ?? 0) / (ceiling?.value ?? 1)).toBeCloseTo(
+    Math.hypot(0.02, (exact?.u ?? 0) / (exact?.value ?? 1)),
+    9,
+  );
+  const { law } = analyseExperiment({ runs });
+  const sources = law.ok ? (law.accepted?.shares ?? []).map(({ source }) => source) : [];
+  expect(sources).toContain('purity of Mg');
+});

@@ -162,11 +162,11 @@ test('the setup is changed before the run, and a wrong one is refused in words',
   await page.getByRole('textbox', { name: 'Height above the sea (m)' }).fill('420');
   await page.getByRole('textbox', { name: /^Outdoors/ }).fill('-3');
   await page.getByText('Fine points').click();
-  await page.getByRole('textbox', { name: '± mL' }).fill('20');
+  await page.getByRole('textbox', { name: 'Gas above the reaction, give or take (mL)' }).fill('20');
   await page.getByRole('button', { name: 'Done' }).click();
   await page.getByText('Something is missing or out of range: the gas above the reaction.').waitFor();
-  await page.getByRole('textbox', { name: /^Gas above the reaction/ }).fill('250');
-  await page.getByRole('textbox', { name: /^Bore/ }).fill('28');
+  await page.getByRole('textbox', { name: 'Gas above the reaction (mL)' }).fill('250');
+  await page.getByRole('textbox', { name: 'Bore of the cylinder (mm)' }).fill('28');
   await page.getByRole('checkbox', { name: /^Allow for/ }).check();
   await page.getByRole('textbox', { name: /^A call is good to/ }).fill('120');
   await page.getByRole('button', { name: 'Done' }).click();

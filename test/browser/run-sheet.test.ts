@@ -113,7 +113,7 @@ test('a solid is weighed for a run: the gas that it makes, what runs out first, 
   const acid = run(page, '1').getByLabel('HCl');
   await acid.fill('20');
   await acid.press('Enter');
-  const mass = run(page, '1').getByLabel('Mass of magnesium');
+  const mass = run(page, '1').getByRole('textbox', { name: /^Mass of magnesium(?!,)/ });
   await mass.fill('0,1');
   await mass.press('Enter');
   await run(page, '1')
@@ -122,6 +122,25 @@ test('a solid is weighed for a run: the gas that it makes, what runs out first, 
   await expect
     .poll(async () => (await notebookOnDisk(page)).plan?.runs[0]?.solids)
     .toEqual([{ species: 'Mg', massG: 0.1 }]);
+  // Half of it is oxide: half the gas. Every field of a ribbon has a name of its own.
+  const purity = run(page, '1').getByRole('textbox', { name: /^Purity of magnesium(?!,)/ });
+  await purity.fill('50');
+  await purity.press('Enter');
+  await run(page, '1')
+    .getByText(/0\.1 g magnesium \(2\.06 mmol\); magnesium runs out first: 5\d\.?\d* mL of gas in all/)
+    .waitFor();
+  await purity.fill('0.95');
+  await purity.press('Enter');
+  await page.getByText('0.95 % cannot be right: it should lie between 1 and 100 %.').waitFor();
+  await purity.fill('');
+  await purity.press('Enter');
+  const names = await run(page, '1').locator('.number-field > span:first-child').allTextContents();
+  expect(names.filter((name) => /give or take$/.test(name))).toEqual([
+    'Mass of magnesium, give or take',
+    'Purity of magnesium, give or take',
+    'Length of magnesium, give or take',
+    'Mass of a metre, give or take',
+  ]);
   await page
     .getByText(/Magnesium burns with a blinding flame/)
     .first()
@@ -129,6 +148,28 @@ test('a solid is weighed for a run: the gas that it makes, what runs out first, 
   await mass.fill('');
   await mass.press('Enter');
   await expect.poll(async () => (await notebookOnDisk(page)).plan?.runs[0]?.solids).toBeUndefined();
+});
+
+test('carbon dioxide asks what it stands on; other gases do not', async () => {
+  const page = await sheet(/An empty sheet/);
+  await step(page, 'What');
+  const reaction = page.getByRole('combobox', { name: /^Reaction/ });
+  await reaction.selectOption({ label: 'Magnesium and acid' });
+  await page.getByText('Cylinder, marks and conditions').click();
+  const standsOn = page.getByRole('combobox', { name: 'The gas stands on' });
+  await page.getByRole('textbox', { name: 'A mark every (mL)' }).waitFor();
+  expect(await standsOn.count()).toBe(0);
+  await reaction.selectOption({ label: 'Carbonate and acid' });
+  await standsOn.selectOption({ label: 'water saturated with the gas' });
+  const water = page.getByRole('textbox', { name: 'Water under the gas at the start (mL)' });
+  await water.fill('0.25');
+  await water.blur();
+  await page.getByText('0.25 mL cannot be right; it looks like 0.25 L. That is 250 mL.').waitFor();
+  await water.fill('250');
+  await water.blur();
+  await expect
+    .poll(async () => (await notebookOnDisk(page)).setup.dissolving)
+    .toEqual({ water: 'saturated', waterMl: 250 });
 });
 
 test('what cannot be a volume is said at its field and changes nothing', async () => {

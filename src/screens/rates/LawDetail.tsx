@@ -6,6 +6,7 @@ import { chemistryText } from '../../planning/chemistry-sentences.ts';
 import { nameIn } from '../../planning/names.ts';
 import { noteText } from '../../results/analysis-texts.ts';
 import { orderPlot } from '../../results/curve-plot.ts';
+import { dissolvedGasNotes } from '../../results/dissolved-gas.ts';
 import { lawRemarks, nothingLeftOver } from '../../results/law-remarks.ts';
 import { pouredLawRemark } from '../../results/pours-table.ts';
 import { pressedGasNotes } from '../../results/pressed-gas.ts';
@@ -39,8 +40,8 @@ export function LawDetail(props: { found: NotebookAnalysis; state: NotebookState
   );
   const table = createMemo(() => {
     const whole = rateTable(props.state.title, analysis(), 'mL/s', pageLanguage());
-    // Said at the switch for it, on the same screen.
-    const elsewhere = pressedGasNotes(analysis(), pageLanguage());
+    // Said at the switch for it, and among what was assumed, on the same screen.
+    const elsewhere = [pressedGasNotes, dissolvedGasNotes].flatMap((of) => of(analysis(), pageLanguage()));
     return { ...whole, notes: whole.notes.filter((note) => !elsewhere.includes(note)) };
   });
   const plots = createMemo(() =>

@@ -2,6 +2,7 @@ import { createMemo, For, Index, Show } from 'solid-js';
 import type { NotebookAnalysis } from '../../analysis/notebook-analysis.ts';
 import type { NotebookState } from '../../log/state.ts';
 import { noteText } from '../../results/analysis-texts.ts';
+import { dissolvedGasNotes } from '../../results/dissolved-gas.ts';
 import { Contained } from '../Contained.tsx';
 import { ClockDoubts } from '../clock/ClockDoubts.tsx';
 import { containedTexts } from '../contained-texts.ts';
@@ -76,6 +77,10 @@ function Found(props: { found: NotebookAnalysis; state: NotebookState; rates: Ra
   const desk = useDesk();
   const contained = textsOf(containedTexts);
   const items = createMemo(() => itemsToCheck(props.state, props.found));
+  const assumed = createMemo(() => [
+    ...props.found.notes.map((note) => local(noteText(note, pageLanguage()))),
+    ...dissolvedGasNotes(props.found.analysis, pageLanguage()),
+  ]);
   const flagged = createMemo(
     () => new Set(items().flatMap(({ entries }) => entries.flatMap(({ reading }) => reading ?? []))),
   );
@@ -143,13 +148,13 @@ function Found(props: { found: NotebookAnalysis; state: NotebookState; rates: Ra
               <HeadspaceLine state={props.state} analysis={props.found.analysis} />
             </Fold>
           </Show>
-          <Show when={props.found.notes.length > 0}>
+          <Show when={assumed().length > 0}>
             <Fold label={t().assumed} title={t().assumed}>
               <ul>
-                <For each={props.found.notes}>
+                <For each={assumed()}>
                   {(note) => (
                     <li>
-                      <Marked text={local(noteText(note, pageLanguage()))} />
+                      <Marked text={note} />
                     </li>
                   )}
                 </For>

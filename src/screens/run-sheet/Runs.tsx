@@ -91,7 +91,7 @@ function Temperature(props: { runs: Plan['runs'] }) {
       />
       <Show when={state().setup.temperatureC !== undefined}>
         <NumberField
-          label={t().giveOrTake}
+          label={t().giveOrTake(t().temperature)}
           unit="°C"
           positive
           max={20}

@@ -17,13 +17,15 @@ export function SolidFields(props: {
   const t = textsOf(texts);
   const stated = (): Partial<WeighedSolid> =>
     (props.run.solids ?? []).find((solid) => solid.species === props.species) ?? {};
+  const most = (figure: Figure): number => (figure.endsWith('Percent') ? 100 : 1000);
   const field = (figure: Figure, label: string, unit: string) => (
     <NumberField
       label={label}
       unit={unit}
       positive
       optional
-      max={1000}
+      max={most(figure)}
+      {...(figure === 'purityPercent' ? { kind: 'purityPercent' as const } : {})}
       value={stated()[figure]}
       onCommit={(value) => props.onChange((run) => setSolid(run, props.species, { [figure]: value }))}
     />
@@ -32,16 +34,18 @@ export function SolidFields(props: {
     <>
       <div class="row">
         {field('massG', t().massOf(props.name), 'g')}
-        {field('uMassG', t().giveOrTake, 'g')}
+        {field('uMassG', t().giveOrTake(t().massOf(props.name)), 'g')}
+        {field('purityPercent', t().purityOf(props.name), '%')}
+        {field('uPurityPercent', t().giveOrTake(t().purityOf(props.name)), '%')}
       </div>
       <details>
         <summary>{t().orByLength(props.name)}</summary>
         <p class="quiet">{t().piecesHint}</p>
         <div class="row">
           {field('lengthCm', t().lengthOf(props.name), 'cm')}
-          {field('uLengthCm', t().giveOrTake, 'cm')}
+          {field('uLengthCm', t().giveOrTake(t().lengthOf(props.name)), 'cm')}
           {field('gPerM', t().massPerLength, 'g')}
-          {field('uGPerM', t().giveOrTake, 'g')}
+          {field('uGPerM', t().giveOrTake(t().massPerLength), 'g')}
           <label class="broad">
             {t().pieces}
             <input

@@ -80,7 +80,7 @@ export function HandOutView(props: { handOut: HandOut }) {
 
 function setLines(setup: Setup | undefined, t: (typeof texts)['en']): string[] {
   if (!setup) return [t.noSetup];
-  const { cylinder, pressure, temperatureC, waterHeadMm, backPressure } = setup;
+  const { cylinder, pressure, temperatureC, waterHeadMm, dissolving, backPressure } = setup;
   return [
     t.marks(setup.stepMl, setup.spanMl),
     ...(setup.firstMarkMl === undefined ? [] : [t.firstMark(setup.firstMarkMl)]),
@@ -92,6 +92,7 @@ function setLines(setup: Setup | undefined, t: (typeof texts)['en']): string[] {
         ? t.station(pressure.hPa)
         : t.seaLevel(pressure.hPa, pressure.altitudeM),
     ...(waterHeadMm === undefined ? [] : [t.head(waterHeadMm)]),
+    ...(dissolving ? [t.standsOn(dissolving.water, dissolving.waterMl)] : []),
     ...(backPressure ? [t.headspace(backPressure.headspaceMl, backPressure.on)] : []),
   ];
 }

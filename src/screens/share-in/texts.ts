@@ -1,4 +1,5 @@
 import { catalogue } from '../../language/page-language.ts';
+import { resultTexts } from '../../results/texts.ts';
 
 const joined = (parts: readonly string[], and: string): string =>
   parts.length < 2 ? parts.join('') : `${parts.slice(0, -1).join(', ')} ${and} ${parts.at(-1)}`;
@@ -17,6 +18,8 @@ export const texts = catalogue(
     seaLevel: (hPa: number, m: number) => `Air pressure ${hPa} hPa at sea level, ${m} m above the sea`,
     noPressure: 'Air pressure: not given',
     head: (mm: number) => `Water on the gas side ${mm} mm higher at the start`,
+    standsOn: (water: 'fresh' | 'saturated' | 'none' | undefined, ml: number | undefined) =>
+      `The gas stands on ${resultTexts.en.report.standsOnText(water, ml)}`,
     headspace: (ml: number, on: boolean) =>
       `Gas above the reaction ${ml} mL${on ? ', corrected for' : ', not corrected for'}`,
     noSetup: 'Marks, cylinder and conditions: not given',
@@ -71,7 +74,8 @@ export const texts = catalogue(
     typeRun: 'Type a run',
     look: 'Look at it',
     preview: 'Is this right?',
-    oneRun: (label: string, n: number, from: string, to: string) => `Run ${label}: ${n} readings, ${from} to ${to}`,
+    oneRun: (label: string, n: number, from: string, to: string) =>
+      n === 1 ? `Run ${label}: 1 reading, ${from}` : `Run ${label}: ${n} readings, ${from} to ${to}`,
     timeUnit: 'Times are in',
     seconds: 'seconds',
     minutes: 'minutes',
@@ -112,6 +116,7 @@ export const texts = catalogue(
     seaLevel: (hPa, m) => `Luftdruck ${hPa} hPa auf Meereshöhe, ${m} m über dem Meer`,
     noPressure: 'Luftdruck: nicht angegeben',
     head: (mm) => `Wasser auf der Gasseite am Anfang ${mm} mm höher`,
+    standsOn: (water, ml) => `Das Gas steht über ${resultTexts.de.report.standsOnText(water, ml)}`,
     headspace: (ml, on) => `Gas über der Reaktion ${ml} mL${on ? ', wird berücksichtigt' : ', nicht berücksichtigt'}`,
     noSetup: 'Marken, Messzylinder und Bedingungen: nicht angegeben',
     bottles: 'Flaschen',
@@ -163,7 +168,8 @@ export const texts = catalogue(
     typeRun: 'Einen Lauf eintippen',
     look: 'Ansehen',
     preview: 'Stimmt das so?',
-    oneRun: (label, n, from, to) => `Lauf ${label}: ${n} Ablesungen, ${from} bis ${to}`,
+    oneRun: (label, n, from, to) =>
+      n === 1 ? `Lauf ${label}: 1 Ablesung, ${from}` : `Lauf ${label}: ${n} Ablesungen, ${from} bis ${to}`,
     timeUnit: 'Zeiten in',
     seconds: 'Sekunden',
     minutes: 'Minuten',

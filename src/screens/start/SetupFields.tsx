@@ -84,3 +84,34 @@ export function ConditionFields(props: {
     </fieldset>
   );
 }
+
+/** What carbon dioxide stands on, for it dissolves in water. */
+export function DissolvingFields(props: { setup: Setup }) {
+  const stated = () => props.setup.dissolving;
+  return (
+    <fieldset>
+      <legend>{t().dissolving}</legend>
+      <div class="row">
+        <label>
+          {t().standsOn}
+          <select name="water">
+            <option value="" selected={stated()?.water === undefined}>
+              {t().notStated}
+            </option>
+            <option value="fresh" selected={stated()?.water === 'fresh'}>
+              {t().freshWater}
+            </option>
+            <option value="saturated" selected={stated()?.water === 'saturated'}>
+              {t().saturatedWater}
+            </option>
+            <option value="none" selected={stated()?.water === 'none'}>
+              {t().noWater}
+            </option>
+          </select>
+        </label>
+        <Field name="waterMl" label={t().waterMl} value={stated()?.waterMl} />
+      </div>
+      <p class="quiet">{t().dissolvingHint}</p>
+    </fieldset>
+  );
+}

@@ -1,10 +1,11 @@
-import { createSignal, Show } from 'solid-js';
+import { createMemo, createSignal, Show } from 'solid-js';
+import { reactionOf } from '../../chemistry/reactions.ts';
 import { defaultSetup, Setup } from '../../log/setup.ts';
 import { useDesk } from '../desk.tsx';
 import { createSettled } from '../settled.ts';
 import { pageLanguage, textsOf } from '../texts.ts';
 import { FinePoints } from './FinePoints.tsx';
-import { ConditionFields, MarkFields } from './SetupFields.tsx';
+import { ConditionFields, DissolvingFields, MarkFields } from './SetupFields.tsx';
 import { savingTexts } from './saving-texts.ts';
 import { setupTexts } from './setup-texts.ts';
 import { implausibleSetup, type PressureKind, typedSetup } from './typed-setup.ts';
@@ -21,6 +22,11 @@ export function SetupForm(props: {
   const setup = () => desk.state()?.setup ?? defaultSetup;
   const [trouble, setTrouble] = createSignal('');
   const [pressureKind, setPressureKind] = createSignal<PressureKind>(setup().pressure?.kind ?? 'unknown');
+
+  const dissolves = createMemo(() => {
+    const plan = desk.state()?.plan;
+    return setup().dissolving !== undefined || (plan && reactionOf(plan.reaction, plan.own)?.gas === 'CO2');
+  });
 
   let form!: HTMLFormElement;
 
@@ -42,6 +48,7 @@ export function SetupForm(props: {
         pressure: pressureKind(),
         headspaceCounts: typed.has('headspaceCounts'),
         withoutTemperature: props.withoutTemperature === true,
+        water: typed.has('water') ? String(typed.get('water')) : null,
       }),
     );
     if (!parsed.success) {
@@ -78,6 +85,9 @@ export function SetupForm(props: {
         pressureKind={pressureKind()}
         onPressureKind={setPressureKind}
       />
+      <Show when={dissolves()}>
+        <DissolvingFields setup={setup()} />
+      </Show>
       <FinePoints setup={setup()} />
       <Show when={trouble()}>
         <p role="alert" class="problem">

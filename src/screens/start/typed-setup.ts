@@ -17,6 +17,7 @@ const kinds: Readonly<Record<string, InputKind>> = {
   hPa: 'pressureHPa',
   headspaceMl: 'headspaceMl',
   cylinderBoreMm: 'boreMm',
+  waterMl: 'waterMl',
 };
 
 /** Why a figure that was typed cannot be true, with the slip of the unit that it looks like; null where all can. */
@@ -42,6 +43,8 @@ export function typedSetup(
     readonly pressure: PressureKind;
     readonly headspaceCounts: boolean;
     readonly withoutTemperature: boolean;
+    /** What the gas stands on; null: the form does not ask. */
+    readonly water: string | null;
   },
 ): unknown {
   const {
@@ -52,6 +55,7 @@ export function typedSetup(
     waterHeadMm: _w,
     backPressure: _b,
     uCallMs: _c,
+    dissolving: _d,
     ...rest
   } = old;
   const firstMarkMl = field('firstMarkMl');
@@ -92,5 +96,14 @@ export function typedSetup(
         }
       : {}),
     ...(uCallMs === undefined ? {} : { uCallMs }),
+    ...typedDissolving(old, chosen.water, field('waterMl')),
   };
+}
+
+function typedDissolving(old: Setup, water: string | null, waterMl: number | undefined): { dissolving?: unknown } {
+  if (water === null) return old.dissolving ? { dissolving: old.dissolving } : {};
+  const stated = water === '' ? {} : { water };
+  const amount = waterMl === undefined || water === 'none' ? {} : { waterMl };
+  const dissolving = { ...stated, ...amount };
+  return Object.keys(dissolving).length === 0 ? {} : { dissolving };
 }

@@ -1,0 +1,133 @@
+/** Carbon dioxide that stays dissolved: what it does to k, against a bench simulated by other physics. */
+import { expect, test } from 'vitest';
+import { analyseExperiment } from '../../src/analysis/analyse-experiment.ts';
+import { withDissolved } from '../../src/analysis/dissolved-gas.ts';
+import { amountPerVolumeRate, ceilingOf, gasPerVolume, growthPerM3 } from '../../src/analysis/gas-frame.ts';
+import { inputsToMove } from '../../src/analysis/inputs.ts';
+import type { Dissolving } from '../../src/analysis/run-data.ts';
+import { levelRise } from '../../src/chemistry/gas.ts';
+import { the } from '../the.ts';
+import { experimentIn, type Lab } from './carbon-dioxide-lab.ts';
+
+const bench: Lab = {
+  acids: [0.15, 0.2, 0.3],
+  perS: 0.006,
+  solutionMl: 50,
+  outOfSolutionPerS: 0.1,
+  headspaceMl: 100,
+  waterMl: 250,
+  intoWaterPerS: 2e-4,
+  waterSaturated: 0,
+};
+const fresh: Dissolving = { gas: 'CO2', water: 'fresh', waterM3: 250e-6 };
+
+/** How many of a few experiments have k, and the order in the acid, within their 95 % intervals. */
+function covered(lab: Lab, stated: Dissolving | null, seeds: readonly number[]) {
+  let [k, order] = [0, 0];
+  for (const seed of seeds) {
+    const { law } = analyseExperiment(experimentIn(lab, stated, seed));
+    if (!law.ok) continue;
+    const acid = the(law.orders.HCl);
+    if (acid.low95 <= 1 && 1 <= acid.high95) order += 1;
+    const { low95 = null, high95 = null } = law.accepted ?? {};
+    if (low95 !== null && high95 !== null && low95 <= lab.perS / 2 && lab.perS / 2 <= high95) k += 1;
+  }
+  return { k, order };
+}
+
+const seeds = [101, 202, 303];
+
+test.each<[string, Partial<Lab>, Dissolving]>([
+  ['fresh water at rest', {}, fresh],
+  ['fresh water, the gas bubbling through it', { intoWaterPerS: 3e-3 }, fresh],
+  ['nothing stated', {}, { gas: 'CO2' }],
+  ['water saturated beforehand', { waterSaturated: 0.97 }, { gas: 'CO2', water: 'saturated', waterM3: 250e-6 }],
+  ['oil on the water', { intoWaterPerS: 0 }, { gas: 'CO2', water: 'none' }],
+  [
+    'oil, a slow release, much air above',
+    { intoWaterPerS: 0, outOfSolutionPerS: 0.03, headspaceMl: 300 },
+    { gas: 'CO2', water: 'none' },
+  ],
+])('%s: k and the order lie within their intervals', (_, change, stated) => {
+  expect(covered({ ...bench, ...change }, stated, seeds)).toEqual({ k: seeds.length, order: seeds.length });
+});
+
+test('without allowing for it, every rate is far too small for its uncertainty', () => {
+  analyseExperiment(experimentIn(bench, null, 505)).runs.forEach((result, i) => {
+    const used = the(result.ok ? result.used : null);
+    const inAmount = the(amountPerVolumeRate(the(result.ok ? result.run : null))).factor / 1000;
+    const truth = ((bench.acids[i] ?? 0) * bench.perS) / 2;
+    expect(used.rateM3PerS * inAmount).toBeLessThan(0.8 * truth);
+    expect(used.high95 * inAmount).toBeLessThan(truth);
+  });
+});
+
+test('the less is known, the wider k', () => {
+  const uOf = (stated: Dissolving): number => {
+    const { law } = analyseExperiment(experimentIn({ ...bench, acids: [0.4, 0.6, 0.8] }, stated, 404));
+    const { k, u } = the(law.ok ? law.accepted : null);
+    return the(u) / k;
+  };
+  expect(uOf({ gas: 'CO2', water: 'none' })).toBeLessThan(uOf({ gas: 'CO2', water: 'saturated', waterM3: 250e-6 }));
+  expect(uOf({ gas: 'CO2', water: 'saturated', waterM3: 250e-6 })).toBeLessThan(uOf(fresh));
+});
+
+const [run] = experimentIn(bench, null, 1).runs;
+const one = the(run);
+
+test('50 mL of solution and 250 mL of fresh water hold 282 mL at 20 °C, and never more than is still to be made', () => {
+  // 0.03911 mol/(L atm) R T/(1 atm) = 0.9408 volumes of gas per volume of water (Weiss 1974), by hand.
+  const [plenty] = withDissolved([{ ...one, ceilingM3: { value: 2e-3, u: 0 } }], () => fresh);
+  const held = the(plenty?.gas?.dissolved);
+  expect(held.solutionHoldsM3 * 1e6).toBeCloseTo(47.0, 1);
+  expect(held.waterHoldsM3 * 1e6).toBeCloseTo(235.1, 1);
+  expect(held.high).toBeCloseTo(282.2 / 44, 1);
+  expect(held.low).toBeCloseTo(0, 12);
+  // 3.75 mmol of gas are 92.6 mL of moist gas at 20 °C: 48.6 mL are left for the liquids when 44 mL were collected.
+  const [little] = withDissolved([one], () => fresh);
+  expect(the(little?.gas?.dissolved).high).toBeCloseTo(48.6 / 44, 1);
+});
+
+test('it raises the gas per volume, lowers the ceiling, and leaves how the level presses alone', () => {
+  const gas = { ...the(one.gas), back: { headspaceM3: 1e-4, risePerM3: levelRise(0.03) } };
+  const plain = { ...one, gas };
+  const [with_] = withDissolved([plain], () => fresh);
+  const dissolved = the(with_?.gas?.dissolved);
+  const factor = the(gasPerVolume(the(with_))).value / the(gasPerVolume(plain)).value;
+  expect(factor).toBeCloseTo(1 + dissolved.perCollected, 12);
+  expect(the(ceilingOf(the(with_))).value).toBeLessThan(the(ceilingOf(plain)).value);
+  expect(growthPerM3(the(with_))).toBe(growthPerM3(plain));
+});
+
+test('while a run goes on, its first readings are not all the gas there is', () => {
+  const early = { ...one, readings: one.readings.slice(0, 2) };
+  const high = (spanM3: number): number =>
+    the(
+      withDissolved(
+        [early],
+        () => fresh,
+        () => spanM3,
+      )[0]?.gas?.dissolved,
+    ).high;
+  expect(high(44e-6)).toBeLessThan(high(0) / 4);
+});
+
+test('it is an input that all runs share, and one of each run alone, within what can be', () => {
+  const experiment = experimentIn(bench, fresh, 2);
+  const inputs = inputsToMove(experiment).filter(({ source }) => source === 'gas that stays dissolved');
+  expect(inputs.map(({ shared }) => shared)).toEqual([true, false, false, false]);
+  for (const { move } of inputs)
+    for (const z of [-9, 9])
+      for (const { gas } of move(experiment, z).runs) {
+        const { perCollected, low, high } = the(gas?.dissolved);
+        expect(perCollected).toBeGreaterThanOrEqual(low);
+        expect(perCollected).toBeLessThanOrEqual(high);
+      }
+});
+
+test('nothing is made of it without temperature, conditions or readings', () => {
+  const { temperatureK: _t, ...cold } = one;
+  const { gas: _g, ...bare } = one;
+  const runs = [cold, bare, { ...one, readings: [] }, { ...one, temperatureK: { value: 364, u: 0 } }];
+  expect(withDissolved(runs, () => fresh)).toEqual(runs);
+});
