@@ -53,7 +53,7 @@ export const dayLanguage = (tag: string): PageLanguage => (tag.toLowerCase().spl
  * found last.
  */
 const pointed =
-  /„[^“]*“|\b10\.\d{4,9}\/\S*|\bLauf\s[\d.]+|\bLäufen?\s[\d.]+(?:(?:,| und)\s[\d.]+)*|\d+(?:\.\d+){2,}|(?<=\d)\.(?=\d)/g;
+  /„[^“]*“|\b10\.\d{4,9}\/\S*|\bLauf\s\S+|\bLäufen?\s[^\s,]+(?:(?:,| und)\s[^\s,]*\d[^\s,]*)*|\d+(?:\.\d+){2,}|(?<=\d)\.(?=\d)/g;
 
 /** Stands behind the points of a name until `numbersIn` has passed over it; nobody sees it (Unicode: WORD JOINER). */
 const keep = '\u2060';

@@ -22,6 +22,8 @@ test('figures in a German sentence have a decimal comma', () => {
 
 test.each([
   'Lauf 2.1 hat begonnen',
+  'Lauf A2.1 hat begonnen',
+  'Läufe A1.1, 2.1 und B3.1: Sie sind wärmer.',
   'Läufe 1.1, 2.1 und 3.1: Sie sind wärmer.',
   'Notiert: „pH 7.4“',
   'der Name „Versuch 1.2“ des Hefts',
