@@ -1,6 +1,7 @@
 import type { Decimal } from '../log/meaning.ts';
 import type { Frame, Prediction } from './course.ts';
 import type { Candidate } from './numbers.ts';
+import { takenAlone } from './taken-alone.ts';
 import { keyOf, type Understood, type Witness } from './understand.ts';
 
 /**
@@ -10,13 +11,7 @@ import { keyOf, type Understood, type Witness } from './understand.ts';
 
 /** An engine's share from which one number was heard clearly (reasoned). */
 const clearFrom = 0.85;
-/**
- * The same for a calibrated ear: of the calls that it hears this surely, and nothing else beside, 99 in 100 are right
- * (180 of 181, eight people whom it did not learn from, clean and in noise 20 and 10 dB below).
- * `npm run bench -- people` prints the table where their calls are at hand.
- */
-const calibratedClearFrom = 0.94;
-/** Everything else a calibrated ear thought possible comes to so little beside it, as a share of its own (reasoned). */
+/** Everything else an ear thought possible comes to so little beside several numbers in one breath (reasoned). */
 export const besides = 0.05;
 /** An engine names its alternatives without figures: any other number may be the one. Rounding is no alternative. */
 const leftOver = 0.012;
@@ -40,8 +35,9 @@ function clearOf({ heard, calibrated }: Witness): string | null {
   if (!best) return null;
   const all = heard.reduce((sum, { mass }) => sum + mass, 0);
   const own = heard.reduce((sum, { candidate, mass }) => sum + (sameNumber(candidate, best.candidate) ? mass : 0), 0);
-  const clear = own >= (calibrated ? calibratedClearFrom : clearFrom);
-  return clear && all - own <= (calibrated ? besides : leftOver) * own ? keyOf(best.candidate) : null;
+  // What a calibrated ear leaves for anything else is in its figure already.
+  const clear = calibrated ? own >= takenAlone : own >= clearFrom && all - own <= leftOver * own;
+  return clear ? keyOf(best.candidate) : null;
 }
 
 /** "56" and "56.0" are one number. */

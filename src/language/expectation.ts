@@ -8,6 +8,7 @@ import { type Frame, firstValue, nextValue, type Prediction } from './course.ts'
 import type { Candidate } from './numbers.ts';
 import { type Reason, reasons } from './reasons.ts';
 import { sentence } from './spoken.ts';
+import { takenAlone } from './taken-alone.ts';
 import { keyOf, type Understood, type Witness } from './understand.ts';
 import type { Words } from './words.ts';
 
@@ -76,8 +77,6 @@ export interface Doubt {
 
 /** Belief from which a value is taken without a mark of doubt. */
 export const takenFrom = 0.96;
-/** The first call has nothing to be held against: taken when clear, and judged again with the second. */
-const firstTakenFrom = 0.85;
 /** Below this even the best guess is no value. */
 const guessFrom = 0.35;
 /** Share of an ear's belief from which it plainly heard something: more than in all else together. */
@@ -357,7 +356,8 @@ function asReading(
     !said &&
     !contradicted(best, understood) &&
     !understood.witnesses.every(({ other }) => other > 0.5) &&
-    (clear !== null || (best.p >= (first ? firstTakenFrom : takenFrom) && !outdone(best, shares, context))) &&
+    // The first call has nothing to be held against; it is judged again with the second.
+    (clear !== null || (best.p >= (first ? takenAlone : takenFrom) && !outdone(best, shares, context))) &&
     !asked &&
     !unheard &&
     !foreign;

@@ -57,8 +57,8 @@ test('a value that later readings change begins with its own sentence then', asy
   const bench = await testBench();
   await bench.say('start run one', 5);
   const alternatives = [
-    { text: 'four', confidence: 0.93, begins: { laterMs: 450, uMs: 20 } },
-    { text: 'thirty four', confidence: 0.06, begins: { laterMs: 0, uMs: 20 } },
+    { text: 'four', confidence: 0.939, begins: { laterMs: 450, uMs: 20 } },
+    { text: 'thirty four', confidence: 0.03, begins: { laterMs: 0, uMs: 20 } },
   ];
   await bench.say('', 20, { ear: 'own', uOnsetMs: 20, alternatives });
   expect(bench.run('1').readings[0]).toMatchObject({ value: '4', timeMs: 20_450 });

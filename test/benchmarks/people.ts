@@ -4,12 +4,10 @@ import { features, RATE, resample } from '../../src/hearing/ear/features.ts';
 import { shippedNet } from '../../src/hearing/ear/hear-samples.ts';
 import { type Net, posteriors, readNet } from '../../src/hearing/ear/net.ts';
 import { recognise } from '../../src/hearing/ear/recognise.ts';
-import { loudestChannel, readWav } from '../../src/hearing/wav.ts';
-import { understand } from '../../src/language/understand.ts';
-import { en } from '../../src/language/words/en.ts';
 import { makeChance, pinkNoise } from '../browser/speech-sound.ts';
 import { taken } from './ear.ts';
 import { meaningsOf } from './ear-sound.ts';
+import { calibrate } from './people-calibrate.ts';
 import { guardHeader, guardTable, type Recorded, recordedIn } from './people-guard.ts';
 import {
   peopleFolder as folder,
@@ -29,7 +27,7 @@ import { type Lay, peopleRuns } from './people-runs.ts';
  *
  * `EAR=FILE` judges other weights; `WHO=choose` judges by the people that choices may be made by; `WITHOUT=PERSON` judges
  * by one speaker of single digits whom those weights did not learn from; `CALLS=FOLDER` judges the calls of
- * `training/choose_clips.py`; `--only-runs` prints the whole runs alone, `--only-guard` whether learning a caller harms, `--runs=N` so many of each.
+ * `training/choose_clips.py`; `--calibrate` fits on those calls from which probability a number is taken; `--only-runs` prints the whole runs alone, `--only-guard` whether learning a caller harms, `--runs=N` so many of each.
  */
 const net: Net = process.env.EAR ? readNet(readFileSync(process.env.EAR)) : shippedNet();
 const percent = (part: number, whole: number) => `${((100 * part) / Math.max(1, whole)).toFixed(1)}`.padStart(6);
@@ -265,43 +263,6 @@ function calibrationTable(): void {
   console.log();
 }
 
-/**
- * Calls cut from the recordings of the people to choose by (`training/choose_clips.py`): how often the ear is right where
- * it says a number with so much probability and hardly anything else beside. `language/clear.ts` takes its rule from it.
- */
-function clearTable(from: string): void {
-  const list = JSON.parse(readFileSync(`${from}/list.json`, 'utf8')) as { kind: string; words: string[] }[];
-  const sure: { p: number; right: boolean; besides: number }[] = [];
-  for (const db of [55, 20, 10])
-    for (const [i, { kind, words }] of list.entries()) {
-      const said = understand([{ text: words.join(' '), p: 1, ear: 'prompt' }], en).candidates[0]?.candidate;
-      const value =
-        kind !== 'strangers' && said?.kind === 'reading' && said.values.length === 1 ? said.values[0] : null;
-      // Rows of digits are telephone numbers, which nobody calls at the bench.
-      if (kind !== 'strangers' && (value === null || words.length > 3)) continue;
-      const sound = readWav(readFileSync(`${from}/${i}.wav`));
-      const { sampleRate } = sound;
-      const call = laid(loudestChannel(sound), sampleRate, (count) => pinkNoise(count, makeChance(i + 1)), db);
-      const [first, ...others] = meaningsOf(recognise(net, call, sampleRate));
-      if (!first || !/^[\d.]+$/.test(first.meaning)) continue;
-      const besides = others.reduce((sum, { p }) => sum + p, 0) / first.p;
-      sure.push({ p: first.p, right: first.meaning === value, besides });
-      if (kind !== 'strangers') calibration.push({ p: first.p, right: first.meaning === value });
-    }
-  console.log(
-    `Numbers heard alone (all else under 5 % beside it) by people to choose by, ${list.length} calls, clean, 20, 10 dB`,
-  );
-  console.log('from p   calls   wrong   %');
-  for (const least of [0.8, 0.85, 0.9, 0.92, 0.94, 0.96, 0.98]) {
-    const some = sure.filter(({ p, besides }) => p >= least && besides <= 0.05);
-    const wrong = some.filter(({ right }) => !right).length;
-    console.log(
-      `${least.toFixed(2)}    ${String(some.length).padStart(5)}   ${String(wrong).padStart(5)}  ${percent(wrong, some.length)}`,
-    );
-  }
-  console.log();
-}
-
 /** Learnt from the first two recordings of each digit; judged by all others. */
 function ownWordsTable(digits: readonly Known[]): void {
   for (const person of new Set(digits.map((one) => one.person))) {
@@ -349,8 +310,14 @@ if (process.argv[1]?.endsWith('people.ts')) {
     const second = singleDigits(true);
     const lay: Lay = (samples, rate, db, seed) =>
       laid(samples, rate, (count) => pinkNoise(count, makeChance(seed)), db);
+    if (process.argv.includes('--calibrate')) {
+      if (process.env.CALLS) calibrate(net, process.env.CALLS, lay);
+      else console.log('CALLS=FOLDER says where the calls of people to choose by are (training/choose_clips.py).');
+      process.exit();
+    }
     if (process.argv.includes('--only-guard')) {
       guardTables(digits, second, lay, runs);
+      ownWordsTable(digits);
       process.exit();
     }
     await peopleRuns(
@@ -369,7 +336,7 @@ if (process.argv[1]?.endsWith('people.ts')) {
     phoneTable();
     strangersTable(false);
     strangersTable(true);
-    if (process.env.CALLS) clearTable(process.env.CALLS);
+    if (process.env.CALLS) calibrate(net, process.env.CALLS, lay);
     calibrationTable();
     ownWordsTable(digits);
   }
