@@ -18,6 +18,8 @@ const id = z.string().check(z.minLength(1), z.maxLength(60));
 export const latestMs = 1e13;
 /** Most openings of a notebook. */
 export const mostPages = 10_000_000;
+/** A day at the bench has some dozens of runs; a class one after the other on one device has hundreds. */
+export const mostRuns = 2000;
 const ms = z.number().check(z.gte(0), z.lte(latestMs));
 /** Moment of something in a run: before the notebook's beginning where a pause that the clock missed was put in. */
 const moment = z.number().check(z.gte(-1e13), z.lte(1e13));
@@ -132,7 +134,7 @@ export const EventBody = z.discriminatedUnion('kind', [
   /** All of `run` becomes part of `into`. */
   z.object({ kind: z.literal('run-joined'), run: id, into: id }),
   /** The runs in a new order; those not named keep theirs, after the others. */
-  z.object({ kind: z.literal('runs-ordered'), runs: z.array(id).check(z.maxLength(1000)) }),
+  z.object({ kind: z.literal('runs-ordered'), runs: z.array(id).check(z.maxLength(mostRuns)) }),
   /**
    * Readings typed in or taken from a file, as one act. A run that is not there yet is made. `stated`: whether the
    * uncertainties were stated; where they were not, the fits use the scatter.

@@ -1,6 +1,6 @@
 import { z } from 'zod/mini';
 import { checksumOf } from './checksum.ts';
-import { latestMs, mostPages, NotebookEvent, schemaVersion } from './event.ts';
+import { latestMs, mostPages, mostRuns, NotebookEvent, schemaVersion } from './event.ts';
 import { type Migrations, migrate, schemaOf } from './migrate.ts';
 import { orderFault } from './notebook-json.ts';
 import { type Checked, type Issue, type Refusal, refusal, refusals, type Sentences, wrongPart } from './refusal.ts';
@@ -94,8 +94,6 @@ export function notebookFromRaw(raw: unknown, migrations?: Migrations): Checked<
 /** What is recorded after it would be beyond the bounds of the schema, and so not be there at the next opening. */
 const noRoom = { en: 'its time or page is too large', de: 'die Zeit oder die Seite ist zu groß' };
 
-/** A day at the bench has some dozens of runs; a class one after the other on one device has hundreds. */
-const mostRuns = 2000;
 /** Most entries about one call: words, judgements, corrections. A person makes a few. */
 const mostOfACall = 1000;
 /** Most acts on runs as a whole, and on the clock. */

@@ -217,3 +217,10 @@ test.each([1e-320, 5e-324, 1e-12])('a measure of %s mL, which becomes nothing in
     expect(read).toMatchObject({ ok: false, sentence: expect.stringMatching(/setup/) });
   }
 });
+
+test('runs may be put in another order in any notebook that may come in', () => {
+  const runs = many(2000, (i) => run(`r${i}`, 1, { at: () => i }));
+  const ordered: EventBody = { kind: 'runs-ordered', runs: many(2000, (i) => [`r${1999 - i}`]) };
+  const read = readArrival(new TextEncoder().encode(notebookToJson(notebook([...runs, ordered], { everyMs: 1 }))));
+  expect(read.ok ? 'read' : read.sentence).toBe('read');
+});

@@ -4,6 +4,7 @@ import type { Clocks } from '../../src/log/clock.ts';
 import { NotStored } from '../../src/log/durable-writes.ts';
 import { createNotebook, openNotebook, openUnstored } from '../../src/log/journal.ts';
 import { makeNotebookStore, NotebookDeleted, type NotebookStore } from '../../src/log/store.ts';
+import { largeEvents } from '../benchmarks/large-events.ts';
 import { clearDatabase } from './clear-database.ts';
 import { reading, startRun } from './events.ts';
 
@@ -150,6 +151,21 @@ test('storage cleared under an open notebook: the next entry brings the whole lo
   await Promise.all([journal.record({ kind: 'paused' }), journal.record({ kind: 'resumed' })]);
   expect((await store.load(journal.id)).events).toEqual(journal.events());
   expect(onRewritten).toHaveBeenCalledTimes(1);
+});
+
+test('a large notebook whose storage the browser clears is written again whole, and goes on', async () => {
+  const store = newStore();
+  const { clocks } = handClocks();
+  await store.adopt('large', largeEvents(2, 400));
+  const onRewritten = vi.fn();
+  const journal = await openNotebook('large', { store, clocks, onRewritten });
+  await clearDatabase(`test-${stores}`);
+  await journal.record({ kind: 'paused' });
+  expect(onRewritten).toHaveBeenCalledTimes(1);
+  await journal.record({ kind: 'resumed' });
+  const loaded = await store.load('large');
+  expect(loaded.damaged).toEqual([]);
+  expect(loaded.events).toEqual(journal.events());
 });
 
 test('a batch is stored whole or not at all when another window took its number', async () => {
