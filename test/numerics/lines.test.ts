@@ -270,3 +270,21 @@ test('refusals say what is wrong', () => {
   expect(() => fitTheilSen([1, 1], [1, 2])).toThrow(DegenerateData);
   expect(() => fitPolynomial([1, 2], [1, 2], 2)).toThrow(/fewer readings/);
 });
+
+test('as many readings as unknowns leave no scatter to judge by, and one more leaves the one that is there', () => {
+  const [none, one] = [
+    [1, 3],
+    [1, 3, 5.6],
+  ].map((y) => fitLinear([y.map(() => 1), y.map((_, i) => i)], y));
+  expect([none?.degreesOfFreedom, none?.residualSd, none?.covariance, none?.standardErrors]).toEqual([
+    0,
+    null,
+    null,
+    null,
+  ]);
+  // Residuals 0.1, -0.2, 0.1: their squares sum to 0.06.
+  expect(one?.residualSd).toBeCloseTo(Math.sqrt(0.06), 12);
+  const york = fitYorkLine([0, 1, 2, 3, 4], [0, 1.2, 1.8, 3.3, 3.9], [0, 0, 0, 0, 0], [0.1, 0.1, 0.1, 0.1, 0.1]);
+  // Errors judged by the scatter are the stated ones times the root of chi-square over its three degrees of freedom.
+  expect(york.mswd).toBeCloseTo(york.chiSquare / 3, 12);
+});
