@@ -1,6 +1,7 @@
 import type { CsvCell, DecimalSign } from '../files/csv.ts';
 import { csvText } from '../files/csv.ts';
 import { fullDigits } from '../files/table-text.ts';
+import { classColumns, type GroupLine, groupLines } from './class-columns.ts';
 import type { ClassEntry } from './class-entry.ts';
 import { type ClassResult, classResult, pooledLaw, quantitiesOf } from './class-result.ts';
 import { classSentence, differenceText, methodSentences, whyText } from './class-texts.ts';
@@ -168,7 +169,7 @@ function pooledLines(
   ];
 }
 
-/** One line a group for a list of marks: who, when, what they found, and whether it stands. */
+/** One line a group for a list of marks, in the order they came: who, when, what they found, and whether it stands. */
 export function gradebookCsv(
   entries: readonly ClassEntry[],
   names: ReadonlyMap<string, string>,
@@ -176,44 +177,20 @@ export function gradebookCsv(
   decimal: DecimalSign = '.',
 ): string {
   const result = classResult(entries, quantitiesOf(entries)[0] ?? 'k');
-  const rows = new Map(result.rows.map((row) => [row.entry, row]));
-  const whys = new Map(result.apart.map(({ entry, why }) => [entry, why]));
-  const header = [
-    'group',
-    'members',
-    'date',
-    'runs',
-    'readings',
-    'set_aside',
-    'rate_law',
-    'quantity',
-    'unit',
-    'value',
-    'u',
-  ];
-  const lines = entries.map((entry): CsvCell[] => {
-    const row = rows.get(entry);
-    const why = whys.get(entry);
-    const own = row?.quantity ?? entry.quantities[result.quantity];
-    return [
-      { text: names.get(entry.id) ?? entry.name },
-      { text: anonymous ? '' : entry.members },
-      { text: dateOf(entry).slice(0, 10) },
-      number(entry.did.length),
-      number(sum(entry.did.map(({ used }) => used))),
-      number(sum(entry.did.map(({ setAside }) => setAside))),
-      { text: entry.law },
-      { text: result.quantity },
-      { text: own?.unit || result.unit },
-      number(own?.value ?? null),
-      number(own?.u ?? null),
-      number(result.value && own ? (100 * (own.value - result.value.value)) / result.value.value : null),
-      { text: row ? (row.standsOut ? 'stands apart' : 'agrees') : 'not combined' },
-      { text: row ? row.differences.map((one) => differenceText(one)).join('; ') : why ? whyText(why) : '' },
-    ];
+  const lines = new Map(groupLines(result).map((line) => [line.entry, line]));
+  const columns = classColumns(result, names, 'grades');
+  const header = columns.flatMap(({ key, uKey }) => (uKey === undefined ? [key] : [key, uKey]));
+  const cells = (line: GroupLine): CsvCell[] =>
+    columns.flatMap(({ key, cell, uKey }): CsvCell[] => {
+      const made = cell(line);
+      if (made.kind === 'text') return [{ text: anonymous && key === 'members' ? '' : made.text }];
+      return uKey === undefined ? [number(made.value)] : [number(made.value), number(made.u ?? null)];
+    });
+  const rows = entries.flatMap((entry) => {
+    const line = lines.get(entry);
+    return line ? [cells(line)] : [];
   });
-  const columns = [...header, 'percent_from_class', 'standing', 'remark'];
-  return csvText([columns.map((key) => ({ text: key })), ...lines], decimal);
+  return csvText([header.map((text) => ({ text })), ...rows], decimal);
 }
 
 /** The class as JSON: all quantities with their units, the judgement, the methods, and who was left out and why. */

@@ -1,15 +1,11 @@
 import { numbersIn, type PageLanguage } from '../language/page-language.ts';
 import { figureText, roundByUncertainty } from '../results/round-by-uncertainty.ts';
-import { type Cell, type Column, type ColumnOf, plainFigure, type Table, tableOf, textCell } from '../results/table.ts';
-import type { ClassResult, ClassRow } from './class-result.ts';
-import { chance, classSentence, classTexts, differenceText, valueText, whyText } from './class-texts.ts';
+import { type Cell, type Column, plainFigure, type Table, tableOf, textCell } from '../results/table.ts';
+import { classColumns, groupLines, headingOf } from './class-columns.ts';
+import type { ClassResult } from './class-result.ts';
+import { chance, classSentence, classTexts, valueText, whyText } from './class-texts.ts';
 
 import type { ForestPlot } from './forest-svg.ts';
-
-const heading = ({ quantity, unit }: ClassResult, language: PageLanguage): string => {
-  const name = classTexts[language].quantity(quantity);
-  return unit === '' ? name : `${name} (${unit})`;
-};
 
 /** The groups as a table to copy, print or show. */
 export function classTable(
@@ -18,50 +14,17 @@ export function classTable(
   language: PageLanguage = 'en',
 ): Table {
   const t = classTexts[language];
-  const columns: ColumnOf<ClassRow>[] = [
-    { key: 'group', label: t.columns.group, kind: 'text', cell: ({ entry }) => textCell(names.get(entry.id) ?? '') },
-    {
-      key: 'value',
-      label: heading(result, language),
-      kind: 'figure',
-      cell: ({ quantity }) => plainFigure(quantity.value, quantity.u),
-    },
-    {
-      key: 'in_class_value',
-      label: t.columns.standing,
-      kind: 'text',
-      cell: ({ standsOut }) => textCell(standsOut ? t.standings.apart : t.standings.in),
-    },
-    {
-      key: 'distance',
-      label: t.columns.distance,
-      kind: 'text',
-      cell: ({ z }) => textCell(numbersIn(language, z.toFixed(1).replace('-', '−'))),
-    },
-    { key: 'law', label: t.columns.law, kind: 'text', cell: ({ entry }) => textCell(t.law(entry.law)) },
-    {
-      key: 'set_aside',
-      label: t.columns.setAside,
-      kind: 'text',
-      cell: ({ entry: { did } }) =>
-        textCell(did.length === 0 ? '' : String(did.reduce((sum, run) => sum + run.setAside, 0))),
-    },
-    {
-      key: 'differences',
-      label: t.columns.differences,
-      kind: 'text',
-      cell: ({ differences }) => textCell(differences.map((one) => differenceText(one, language)).join('; ')),
-    },
-  ];
   const notes = [
     ...(result.value
-      ? [`${classSentence(result, names, language)} ${heading(result, language)}: ${valueText(result, language)}.`]
+      ? [`${classSentence(result, names, language)} ${headingOf(result, language)}: ${valueText(result, language)}.`]
       : []),
     ...result.apart.map(
       ({ entry, why }) => `${names.get(entry.id) ?? ''}: ${t.standings.out}. ${whyText(why, language)}`,
     ),
   ];
-  return tableOf(`${t.forest.title}: ${heading(result, language)}`, columns, result.rows, notes);
+  const columns = classColumns(result, names, 'copies', language);
+  const combined = groupLines(result).filter(({ standing }) => standing !== 'out');
+  return tableOf(`${t.forest.title}: ${headingOf(result, language)}`, columns, combined, notes);
 }
 
 /** Other ways of combining the same groups, side by side, with what they mean. */
@@ -123,13 +86,13 @@ export function classForest(
   const { value, published, rows, beside } = result;
   const all = [...rows, ...beside];
   return {
-    title: `${t.title}: ${heading(result, language)}`,
+    title: `${t.title}: ${headingOf(result, language)}`,
     description: t.description(
       all.length,
       value ? figureText(roundByUncertainty(value.value, value.u)) : '–',
       all.filter(({ standsOut }) => standsOut).length,
     ),
-    xLabel: heading(result, language),
+    xLabel: headingOf(result, language),
     rows: all.map(({ entry, quantity, standsOut }) => ({
       name: names.get(entry.id) ?? '',
       value: quantity.value,

@@ -47,6 +47,13 @@ interface ClassTexts {
   };
   readonly columns: {
     readonly group: string;
+    readonly members: string;
+    readonly date: string;
+    readonly quantity: string;
+    readonly unit: string;
+    readonly percent: string;
+    readonly runs: string;
+    readonly readings: string;
     readonly standing: string;
     readonly law: string;
     readonly distance: string;
@@ -160,6 +167,13 @@ const english: ClassTexts = {
   },
   columns: {
     group: 'group',
+    members: 'members',
+    date: 'date',
+    quantity: 'quantity',
+    unit: 'unit',
+    percent: 'per cent from the class',
+    runs: 'runs',
+    readings: 'readings used',
     standing: 'in the class value',
     law: 'rate law',
     distance: 'distance',
@@ -282,6 +296,13 @@ const german: ClassTexts = {
   },
   columns: {
     group: 'Gruppe',
+    members: 'Mitglieder',
+    date: 'Datum',
+    quantity: 'Größe',
+    unit: 'Einheit',
+    percent: 'Abweichung von der Klasse in Prozent',
+    runs: 'Läufe',
+    readings: 'verwendete Ablesungen',
     standing: 'im Klassenwert',
     law: 'Geschwindigkeitsgesetz',
     distance: 'Abstand',

@@ -1,6 +1,8 @@
 import { expect, test } from 'vitest';
 import { analysisOf } from '../../src/analysis/notebook-analysis.ts';
+import { classColumns, groupLines } from '../../src/class/class-columns.ts';
 import { type ClassEntry, entryOf } from '../../src/class/class-entry.ts';
+import { gradebookCsv } from '../../src/class/class-files.ts';
 import { addEntries, classArrival, classEntries } from '../../src/class/class-import.ts';
 import { namesakesOf, namesOf } from '../../src/class/class-names.ts';
 import { type ClassRow, classResult, quantitiesOf } from '../../src/class/class-result.ts';
@@ -208,4 +210,28 @@ test('a table of values with columns in another order and a variance is read', (
   const csv = tableCsv(classTable(classResult(read.value, 'value'), namesOf(read.value, false)));
   expect(csv).toMatch(/^"Lab, north",/m);
   expect(csv).toMatch(/^'=cmd\(\),/m);
+});
+
+test('what the class shows of a group is one list of columns, whose cells agree in every place', () => {
+  const result = classResult(ordinary, 'k');
+  const names = namesOf(ordinary, false);
+  const lines = groupLines(result);
+  // Each group once, in one standing or another.
+  expect(lines.map(({ entry }) => entry.id).sort()).toEqual(ordinary.map(({ id }) => id).sort());
+  for (const language of ['en', 'de'] as const)
+    for (const place of ['screen', 'copies', 'grades'] as const)
+      for (const { key, label, cell } of classColumns(result, names, place, language)) {
+        expect(label, key).not.toBe('');
+        for (const line of lines) expect(JSON.stringify(cell(line)), key).not.toMatch(/NaN|undefined/);
+      }
+  const [header = '', ...rows] = gradebookCsv(ordinary, names, false).trim().split(/\r?\n/);
+  expect(header.split(',')).toEqual(
+    classColumns(result, names, 'grades').flatMap(({ key, uKey }) => (uKey ? [key, uKey] : [key])),
+  );
+  expect(rows).toHaveLength(ordinary.length);
+  // The class's own value is nought per cent from itself: the groups lie on both sides of it.
+  const percents = rows.map((row) => Number(row.split(',')[header.split(',').indexOf('percent_from_class')]));
+  expect(Math.min(...percents)).toBeLessThan(0);
+  expect(Math.max(...percents)).toBeGreaterThan(0);
+  expect(gradebookCsv(ordinary, namesOf(ordinary, true), true)).not.toMatch(/Bench/);
 });

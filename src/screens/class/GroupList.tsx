@@ -1,11 +1,9 @@
 import { createMemo, createSignal, For, Show } from 'solid-js';
-import type { ClassResult, ClassRow } from '../../class/class-result.ts';
-import { classTexts, differenceText } from '../../class/class-texts.ts';
-
-import { figureText, roundByUncertainty } from '../../results/round-by-uncertainty.ts';
+import { classColumns, type GroupLine, groupLines } from '../../class/class-columns.ts';
+import type { ClassResult } from '../../class/class-result.ts';
+import { heading, localCell } from '../../files/table-text.ts';
 import { Marked } from '../table/Marked.tsx';
-import { local, pageLanguage } from '../texts.ts';
-
+import { pageLanguage } from '../texts.ts';
 import { classList } from './class-list.ts';
 import { classScreenTexts as t } from './texts.ts';
 
@@ -16,11 +14,15 @@ const windowHeight = 484;
 /** The groups, one a row. Only the rows in view exist, so that a thousand scroll as lightly as ten. */
 export function GroupList(props: { result: ClassResult; names: ReadonlyMap<string, string> }) {
   const [top, setTop] = createSignal(0);
-  const rows = createMemo((): readonly ClassRow[] => [...props.result.rows, ...props.result.beside]);
+  // Of those that are not combined only the ones in the picture; the screen names the others beside it.
+  const rows = createMemo((): readonly GroupLine[] => {
+    const drawn = new Set([...props.result.rows, ...props.result.beside].map(({ entry }) => entry));
+    return groupLines(props.result).filter(({ entry }) => drawn.has(entry));
+  });
+  const columns = createMemo(() => classColumns(props.result, props.names, 'screen', pageLanguage()));
+  const decimal = () => (pageLanguage() === 'de' ? ',' : '.');
   const first = (): number => Math.max(0, Math.floor(top() / rowHeight) - 5);
   const shown = createMemo(() => rows().slice(first(), first() + Math.ceil(windowHeight / rowHeight) + 10));
-  const unit = (): string => (props.result.unit === '' ? '' : ` (${props.result.unit})`);
-  const texts = () => classTexts[pageLanguage()];
   return (
     <section
       class="table-scroll group-list"
@@ -31,12 +33,13 @@ export function GroupList(props: { result: ClassResult; names: ReadonlyMap<strin
       <table aria-rowcount={rows().length + 1}>
         <thead>
           <tr>
-            <th scope="col">{texts().columns.group}</th>
-            <th scope="col" class="number">
-              <Marked text={`${texts().quantity(props.result.quantity)}${unit()}`} />
-            </th>
-            <th scope="col">{texts().columns.law}</th>
-            <th scope="col">{texts().columns.differences}</th>
+            <For each={columns()}>
+              {(column) => (
+                <th scope="col" classList={{ number: column.kind === 'figure' }}>
+                  <Marked text={heading(column)} />
+                </th>
+              )}
+            </For>
             <th scope="col">
               <span class="for-screen-readers">{t().takeOutShort}</span>
             </th>
@@ -46,24 +49,20 @@ export function GroupList(props: { result: ClassResult; names: ReadonlyMap<strin
           <tr class="spacer" style={{ height: `${first() * rowHeight}px` }} />
           <For each={shown()}>
             {(row, i) => (
-              <tr class="group" aria-rowindex={first() + i() + 2} classList={{ 'stands-out': row.standsOut }}>
-                <td>
-                  {props.names.get(row.entry.id)}
-                  <Show when={row.entry.invented}> ({t().invented})</Show>
-                  <Show when={row.entry.added.length > 0}> ({t().added})</Show>
-                </td>
-                <td class="number">{local(figureText(roundByUncertainty(row.quantity.value, row.quantity.u)))}</td>
-                <td>
-                  <Marked text={texts().law(row.entry.law)} />
-                </td>
-                <td>
-                  {row.standsOut
-                    ? [
-                        texts().standings.apart,
-                        ...row.differences.map((one) => differenceText(one, pageLanguage())),
-                      ].join('; ')
-                    : ''}
-                </td>
+              <tr
+                class="group"
+                aria-rowindex={first() + i() + 2}
+                classList={{ 'stands-out': row.standing === 'apart' }}
+              >
+                <For each={columns()}>
+                  {({ key, kind, cell }) => (
+                    <td classList={{ number: kind === 'figure' }}>
+                      <Marked text={localCell(cell(row), decimal())} />
+                      <Show when={key === 'group' && row.entry.invented}> ({t().invented})</Show>
+                      <Show when={key === 'group' && row.entry.added.length > 0}> ({t().added})</Show>
+                    </td>
+                  )}
+                </For>
                 <td>
                   <button
                     type="button"
