@@ -40,38 +40,21 @@ export function classColumns(
   language: PageLanguage = 'en',
 ): ClassColumn[] {
   const t = classTexts[language];
-  const count = (entry: ClassEntry, of: (run: ClassEntry['did'][number]) => number) =>
-    textCell(entry.did.length === 0 ? '' : String(entry.did.reduce((sum, run) => sum + of(run), 0)));
+  const count = (entry: ClassEntry, of: (run: ClassEntry['did'][number]) => number): string =>
+    entry.did.length === 0 ? '' : String(entry.did.reduce((sum, run) => sum + of(run), 0));
+  const text = (
+    key: string,
+    label: string,
+    places: readonly ClassPlace[],
+    words: (line: GroupLine) => string,
+  ): ClassColumn => ({ key, label, kind: 'text', in: places, cell: (line) => textCell(words(line)) });
+  const { columns: labels } = t;
   const columns: ClassColumn[] = [
-    {
-      key: 'group',
-      label: t.columns.group,
-      kind: 'text',
-      in: everywhere,
-      cell: ({ entry }) => textCell(names.get(entry.id) ?? entry.name),
-    },
-    {
-      key: 'members',
-      label: t.columns.members,
-      kind: 'text',
-      in: ['grades'],
-      cell: ({ entry }) => textCell(entry.members),
-    },
-    { key: 'date', label: t.columns.date, kind: 'text', in: ['grades'], cell: ({ entry }) => textCell(dayOf(entry)) },
-    {
-      key: 'quantity',
-      label: t.columns.quantity,
-      kind: 'text',
-      in: ['grades'],
-      cell: () => textCell(result.quantity),
-    },
-    {
-      key: 'unit',
-      label: t.columns.unit,
-      kind: 'text',
-      in: ['grades'],
-      cell: ({ quantity }) => textCell(quantity?.unit || result.unit),
-    },
+    text('group', labels.group, everywhere, ({ entry }) => names.get(entry.id) ?? entry.name),
+    text('members', labels.members, ['grades'], ({ entry }) => entry.members),
+    text('date', labels.date, ['grades'], ({ entry }) => dayOf(entry)),
+    text('quantity', labels.quantity, ['grades'], () => result.quantity),
+    text('unit', labels.unit, ['grades'], ({ quantity }) => quantity?.unit || result.unit),
     {
       key: 'value',
       label: headingOf(result, language),
@@ -82,7 +65,7 @@ export function classColumns(
     },
     {
       key: 'percent_from_class',
-      label: t.columns.percent,
+      label: labels.percent,
       kind: 'figure',
       in: ['grades'],
       cell: ({ quantity }) =>
@@ -90,50 +73,17 @@ export function classColumns(
           ? plainFigure((100 * (quantity.value - result.value.value)) / result.value.value, undefined)
           : noFigure(''),
     },
-    {
-      key: 'in_class_value',
-      label: t.columns.standing,
-      kind: 'text',
-      in: everywhere,
-      cell: ({ standing }) => textCell(t.standings[standing]),
-    },
-    {
-      key: 'distance',
-      label: t.columns.distance,
-      kind: 'text',
-      in: ['copies'],
-      cell: ({ z }) => textCell(z === null ? '' : numbersIn(language, z.toFixed(1).replace('-', '−'))),
-    },
-    {
-      key: 'law',
-      label: t.columns.law,
-      kind: 'text',
-      in: everywhere,
-      cell: ({ entry }) => textCell(t.law(entry.law)),
-    },
-    { key: 'runs', label: t.columns.runs, kind: 'text', in: ['grades'], cell: ({ entry }) => count(entry, () => 1) },
-    {
-      key: 'readings',
-      label: t.columns.readings,
-      kind: 'text',
-      in: ['grades'],
-      cell: ({ entry }) => count(entry, ({ used }) => used),
-    },
-    {
-      key: 'set_aside',
-      label: t.columns.setAside,
-      kind: 'text',
-      in: ['copies', 'grades'],
-      cell: ({ entry }) => count(entry, ({ setAside }) => setAside),
-    },
-    {
-      key: 'differences',
-      label: t.columns.differences,
-      kind: 'text',
-      in: everywhere,
-      cell: ({ differences, why }) =>
-        textCell(why ? whyText(why, language) : differences.map((one) => differenceText(one, language)).join('; ')),
-    },
+    text('in_class_value', labels.standing, everywhere, ({ standing }) => t.standings[standing]),
+    text('distance', labels.distance, ['copies'], ({ z }) =>
+      z === null ? '' : numbersIn(language, z.toFixed(1).replace('-', '−')),
+    ),
+    text('law', labels.law, everywhere, ({ entry }) => t.law(entry.law)),
+    text('runs', labels.runs, ['grades'], ({ entry }) => count(entry, () => 1)),
+    text('readings', labels.readings, ['grades'], ({ entry }) => count(entry, ({ used }) => used)),
+    text('set_aside', labels.setAside, ['copies', 'grades'], ({ entry }) => count(entry, ({ setAside }) => setAside)),
+    text('differences', labels.differences, everywhere, ({ differences, why }) =>
+      why ? whyText(why, language) : differences.map((one) => differenceText(one, language)).join('; '),
+    ),
   ];
   return columns.filter((column) => column.in.includes(place));
 }
