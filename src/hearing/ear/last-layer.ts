@@ -12,7 +12,8 @@ export interface Example {
   readonly text: string;
   /** Its words by label number. */
   readonly path: readonly number[];
-  readonly heard: Activations;
+  /** As it was said, then in noise. */
+  readonly heard: readonly [Activations, ...Activations[]];
 }
 
 export const ownLayer = (net: Net): Layer => ({ weights: net.head.values, bias: net.headBias });
@@ -24,81 +25,96 @@ export function asHead(net: Net, layer: Layer): Pick<Net, 'head' | 'headBias'> {
 const ROUNDS = 30;
 const RATE_OF_LEARNING = 0.05;
 /**
- * How far a caller's own layer lies from the net's, one standard deviation, for activations scaled to a root mean square
- * of 1. With few calls it stays near the net's own, since the calls are weighed against this and not against their number.
+ * How far a caller's factors lie from 1 and the shifts from 0 (for inputs scaled to a root mean square of 1), one standard
+ * deviation. With few calls they stay near, since the calls are weighed against this and not against their number.
  */
-const SPREAD = 0.2;
+const SPREAD = 0.5;
 
 /**
- * The most probable last layer given the calls, starting from the net's own: each number of it is drawn from a normal
- * distribution about that of the net (maximum a posteriori), found by gradient descent with running means (Adam: Kingma
- * and Ba, ICLR 2015).
+ * The most probable last layer given the calls, where a caller differs by a factor and a shift of each input of the layer:
+ * each of these is drawn from a normal distribution about 1 or 0 (maximum a posteriori), found by gradient descent with
+ * running means (Adam: Kingma and Ba, ICLR 2015). All words share the factors, so words that were not said gain as well.
  */
 export function learnLayer(net: Net, examples: readonly Example[]): Layer {
-  const { columns } = net.head;
-  const own = ownLayer(net);
-  if (examples.length === 0) return { weights: own.weights.slice(), bias: own.bias.slice() };
-  const spread = spreads(examples, columns);
-  const now: Layer = { weights: own.weights.slice(), bias: own.bias.slice() };
-  const parts = [
-    { values: now.weights, start: own.weights, size: (i: number) => single(spread, i % columns) },
-    { values: now.bias, start: own.bias, size: () => SPREAD },
-  ].map((part) => ({
-    ...part,
-    mean: new Float32Array(part.values.length),
-    square: new Float32Array(part.values.length),
-  }));
-  for (let round = 1; round <= ROUNDS; round++) {
-    const slope = slopeOf(net, now, examples);
+  const { rows, columns, values: own } = net.head;
+  const sounds = examples.flatMap(({ path, heard }) => heard.map((one) => ({ path, heard: one })));
+  // Factors less 1, then shifts, all in units of their spread: the pull of the prior is then the distance itself.
+  const far = new Float32Array(2 * columns);
+  const [mean, square] = [new Float32Array(far.length), new Float32Array(far.length)];
+  const unit = unitsOf(sounds, columns);
+  for (let round = 1; sounds.length > 0 && round <= ROUNDS; round++) {
+    const slope = slopeOf(net, sounds, far, unit);
     const step = RATE_OF_LEARNING * (1 - (round - 1) / ROUNDS);
-    for (const [k, { values, start, size, mean, square }] of parts.entries()) {
-      const g = nth([slope.weights, slope.bias], k);
-      for (let i = 0; i < values.length; i++) {
-        // In units of the spread: the pull of the prior is then the distance itself.
-        const unit = size(i);
-        const total = single(g, i) * unit + (single(values, i) - single(start, i)) / unit;
-        mean[i] = 0.8 * single(mean, i) + 0.2 * total;
-        square[i] = 0.9 * single(square, i) + 0.1 * total * total;
-        const move = single(mean, i) / (1 - 0.8 ** round) / (Math.sqrt(single(square, i) / (1 - 0.9 ** round)) + 1e-3);
-        values[i] = single(values, i) - step * unit * move;
-      }
+    for (let i = 0; i < far.length; i++) {
+      const total = real(slope, i) * single(unit, i) + single(far, i);
+      mean[i] = 0.8 * single(mean, i) + 0.2 * total;
+      square[i] = 0.9 * single(square, i) + 0.1 * total * total;
+      const move = single(mean, i) / (1 - 0.8 ** round) / (Math.sqrt(single(square, i) / (1 - 0.9 ** round)) + 1e-3);
+      far[i] = single(far, i) - step * move;
     }
   }
-  return now;
+  const weights = own.map((value, i) => value * (1 + single(unit, i % columns) * single(far, i % columns)));
+  const bias = net.headBias.slice();
+  for (let row = 0; row < rows; row++)
+    for (let k = 0; k < columns; k++)
+      bias[row] =
+        single(bias, row) + single(own, row * columns + k) * single(unit, columns + k) * single(far, columns + k);
+  return { weights, bias };
 }
 
-/** The spread of each weight of a row, for the size of what it is multiplied with. */
-function spreads(examples: readonly Example[], columns: number): Float32Array {
+interface Sound {
+  readonly path: readonly number[];
+  readonly heard: Activations;
+}
+
+/** The spread of each factor, then of each shift: for the size of its input. */
+function unitsOf(sounds: readonly Sound[], columns: number): Float32Array {
   const squares = new Float64Array(columns);
   let frames = 0;
-  for (const { heard } of examples) {
+  for (const { heard } of sounds) {
     frames += heard.frames;
     for (let i = 0; i < heard.frames * columns; i++)
       squares[i % columns] = real(squares, i % columns) + single(heard.values, i) ** 2;
   }
-  return Float32Array.from(squares, (sum) => SPREAD / (Math.sqrt(sum / Math.max(1, frames)) + 0.05));
+  return Float32Array.from({ length: 2 * columns }, (_, i) =>
+    i < columns ? SPREAD : SPREAD * (Math.sqrt(real(squares, i - columns) / Math.max(1, frames)) + 0.05),
+  );
 }
 
-/** Slope of -log P of all calls with regard to the layer. */
-function slopeOf(net: Net, now: Layer, examples: readonly Example[]): Layer {
-  const { rows, columns } = net.head;
-  const slope: Layer = { weights: new Float32Array(rows * columns), bias: new Float32Array(rows) };
-  // Used again for every example: the collector would leave many lying.
-  const longest = Math.max(...examples.map(({ heard }) => heard.frames));
-  const posteriors = new Float32Array(longest * rows);
-  const slopes = new Float32Array(longest * rows);
-  for (const { path, heard } of examples) {
-    const read = readOut(asHead(net, now), heard, posteriors.subarray(0, heard.frames * rows));
-    const outside = outsideSlope(read.values, heard.frames, rows, path, slopes);
+/** Slope of -log P of all sounds with regard to the factors, then the shifts. */
+function slopeOf(net: Net, sounds: readonly Sound[], far: Float32Array, unit: Float32Array): Float64Array {
+  const { rows, columns, values: own } = net.head;
+  const slope = new Float64Array(2 * columns);
+  // Used again for every sound: the collector would leave many lying.
+  const longest = Math.max(...sounds.map(({ heard }) => heard.frames));
+  const [posteriors, slopes] = [new Float32Array(longest * rows), new Float32Array(longest * rows)];
+  const moved = new Float32Array(longest * columns);
+  const back = new Float64Array(columns);
+  for (const { path, heard } of sounds) {
+    const { frames, values } = heard;
+    for (let i = 0, k = 0; i < frames * columns; i++, k = k + 1 === columns ? 0 : k + 1) {
+      const factor = 1 + single(unit, k) * single(far, k);
+      moved[i] = single(values, i) * factor + single(unit, columns + k) * single(far, columns + k);
+    }
+    const read = readOut(
+      net,
+      { frames, values: moved.subarray(0, frames * columns) },
+      posteriors.subarray(0, frames * rows),
+    );
+    const outside = outsideSlope(read.values, frames, rows, path, slopes);
     if (!outside) continue;
-    for (let frame = 0; frame < heard.frames; frame++)
+    for (let frame = 0; frame < frames; frame++) {
+      back.fill(0);
       for (let row = 0; row < rows; row++) {
         const g = single(outside, frame * rows + row);
         if (Math.abs(g) < 1e-5) continue;
-        slope.bias[row] = single(slope.bias, row) + g;
-        for (let k = 0, at = row * columns; k < columns; k++, at++)
-          slope.weights[at] = single(slope.weights, at) + g * single(heard.values, frame * columns + k);
+        for (let k = 0, at = row * columns; k < columns; k++, at++) back[k] = real(back, k) + g * single(own, at);
       }
+      for (let k = 0, at = frame * columns; k < columns; k++, at++) {
+        slope[k] = real(slope, k) + real(back, k) * single(values, at);
+        slope[columns + k] = real(slope, columns + k) + real(back, k);
+      }
+    }
   }
   return slope;
 }

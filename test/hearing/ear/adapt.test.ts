@@ -79,7 +79,7 @@ beforeAll(async () => {
     const sound = await makeSpeech([{ text, atS: 0.25, voice: 'awb' }], options);
     calls.push({ text, samples: sound.samples, rate: sound.sampleRate });
   }
-}, 60_000);
+}, 120_000);
 
 test('in heavy noise calls held back gain, but words not said would lose: the voice is not used', () => {
   const voice = learnVoice(shippedNet(), calls);
@@ -90,12 +90,13 @@ test('in heavy noise calls held back gain, but words not said would lose: the vo
   expect(voice.helps).toBe(false);
   const used = withVoice(shippedNet(), { ...voice, helps: true });
   expect(used.head.values).not.toEqual(shippedNet().head.values);
-}, 60_000);
+}, 120_000);
 
 /** Calls with the probability of their words before and after, all right unless that of the words is under 0.3. */
 const heard = (...changes: readonly (readonly [number, number])[]): Held[] =>
   changes.map(([own, learnt], i) => ({
     i,
+    inNoise: false,
     own: { right: own >= 0.3, p: own },
     learnt: { right: learnt >= 0.3, p: learnt },
   }));
@@ -117,10 +118,10 @@ test('a voice is used for a gain that is more than luck and costs other words no
 test('calls under wrong words do not help, and the net then stays as it is', () => {
   const wrong = calls.map((call, i) => ({ ...call, text: the(calls[(i * 7 + 5) % calls.length]).text }));
   const voice = learnVoice(shippedNet(), wrong);
-  const known = learnVoice(shippedNet(), calls);
-  expect(voice.after.p).toBeLessThan(known.after.p);
-  expect(withVoice(shippedNet(), { ...voice, helps: false })).toBe(shippedNet());
-}, 60_000);
+  expect(voice.after.p).toBeLessThan(voice.before.p);
+  expect(voice.helps).toBe(false);
+  expect(withVoice(shippedNet(), voice)).toBe(shippedNet());
+}, 120_000);
 
 test('words that were not said in a run do not pay for those that were', async () => {
   // A run of thirteen numbers by a voice of the held-out engine; then other sentences of the same voice, in more noise.
@@ -143,7 +144,7 @@ test('words that were not said in a run do not pay for those that were', async (
     after += pOf(learnt) / 12;
   }
   expect(after).toBeGreaterThan(before - 0.02);
-}, 60_000);
+}, 120_000);
 
 test('no calls, no gain', () => {
   expect(learnVoice(shippedNet(), []).helps).toBe(false);
