@@ -1,6 +1,5 @@
 import { crc32 } from '../../log/checksum.ts';
 import { studentUpperTail } from '../../numerics/distributions.ts';
-import { nth } from '../../numerics/nth.ts';
 import { withoutDeadSilence } from './dead-silence.ts';
 import { decode } from './decode.ts';
 import { features, RATE, resample } from './features.ts';
@@ -98,7 +97,7 @@ export function learnVoice(
   now: LearntVoice | null = null,
 ): LearntVoice {
   const examples = examplesOf(net, calls);
-  const judge = (layer: Layer, example: Example): Verdict[] => verdictsOf(net, layer, example, name);
+  const judge = (layer: Layer, example: Example): Verdict => verdictOf(net, layer, example, name);
   const alone = examples.map((example) => judge(ownLayer(net), example));
   let done = 0;
   const heldBack = (folds: readonly Fold[]): Held[] =>
@@ -107,18 +106,16 @@ export function learnVoice(
       progress(++done / (2 * FOLDS + 1));
       return judged.flatMap((i) => {
         const [example, own] = [examples[i], alone[i]];
-        if (!example || !own) return [];
-        return judge(layer, example).map((learnt, k) => ({ i, inNoise: k > 0, own: nth(own, k), learnt }));
+        return example && own ? [{ i, own, learnt: judge(layer, example) }] : [];
       });
     });
   const held = heldBack(callFolds(examples));
   const unsaid = heldBack(wordFolds(examples));
   const inUse: Layer | null = now && fits(net, now) ? { weights: now.head, bias: now.headBias } : null;
   const isFresh = (i: number) => calls[i]?.fresh === true;
-  const asSaid = held.filter(({ inNoise }) => !inNoise);
   const fresh = inUse && {
-    now: tallyOf(examples.filter((_, i) => isFresh(i)).map((example) => nth(judge(inUse, example), 0))),
-    next: tallyOf(asSaid.filter(({ i }) => isFresh(i)).map(({ learnt }) => learnt)),
+    now: tallyOf(examples.filter((_, i) => isFresh(i)).map((example) => judge(inUse, example))),
+    next: tallyOf(held.filter(({ i }) => isFresh(i)).map(({ learnt }) => learnt)),
   };
   const all = learnLayer(net, examples);
   progress(1);
@@ -128,8 +125,8 @@ export function learnVoice(
     head: all.weights,
     headBias: all.bias,
     calls: calls.length,
-    before: tallyOf(alone.map((verdicts) => nth(verdicts, 0))),
-    after: tallyOf(asSaid.map(({ learnt }) => learnt)),
+    before: tallyOf(alone),
+    after: tallyOf(held.map(({ learnt }) => learnt)),
     ...(fresh ? { fresh } : {}),
     helps: surelyHelps(held, unsaid),
   };
@@ -157,12 +154,10 @@ export interface Verdict {
   readonly p: number;
 }
 
-/** Of the call as it was said, then of the same in noise. */
-function verdictsOf(net: Net, layer: Layer, { text, heard }: Example, name: GrammarName): Verdict[] {
-  return heard.map((one) => {
-    const { best } = decode(readOut(asHead(net, layer), one), grammar(net.labels, name), net.labels);
-    return { right: best[0]?.text === text, p: best.find((sentence) => sentence.text === text)?.p ?? 0 };
-  });
+/** Judged as it was said: judging in noise as well let more voices pass that harm. */
+function verdictOf(net: Net, layer: Layer, { text, heard }: Example, name: GrammarName): Verdict {
+  const { best } = decode(readOut(asHead(net, layer), heard[0]), grammar(net.labels, name), net.labels);
+  return { right: best[0]?.text === text, p: best.find((sentence) => sentence.text === text)?.p ?? 0 };
 }
 
 const tallyOf = (verdicts: readonly Verdict[]): Tally => ({
@@ -180,7 +175,6 @@ interface Fold {
 /** A call heard by the net's own layer, and by one that was learnt without it. */
 export interface Held {
   readonly i: number;
-  readonly inNoise: boolean;
   readonly own: Verdict;
   readonly learnt: Verdict;
 }
@@ -214,18 +208,11 @@ function wordFolds(examples: readonly Example[]): Fold[] {
   });
 }
 
-/**
- * Gain of log probability of each call, bounded: a call that was hopeless before or after is no more than one call. The
- * same call heard twice is one call too.
- */
-function gains(held: readonly Held[]): number[] {
-  const ofCall = new Map<number, number[]>();
-  for (const { i, own, learnt } of held) {
-    const gain = Math.max(-MOST_OF_ONE, Math.min(MOST_OF_ONE, Math.log((learnt.p + 1e-3) / (own.p + 1e-3))));
-    ofCall.set(i, [...(ofCall.get(i) ?? []), gain]);
-  }
-  return [...ofCall.values()].map(meanOf);
-}
+/** Gain of log probability of each call, bounded: a call that was hopeless before or after is no more than one call. */
+const gains = (held: readonly Held[]): number[] =>
+  held.map(({ own, learnt }) =>
+    Math.max(-MOST_OF_ONE, Math.min(MOST_OF_ONE, Math.log((learnt.p + 1e-3) / (own.p + 1e-3)))),
+  );
 
 const meanOf = (values: readonly number[]): number => values.reduce((sum, value) => sum + value, 0) / values.length;
 
@@ -239,8 +226,8 @@ export const surelyHelps = (held: readonly Held[], unsaid: readonly Held[]): boo
 
 /** No call fewer is right, and the right words became likelier by more than luck (a paired t test). */
 function isGain(held: readonly Held[]): boolean {
+  if (held.length < 3 || fewerRight(held)) return false;
   const each = gains(held);
-  if (each.length < 3 || fewerRight(held)) return false;
   const mean = meanOf(each);
   const variance = each.reduce((sum, gain) => sum + (gain - mean) ** 2, 0) / (each.length - 1);
   return mean > 0 && studentUpperTail(mean / Math.sqrt(variance / each.length + 1e-12), each.length - 1) < LUCK;

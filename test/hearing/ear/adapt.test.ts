@@ -96,7 +96,6 @@ test('in heavy noise calls held back gain, but words not said would lose: the vo
 const heard = (...changes: readonly (readonly [number, number])[]): Held[] =>
   changes.map(([own, learnt], i) => ({
     i,
-    inNoise: false,
     own: { right: own >= 0.3, p: own },
     learnt: { right: learnt >= 0.3, p: learnt },
   }));
