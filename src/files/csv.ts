@@ -45,6 +45,9 @@ export function harmless(text: string): string {
   return risky && !plainNumber ? `'${text}` : text;
 }
 
+/** What stands between the columns. */
+export type Separator = ',' | ';' | '\t';
+
 export type CsvRead =
   | {
       readonly ok: true;
@@ -52,7 +55,7 @@ export type CsvRead =
       /** Line of the file on which each row begins, from 1. */
       readonly lines: readonly number[];
       readonly decimal: DecimalSign;
-      readonly separator: ',' | ';' | '\t';
+      readonly separator: Separator;
     }
   | Refusal;
 
@@ -113,7 +116,7 @@ function endOfQuoted(text: string, from: number): number {
   return -1;
 }
 
-function separatorOf(text: string): ',' | ';' | '\t' {
+function separatorOf(text: string): Separator {
   let inQuotes = false;
   const counts = { ',': 0, ';': 0, '\t': 0 };
   for (const char of text) {

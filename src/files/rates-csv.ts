@@ -16,7 +16,7 @@ import { solidAmount } from '../chemistry/solids.ts';
 import { type Refusal, refusal, type Sentences } from '../log/refusal.ts';
 import { nth } from '../numerics/nth.ts';
 import { type InputKind, implausible } from '../planning/plausible-input.ts';
-import { csvNumber, type DecimalSign, readCsv } from './csv.ts';
+import { csvNumber, type DecimalSign, readCsv, type Separator } from './csv.ts';
 import { tableRefusals as t } from './table-refusals.ts';
 import { passedOver, tableSlips } from './table-slips.ts';
 
@@ -113,7 +113,7 @@ export function ratesTable(text: string): RatesTable {
   if (rows.length === 0) return refusal(t.noRows);
   const wrong = wrongRow(rows, lines, header.length, read.separator === ',' && read.decimal === ',');
   if (wrong !== null) return refusal(wrong);
-  const table: Table = { rows, lines, columns, species, solids, decimal: read.decimal };
+  const table: Table = { rows, lines, columns, species, solids, decimal: read.decimal, separator: read.separator };
   const dotted = dottedThousands(table, header.length);
   if (dotted) return refusal(dotted);
   if (columns.has('rate') && !columns.has('volume_ml')) return ratesOf(table);
@@ -244,8 +244,8 @@ const ambiguous = (cell: string): boolean => /^\s*[+-]?\d{1,3}(,\d{3})+\s*$/.tes
  * "1.100" among whole numbers of hundreds, in a table whose columns are apart by semicolons or tabs: thousands marked by a
  * point, or a decimal? The sentence for the first such cell; null where there is none.
  */
-function dottedThousands({ rows, lines, decimal }: Table, width: number): Sentences | null {
-  if (decimal !== '.') return null;
+function dottedThousands({ rows, lines, decimal, separator }: Table, width: number): Sentences | null {
+  if (decimal !== '.' || separator === ',') return null;
   for (let column = 0; column < width; column++) {
     const cells = rows.map((row) => (row[column] ?? '').trim());
     const at = cells.findIndex((cell) => /^[1-9]\d{0,2}\.\d{3}$/.test(cell));
@@ -283,6 +283,7 @@ interface Table {
   readonly species: readonly SpeciesColumns[];
   readonly solids: readonly SolidColumns[];
   readonly decimal: DecimalSign;
+  readonly separator: Separator;
 }
 
 /** A quoted cell may hold line ends; a label or a sentence may not. */

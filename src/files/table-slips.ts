@@ -27,6 +27,7 @@ export function tableSlips(runs: readonly RunData[]): TableSlips {
   const ofRuns = runs.map(spansOf);
   const greatest = Math.max(0, ...ofRuns.map(({ high }) => high));
   const size = greatest > 0 ? both(implausible, 'greatestMl', greatest) : null;
+  const small = greatest > 0 ? both(doubtful, 'greatestMl', greatest) : null;
   const below = runs.find((run, i) => isBelowBaseline(run, ofRuns[i]));
   const refused = size
     ? t.greatest(size)
@@ -38,6 +39,7 @@ export function tableSlips(runs: readonly RunData[]): TableSlips {
   return {
     refused,
     notes: [
+      ...(small ? [t.greatest(small)] : []),
       ...(longest > 0 && longest < shortestS && most >= 4 ? [t.shortRuns(plain(longest))] : []),
       ...(longest > longestS ? [t.longRuns(plain(longest / 3600))] : []),
       ...runs.flatMap((run, i) => wideOf(run, ofRuns[i])),
@@ -87,13 +89,15 @@ function overCeilingOf({ label, ceilingM3, baselineM3 }: RunData, spans: Spans |
   return displaced > 1.05 * ceiling + 1 ? [t.overCeiling(label, plain(ceiling))] : [];
 }
 
-/** Temperatures and pressures that can be true and seldom are, each value once. */
+/** Temperatures, pressures and moles of gas that can be true and seldom are, each value once. */
 function oddOf(runs: readonly RunData[]): Sentences[] {
   const celsius = runs.flatMap(({ temperatureK }) => (temperatureK ? [temperatureK.value - CELSIUS_ZERO_K] : []));
   const hPa = runs.flatMap(({ gas }) => (gas ? [gas.pressurePa.value / 100] : []));
+  const perMol = runs.flatMap(({ gas }) => (gas ? [gas.gasPerLimiting] : []));
   return [
     ...[...new Set(celsius)].flatMap((value) => oddly('temperature_Cel', 'temperatureC', value)),
     ...[...new Set(hPa)].flatMap((value) => oddly('pressure_hPa', 'pressureHPa', value)),
+    ...[...new Set(perMol)].flatMap((value) => oddly('gas_per_limiting', 'gasPerLimiting', value)),
   ];
 }
 

@@ -51,15 +51,12 @@ const ranges = {
   // A figure of 1 or less is more likely a share than a solid that is nearly all something else.
   purityPercent: { unit: '%', low: 1, high: 100, slips: [] },
   cylinderMl: { unit: 'mL', low: -10_000, high: 10_000, slips: [] },
-  /** The greatest volume of a whole table: less than this nobody reads off a cylinder or a syringe. */
+  /** The greatest volume of a whole table. */
   greatestMl: {
     unit: 'mL',
-    low: 0.5,
+    low: 0.001,
     high: 10_000,
-    slips: [
-      { from: 0.001, to: 0.5, unit: 'L', meant: times(1000) },
-      { from: 10_000, to: 10_000_000, unit: 'µL', meant: times(0.001) },
-    ],
+    slips: [{ from: 10_000, to: 10_000_000, unit: 'µL', meant: times(0.001) }],
   },
   stepMl: { unit: 'mL', low: 0.01, high: 1000, slips: [] },
   headspaceMl: { unit: 'mL', low: 1, high: 10_000, slips: [{ from: 0.001, to: 1, unit: 'L', meant: times(1000) }] },
@@ -78,8 +75,8 @@ const ranges = {
   gasPerLimiting: {
     unit: 'mol/mol',
     low: 0.01,
-    high: 20,
-    slips: [{ from: 20, to: 400, unit: '%', meant: times(0.01) }],
+    high: 100,
+    slips: [{ from: 100, to: 400, unit: '%', meant: times(0.01) }],
   },
   uTemperatureC: { unit: '°C', low: 0, high: 20, slips: [] },
   uPressureHPa: { unit: 'hPa', low: 0, high: 100, slips: [{ from: 100, to: 10_000, unit: 'Pa', meant: times(0.01) }] },
@@ -89,11 +86,14 @@ export type InputKind = keyof typeof ranges;
 
 /**
  * What can be true, and is more often a slip of the unit: the air pressure of a high mountain that is one of mercury at the
- * sea, water so hot that its degrees are likelier those of Fahrenheit. Common practice, no source.
+ * sea, water so hot that its degrees are likelier those of Fahrenheit, a cylinder of which so little was filled that its
+ * figures are likelier litres, so many moles of gas that they are likelier percent. Common practice, no source.
  */
 const doubtfulRanges: Partial<Record<InputKind, Slip>> = {
   pressureHPa: { from: 700, to: 790, unit: 'mmHg', meant: times(1013.25 / 760) },
   temperatureC: { from: 59, to: 95, unit: '°F', meant: (value) => ((value - 32) * 5) / 9 },
+  greatestMl: { from: 0.001, to: 0.5, unit: 'L', meant: times(1000) },
+  gasPerLimiting: { from: 20, to: 100, unit: '%', meant: times(0.01) },
 };
 
 const texts = catalogue(

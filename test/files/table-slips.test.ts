@@ -39,8 +39,8 @@ test('a table without a slip is taken without a word', () => {
 
 test.each<[Readonly<Record<string, Cell>>, RegExp]>([
   [
-    { volume_mL: (i) => String((10 + 2 * i) / 1000) },
-    /^refused: The greatest volume: 0\.024 mL .*looks like 0\.024 L\. That is 24 mL/,
+    { volume_mL: (i) => String((10 + 2 * i) / 1000), baseline_mL: '0.008' },
+    /^The greatest volume: 0\.024 mL is taken as it stands; if it is 0\.024 L, write 24 mL\./,
   ],
   [{ volume_mL: (i) => String(1000 * (10 + 2 * i)) }, /^refused: .*looks like 24000 µL\. That is 24 mL/],
   [{ baseline_mL: '60' }, /^refused: Run 1: all its readings lie below its baseline of 60 mL/],
@@ -49,7 +49,10 @@ test.each<[Readonly<Record<string, Cell>>, RegExp]>([
     /^refused: Line 2: "0:10\.5" looks like minutes and seconds; time_s takes seconds/,
   ],
   [{ time_s: (i) => `1:00:${String(10 + i)}` }, /^refused: .*looks like minutes and seconds/],
-  [{ gas_per_limiting: '50' }, /^refused: .*looks like 50 %\. That is 0\.5 mol\/mol/],
+  [
+    { gas_per_limiting: '50' },
+    /^gas_per_limiting: 50 mol\/mol is taken as it stands; if it is 50 %, write 0\.5 mol\/mol/,
+  ],
   [{ u_temperature_Cel: '25' }, /^refused: .*u_temperature_Cel: 25 °C cannot be right/],
   [{ u_pressure_hPa: '500' }, /^refused: .*looks like 500 Pa\. That is 5 hPa/],
   [{ time_s: (i) => String(i / 3) }, /^The longest run is over after 2\.33 s\. If the times are minutes/],
@@ -78,6 +81,24 @@ test('a point may mark thousands where the other figures are whole: which is mea
   expect(said(table({ time_s: seconds }, ';'))).toMatch(/^refused: Line 6: "1\.000" may have a decimal point or mark/);
   // Three decimals throughout are decimals.
   expect(said(table({ time_s: (i) => (20.125 * (i + 1)).toFixed(3) }, ';'))).toBe('');
+});
+
+test('a table with commas between its columns has decimal points, whole numbers of hundreds among them or not', () => {
+  const times = ['0', '33.367', '66.733', '100', '133.467', '166.833', '200', '233.567'];
+  expect(said(table({ time_s: (i) => times[i] ?? '' }))).toBe('');
+  expect(said(table({ time_s: (i) => times[i] ?? '' }, ';'))).toMatch(/^refused: Line 3: "33\.367" may have/);
+});
+
+test('a run called at steps of 0.05 mL is taken, with a note on the unit', () => {
+  const small = table({ volume_mL: (i) => (0.05 * i).toFixed(2), baseline_mL: '0' });
+  expect(said(small)).toMatch(/^The greatest volume: 0\.35 mL is taken as it stands; if it is 0\.35 L, write 350 mL/);
+});
+
+test('thirty moles of gas for each of the limiting reagent are taken, with a note', () => {
+  expect(said(table({ gas_per_limiting: '30' }))).toMatch(
+    /^gas_per_limiting: 30 mol\/mol is taken as it stands; if it is 30 %/,
+  );
+  expect(said(table({ gas_per_limiting: '150' }))).toMatch(/^refused: .*looks like 150 %\. That is 1\.5 mol\/mol/);
 });
 
 test('a reading below the baseline by a hair, and a run without gas among others, are no slips', () => {
