@@ -338,7 +338,12 @@ export function bare(run: RunData): RunData {
           solids: Object.fromEntries(
             Object.entries(run.solids).map(([name, solid]) => [
               name,
-              { ...solid, u: 0, uCommonRelative: 0, uPurityRelative: 0 },
+              {
+                ...solid,
+                u: 0,
+                uCommonRelative: 0,
+                ...(solid.uPurityRelative === undefined ? {} : { uPurityRelative: 0 }),
+              },
             ]),
           ),
         }

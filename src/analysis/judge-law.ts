@@ -10,6 +10,7 @@ import { t95 } from './scatter.ts';
 import { unstated } from './tied-ceilings.ts';
 import {
   type Headline,
+  type HeadlineFigure,
   type InputWithoutUncertainty,
   type Unsettled,
   type Verdict,
@@ -269,7 +270,7 @@ export function headlineOf(
     return {
       from: 'all-readings',
       orders: orders({ ...law.orders, ...whole.orders }),
-      k: shown ? { value: k, u, low95, high95, orders: at, at: 'accepted' } : null,
+      k: shown && isKnown({ u, low95, high95 }) ? { value: k, u, low95, high95, orders: at, at: 'accepted' } : null,
     };
   }
   const { accepted } = law;
@@ -277,7 +278,7 @@ export function headlineOf(
     from: meanRateRuns(runs).length > 0 ? 'mean-rates' : 'starting-rates',
     orders: orders(law.orders),
     k:
-      shown && accepted
+      shown && accepted && isKnown(accepted)
         ? {
             value: accepted.k,
             u: accepted.u,
@@ -288,6 +289,15 @@ export function headlineOf(
           }
         : null,
   };
+}
+
+/** A 95 % interval as wide as this factor tells no rate constant. A judgement, no source. */
+const tellsNothing = 10;
+
+/** Whether an interval, where there is one, tells k at all. */
+function isKnown({ u, low95, high95 }: Omit<HeadlineFigure, 'value'>): boolean {
+  if (u === null || low95 === null || high95 === null) return true;
+  return Number.isFinite(u) && low95 > 0 && high95 < tellsNothing * low95;
 }
 
 /**

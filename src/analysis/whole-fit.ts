@@ -112,7 +112,8 @@ const stepsFromSome = 3;
 
 /** What a fit comes to when inputs are moved. */
 export interface FollowedFit {
-  readonly k: number;
+  /** A logarithm, because one step of a fit that hardly tells k can go further than a number reaches. */
+  readonly lnK: number;
   readonly orders: Readonly<Record<string, number>>;
 }
 
@@ -156,7 +157,7 @@ export function followFit(
     if (!change) return null;
     const values = fit.parameters.map((value, j) => value + (change[j] ?? 0));
     return {
-      k: Math.exp(lnUnitOf(design, options, values)),
+      lnK: lnUnitOf(design, options, values),
       orders: Object.fromEntries(design.free.map((name, j) => [name, values[1 + j] ?? Number.NaN])),
     };
   };

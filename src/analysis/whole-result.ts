@@ -203,7 +203,7 @@ function partsOf(
   for (const [name, parts] of orderParts)
     parts.push({ u: spreadOf(curves, best, ({ orders }) => orders[name]?.value), df: Number.POSITIVE_INFINITY });
   for (const { up, down } of moves(best, inputs)) {
-    kParts.push({ u: Math.abs(Math.log(up.k / down.k)) / 2, df: Number.POSITIVE_INFINITY });
+    kParts.push({ u: Math.abs(up.lnK - down.lnK) / 2, df: Number.POSITIVE_INFINITY });
     for (const [name, parts] of orderParts)
       parts.push({
         u: Math.abs((up.orders[name] ?? 0) - (down.orders[name] ?? 0)) / 2,
@@ -238,7 +238,7 @@ function spreadOf(curves: readonly Curve[], best: Curve, figureOf: (fit: WholeFi
   return Math.sqrt(square);
 }
 
-/** The fit with each input moved by its standard uncertainty either way. */
+/** The fit with each input moved by its standard uncertainty either way. Where one way leaves no fit, because the ceiling falls below a reading, it is taken as far off as the other. */
 function moves(
   { experiment, options, fit }: Curve,
   inputs: readonly UncertainInput[],
@@ -247,8 +247,19 @@ function moves(
   return inputs.flatMap((input) => {
     const up = at(input.move(experiment, 1).runs);
     const down = at(input.move(experiment, -1).runs);
-    return up && down ? [{ input, up, down }] : [];
+    const one = up ?? down;
+    return one ? [{ input, up: up ?? opposite(one, fit), down: down ?? opposite(one, fit) }] : [];
   });
+}
+
+/** As far on the other side of the fit. */
+function opposite(moved: FollowedFit, { k, orders }: WholeFit): FollowedFit {
+  return {
+    lnK: 2 * Math.log(k) - moved.lnK,
+    orders: Object.fromEntries(
+      Object.entries(orders).map(([name, { value }]) => [name, 2 * value - (moved.orders[name] ?? value)]),
+    ),
+  };
 }
 
 /** k at given orders, averaged over the curves; their spread is part of its uncertainty. */
@@ -275,7 +286,7 @@ function acceptedResult(
   });
   const bySource = new Map<string, number>([['times and readings', own]]);
   for (const { input, up, down } of moves(best, inputs))
-    bySource.set(input.source, (bySource.get(input.source) ?? 0) + (Math.log(up.k / down.k) / 2) ** 2);
+    bySource.set(input.source, (bySource.get(input.source) ?? 0) + ((up.lnK - down.lnK) / 2) ** 2);
   const variance = [...bySource.values()].reduce((a, b) => a + b, 0);
   const total = combineContributions(
     [...bySource].map(([source, v]) => ({

@@ -23,6 +23,8 @@ export interface Lab {
   readonly intoWaterPerS: number;
   /** Share of what it can hold that this water held at the start. */
   readonly waterSaturated: number;
+  /** Every run is read up to this moment, s; missing: up to 44 mL. */
+  readonly untilS?: number;
 }
 
 const [R, pressure, vapour, kelvin] = [8.314462618, 101_325, 2339, 293.15];
@@ -51,7 +53,7 @@ function runIn(lab: Lab, acid: number, label: string, random: ReturnType<typeof 
   let airBeyond = 0;
   const [step, marks] = [0.05, [] as { timeS: number; ml: number }[]];
   let next = 4;
-  for (let time = 0; time < 3000 && next <= 44; time += step) {
+  for (let time = 0; time < (lab.untilS ?? 3000) && next <= 44; time += step) {
     const made = (left * perS * step) / 2;
     left -= 2 * made;
     const aboveAll = (dry * headspaceM3) / (R * kelvin);

@@ -62,6 +62,18 @@ test('without allowing for it, every rate is far too small for its uncertainty',
   });
 });
 
+test('k is shown only where its interval tells something', () => {
+  // Six runs read for a minute, from the bottom of the cylinder to its top: the gas dissolved may be most of it.
+  const acids = [0.3, 0.3, 0.45, 0.45, 0.6, 0.6];
+  for (const seed of [11, 12, 13]) {
+    const { headline, whole } = analyseExperiment(experimentIn({ ...bench, acids, untilS: 60 }, fresh, seed));
+    const k = headline?.k;
+    if (k) expect(Number.isFinite(k.u) && the(k.high95) < 10 * the(k.low95)).toBe(true);
+    for (const { u, share } of (whole.ok && whole.accepted?.budget) || [])
+      expect([Number.isFinite(u), Number.isFinite(share)]).toEqual([true, true]);
+  }
+});
+
 test('the less is known, the wider k', () => {
   const uOf = (stated: Dissolving): number => {
     const { law } = analyseExperiment(experimentIn({ ...bench, acids: [0.4, 0.6, 0.8] }, stated, 404));
