@@ -1,5 +1,6 @@
 import { fewDegreesFactor } from '../numerics/kenward-roger.ts';
 import { named, nth } from '../numerics/nth.ts';
+import type { CommonTo } from './inputs.ts';
 import { ofConcentrations, rowVariance } from './law-fit.ts';
 import type { LawRow } from './law-row.ts';
 import { type Contribution, combineContributions, halfWidth95, judgeScatter, t95 } from './scatter.ts';
@@ -12,6 +13,7 @@ export interface InputEffect {
   readonly source: string;
   /** true: the same error in all runs; it is then not part of what the scatter between runs can show. */
   readonly shared: boolean;
+  readonly commonTo?: CommonTo | undefined;
   readonly lnK: number;
   readonly lnKAccepted: number;
   readonly orders: Readonly<Record<string, number>>;
@@ -29,7 +31,15 @@ export interface AcceptedLaw {
   /** sqrt(chi-square per degree of freedom) of the runs' k about their mean; null with one run or nothing stated. */
   readonly birge: number | null;
   /** Contribution of each source to u(k)/k, before the scatter between runs is pooled in; empty when u is null. */
-  readonly shares: readonly { readonly source: string; readonly u: number }[];
+  readonly shares: readonly ShareOfU[];
+}
+
+/** What one source contributes to u(k)/k. */
+export interface ShareOfU {
+  readonly source: string;
+  readonly u: number;
+  /** Absent: each group of a class has an error of its own. */
+  readonly commonTo?: CommonTo | undefined;
 }
 
 /** Which uncertainties the rows have: any (`known`), and such that they can weigh (`stated`). */
@@ -71,7 +81,12 @@ function ofScatter(used: readonly LawRow[], orders: Readonly<Record<string, numb
     high95: told ? mean + half : null,
     perRun: perRunOf(used, constants, species, powers, known),
     birge: null,
-    shares: told ? [{ source: known ? 'rounding and scatter of the runs' : 'scatter of the runs', u: own.u }] : [],
+    shares: told
+      ? bySource([
+          { source: known ? 'rounding and scatter of the runs' : 'scatter of the runs', u: own.u },
+          ...stockShares(used, species, powers),
+        ])
+      : [],
   };
 }
 
@@ -125,8 +140,8 @@ function ofStated(
     shares: bySource([
       { source: 'times and readings', u: combineContributions(parts).u },
       ...(effects
-        ? effects.map(({ source, lnKAccepted }) => ({ source, u: Math.abs(lnKAccepted) }))
-        : species.map((name, j) => ({ source: `strength of ${name}`, u: nth(stocks, j).u }))),
+        ? effects.map(({ source, commonTo, lnKAccepted }) => ({ source, commonTo, u: Math.abs(lnKAccepted) }))
+        : stockShares(used, species, powers)),
     ]),
   };
 }
@@ -239,12 +254,22 @@ export function stockParts(
   });
 }
 
+const stockShares = (used: readonly LawRow[], species: readonly string[], orders: readonly number[]): ShareOfU[] =>
+  stockParts(used, species, orders).map(({ u }, j) => ({
+    source: `strength of ${nth(species, j)}`,
+    commonTo: 'kit',
+    u,
+  }));
+
 /** Contributions of the same source added in quadrature, largest first; those of nothing left out. */
-function bySource(parts: readonly { source: string; u: number }[]): { source: string; u: number }[] {
-  const sums = new Map<string, number>();
-  for (const { source, u } of parts) sums.set(source, (sums.get(source) ?? 0) + u * u);
+function bySource(parts: readonly ShareOfU[]): ShareOfU[] {
+  const sums = new Map<string, { readonly square: number; readonly commonTo: CommonTo | undefined }>();
+  for (const { source, u, commonTo } of parts) {
+    const sum = sums.get(source);
+    sums.set(source, { square: (sum?.square ?? 0) + u * u, commonTo: sum?.commonTo ?? commonTo });
+  }
   return [...sums]
-    .map(([source, square]) => ({ source, u: Math.sqrt(square) }))
+    .map(([source, { square, commonTo }]) => ({ source, u: Math.sqrt(square), ...(commonTo ? { commonTo } : {}) }))
     .filter(({ u }) => u > 0)
     .sort((a, b) => b.u - a.u);
 }

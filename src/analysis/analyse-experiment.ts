@@ -472,7 +472,11 @@ function lawOf(
   });
   const bend = (z: number): LawValues | null =>
     mover.at(rows.map((row) => ({ ...row, rate: row.rate * Math.exp(z * (curveOf.get(row.label) ?? 0)) })));
-  const bent = { input: { source: 'how the rate falls', shared: true }, up: bend(1), down: bend(-1) };
+  const bent = {
+    input: { source: 'how the rate falls', shared: true, commonTo: undefined },
+    up: bend(1),
+    down: bend(-1),
+  };
   const all = [...moves, ...(curveOf.size > 0 ? [bent] : [])];
   const effectsAt = (accepted: Readonly<Record<string, number>>): InputEffect[] =>
     all
@@ -480,6 +484,7 @@ function lawOf(
       .map(({ input, up, down }) => ({
         source: input.source,
         shared: input.shared,
+        commonTo: input.commonTo,
         lnK: half(up.k, down.k),
         lnKAccepted: half(up.kAt(accepted), down.kAt(accepted)),
         orders: Object.fromEntries(

@@ -9,6 +9,12 @@ import type {
   SolidReagent,
 } from './run-data.ts';
 
+/**
+ * Which groups of a class have the same error: those with the same bottles and solids, or every group that does the
+ * reaction. No averaging over them lessens it.
+ */
+export type CommonTo = 'kit' | 'reaction';
+
 /** One uncertain input of an experiment, to be moved by `z` of its standard uncertainties. */
 export interface UncertainInput {
   /** Unique: "temperature", "strength of H2O2", "poured H2O2, run 1". */
@@ -17,6 +23,8 @@ export interface UncertainInput {
   readonly source: string;
   /** true: the same error in all runs. */
   readonly shared: boolean;
+  /** Absent: each group has an error of its own. */
+  readonly commonTo?: CommonTo;
   readonly move: (experiment: Experiment, z: number) => Experiment;
 }
 
@@ -78,6 +86,7 @@ export function uncertainInputs(experiment: Experiment): readonly UncertainInput
       name: 'gas that stays dissolved',
       source: 'gas that stays dissolved',
       shared: true,
+      commonTo: 'reaction',
       move: (e, z) => eachRun(e, (run) => withOtherDissolved(run, ({ uShared }) => z * uShared)),
     });
   const species = new Set(experiment.runs.flatMap((run) => Object.keys(run.concentrations ?? {})));
@@ -87,6 +96,7 @@ export function uncertainInputs(experiment: Experiment): readonly UncertainInput
       name: `strength of ${name}`,
       source: `strength of ${name}`,
       shared: true,
+      commonTo: 'kit',
       move: (e, z) => eachRun(e, (run) => withConcentration(run, name, (c) => c.value * (1 + z * c.uCommonRelative))),
     });
   }
@@ -96,6 +106,7 @@ export function uncertainInputs(experiment: Experiment): readonly UncertainInput
       name: `mass per length of ${name}`,
       source: `mass per length of ${name}`,
       shared: true,
+      commonTo: 'kit',
       move: (e, z) => eachRun(e, (run) => withSolid(run, name, (solid) => solid.mol * (1 + z * solid.uCommonRelative))),
     });
   }
@@ -105,6 +116,7 @@ export function uncertainInputs(experiment: Experiment): readonly UncertainInput
       name: `purity of ${name}`,
       source: `purity of ${name}`,
       shared: true,
+      commonTo: 'kit',
       move: (e, z) =>
         eachRun(e, (run) => withSolid(run, name, (solid) => solid.mol * (1 + z * (solid.uPurityRelative ?? 0)))),
     });

@@ -1,5 +1,5 @@
 import { relativeLikelihoods } from '../numerics/information-criterion.ts';
-import { inputsToMove, type UncertainInput } from './inputs.ts';
+import { type CommonTo, inputsToMove, type UncertainInput } from './inputs.ts';
 import { judgeOrder } from './judge-order.ts';
 import { areMany, juryOf } from './jury.ts';
 import { type Experiment, type Refused, type RunData, refuse } from './run-data.ts';
@@ -51,6 +51,8 @@ export interface BudgetLine {
   readonly u: number;
   /** Share of the variance, 0..1; the shares of a budget add up to 1. */
   readonly share: number;
+  /** Absent: each group of a class has an error of its own. */
+  readonly commonTo?: CommonTo;
 }
 
 export interface WholeSetting {
@@ -287,6 +289,7 @@ function acceptedResult(
   const bySource = new Map<string, number>([['times and readings', own]]);
   for (const { input, up, down } of moves(best, inputs))
     bySource.set(input.source, (bySource.get(input.source) ?? 0) + ((up.lnK - down.lnK) / 2) ** 2);
+  const commonTo = new Map(inputs.flatMap((input) => (input.commonTo ? [[input.source, input.commonTo]] : [])));
   const variance = [...bySource.values()].reduce((a, b) => a + b, 0);
   const total = combineContributions(
     [...bySource].map(([source, v]) => ({
@@ -307,7 +310,11 @@ function acceptedResult(
     low95: k * Math.exp(-half),
     high95: k * Math.exp(half),
     budget: [...bySource]
-      .map(([source, v]) => ({ source, u: Math.sqrt(v), share: variance > 0 ? v / variance : 0 }))
+      .map(([source, v]): BudgetLine => {
+        const common = commonTo.get(source);
+        const share = variance > 0 ? v / variance : 0;
+        return { source, u: Math.sqrt(v), share, ...(common ? { commonTo: common } : {}) };
+      })
       .filter(({ u }) => u > 0)
       .sort((a, b) => b.share - a.share),
   };

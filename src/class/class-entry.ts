@@ -1,3 +1,4 @@
+import type { ShareOfU } from '../analysis/accepted-law.ts';
 import {
   analyseExperiment,
   type ExperimentAnalysis,
@@ -5,6 +6,7 @@ import {
   lawRows,
   settingOf,
 } from '../analysis/analyse-experiment.ts';
+import type { CommonTo } from '../analysis/inputs.ts';
 import { isWild } from '../analysis/judge-order.ts';
 import { lateRuns } from '../analysis/late-rate.ts';
 import type { LawRow } from '../analysis/law-row.ts';
@@ -66,8 +68,10 @@ export interface Quantity {
   readonly value: number;
   readonly u: number;
   readonly unit: string;
-  /** The part of `u` that comes from the labels of the bottles: the same for groups that share them. */
+  /** The part of `u` that comes from the labels of bottles and solids: the same for groups that share them. */
   readonly uLabels?: number;
+  /** The part of `u` that is the same for every group with this reaction: the gas that stays dissolved. */
+  readonly uReaction?: number;
 }
 
 /** What a group did in one run. */
@@ -185,12 +189,18 @@ function quantitiesIn({ law, unit, headline, whole }: ExperimentAnalysis): Recor
   const k = headline?.k;
   if (law.ok && k && unitOfK && k.u !== null && k.u > 0) {
     const fitted = headline.from === 'all-readings' && whole.ok ? whole.accepted?.budget : undefined;
-    const labels = (fitted ?? law.accepted?.shares ?? []).filter(({ source }) => source.startsWith('strength of '));
+    const shares: readonly ShareOfU[] = fitted ?? law.accepted?.shares ?? [];
+    const partOf = (common: CommonTo): number =>
+      Math.min(
+        k.u ?? 0,
+        k.value * Math.hypot(...shares.flatMap(({ u, commonTo }) => (commonTo === common ? [u] : []))),
+      ) * unitOfK.factor;
     quantities.k = {
       value: k.value * unitOfK.factor,
       u: k.u * unitOfK.factor,
       unit: unitOfK.unit.printed,
-      uLabels: Math.min(k.u, k.value * Math.hypot(...labels.map(({ u }) => u))) * unitOfK.factor,
+      uLabels: partOf('kit'),
+      uReaction: partOf('reaction'),
     };
   }
   for (const [species, { value, u }] of Object.entries(headline?.orders ?? {}))

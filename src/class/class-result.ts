@@ -27,7 +27,12 @@ export interface ClassResult {
   /** The one judgement: who stands apart, whether the others agree, the class's value. Null without groups. */
   readonly agreement: Agreement | null;
   /** The class's value: `agreement.value`, with the part of the uncertainty that all groups share. */
-  readonly value: { readonly value: number; readonly u: number; readonly uLabels: number } | null;
+  readonly value: {
+    readonly value: number;
+    readonly u: number;
+    readonly uLabels: number;
+    readonly uReaction: number;
+  } | null;
   /** k as published, at the class's temperature; null where none is known or the law is another one. */
   readonly published: { readonly value: number; readonly source: string } | null;
   /** All rows combined in the usual ways, to set beside the class's value. */
@@ -209,25 +214,29 @@ function atClass(entry: ClassEntry, quantity: string, kind: ClassKind | null): Q
     value: own.value * factor,
     u: Math.hypot(own.u * factor, own.value * factor * uRelative),
     uLabels: (own.uLabels ?? 0) * factor,
+    uReaction: (own.uReaction ?? 0) * factor,
   };
 }
 
 /**
- * Groups with the same bottles share what their labels leave open, and no averaging lessens that: it is added to the
- * class's value. The comparison keeps it, since equal labels may stand on different bottles.
+ * Groups with the same bottles share what their labels leave open, and all groups what their reaction does; no averaging
+ * lessens that: it is added to the class's value. The comparison keeps it, since equal labels may stand on different
+ * bottles.
  */
 function judge(rows: readonly { entry: ClassEntry; quantity: Quantity }[]): Pick<ClassResult, 'agreement' | 'value'> {
   if (rows.length === 0) return { agreement: null, value: null };
   const bottles = new Set(rows.map(({ entry }) => JSON.stringify(entry.stocks.map((s) => [s.species, s.strength]))));
-  const shared = bottles.size === 1 && rows.length > 1;
-  const relative = shared ? median(rows.map(({ quantity: { value, uLabels } }) => (uLabels ? uLabels / value : 0))) : 0;
   const agreement = agreementOf(
     rows.map(({ quantity }) => quantity.value),
     rows.map(({ quantity }) => quantity.u),
   );
   const { mean, u } = agreement.value;
-  const uLabels = Math.abs(relative * mean);
-  return { agreement, value: { value: mean, u: Math.hypot(u, uLabels), uLabels } };
+  const common = (part: 'uLabels' | 'uReaction'): number =>
+    Math.abs(mean * median(rows.map(({ quantity: { [part]: u = 0, value } }) => (u ? u / value : 0))));
+  const several = rows.length > 1;
+  const uLabels = several && bottles.size === 1 ? common('uLabels') : 0;
+  const uReaction = several ? common('uReaction') : 0;
+  return { agreement, value: { value: mean, u: Math.hypot(u, uLabels, uReaction), uLabels, uReaction } };
 }
 
 /** k of each of a group's runs over the class's, at the class's law. */

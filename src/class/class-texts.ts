@@ -41,6 +41,7 @@ interface ClassTexts {
     readonly chi: (q: string, df: number, p: string) => string;
     readonly enlarged: (birge: string) => string;
     readonly labels: (percent: string) => string;
+    readonly reaction: (percent: string) => string;
     readonly temperature: (celsius: string) => string;
     readonly fromNotebooks: string;
     readonly sources: string;
@@ -160,6 +161,8 @@ const english: ClassTexts = {
     enlarged: (birge) => `Its uncertainty is enlarged by the Birge ratio, ${birge}.`,
     labels: (percent) =>
       `All groups share the bottles: what their labels leave open, ${percent} %, is added once and not averaged away.`,
+    reaction: (percent) =>
+      `All groups lose gas to the water alike: what is not known of that, ${percent} %, is added once and not averaged away.`,
     temperature: (celsius) => `Every k is brought to ${celsius} °C by the activation energy of the reaction.`,
     fromNotebooks: 'Each group’s k is the one that its notebook shows.',
     sources:
@@ -289,6 +292,8 @@ const german: ClassTexts = {
     enlarged: (birge) => `Die Unsicherheit ist um das Birge-Verhältnis ${birge} vergrößert.`,
     labels: (percent) =>
       `Alle Gruppen teilen die Flaschen: Was deren Etiketten offen lassen, ${percent} %, kommt einmal dazu und mittelt sich nicht heraus.`,
+    reaction: (percent) =>
+      `Bei allen Gruppen bleibt Gas ebenso im Wasser gelöst: Was davon nicht bekannt ist, ${percent} %, kommt einmal dazu und mittelt sich nicht heraus.`,
     temperature: (celsius) => `Jedes k ist mit der Aktivierungsenergie der Reaktion auf ${celsius} °C gebracht.`,
     fromNotebooks: 'Das k jeder Gruppe ist das, was ihr Notizbuch zeigt.',
     sources:
@@ -480,7 +485,9 @@ export function methodSentences({ agreement, value, kind, quantity }: ClassResul
   const t = classTexts[language].method;
   const { combination, birge } = agreement;
   const { q, degreesOfFreedom, probability } = combination;
-  const labels = (100 * value.uLabels) / Math.abs(value.value);
+  const percentOf = (u: number): number => (100 * u) / Math.abs(value.value);
+  const labels = percentOf(value.uLabels);
+  const reaction = percentOf(value.uReaction);
   return [
     ...(quantity === 'k' ? [t.fromNotebooks] : []),
     ...(kind?.referenceK != null && quantity === 'k' ? [t.temperature((kind.referenceK - 273.15).toFixed(1))] : []),
@@ -489,6 +496,7 @@ export function methodSentences({ agreement, value, kind, quantity }: ClassResul
     ...(probability === null ? [] : [t.chi(q.toPrecision(3), degreesOfFreedom, chance(probability))]),
     ...(birge > 1.005 ? [t.enlarged(short(birge))] : []),
     ...(labels > 0.05 ? [t.labels(labels.toPrecision(2))] : []),
+    ...(reaction > 0.05 ? [t.reaction(reaction.toPrecision(2))] : []),
     t.sources,
   ].map((sentence) => said(language, sentence));
 }

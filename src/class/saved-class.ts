@@ -23,7 +23,13 @@ const number = z.number();
 const numbers = z.record(text, number);
 const measured = z.object({ value: number, u: number });
 
-const Quantity = z.object({ value: number, u: number, unit: text, uLabels: z.optional(number) });
+const Quantity = z.object({
+  value: number,
+  u: number,
+  unit: text,
+  uLabels: z.optional(number),
+  uReaction: z.optional(number),
+});
 /** What a group is told: the worst reason. */
 const Against = z.discriminatedUnion('code', [
   z.object({ code: z.literal('misfit'), runs: z.array(text), p: number }),
@@ -108,7 +114,10 @@ export const saveClass = (saved: SavedClass): Promise<void> =>
 export async function loadClass(): Promise<(SavedClass & { readonly damaged: readonly string[] }) | null> {
   const { data } = Saved.safeParse(await database('readonly', (store) => promisifyRequest(store('all').get(key))));
   if (!data) return null;
-  const whole = (entry: unknown): entry is ClassEntry => Entry.safeParse(entry).success;
+  // A schema passes over a key of this name, and what lies under it would be shown.
+  const odd = '__proto__';
+  const whole = (entry: unknown): entry is ClassEntry =>
+    Entry.safeParse(entry).success && !Object.hasOwn((entry as ClassEntry).quantities, odd);
   const { quantity, anonymous } = data;
   return {
     entries: data.entries.filter(whole),

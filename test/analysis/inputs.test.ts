@@ -99,6 +99,21 @@ test('moving an input moves what it names by so many standard uncertainties, in 
   expect(the(inputs.get('bore of the cylinder')).source).toBe('bore of the cylinder');
 });
 
+test('labels of bottles and solids are common to groups with one kit, gas that stays dissolved to all', () => {
+  const solids = { Mg: { mol: 2e-3, u: 1e-5, uCommonRelative: 0.03, uPurityRelative: 0.01, gPerMol: 24.305 } };
+  const stated = { gas: 'CO2', water: 'fresh' } as const;
+  const dissolved = { stated, solutionHoldsM3: 0, waterHoldsM3: 0, perCollected: 0.1, uShared: 0.05, uOwn: 0.01 };
+  const gas = { ...the(full('1').gas), dissolved: { ...dissolved, low: 0, high: 0.2 } };
+  const inputs = uncertainInputs({ runs: [full('1', { solids, gas })] });
+  expect(inputs.flatMap(({ name, commonTo }) => (commonTo ? [[name, commonTo]] : []))).toEqual([
+    ['gas that stays dissolved', 'reaction'],
+    ['strength of A', 'kit'],
+    ['strength of B', 'kit'],
+    ['mass per length of Mg', 'kit'],
+    ['purity of Mg', 'kit'],
+  ]);
+});
+
 test('what a run lacks, or knows exactly, is no input of it', () => {
   const exact = bare(full('1'));
   expect(uncertainInputs({ runs: [exact] })).toEqual([]);
