@@ -30,6 +30,8 @@ export interface Ruling {
   readonly reason: string;
   /** What was heard and what fits better, where that is the doubt. */
   readonly doubt?: Doubt;
+  /** Most likely talk of others: kept with its sound, without an answer. */
+  readonly aside?: boolean;
 }
 
 /** The call that is acted on; `call` is null for keys that are no call (pause, undo). */

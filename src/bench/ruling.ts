@@ -1,4 +1,5 @@
 import type { HeardCall } from '../hearing/pairing.ts';
+import { plainFrom } from '../language/expectation.ts';
 import type { Hypothesis } from '../language/understand.ts';
 import { durationText, endOf, zeroMs } from '../log/runs.ts';
 import type { Call, NotebookState } from '../log/state.ts';
@@ -100,13 +101,13 @@ export function understood(
   { understanding }: Grounds,
 ): Ruling {
   const sounds = phrasesOf(call);
-  const bystander = isBystander(call);
+  const near = nearnessOf(call);
   const at = {
     call: moment.call ?? '',
     onsetMs: moment.timeMs,
     run: moment.run,
     ...(sounds > 1 ? { sounds } : {}),
-    ...(bystander ? { bystander } : {}),
+    ...(near === null ? {} : { nearness: near }),
   };
   if (!understanding) throw new Error('words came before understanding was loaded');
   const verdict = withMoments(understanding.judge(words, at, state), call, moment);
@@ -118,9 +119,17 @@ export function understood(
   return 'value' in verdict.meaning ? { outcome: 'unresolved', meaning: null, rivals: [], reason } : verdict;
 }
 
-/** Somebody farther away than the caller said it, by every ear that heard words. */
-export const isBystander = ({ heard }: HeardCall): boolean =>
-  heard.length > 0 && heard.every(({ bystander }) => bystander === true);
+/** What its words count for, where every ear that heard some found them softer than the caller's calls; else null. */
+function nearnessOf({ heard }: HeardCall): number | null {
+  const near = heard.map(({ nearness }) => nearness ?? null);
+  return near.length === 0 || near.includes(null) ? null : Math.max(...near.map(Number));
+}
+
+/** Softer than the caller's calls, and nothing in it was plainly heard. */
+export function isFaint(words: readonly Hypothesis[], call: HeardCall): boolean {
+  const near = nearnessOf(call);
+  return near !== null && (words[0]?.p ?? 1) < near * plainFrom;
+}
 
 /** Most phrases that one ear made of a call. */
 function phrasesOf({ heard }: HeardCall): number {

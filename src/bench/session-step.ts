@@ -16,7 +16,7 @@ import {
   byHand,
   changeOfMind,
   type Grounds,
-  isBystander,
+  isFaint,
   joinedToLast,
   overSpeech,
   ownVoice,
@@ -418,7 +418,8 @@ function resolve(draft: Draft, timed: TimedCall): void {
     record(draft, [...events, judgedOf(verdict, known.id, 'ear')], { after: 'kept' });
     return;
   }
-  const joined = joinedToLast(words, moment, state, world);
+  // What others say is no second half of the caller's number.
+  const joined = isFaint(words, call) ? null : joinedToLast(words, moment, state, world);
   if (joined) {
     const done = actOn(draft, joined.verdict, joined.begun, joined.others);
     const before = [...events, judgedOf(joined.rest, known.id, 'ear')];
@@ -440,7 +441,7 @@ function judgeWords(
   const others = withoutCall(world.notebook, moment.call ?? '');
   const verdict =
     words.length === 0 ? withoutWords(moment, others, world) : understood(words, call, moment, others, world);
-  if (isBystander(call) && verdict.outcome === 'not-a-reading') {
+  if (verdict.aside) {
     // Others talk all the time: it is kept, and what the caller was told last stays on the screen.
     record(draft, [...before, judgedOf(verdict, moment.call ?? '', 'ear')], { after: 'kept' });
     return;

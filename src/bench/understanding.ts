@@ -18,8 +18,8 @@ export interface CallMoment {
   readonly run: string | null;
   /** Phrases that an ear made of the sound, where it made several: two speak for two readings in one breath. */
   readonly sounds?: number;
-  /** Its words were said farther away than the caller is. */
-  readonly bystander?: boolean;
+  /** Set where its words were softer than the caller's calls (`EarCall`). */
+  readonly nearness?: number;
 }
 
 /** From the words of a call to what it means, given what is expected. */
@@ -61,12 +61,13 @@ export function makeUnderstanding(words: () => Words): Understanding {
   };
 }
 
-const verdictOf = ({ outcome, meaning, rivals, reason, doubt }: Judgement): Ruling => ({
+const verdictOf = ({ outcome, meaning, rivals, reason, doubt, aside }: Judgement): Ruling => ({
   outcome,
   meaning,
   rivals,
   reason,
   ...(doubt ? { doubt } : {}),
+  ...(aside ? { aside } : {}),
 });
 
 /** What is known beforehand of a call: the run so far, as the judgement wants it. */
@@ -96,7 +97,7 @@ export function contextOf(moment: CallMoment, state: NotebookState, words: Words
     nextRun: nextRunLabel(state),
     disturbed: run !== null && isDisturbed(run, moment.onsetMs),
     ...(moment.sounds === undefined ? {} : { sounds: moment.sounds }),
-    ...(moment.bystander ? { bystander: true } : {}),
+    ...(moment.nearness === undefined ? {} : { nearness: moment.nearness }),
   };
 }
 

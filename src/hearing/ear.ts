@@ -58,8 +58,8 @@ export interface Heard {
   readonly atMs: number;
   /** The utterance it belongs to, when the ear was given one to listen to. */
   readonly utterance?: string;
-  /** Said by a voice farther away than the caller's: most likely somebody else who talks. */
-  readonly bystander?: boolean;
+  /** Set where it was softer than the caller's calls: what was heard counts for so much, of 1 (`EarCall`). */
+  readonly nearness?: number;
 }
 
 /** 'browser': the browser's own recogniser. 'own': the embedded one. 'sound': no words at all. 'rehearsal': simulated. */
@@ -134,8 +134,11 @@ export interface EarCall {
   readonly answer: EarAnswer;
   /** By its sound it may be a person; false: a tone or a thud in which words were found all the same. */
   readonly voice: boolean;
-  /** Its voice is farther away than the caller's: most likely somebody else talks. */
-  readonly bystander: boolean;
+  /**
+   * null for a voice as loud as the caller's calls. A softer one may be somebody else, or a caller who turned away: the
+   * probabilities of the answer are the ear's own times this, 0 to 1.
+   */
+  readonly nearness: number | null;
   readonly clipped: boolean;
   /** Mono sound from some 250 ms before the onset to 200 ms after the end, range -1..1. */
   readonly samples: Float32Array;

@@ -590,7 +590,7 @@ function takeFound(draft: Draft, { utterance, call, ear }: CoreEvent & { readonl
     firstWordsMs: world.nowMs,
     atMs: world.nowMs,
     utterance: utterance.id,
-    ...(call.bystander ? { bystander: true } : {}),
+    ...(call.nearness === null ? {} : { nearness: call.nearness }),
   });
 }
 

@@ -44,8 +44,8 @@ export interface Context {
   readonly sounds?: number;
   /** A leak, spill or surge was called since the last reading: values far off are expected. */
   readonly disturbed?: boolean;
-  /** It was said farther away than the caller is: most likely talk of others, which is kept and never asked about. */
-  readonly bystander?: boolean;
+  /** Set where it was softer than the caller's calls: what was heard was made to count for less by this factor. */
+  readonly nearness?: number;
 }
 
 export interface Rival {
@@ -67,6 +67,8 @@ export interface Judgement {
   readonly ask?: { readonly question: string; readonly choices: readonly Decimal[] };
   /** Set where a number is in doubt because another one fits the run better. */
   readonly doubt?: Doubt;
+  /** Most likely talk of others: kept with its sound, without an answer. */
+  readonly aside?: boolean;
 }
 
 /** "Heard 50; 15 fits. Which?" */
@@ -80,7 +82,9 @@ export const takenFrom = 0.96;
 /** Below this even the best guess is no value. */
 const guessFrom = 0.35;
 /** Share of an ear's belief from which it plainly heard something: more than in all else together. */
-const plainFrom = 0.5;
+export const plainFrom = 0.5;
+/** A soft voice said a number that is due, or the first of a run, when the ear believes in it so much (reasoned). */
+const dueFrom = 0.1;
 /**
  * A procedure word is plain when it was heard so many times surer than the likeliest reading. Below that the reading
  * that is due stands, in doubt: measured on a held-out voice, "thirty" in noise passes for "swirling" with up to five
@@ -106,7 +110,7 @@ const kinds = {
   reading: 0.8,
   command: 0.1,
   talk: 0.1,
-  bystander: 0.3,
+  softTalk: 0.3,
   list: 0.012,
   listBySound: 0.3,
 };
@@ -118,21 +122,26 @@ const kinds = {
  */
 export function judge(understood: Understood, context: Context, words: Words): Judgement {
   const judgement = judged(understood, context, words);
-  if (!context.bystander || !isGuess(judgement, understood)) return judgement;
-  // Nothing is asked about what others say; what it may have been is kept with it.
+  if (!isAside(judgement, understood, context)) return judgement;
   return {
     ...judgement,
     outcome: 'not-a-reading',
     meaning: null,
-    reason: `“${understood.text}” was said by somebody farther away`,
+    aside: true,
+    reason: `“${understood.text}” was softer than the calls before`,
   };
 }
 
-/** No value, or one that was due and that no ear heard. */
-function isGuess({ outcome, meaning }: Judgement, understood: Understood): boolean {
+/** Softer than the caller, and nothing in it that the caller may have meant: others talk, and are not answered. */
+function isAside({ outcome, meaning }: Judgement, understood: Understood, context: Context): boolean {
+  if (!isSoft(context) || isPlainlyMeant(understood, context)) return false;
   const key = meaning?.kind === 'reading' ? meaning.values.map(({ value }) => value).join(' ') : null;
-  return outcome === 'unresolved' || (outcome === 'doubtful' && key !== null && support(understood, key) === 0);
+  // A value that was due and that no ear heard.
+  const isGuess = outcome === 'doubtful' && key !== null && support(understood, key) === 0;
+  return outcome === 'unresolved' || outcome === 'not-a-reading' || isGuess;
 }
+
+const isSoft = ({ nearness }: Context): boolean => nearness !== undefined;
 
 function judged(understood: Understood, context: Context, words: Words): Judgement {
   const trouble = unfinished(understood, context);
@@ -551,8 +560,8 @@ function weigh(understood: Understood, context: Context, words: Words): Belief[]
     ({ talk: mass, talkWords }) => mass * (talkWords >= 4 ? 0.9 : talkWords === 3 ? 0.5 : 0.2) + 1e-4,
   );
   // Of somebody farther away the ear hears words here and there: what it holds for other speech is talk then.
-  const isTalk = context.bystander && !isPlainlyPossible(understood, context);
-  const farther = isTalk ? kinds.bystander * likelihood(understood.witnesses, ({ other }) => other) : 0;
+  const isTalk = isSoft(context) && !isPlainlyMeant(understood, context);
+  const farther = isTalk ? kinds.softTalk * likelihood(understood.witnesses, ({ other }) => other) : 0;
   beliefs.push({
     key: 'talk',
     candidate: null,
@@ -565,20 +574,24 @@ function weigh(understood: Understood, context: Context, words: Words): Belief[]
 }
 
 /**
- * A number was plainly heard that the water can show by now, above all readings so far, those in doubt too: a caller who
+ * However softly: a procedure word was plainly heard, an answer to the question just asked, a number that is due, or one
+ * that the water can show by now, above all readings so far, those in doubt too; any number after a leak or a spill. A caller who
  * turned away may have said it.
  */
-function isPlainlyPossible({ candidates }: Understood, context: Context): boolean {
-  const { earlier, frame, prediction, disturbed } = context;
+function isPlainlyMeant({ candidates }: Understood, context: Context): boolean {
+  const { earlier, frame, prediction, disturbed = false, nearness = 1, question } = context;
   const highest = Math.max(...earlier.map(({ value }) => Number(value ?? Number.NEGATIVE_INFINITY)));
   const isPossible = (ml: number): boolean =>
-    ml > highest && objection(ml, earlier, frame, prediction, disturbed ?? false) === null;
-  return candidates.some(
-    ({ candidate, support: heard }) =>
-      candidate.kind === 'reading' &&
-      heard >= plainFrom &&
-      candidate.values.every((value) => isPossible(Number(value))),
-  );
+    disturbed || (ml > highest && objection(ml, earlier, frame, prediction, false) === null);
+  const due = expected(context);
+  const isDue = (value: Decimal): boolean => earlier.length === 0 || due.includes(value);
+  return candidates.some(({ candidate, support: heard }) => {
+    if (candidate.kind !== 'reading') return candidate.kind === 'command' && heard >= nearness * plainFrom;
+    const { values } = candidate;
+    if (heard < nearness * (values.every(isDue) ? dueFrom : plainFrom)) return false;
+    const answers = values.length === 1 && values.every((one) => question?.choices.includes(one));
+    return answers || values.every((value) => isPossible(Number(value)));
+  });
 }
 
 /** "56" and "56.0" are one number, not two that could be asked about: kept as it was heard better. */

@@ -33,8 +33,8 @@ export interface TestBench {
       alternatives?: readonly (string | Alternative)[];
       ear?: EarName;
       tentative?: boolean;
-      /** Somebody farther away than the caller says it. */
-      bystander?: boolean;
+      /** Set: it is softer than the caller's calls. */
+      nearness?: number;
       /** What another ear answers at the same time; its words come first or last. */
       other?: { ear: EarName; alternatives: readonly Alternative[]; first: boolean };
     },
@@ -102,7 +102,7 @@ export async function testBench(options: TestBenchOptions = {}): Promise<TestBen
       return run;
     },
     async say(text, atS, more = {}) {
-      const { alternatives, ear = 'browser', tentative = false, bystander = false, other, ...rest } = more;
+      const { alternatives, ear = 'browser', tentative = false, nearness, other, ...rest } = more;
       const id = rest.id ?? `u${++calls}`;
       const onsetMs = atS * 1000;
       now = Math.max(now, onsetMs + 1200);
@@ -121,7 +121,7 @@ export async function testBench(options: TestBenchOptions = {}): Promise<TestBen
                 firstWordsMs: onsetMs + 600,
                 atMs: onsetMs + 1100,
                 utterance: id,
-                ...(bystander ? { bystander } : {}),
+                ...(nearness === undefined ? {} : { nearness }),
               },
             ];
       const call: HeardCall = {

@@ -189,7 +189,7 @@ async function sayTo(bench: TestBench, one: FoundCall, id: string, atS: number):
     ear: 'own',
     uOnsetMs: one.uOnsetS * 1000,
     endMs: (atS + one.endS - one.onsetS) * 1000,
-    bystander: one.bystander,
+    ...(one.nearness === null ? {} : { nearness: one.nearness }),
     alternatives: one.answer.best.map(({ text, p, begins }) => ({
       text,
       confidence: p,

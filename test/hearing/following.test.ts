@@ -12,7 +12,7 @@ async function followingOne(found: Pick<EarCall, 'uOnsetS' | 'answer'>) {
     follow: async ({ samples, sampleRate }) => ({
       calls: [
         {
-          ...{ id: 'a', onsetS: 0.25, endS: 0.75, voice: true, bystander: false, clipped: false, onsetIndex: 250 },
+          ...{ id: 'a', onsetS: 0.25, endS: 0.75, voice: true, nearness: null, clipped: false, onsetIndex: 250 },
           ...{ samples, sampleRate },
           ...found,
         },

@@ -78,7 +78,7 @@ function found(id: string, onsetMs: number, text: string, p = 0.95): CoreEvent {
     uOnsetS: 0.01,
     answer: { best: text === '' ? [] : [{ text, p }], speech: 0.99 },
     voice: true,
-    bystander: false,
+    nearness: null,
   };
   return { kind: 'found', utterance: sound, call, ear: 'own' };
 }

@@ -49,7 +49,7 @@ export function makeScriptedEar(
       const sure = answer.speech > 0.8 && (answer.best[0]?.p ?? 0) > 0.6;
       const endS = onsetS + (utterance.endMs - utterance.onsetMs) / 1000;
       const uOnsetS = utterance.uOnsetMs / 1000;
-      const call = { ...utterance, onsetS, endS, uOnsetS, answer, voice: speech, bystander: false };
+      const call = { ...utterance, onsetS, endS, uOnsetS, answer, voice: speech, nearness: null };
       const found: Followed = {
         // As the real one: a sound that is no voice, with words that are not sure, is no call.
         calls: speech || sure ? [call] : [],

@@ -43,9 +43,11 @@ const plainlyAgainst = 0.25;
 const gapCost = 3;
 /**
  * Something else sounds right before a word now and then: an "er", a tone (natural log, common practice). Where others
- * talk it does so in a known share of the time, of which no more than half is believed.
+ * talk it does so in a known share of the time, of which no more than half is believed. Less than a quarter of the time
+ * is a tone, the tool's own cue, or drips, and says nothing of what sounds before the word (reasoned).
  */
 const otherSoundCost = { most: 5, least: Math.LN2 };
+const othersTalkFrom = 0.25;
 /** A step stands out of the background whose bands are so much louder, natural log of power: some 5 dB. */
 const standsOut = 1.2;
 /** It fits the levels that are expected of the word's own first sound less well: share of the evidence. */
@@ -141,7 +143,7 @@ export function beginningOf(
  * another sound was there.
  */
 function otherwise(gains: readonly number[], bursts: number): number[] {
-  const cost = Math.max(otherSoundCost.least, Math.min(otherSoundCost.most, -Math.log(bursts)));
+  const cost = bursts < othersTalkFrom ? otherSoundCost.most : Math.max(otherSoundCost.least, -Math.log(bursts));
   let alone = 0;
   let other = -cost;
   return gains.map((gain) => {

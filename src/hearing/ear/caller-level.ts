@@ -11,9 +11,9 @@ export interface CallerLevel {
   learn(levelDb: number): void;
 }
 
-/** So far below the caller a voice is most likely somebody else's, dB: a caller varies less from call to call. */
-export const bystanderBelowDb = 3;
-/** A little farther below it is in doubt, and then it is background, dB. */
+/** So far below the caller a voice may be somebody else's; a caller varies as much now and then, dB. */
+export const softBelowDb = 3;
+/** So far below the caller a voice is in doubt, and a little farther it is background, dB. */
 export const doubtBelowDb = 5;
 export const backgroundBelowDb = 9;
 

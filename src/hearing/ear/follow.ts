@@ -1,7 +1,7 @@
 import { type EarCall, isSure, otherBeginningU, type RoomLevel } from '../ear.ts';
 import { type FoundUtterance, likelySpeech, makeOnsetFinder } from '../onset.ts';
 import { type Background, backgroundOf, beginningOf } from './beginning.ts';
-import { backgroundBelowDb, bystanderBelowDb, doubtBelowDb, makeCallerLevel } from './caller-level.ts';
+import { backgroundBelowDb, doubtBelowDb, makeCallerLevel, softBelowDb } from './caller-level.ts';
 import { withoutDeadSilence } from './dead-silence.ts';
 import { type Decoded, decode, type Sentence } from './decode.ts';
 import { features, featuresOf, framesIn, HOP, RATE } from './features.ts';
@@ -307,7 +307,7 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
       uOnsetS,
       answer: { ...answer, best },
       voice,
-      bystander: belowDb > bystanderBelowDb,
+      nearness: belowDb > softBelowDb ? nearness(belowDb) : null,
       clipped,
       samples,
       onsetIndex: Math.round(onsetS * RATE) - from,
@@ -365,7 +365,7 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
     learnCaller(decoded, levelDb, toFrame, endS);
     const isCaller = belowDb <= backgroundBelowDb;
     const own = { start: meant, onsetS, uS: ownUS };
-    const { best } = farther({ best: withBegins(all, own, endS, uOfWordsS) }, belowDb);
+    const best = softer(withBegins(all, own, endS, uOfWordsS), belowDb);
     const ours = best.reduce((sum, { p }) => sum + p, 0);
     // One word that the ear hardly believes in, right before a call: an "er", a cough.
     const leads = nextFrame !== null && words.length === 1 && ours < surelyWordP && nextFrame * frameS - endS < leadS;
@@ -375,8 +375,11 @@ export function makeFollower(shipped: Net, sampleRate: number): Follower {
     const cutOut = nextFrame === null && meant === first && !lost ? cutByLoudness(meant, endS) : undefined;
     const alone = cutOut && answerTo(cutOut);
     // Heard by itself it is the same words, or the cut holds more than them.
-    if (cutOut && alone && alone.best[0]?.text === best[0]?.text)
-      return unlessNoise(agreed(soundAs(cutOut, belowDb, farther(alone, belowDb), leastP), words, own, uOfWordsS));
+    if (cutOut && alone && alone.best[0]?.text === best[0]?.text) {
+      // By its own words first: a soft call that is sure in itself is a call.
+      const call = unlessNoise(agreed(soundAs(cutOut, belowDb, alone, leastP), words, own, uOfWordsS));
+      return call && { ...call, answer: { ...call.answer, best: softer(call.answer.best, belowDb) } };
+    }
     const answer = { best, speech: 1 - decoded.silence, other: Math.max(0, 1 - ours - decoded.silence) };
     const uOnsetS = Math.hypot(ownUS, otherStartS(all, meant) / otherBeginningU);
     return unlessNoise(found({ onsetS, endS, uOnsetS, voice: maybeVoice(onsetS, endS) }, belowDb, answer, leastP));
@@ -683,11 +686,11 @@ function bothSay(call: FoundCall, otherS: number, uOtherS: number): FoundCall {
   };
 }
 
-/** Someone farther away than the caller: what is said counts for less. */
-function farther<Answer extends Pick<OwnAnswer, 'best'>>(answer: Answer, belowDb: number): Answer {
-  const share = 10 ** (Math.min(0, doubtBelowDb - belowDb) / 3);
-  return { ...answer, best: answer.best.map((one) => ({ ...one, p: share * one.p })) };
-}
+/** What a voice so far below the caller counts for, of 1. */
+const nearness = (belowDb: number): number => 10 ** (Math.min(0, doubtBelowDb - belowDb) / 3);
+
+const softer = <One extends { readonly p: number }>(said: readonly One[], belowDb: number): One[] =>
+  said.map((one) => ({ ...one, p: nearness(belowDb) * one.p }));
 
 /** What is taken for the background before any is known. */
 const silence = (bands: number): Background => ({
