@@ -58,8 +58,6 @@ export interface ExperimentOptions extends AnalysisOptions {
   readonly orders?: Readonly<Record<string, number>>;
   /** Leave out the fit of all readings (inner loops). */
   readonly withoutWhole?: boolean;
-  /** Leave out what settling the flags would change: half the cost where readings are flagged. */
-  readonly withoutSettled?: boolean;
   /** Hears how many runs are done by themselves. */
   readonly onRun?: (done: number) => void;
   /** Hears the runs by themselves, before what they say together. */
@@ -109,9 +107,7 @@ function analyse(given: Experiment, options: ExperimentOptions, before: Before |
       );
   const law = ledBy(whole, byRates, sound, runs, setting);
   const evidence: Evidence = { experiment, runs, law, whole, within, bendsDiffer };
-  const unsettled = options.withoutSettled
-    ? null
-    : unsettledOf(evidence, options, { experiment, analysed, within, whole });
+  const unsettled = unsettledOf(evidence, options, { experiment, analysed, within, whole });
   const verdict = judgeLaw(evidence, unsettled);
   return {
     experiment,

@@ -252,8 +252,8 @@ export function headlineOf(
   unsettled: Unsettled | null,
 ): Headline | null {
   if (!law.ok) return null;
-  const settled = !unsettled?.differ || !areFarApart(unsettled.with, unsettled.without);
-  const known = settled && lateRuns(runs).length === 0 && !reasons.some(({ code }) => code === 'levels-off');
+  const known =
+    !flagsDecide(unsettled) && lateRuns(runs).length === 0 && !reasons.some(({ code }) => code === 'levels-off');
   const shown = known && (standing === 'fits' || standing === 'reservations');
   const orders = (from: Readonly<Record<string, { value: number; u: number; low95: number; high95: number }>>) =>
     Object.fromEntries(
@@ -311,6 +311,10 @@ function unexplained(all: { k: number; u: number }, check: { k: number; u: numbe
 
 /** One rate constant is not the other beyond this share of it. */
 const sameConstant = 0.1;
+
+/** Whether flagged readings that nobody has settled decide what k is. */
+export const flagsDecide = (unsettled: Unsettled | null): unsettled is Unsettled =>
+  unsettled?.differ === true && areFarApart(unsettled.with, unsettled.without);
 
 /** Whether two laws have other orders, or constants of which one cannot stand for the other. */
 function areFarApart(a: Headline | null, b: Headline | null): boolean {

@@ -7,6 +7,7 @@ import {
   settingOf,
 } from '../analysis/analyse-experiment.ts';
 import type { CommonTo } from '../analysis/inputs.ts';
+import { flagsDecide } from '../analysis/judge-law.ts';
 import { isWild } from '../analysis/judge-order.ts';
 import { lateRuns } from '../analysis/late-rate.ts';
 import type { LawRow } from '../analysis/law-row.ts';
@@ -97,6 +98,8 @@ export type Lack =
   /** The notebook's verdict; worst reason first. */
   | { readonly code: 'does-not-fit'; readonly reasons: readonly VerdictReason[] }
   | { readonly code: 'refused'; readonly reason: Refused['reason']; readonly sentence: string }
+  /** Flagged readings that nobody has settled decide what k is. */
+  | { readonly code: 'unsettled'; readonly count: number; readonly runs: readonly string[] }
   /** Starting rates that are not known, see `lateRuns`. */
   | { readonly code: 'late-rates'; readonly runs: readonly string[] }
   | { readonly code: 'no-uncertainty' };
@@ -113,7 +116,7 @@ export const classNameOf = (notebook: Notebook): string => nameIn(reduce(noteboo
 export function entryOf(notebook: Notebook): ClassEntry {
   const state = reduce(notebook.events);
   const found = experimentOf(state);
-  const analysis = analyseExperiment(found.experiment, { withoutSettled: true });
+  const analysis = analyseExperiment(found.experiment);
   const { law } = analysis;
   const setting = settingOf(analysis.experiment);
   const quantities = quantitiesIn(analysis);
@@ -209,7 +212,7 @@ function quantitiesIn({ law, unit, headline, whole }: ExperimentAnalysis): Recor
   return quantities;
 }
 
-function lackOf({ law, experiment, verdict, runs }: ExperimentAnalysis): Lack {
+function lackOf({ law, experiment, verdict, runs, unsettled }: ExperimentAnalysis): Lack {
   if (!experiment.runs.some(({ readings }) => readings.length > 1)) return { code: 'no-readings' };
   if (!law.ok)
     return law.reason === 'no-concentrations'
@@ -217,6 +220,7 @@ function lackOf({ law, experiment, verdict, runs }: ExperimentAnalysis): Lack {
       : { code: 'refused', reason: law.reason, sentence: law.sentence };
   if (law.accepted) {
     if (verdict.standing === 'does-not-fit') return { code: 'does-not-fit', reasons: verdict.reasons };
+    if (flagsDecide(unsettled)) return { code: 'unsettled', count: unsettled.count, runs: unsettled.runs };
     // A half order that is not told from saturation is none.
     if (verdict.reasons.some(({ code }) => code === 'levels-off')) return { code: 'no-simple-order' };
     const late = lateRuns(runs);

@@ -117,6 +117,8 @@ const english: ClassTexts = {
       `Its runs do not show the order in ${listed(species.map(speciesText), 'and')}: one more run, with only that changed, would. Its runs count in the law of all runs.`,
     refused: ({ reason, sentence }) => refusalText({ ok: false, reason, sentence }, 'en'),
     'does-not-fit': ({ reasons }) => ['Its readings do not follow its rate law.', ...worst(reasons, 'en')].join(' '),
+    unsettled: ({ count, runs }) =>
+      `${count} ${count === 1 ? 'reading' : 'readings'} to check first, in ${runs.length === 1 ? 'run' : 'runs'} ${listed(runs, 'and')}: k depends on whether ${count === 1 ? 'it counts' : 'they count'}. Check ${count === 1 ? 'it' : 'them'} in the group’s notebook.`,
     'late-rates': (late) => verdictReasonText(late, 'en'),
     'no-uncertainty': () => 'The uncertainty of its k is not known.',
     'no-conditions': ({ pressure, temperature }) =>
@@ -244,6 +246,8 @@ const german: ClassTexts = {
     refused: ({ reason, sentence }) => refusalText({ ok: false, reason, sentence }, 'de'),
     'does-not-fit': ({ reasons }) =>
       ['Die Ablesungen folgen ihrem Geschwindigkeitsgesetz nicht.', ...worst(reasons, 'de')].join(' '),
+    unsettled: ({ count, runs }) =>
+      `Zuerst ${count === 1 ? 'ist 1 Ablesung' : `sind ${count} Ablesungen`} zu prüfen, in ${runs.length === 1 ? 'Lauf' : 'den Läufen'} ${listed(runs, 'und')}: Von ${count === 1 ? 'ihr' : 'ihnen'} hängt ab, wie groß k ist. Prüfe sie im Notizbuch der Gruppe.`,
     'late-rates': (late) => verdictReasonText(late, 'de'),
     'no-uncertainty': () => 'Die Unsicherheit von k ist nicht bekannt.',
     'no-conditions': ({ pressure, temperature }) =>

@@ -43,6 +43,7 @@ const Lack = z.discriminatedUnion('code', [
   z.object({ code: z.literal('open-order'), species: z.array(text) }),
   z.object({ code: z.literal('does-not-fit'), reasons: z.tuple([Against], z.unknown()) }),
   z.object({ code: z.literal('refused'), reason: text, sentence: text }),
+  z.object({ code: z.literal('unsettled'), count: number, runs: z.array(text) }),
   z.object({ code: z.literal('late-rates'), runs: z.array(text) }),
 ]);
 const RunDone = z.object({

@@ -20,7 +20,7 @@ function runsOf(timesS: readonly number[], volumesMl: readonly (readonly number[
 
 /** @throws where a run has no rate */
 function usedOf(runs: readonly RunData[]) {
-  return analyseExperiment({ runs }, { withoutSettled: true }).runs.map((run) => {
+  return analyseExperiment({ runs }).runs.map((run) => {
     if (!run.ok || !run.used) throw new Error('no rate');
     return { ...run, used: run.used };
   });

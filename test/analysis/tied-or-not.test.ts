@@ -12,7 +12,7 @@ import { type Scenario, simulate, three } from '../benchmarks/kinetics-simulator
 /** What comes of an experiment that was integrated step by step, with what is true. */
 function analysed(scenario: Omit<Scenario, 'title' | 'ceiling'>, seed: number) {
   const { experiment, truth } = simulate({ title: '', ceiling: false, stated: true, ...scenario }, seed);
-  const analysis = analyseExperiment(experiment, { withoutSettled: true });
+  const analysis = analyseExperiment(experiment);
   const runs = analysis.runs.map((run, i) => {
     if (!run.ok || !run.used || !run.estimates.firstOrder.ok) throw new Error('no rate');
     return { ...run, used: run.used, first: run.estimates.firstOrder, truth: truth.rates[i]?.zeroGas ?? Number.NaN };

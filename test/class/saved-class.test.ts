@@ -67,6 +67,7 @@ const lacks: { readonly [Code in Lack['code']]: Extract<Lack, { code: Code }> } 
     ],
   },
   refused: { code: 'refused', reason: 'failed', sentence: 'No.' },
+  unsettled: { code: 'unsettled', count: 2, runs: ['1'] },
   'late-rates': { code: 'late-rates', runs: ['1'] },
   'no-uncertainty': { code: 'no-uncertainty' },
 };
