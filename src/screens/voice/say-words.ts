@@ -13,12 +13,14 @@ import {
   type Wish,
   wordOf,
 } from '../../bench/word-round.ts';
+import type { KnownCall } from '../../hearing/ear/adapt.ts';
 import { EarUnavailable, makeOwnEar, type OwnEar } from '../../hearing/ear/own-ear.ts';
 import { makeListening } from '../../hearing/listening.ts';
 import type { HeardCall } from '../../hearing/pairing.ts';
 import { sentenceOf, type TroubleSentence } from '../../hearing/trouble.ts';
 import { keepAwake } from '../bench/wake-lock.ts';
 import { pageLanguage, textsOf } from '../texts.ts';
+import { makeAsking } from './asking.ts';
 import { texts } from './say-words-texts.ts';
 
 export type Phase = 'opening' | 'saying' | 'learning' | 'done' | 'too-few' | 'failed';
@@ -40,17 +42,22 @@ export interface SayWords {
 
 class NoMicrophone extends Error {}
 
-/** So long without a sound, the word is asked for again, ms; so many times. */
-const quietMs = 12_000;
-const mostRepeats = 2;
-/** From the end of a call to the next word, ms: the cue, and a breath. */
-const breathMs = 350;
-
 const t = textsOf(texts);
 
 /** What is shown after a step; '' where nothing needs saying. */
 const said = (step: Step): string =>
   step === 'once-more' ? t().like : step === 'skipped' ? t().leftOut : step === 'back' ? t().backOne : '';
+
+const whyNot = (error: unknown): string =>
+  error instanceof NoMicrophone ? t().noMicrophone : error instanceof EarUnavailable ? t().noEar : t().failed;
+
+/** The sound of a call that is over and was not said over the page's own voice. */
+function soundOf({ utterance, settled, during }: HeardCall): Pick<KnownCall, 'samples' | 'rate'> | null {
+  return utterance && settled && !during?.within ? { samples: utterance.samples, rate: utterance.sampleRate } : null;
+}
+
+const answerOf = ({ heard: [first] }: HeardCall): { readonly text: string; readonly p: number }[] =>
+  first?.alternatives.map(({ text, confidence }) => ({ text, p: confidence ?? 0 })) ?? [];
 
 /**
  * Begins at once: call it in a tap.
@@ -67,136 +74,78 @@ export function makeSayWords(
   const [phase, setPhase] = createSignal<Phase>('opening');
   const [round, setRound] = createSignal(beginRound(words));
   const [now, setNow] = createSignal(t().opening);
-  const [sounding, setSounding] = createSignal(false);
-  const [troubles, setTroubles] = createSignal<readonly TroubleSentence[]>([]);
   const [part, setPart] = createSignal(0);
-  // The ear knows English words only, whatever the calls of the bench are in.
-  const language = preferences.language.startsWith('en') ? preferences.language : 'en-US';
-  const cues = makeCues({ volume: preferences.cueVolume, silent: preferences.silent });
-  const ear = makeOwnEar();
-  // The bench's own door, so that a sound counts as a call here as it will there. The ear outlives it, to learn.
-  const listening = makeListening({
-    ears: { browser: 'off', own: true },
-    language,
-    makeOwnEar: async () => ({ ...ear, dispose() {} }),
-  });
-  const speaker = makeSpeaker({ listening, language, silent: preferences.silent });
-  const letSleep = keepAwake();
-  let aloud = !preferences.silent;
-  let asked = 0;
-  let repeats = 0;
+  const door = makeDoor(preferences, (call) => take(call));
   let over = false;
-  let quiet: ReturnType<typeof setTimeout> | undefined;
-  let breath: ReturnType<typeof setTimeout> | undefined;
   const heard = new Set<string>();
-
-  const play = (cue: Cue): void => {
-    if (cues.play(cue) === 0) return;
-    for (const { atMs, lengthMs } of cueTones[cue]) setTimeout(() => listening.cue(lengthMs), atMs);
-  };
-
-  /** Asks for the word of the moment: on the screen at once, aloud where there is a voice. */
-  const ask = async (remark = ''): Promise<void> => {
-    const mine = ++asked;
-    clearTimeout(quiet);
-    const word = wordOf(round());
-    if (word === null || over) return;
-    if (aloud) {
-      setNow(remark || t().listen);
-      const outcome = await speaker.say(word);
-      // No voice in this browser: from now on the screen alone asks.
-      if (outcome === 'failed') aloud = false;
-    }
-    if (mine !== asked || over || phase() !== 'saying') return;
-    setNow(`${remark} ${t().now}`.trim());
-    quiet = setTimeout(() => {
-      const again = repeats++ < mostRepeats;
-      if (again && !round().paused) void ask(t().notHeard);
-      else setNow(t().whenReady);
-    }, quietMs);
-  };
+  const asking = makeAsking({
+    speaker: door.speaker,
+    aloud: !preferences.silent,
+    word: () => (over || phase() !== 'saying' ? null : wordOf(round())),
+    paused: () => round().paused,
+    show: setNow,
+  });
 
   const goOn = (step: Step): void => {
     if (step === 'ignored') return;
-    clearTimeout(quiet);
-    clearTimeout(breath);
-    asked++;
-    speaker.cancel();
-    if (step !== 'repeat') repeats = 0;
+    asking.answered(step !== 'repeat');
     if (round().ended) {
       finish().catch(fail);
       return;
     }
-    play(step === 'once-more' ? 'doubtful' : 'taken');
-    if (round().paused) {
-      setNow(t().standingBy);
-      return;
+    door.play(step === 'once-more' ? 'doubtful' : 'taken');
+    if (round().paused) setNow(t().standingBy);
+    else {
+      setNow(said(step) || t().kept);
+      asking.askSoon(said(step));
     }
-    setNow(said(step) || t().kept);
-    breath = setTimeout(() => void ask(said(step)), breathMs);
   };
 
   const take = (call: HeardCall): void => {
-    const { utterance } = call;
-    if (!utterance || !call.settled || call.during?.within || heard.has(call.id) || phase() !== 'saying') return;
+    const sound = soundOf(call);
+    if (!sound || heard.has(call.id) || phase() !== 'saying') return;
     heard.add(call.id);
-    const best = call.heard[0]?.alternatives.map(({ text, confidence }) => ({ text, p: confidence ?? 0 })) ?? [];
-    const { samples, sampleRate: rate } = utterance;
-    const next = afterSound(round(), { samples, rate }, best);
+    const next = afterSound(round(), sound, answerOf(call));
     setRound(next.round);
     goOn(next.step);
+  };
+
+  const end = (how: Phase, sentence = now()): void => {
+    setNow(sentence);
+    setPhase(how);
+    onOver();
   };
 
   const fail = (error: unknown): void => {
     if (over) return;
     close();
     console.error(error);
-    setNow(error instanceof NoMicrophone ? t().noMicrophone : error instanceof EarUnavailable ? t().noEar : t().failed);
-    setPhase('failed');
-    onOver();
+    end('failed', whyNot(error));
   };
 
   const finish = async (): Promise<void> => {
     close();
     if (callsOf(round()).length < fewestCalls) {
-      setNow(t().tooFew(fewestCalls));
-      setPhase('too-few');
-      onOver();
+      end('too-few', t().tooFew(fewestCalls));
       return;
     }
     setPhase('learning');
     setNow(t().learningNow);
-    await learn(ear, round(), setPart);
-    if (over) return;
-    setPhase('done');
-    onOver();
+    await learn(door.ear, round(), setPart);
+    if (!over) end('done');
   };
 
-  /** Everything that sounds or hears; the ear stays for the learning. */
   const close = (): void => {
-    clearTimeout(quiet);
-    clearTimeout(breath);
-    listening.close();
-    speaker.cancel();
-    letSleep();
+    asking.stop();
+    door.close();
   };
-
-  listening.subscribe((event) => {
-    if (event.kind === 'call') take(event.call);
-    else if (event.kind === 'level') setSounding(event.level.speaking);
-    else if (event.kind === 'state')
-      setTroubles(event.state.troubles.map((trouble) => sentenceOf(trouble, pageLanguage())));
-    else if (event.kind === 'trouble') play('trouble');
-  });
 
   const begin = async (): Promise<void> => {
-    cues.prime();
-    speaker.prime();
-    await Promise.all([listening.open(), ear.load()]);
+    await door.open();
     if (over) return;
-    if (!listening.state().hearsSound) throw new NoMicrophone();
+    if (!door.hearsSound()) throw new NoMicrophone();
     setPhase('saying');
-    await ask();
+    await asking.ask();
   };
   begin().catch(fail);
 
@@ -204,8 +153,8 @@ export function makeSayWords(
     phase,
     round,
     now,
-    sounding,
-    troubles,
+    sounding: door.sounding,
+    troubles: door.troubles,
     part,
     wish(wish) {
       if (phase() !== 'saying') return;
@@ -216,6 +165,57 @@ export function makeSayWords(
       if (over) return;
       over = true;
       close();
+      door.dispose();
+    },
+  };
+}
+
+/**
+ * All that sounds or hears, as on the bench, so that a sound counts as a call here as it will there. The ear outlives its
+ * closing, to learn.
+ */
+function makeDoor(preferences: Preferences, onCall: (call: HeardCall) => void) {
+  const [sounding, setSounding] = createSignal(false);
+  const [troubles, setTroubles] = createSignal<readonly TroubleSentence[]>([]);
+  // The ear knows English words only, whatever the calls of the bench are in.
+  const language = preferences.language.startsWith('en') ? preferences.language : 'en-US';
+  const cues = makeCues({ volume: preferences.cueVolume, silent: preferences.silent });
+  const ear = makeOwnEar();
+  const listening = makeListening({
+    ears: { browser: 'off', own: true },
+    language,
+    makeOwnEar: async () => ({ ...ear, dispose() {} }),
+  });
+  const speaker = makeSpeaker({ listening, language, silent: preferences.silent });
+  const letSleep = keepAwake();
+  const play = (cue: Cue): void => {
+    if (cues.play(cue) === 0) return;
+    for (const { atMs, lengthMs } of cueTones[cue]) setTimeout(() => listening.cue(lengthMs), atMs);
+  };
+  listening.subscribe((event) => {
+    if (event.kind === 'call') onCall(event.call);
+    else if (event.kind === 'level') setSounding(event.level.speaking);
+    else if (event.kind === 'state')
+      setTroubles(event.state.troubles.map((trouble) => sentenceOf(trouble, pageLanguage())));
+    else if (event.kind === 'trouble') play('trouble');
+  });
+  return {
+    ear,
+    speaker,
+    sounding,
+    troubles,
+    play,
+    hearsSound: (): boolean => listening.state().hearsSound,
+    async open(): Promise<void> {
+      cues.prime();
+      speaker.prime();
+      await Promise.all([listening.open(), ear.load()]);
+    },
+    close(): void {
+      listening.close();
+      letSleep();
+    },
+    dispose(): void {
       cues.dispose();
       speaker.dispose();
       ear.dispose();
