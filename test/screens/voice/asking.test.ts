@@ -1,11 +1,8 @@
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
 import { makeAsking } from '../../../src/screens/voice/asking.ts';
 
-// Read while the settings of this device load.
-vi.hoisted(() => {
-  vi.stubGlobal('navigator', { languages: ['en'] });
-  vi.stubGlobal('document', { documentElement: {} });
-});
+vi.mock('../../../src/screens/preferences/device.ts', () => ({ preferences: () => ({ pageLanguage: 'en' }) }));
+vi.stubGlobal('navigator', { languages: ['en'] });
 beforeEach(() => void vi.useFakeTimers());
 afterEach(() => void vi.useRealTimers());
 
