@@ -89,10 +89,7 @@ export function makeSayWords(
   const goOn = (step: Step): void => {
     if (step === 'ignored') return;
     asking.answered(step !== 'repeat');
-    if (round().ended) {
-      finish().catch(fail);
-      return;
-    }
+    if (round().ended) return void finish().catch(fail);
     door.play(step === 'once-more' ? 'doubtful' : 'taken');
     if (round().paused) setNow(t().standingBy);
     else {
@@ -125,10 +122,7 @@ export function makeSayWords(
 
   const finish = async (): Promise<void> => {
     close();
-    if (callsOf(round()).length < fewestCalls) {
-      end('too-few', t().tooFew(fewestCalls));
-      return;
-    }
+    if (callsOf(round()).length < fewestCalls) return end('too-few', t().tooFew(fewestCalls));
     setPhase('learning');
     setNow(t().learningNow);
     await learn(door.ear, round(), setPart);
@@ -143,7 +137,6 @@ export function makeSayWords(
   const begin = async (): Promise<void> => {
     await door.open();
     if (over) return;
-    if (!door.hearsSound()) throw new NoMicrophone();
     setPhase('saying');
     await asking.ask();
   };
@@ -205,11 +198,11 @@ function makeDoor(preferences: Preferences, onCall: (call: HeardCall) => void) {
     sounding,
     troubles,
     play,
-    hearsSound: (): boolean => listening.state().hearsSound,
     async open(): Promise<void> {
       cues.prime();
       speaker.prime();
       await Promise.all([listening.open(), ear.load()]);
+      if (!listening.state().hearsSound) throw new NoMicrophone();
     },
     close(): void {
       listening.close();
