@@ -1,5 +1,5 @@
 import { happeningTexts } from '../language/happening-texts.ts';
-import { catalogue, type PageLanguage } from '../language/page-language.ts';
+import { catalogue, ownWords, type PageLanguage } from '../language/page-language.ts';
 import type { HappeningKind } from '../log/meaning.ts';
 
 /** What is answered to a call or a key. Volumes in mL and times of the run as they are shown. */
@@ -14,11 +14,11 @@ export const actTexts = catalogue(
     pressure: (hPa: string) => `Air pressure ${hPa} hPa`,
     notTaken: (why: string) => `${why} Nothing was taken.`,
     happened: (what: HappeningKind) => `Noted: ${happeningTexts.en[what]}`,
-    noted: (text: string) => `Noted: “${text}”`,
+    noted: (text: string) => ownWords(`Noted: “${text}”`),
     notUnderstood: (ml: string | null) =>
       ml === null ? 'Not understood; kept' : `Not understood; kept. Was it ${ml}?`,
     /** What no ear took for a reading or a procedure word: why, as the log says it. */
-    noReading: (why: string) => why,
+    noReading: (why: string) => ownWords(why),
     /** A typed value that the cylinder cannot show: why, as the log says it. */
     impossible: (why: string) => why,
     noRun: 'No run is open: say “start run”',
@@ -58,7 +58,7 @@ export const actTexts = catalogue(
     pressure: (hPa) => `Luftdruck ${hPa} hPa`,
     notTaken: (why) => `${why} Nichts wurde notiert.`,
     happened: (what) => `Notiert: ${happeningTexts.de[what]}`,
-    noted: (text) => `Notiert: „${text}“`,
+    noted: (text) => ownWords(`Notiert: „${text}“`),
     notUnderstood: (ml) =>
       ml === null ? 'Nicht verstanden; aufgehoben' : `Nicht verstanden; aufgehoben. War es ${ml}?`,
     noReading: () => 'Das war weder eine Ablesung noch ein Befehl',

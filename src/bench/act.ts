@@ -88,7 +88,7 @@ export type NewId = () => string;
 export function act(verdict: Ruling, moment: Moment, state: NotebookState, newId: NewId, language = 'en'): Act {
   const { meaning } = verdict;
   const t = actTexts[dayLanguage(language)];
-  if (meaning === null) return refused(verdict, moment, t);
+  if (meaning === null) return refused(verdict, moment, state.paused, t);
   const handOver = handedOver(meaning, state);
   if (handOver !== null) return { ...command(verdict, [], ''), handOver };
   switch (meaning.kind) {
@@ -211,7 +211,7 @@ function idle(verdict: Ruling, text: string): Act {
   };
 }
 
-function refused(verdict: Ruling, moment: Moment, t: ActTexts): Act {
+function refused(verdict: Ruling, moment: Moment, isPaused: boolean, t: ActTexts): Act {
   const proposal = verdict.rivals.map((rival) => rival.meaning).find((meaning) => meaning.kind === 'reading');
   const value = proposal?.kind === 'reading' ? proposal.values[0]?.value : undefined;
   const reply: Reply =
@@ -223,7 +223,7 @@ function refused(verdict: Ruling, moment: Moment, t: ActTexts): Act {
             text: t.notUnderstood(value ?? null),
             saying: { kind: 'unresolved' },
           }
-        : { tone: 'told', text: t.noReading(verdict.reason) };
+        : { tone: 'told', text: isPaused ? t.paused : t.noReading(verdict.reason) };
   return { verdict, events: [], reply, handOver: null };
 }
 

@@ -1,7 +1,7 @@
 import type { Cue } from '../answering/cues.ts';
 import type { HeardCall } from '../hearing/pairing.ts';
 import { wordsToSay } from '../language/call-words.ts';
-import { dayLanguage, numbersIn, type PageLanguage } from '../language/page-language.ts';
+import { dayLanguage, numbersIn, ownWords, type PageLanguage } from '../language/page-language.ts';
 import type { Hypothesis } from '../language/understand.ts';
 import type { By, EventBody } from '../log/event.ts';
 import type { Meaning } from '../log/meaning.ts';
@@ -678,7 +678,7 @@ function takeBack(draft: Draft, undo: Undo | null, shown: string): void {
     answer(draft, { tone: 'trouble', ...inBoth(draft, (t) => t.nothingToTakeBack) }, '');
     return;
   }
-  const sentence: InBoth = { text: undo.sentence, shown };
+  const sentence: InBoth = { text: undo.sentence, shown: ownWords(shown) };
   const { nowMs } = draft.world;
   const { askedToUndo } = draft.state;
   const key = undo.events.join(' ');

@@ -55,7 +55,7 @@ export const dayLanguage = (tag: string): PageLanguage => (tag.toLowerCase().spl
 const pointed =
   /„[^“]*“|\b10\.\d{4,9}\/\S*|\bLauf\s\S+|\bLäufen?\s[^\s,]+(?:(?:,| und)\s[^\s,]*\d[^\s,]*)*|\d+(?:\.\d+){2,}|(?<=\d)\.(?=\d)/g;
 
-/** Stands behind the points of a name until `numbersIn` has passed over it; nobody sees it (Unicode: WORD JOINER). */
+/** Stands behind the points of a name, and before words of a person, until `numbersIn` has passed over them; nobody sees it (Unicode: WORD JOINER). */
 const keep = '\u2060';
 
 /**
@@ -66,12 +66,20 @@ const keep = '\u2060';
 export const named = (name: string): string => name.replace(/(?<=\d)\.(?=\d)/g, `.${keep}`);
 
 /**
+ * What somebody said or wrote, in quotes, on its way into a sentence: `wordsToSay` leaves it as it is, though it may begin
+ * as words to say do.
+ * @example
+ * numbersIn('en', ownWords('Noted: “done”')) // => 'Noted: “done”'
+ */
+export const ownWords = (quoted: string): string => quoted.replace(/[“„]/g, `$&${keep}`);
+
+/** Whether what stands between quotes came through `ownWords`. */
+export const isOwnWords = (said: string): boolean => said.startsWith(keep);
+
+/**
  * Numbers in a text with the decimal sign as the language writes it. Names in it keep theirs.
  * @example
  * numbersIn('de', '0.25 mL bei 1:20.') // => '0,25 mL bei 1:20.'
  */
 export const numbersIn = (language: PageLanguage, text: string): string =>
-  (language === 'de' ? text.replace(pointed, (found) => (found === '.' ? ',' : found)) : text).replaceAll(
-    `.${keep}`,
-    '.',
-  );
+  (language === 'de' ? text.replace(pointed, (found) => (found === '.' ? ',' : found)) : text).replaceAll(keep, '');

@@ -45,7 +45,7 @@ const en: PourSentences = {
   takenAsPoured: '{name} {value}: taken as poured. {rest}',
   planTaken: '{name} {value}, plan {plan}: taken as poured. {rest}',
   concentrationsFollow: '{name} {value} is kept, and used for the concentrations. {rest}',
-  differs: 'Plan says {plan} mL of {name}; you said {value}. Say yes to keep {value}, or the right volume.',
+  differs: 'Plan says {plan} mL of {name}; you said {value}. Say “yes” to keep {value}, or the right volume.',
   rightVolume: 'Then say the right volume. To empty the flask, say “disregard” and pour it again.',
   noFlask: 'No flask holds {value} mL. Say the right volume.',
   allPoured: 'Everything for run {run} is poured.',

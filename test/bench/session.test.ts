@@ -218,12 +218,30 @@ test('a run in which sounds were heard is not empty, though none of them gave a 
 });
 
 test('hints use the words of the language', async () => {
-  const bench = await testBench({ understanding: makeUnderstanding(() => de) });
+  const bench = await testBench({ words: de, shownIn: 'en' });
+  bench.prefer({ language: 'de-DE' });
   await bench.say('zwölf', 10);
-  expect(bench.session.view().exchange?.answer).toContain('“start lauf”');
+  expect(bench.session.view().exchange?.answer).toBe('No run is open: say “Start Lauf”');
   await bench.say('start lauf eins', 20);
   await bench.say('warten', 30);
   expect(bench.session.view().exchange?.answer).toContain('“weitermachen”');
+  await bench.say('zwölf', 40);
+  expect(bench.session.view().exchange?.answer).toBe('Standing by: say “weitermachen” to take readings');
+});
+
+test('what a person said or wrote stays as it is, though it begins as words to say do', async () => {
+  const bench = await testBench({ words: de, shownIn: 'en' });
+  bench.prefer({ language: 'de-DE' });
+  const answerTo = async (text: string, atS: number): Promise<string | undefined> => {
+    await bench.say(text, atS);
+    return bench.session.view().exchange?.answer;
+  };
+  expect(await answerTo('notiz temperature fällt', 10)).toBe('Noted: “temperature fällt”');
+  expect(await answerTo('notiz done', 20)).toBe('Noted: “done”');
+  await bench.session.undo();
+  expect(bench.session.view().exchange?.answer).toBe('Taken back: the note “done”');
+  await bench.session.undo();
+  expect(bench.session.view().exchange?.answer).toBe('Taken back: the note “temperature fällt”');
 });
 
 test('starting a run ends the open one; the same number again gets a letter', async () => {

@@ -120,7 +120,7 @@ test('a whole day at the bench by voice: one tap, a plan from a link, a wrong po
   // Pours of run 1; one is wrong, is noticed before mixing and kept.
   await say('poured 20 of water', /as planned\. Next: iodide 20/);
   await say('poured 20 of iodide', /as planned\. peroxide 10 goes in last/);
-  await say('poured five of peroxide', /Plan says 10 mL of peroxide; you said 5\. Say yes to keep 5/);
+  await say('poured five of peroxide', /Plan says 10 mL of peroxide; you said 5\. Say “yes” to keep 5/);
   await say('yes', /peroxide 5 is kept/);
 
   await run(page, say, '1', 1000);
@@ -277,7 +277,10 @@ test('three runs from 41, 31.5 and 8, led by voice through wrong pours, correcti
 
   // Run 1: a wrong pour, put right in other words.
   await say('poured 18 of water', /as planned\. Next: iodide 20/);
-  await say('poured 30 of iodide', /Plan says 20 mL of iodide; you said 30\. Say yes to keep 30, or the right volume/);
+  await say(
+    'poured 30 of iodide',
+    /Plan says 20 mL of iodide; you said 30\. Say “yes” to keep 30, or the right volume/,
+  );
   await say('no, twenty', /iodide 20, as planned\. peroxide 12 goes in last/);
   await say('temperature 296', /looks like 296 K/);
   await say('temperature 21', /Temperature 21 °C/);

@@ -5,6 +5,7 @@ import { groupNotebook, type Odd } from '../class/class-notebooks.ts';
 import { englishIn } from '../language/english-words.ts';
 import { atDoubleText } from './axe.ts';
 import { type Launched, launch } from './browser.ts';
+import { fakeVoice } from './fake-voice.ts';
 import { wordsSeen } from './words-seen.ts';
 
 // A browser that asks for German gets a German page, on every screen, with everything opened.
@@ -238,4 +239,29 @@ test('the settings say which ear knows English only, and bring the English page'
   await page.getByLabel('Sprache der Seite').selectOption('en');
   await page.getByLabel('Language of the page').waitFor();
   expect(await page.evaluate(() => document.documentElement.lang)).toBe('en');
+});
+
+test('on an English page with calls in German, the first answer aloud is German', async () => {
+  const voice = fakeVoice.replace('en-US', 'de-DE');
+  const own = await launch({ locale: 'en-GB', initScripts: [voice] });
+  try {
+    await own.page.goto(`${inject('address')}#/help/settings`);
+    await own.page.getByLabel('Language of the calls').selectOption('de-DE');
+    await own.page.getByLabel('Read back aloud').selectOption('always');
+    await own.page.waitForTimeout(300);
+    // The German texts are gone again with the page that fetched them.
+    await own.page.goto(`${inject('address')}#/`);
+    await own.page.reload();
+    await own.page.getByRole('button', { name: 'Begin a notebook' }).click();
+    await own.page.getByRole('heading', { level: 1, name: /Bench/ }).waitFor();
+    await own.page.waitForTimeout(1500);
+    await own.page.keyboard.press('1');
+    await own.page.keyboard.press('2');
+    await own.page.keyboard.press('Enter');
+    await own.page.getByText('No run is open: say “Start Lauf”').first().waitFor();
+    await own.page.waitForFunction('window.spoken.length > 0');
+    expect(await own.page.evaluate('window.spoken[0]')).toMatch(/^Kein Lauf ist offen/);
+  } finally {
+    await own.close();
+  }
 });

@@ -132,7 +132,7 @@ test('too little is noticed before mixing and can be mended', () => {
   expect(answer).toMatchObject({
     tone: 'differ',
     asks: true,
-    say: 'Plan says 10 mL of peroxide; you said 5. Say yes to keep 5, or the right volume.',
+    say: 'Plan says 10 mL of peroxide; you said 5. Say “yes” to keep 5, or the right volume.',
   });
   expect(day.putRight('10').say).toBe('peroxide 10, as planned. Next: strong iodide 10.');
   day.start('1');
@@ -187,7 +187,7 @@ test('a second call that does not reach the plan is asked about: more, or in all
 test('too much is kept on yes; on no the right volume is asked for, and the question stays open', () => {
   const kept = bench();
   expect(kept.pour('12', 'peroxide').say).toBe(
-    'Plan says 10 mL of peroxide; you said 12. Say yes to keep 12, or the right volume.',
+    'Plan says 10 mL of peroxide; you said 12. Say “yes” to keep 12, or the right volume.',
   );
   kept.reply(true);
   kept.start('1');

@@ -20,7 +20,9 @@ export function NextFlask() {
   const state = stateOf(desk);
   const t = textsOf(texts);
   const words = () => callWords(preferences().language);
-  const flask = createMemo(() => nextFlaskOf(state(), t().water));
+  /** As it stands on the page, with the word to say where that is another one. */
+  const water = () => (t().water === words().water ? t().water : `${t().water} (${t().spoken(words().water)})`);
+  const flask = createMemo(() => nextFlaskOf(state(), water()));
   const place = createMemo(() => whereInTheDay(state(), daySteps(state())));
   /** The flask below says it better. */
   const due = createMemo(() =>

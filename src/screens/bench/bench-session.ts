@@ -102,7 +102,6 @@ function makeBench(desk: Desk, journal: Journal): BenchSession {
       shownIn: pageLanguage,
       hearsWords: () => (state()?.ears.length ?? 0) > 0,
       decisions: async () => {
-        // Calls in German are answered in German, whatever language the page is read in.
         if (preferences().language.startsWith('de')) await germanSoon();
         return (await import('../../bench/decisions.ts')).runSheetDecisions;
       },
@@ -111,6 +110,10 @@ function makeBench(desk: Desk, journal: Journal): BenchSession {
   );
   const [view, setView] = createSignal(session.view());
   session.subscribe(() => setView(session.view()));
+  // Calls in German are answered in German, whatever language the page is read in: the first one too.
+  createEffect(() => {
+    if (preferences().language.startsWith('de')) void germanSoon();
+  });
   const owner = getOwner();
   import('./watch-run.ts')
     .then(({ watchRun }) => runWithOwner(owner, () => watchRun(journal, session)))

@@ -1,9 +1,11 @@
 import { type ComponentProps, createMemo, createSignal, For, lazy, Show, Suspense, splitProps } from 'solid-js';
+import { wordsToSay } from '../../language/call-words.ts';
 import { Contained } from '../Contained.tsx';
 import { containedTexts } from '../contained-texts.ts';
 import { useDesk } from '../desk.tsx';
+import { preferences } from '../preferences/device.ts';
 import { stateOf } from '../state-of.ts';
-import { textsOf } from '../texts.ts';
+import { pageLanguage, textsOf } from '../texts.ts';
 import { CallRow } from './CallRow.tsx';
 import { ClipsControl } from './ClipsControl.tsx';
 import { resultOf } from './flagged.ts';
@@ -141,7 +143,7 @@ function NoCalls() {
     <p>
       {t().noCalls[0]}
       <a href="#/bench">{t().noCalls[1]}</a>
-      {t().noCalls[2]}
+      {wordsToSay(t().noCalls[2], pageLanguage(), preferences().language)}
     </p>
   );
 }
