@@ -32,12 +32,12 @@ export function notebookLink(base: string, notebook: Notebook): string {
   return `${base.replace(/#.*$/, '')}#/open/n3/${packed(packNotebook(notebook))}`;
 }
 
-/** Most events of a notebook that is given as a link: already that is longer than some browsers open (80,000 characters). */
-const mostEventsOfALink = 5000;
+/** Of more events no link is tried: the page would stand still for seconds, and half as many again cannot be read. */
+const mostEventsTried = 50_000;
 
-/** As `notebookLink`; null for a notebook that is too large for a link, or of which nobody could read it. */
+/** As `notebookLink`; null for a notebook that is too large: its link would be refused by `readLink`, or is not tried. */
 export function readableLink(base: string, notebook: Notebook): string | null {
-  if (notebook.events.length > mostEventsOfALink) return null;
+  if (notebook.events.length > mostEventsTried) return null;
   const link = notebookLink(base, notebook);
   return readLink(link).ok ? link : null;
 }

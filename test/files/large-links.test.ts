@@ -9,9 +9,11 @@ test('a notebook of so many events that nobody can read its link gets none; a sm
   const huge = { id: 'huge', events: largeEvents(100, 500) };
   expect(readLink(notebookLink(base, huge)).ok).toBe(false);
   expect(readableLink(base, huge)).toBeNull();
-  const day = { id: 'day', events: largeEvents(24, 100) };
-  const link = readableLink(base, day);
-  expect(link === null ? null : readLink(link)).toEqual({ ok: true, value: { kind: 'notebook', notebook: day } });
+  for (const events of [largeEvents(24, 100), largeEvents(20, 480)]) {
+    const day = { id: 'day', events };
+    const link = readableLink(base, day);
+    expect(link === null ? null : readLink(link)).toEqual({ ok: true, value: { kind: 'notebook', notebook: day } });
+  }
 });
 
 test('few events with more values than a link may unfold to get no link either', () => {
