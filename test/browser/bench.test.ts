@@ -183,6 +183,34 @@ test('the setup is changed before the run, and a wrong one is refused in words',
   });
 });
 
+test('a first mark that was set up is shown large before the first reading; else none is known', async () => {
+  const { page, heard } = await bench();
+  const next = page.locator('.figures .next');
+  await page.getByRole('button', { name: 'Change setup' }).click();
+  await page.getByRole('textbox', { name: 'First mark, if you know it (mL)' }).fill('4');
+  await page.getByRole('button', { name: 'Done' }).click();
+  await page.getByText('Marks: 2 mL').waitFor();
+  for (const [width, height] of [
+    [390, 844],
+    [844, 390],
+    [1440, 900],
+  ] as const) {
+    await page.setViewportSize({ width, height });
+    await page.keyboard.press('s');
+    await heard.getByText(/^Run \d started/).waitFor();
+    await next.getByRole('img', { name: '4', exact: true }).waitFor();
+    expect(await page.evaluate(() => document.documentElement.scrollWidth - innerWidth)).toBeLessThanOrEqual(0);
+    await page.keyboard.press('e');
+    await heard.getByText(/^Run \d ended/).waitFor();
+  }
+  await page.getByRole('button', { name: 'Change setup' }).click();
+  await page.getByRole('textbox', { name: 'First mark, if you know it (mL)' }).fill('');
+  await page.getByRole('button', { name: 'Done' }).click();
+  await page.keyboard.press('s');
+  await heard.getByText(/^Run \d started/).waitFor();
+  expect(await next.count()).toBe(0);
+});
+
 test('a number called while no run is open is kept, said, and put into its run later', async () => {
   const { page, heard } = await bench();
   await page.keyboard.press('1');

@@ -30,8 +30,8 @@ export function Figures(props: {
           <BigNumber class={last() ? '' : 'none'} text={local(last()?.value ?? '–')} />
         </dd>
       </div>
-      {/* Before the first reading no mark is known. */}
-      <Show when={last()}>
+      {/* Before the first reading no mark is known, but for one that was set up. */}
+      <Show when={last() || props.nextMark}>
         <div class="next">
           <dt>
             {t().next}
