@@ -39,12 +39,15 @@ afterEach(() => {
 /** A reader whose answers the test gives. */
 class FakeReader implements CodeReader {
   readonly asked: ((text: string | null) => void)[] = [];
-  closed = false;
+  closings = 0;
+  get closed(): boolean {
+    return this.closings > 0;
+  }
   read(): Promise<string | null> {
     return new Promise((resolve) => this.asked.push(resolve));
   }
   close(): void {
-    this.closed = true;
+    this.closings++;
   }
 }
 
@@ -103,9 +106,12 @@ test('a reader that does not answer is never asked a second time: another takes 
   void camera.start(video);
   the(opened[0]).give();
   await tick();
+  const silent = the(readers[0]);
+  the(silent.asked.pop())(null);
+  await tick(100);
   await tick(6000);
   expect(readers).toHaveLength(2);
-  const [silent, next] = [the(readers[0]), the(readers[1])];
+  const next = the(readers[1]);
   expect([silent.asked.length, silent.closed]).toEqual([1, true]);
   the(silent.asked[0])('late');
   await tick(100);
@@ -113,6 +119,27 @@ test('a reader that does not answer is never asked a second time: another takes 
   await tick(100);
   expect(texts).toEqual(['in time']);
   expect(the(opened[0]).track.stopped).toBe(false);
+  camera.stop();
+  // It was let go of with its canvas when it was replaced.
+  expect(readers.map(({ closings }) => closings)).toEqual([1, 1]);
+});
+
+test('a reader that is slow to load has half a minute for its first answer', async () => {
+  const { camera, video, readers, texts } = scene();
+  void camera.start(video);
+  the(opened[0]).give();
+  await tick();
+  await tick(25_000);
+  expect(readers).toHaveLength(1);
+  the(the(readers[0]).asked[0])('late, but here');
+  await tick(100);
+  expect(texts).toEqual(['late, but here']);
+  camera.stop();
+  void camera.start(video);
+  the(opened[1]).give();
+  await tick();
+  await tick(31_000);
+  expect(readers).toHaveLength(3);
 });
 
 test('a camera that is started again while the first start waits for its reader has one picture and one reader', async () => {

@@ -18,8 +18,8 @@ export interface Camera {
   stop(): void;
 }
 
-/** A reader that answers no sooner is replaced, ms. */
-const mostMs = 5000;
+/** A reader that answers no sooner is replaced, ms: the first answer waits for its decoder to load. By judgement. */
+const mostMs = { first: 30_000, later: 5000 };
 /** Between two looks, ms. */
 const betweenMs = 60;
 
@@ -67,14 +67,25 @@ export function makeCamera({ onText, onReady, onTrouble, makeReader = makeCodeRe
       video.srcObject = stream;
       await video.play();
       let reader = await newReader();
+      let known = false;
       if (!over) onReady();
       while (!over) {
-        const text = document.hidden ? null : await Promise.race([reader.read(video), wait(mostMs)]);
+        if (document.hidden) {
+          await wait(betweenMs);
+          continue;
+        }
+        const text: string | null | typeof waited = await Promise.race([
+          reader.read(video),
+          wait(known ? mostMs.later : mostMs.first),
+        ]);
+        if (over) break;
+        known = text !== waited;
         if (text === waited) {
           // Never two questions to one reader: it would take the answer to the first for that to the second.
           reader.close();
+          readers.splice(readers.indexOf(reader), 1);
           reader = await newReader();
-        } else if (text !== null && !over) await onText(text);
+        } else if (text !== null) await onText(text);
         await wait(betweenMs);
       }
     } catch (error) {
