@@ -69,7 +69,8 @@ export async function pieceOf(store: IDBObjectStore, id: string, after: IDBValid
   const records: readonly unknown[] = few > 0 ? await promisifyRequest(store.getAll(range, few)) : [];
   const more = few < keys.length || keys.length === eventsOfAPiece;
   return {
-    stored: records.flatMap((record, i) => storedIn(keys[i], record)),
+    // A record of a graft, written since the piece before, may begin among the events of that piece.
+    stored: records.flatMap((record, i) => storedIn(keys[i], record)).filter(({ seq }) => seq > seqOf(after)),
     next: (more ? keys[few - 1] : undefined) ?? null,
   };
 }

@@ -4,6 +4,7 @@ import { promisifyRequest } from 'idb-keyval';
 import { expect, test } from 'vitest';
 import { type NotebookEvent, schemaVersion } from '../../src/log/event.ts';
 import { NewerNotebook } from '../../src/log/migrate.ts';
+import { type Piece, pieceOf } from '../../src/log/records.ts';
 import { makeNotebookStore, NotebookDeleted, type NotebookStore } from '../../src/log/store.ts';
 import { the } from '../the.ts';
 import { anyEvents, created, stamped } from './events.ts';
@@ -295,4 +296,26 @@ test('a migration cut short at any entry leaves the old log whole, and the next 
     expect(await makeNotebookStore(prefix, olderMigrations).load('nb')).toEqual({ id: 'nb', events, damaged: [] });
     await expectTrueList(makeNotebookStore(prefix));
   }
+});
+
+test('a graft between two pieces that are read doubles no event', async () => {
+  const prefix = fresh();
+  const store = makeNotebookStore(prefix);
+  const events = stamped(created, ...Array.from({ length: 2999 }, () => ({ kind: 'paused' }) as const));
+  // So few at once stand one by one.
+  await store.adopt('nb', events.slice(0, 400));
+  for (let from = 400; from < events.length; from += 400) await store.append('nb', events.slice(from, from + 400));
+  const read = async (after: IDBValidKey): Promise<Piece> => {
+    let piece: Promise<Piece> | null = null;
+    await raw(prefix, (transaction) => {
+      piece = pieceOf(transaction.objectStore('all'), 'nb', after);
+    });
+    return (await piece) ?? { stored: [], next: null };
+  };
+  const first = await read(['nb']);
+  await store.graft('nb', 1700, events.slice(1700));
+  const second = await read(first.next ?? []);
+  const seqs = [...first.stored, ...second.stored].map(({ seq }) => seq);
+  expect(new Set(seqs).size).toBe(seqs.length);
+  expect(seqs).toEqual(events.map(({ seq }) => seq));
 });
