@@ -100,6 +100,7 @@ test('where nothing can be kept it is said once, with the ways out', async () =>
 test('a fresh Start has at most 60 words, in English and in German', async () => {
   const page = await start();
   await page.getByRole('button', { name: 'Open the link' }).waitFor();
+  await page.getByText('Nothing leaves this device, unless you allow your browser’s recogniser.').waitFor();
   expect(await wordsSeen(page)).toBeLessThanOrEqual(60);
   await page.goto(`${inject('address')}#/help/settings`);
   await page.getByLabel('Language of the page').selectOption('de');

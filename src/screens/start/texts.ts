@@ -4,7 +4,7 @@ import { catalogue } from '../../language/page-language.ts';
 export const texts = catalogue(
   {
     heading: 'Call the readings, hands free; get the rate.',
-    what: 'Times how fast gas forms. Nothing leaves this device.',
+    what: 'Times how fast gas forms. Nothing leaves this device, unless you allow your browser’s recogniser.',
     name: 'Name of the new notebook',
     begin: 'Begin a notebook',
     example: 'See an example',
@@ -16,7 +16,7 @@ export const texts = catalogue(
   },
   {
     heading: 'Ablesungen ansagen, Hände frei; die Geschwindigkeit wird ausgerechnet.',
-    what: 'Misst, wie schnell Gas entsteht. Alles bleibt auf diesem Gerät.',
+    what: 'Misst, wie schnell Gas entsteht. Alles bleibt auf diesem Gerät, außer du erlaubst die Spracherkennung deines Browsers.',
     name: 'Name des neuen Hefts',
     begin: 'Heft beginnen',
     example: 'Beispiel ansehen',
