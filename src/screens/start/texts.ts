@@ -3,8 +3,8 @@ import { catalogue } from '../../language/page-language.ts';
 /** The first screen. */
 export const texts = catalogue(
   {
-    heading: 'Call the readings, hands free; get the rate.',
-    what: 'Times how fast gas forms. Nothing leaves this device, unless you allow your browser’s recogniser.',
+    heading: 'Call gas volumes, hands free; get rates.',
+    what: 'Nothing leaves this device, unless you allow your browser’s recogniser.',
     name: 'Name of the new notebook',
     begin: 'Begin a notebook',
     example: 'See an example',
@@ -15,8 +15,8 @@ export const texts = catalogue(
     needsNotebook: (screen: string) => `${screen} needs an open notebook: begin or open one here.`,
   },
   {
-    heading: 'Ablesungen ansagen, Hände frei; die Geschwindigkeit wird ausgerechnet.',
-    what: 'Misst, wie schnell Gas entsteht. Alles bleibt auf diesem Gerät, außer du erlaubst die Spracherkennung deines Browsers.',
+    heading: 'Gas messen: Ablesungen ansagen, Hände frei; die Geschwindigkeit wird ausgerechnet.',
+    what: 'Alles bleibt auf diesem Gerät, außer du erlaubst die Spracherkennung deines Browsers.',
     name: 'Name des neuen Hefts',
     begin: 'Heft beginnen',
     example: 'Beispiel ansehen',
