@@ -1,6 +1,8 @@
 import { expect, test } from 'vitest';
+import { daySteps, dueStep } from '../../src/bench/day.ts';
 import { runSheetDecisions } from '../../src/bench/decisions.ts';
 import { warningsOf } from '../../src/bench/warnings.ts';
+import { wordsToSay } from '../../src/language/call-words.ts';
 import { de } from '../../src/language/words/de.ts';
 import type { Plan } from '../../src/log/plan.ts';
 import { testBench } from './bench.ts';
@@ -172,4 +174,14 @@ test('on a German page with English calls steps and pours are shown in German, w
   expect(pour).toContain('„Yes“ behält');
   expect(await shown('disregard', 30)).toMatch(/^Zurückgenommen: /);
   expect(inEnglish(bench.said.map((said) => `→ ${said}`))).toHaveLength(bench.said.length);
+});
+
+test('on a German page with English calls, water is poured by the word that the English ear knows', async () => {
+  const bench = await testBench({ decisions: runSheetDecisions, shownIn: 'de' });
+  await bench.journal.record({ kind: 'planned', plan });
+  const due = (): string => wordsToSay(dueStep(bench.state(), 'de'), 'de', 'en-GB');
+  await bench.say('poured 10 of iodide', 10);
+  expect(due()).toContain('15 mL Wasser eingießen. „Poured 15 of water“ sagen');
+  const sheet = daySteps(bench.state(), 'de').map(({ text }) => wordsToSay(text, 'de', 'en-GB'));
+  expect(sheet.join(' ')).toContain('Jede ansagen: „poured 15 of water“');
 });
