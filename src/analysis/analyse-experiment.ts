@@ -6,7 +6,7 @@ import { type AnalysisOptions, analyseRun, applyFlags, type RunAnalysis, rateOnl
 import type { RateEstimate } from './estimate.ts';
 import { amountPerVolumeRate, ceilingOf, growthPerM3 } from './gas-frame.ts';
 import { bare, inputsToMove } from './inputs.ts';
-import { type Evidence, headlineOf, judgeLaw, lawsDiffer, missingUncertainties } from './judge-law.ts';
+import { type Evidence, headlineOf, judgeLaw, lawsDiffer, missingUncertainties, runsDisagree } from './judge-law.ts';
 import { areMany } from './jury.ts';
 import type { LawRow } from './law-row.ts';
 import { type LawValues, lawMover, type RateLaw, rateLaw } from './rate-law.ts';
@@ -14,6 +14,7 @@ import { atStartPressure } from './rising-head.ts';
 import { type Experiment, type Measured, type Refused, type RunData, refuse } from './run-data.ts';
 import { combineContributions } from './scatter.ts';
 import { arrheniusFactor, type RateConstantAt, type TemperatureFit, temperatureFit } from './temperature.ts';
+import { unstated } from './tied-ceilings.ts';
 import type { Headline, InputWithoutUncertainty, Unsettled, Verdict } from './verdict.ts';
 import { type WholeResult, wholeResult } from './whole-result.ts';
 import {
@@ -56,6 +57,8 @@ export interface ExperimentAnalysis {
 export interface ExperimentOptions extends AnalysisOptions {
   /** Orders for k: the person's, or those of the known reaction; else what the data accept. */
   readonly orders?: Readonly<Record<string, number>>;
+  /** Tie no ceilings by a reagent that nobody stated. */
+  readonly withoutUnstated?: boolean;
   /** Leave out the fit of all readings (inner loops). */
   readonly withoutWhole?: boolean;
   /** Hears how many runs are done by themselves. */
@@ -107,6 +110,11 @@ function analyse(given: Experiment, options: ExperimentOptions, before: Before |
       );
   const law = ledBy(whole, byRates, sound, runs, setting);
   const evidence: Evidence = { experiment, runs, law, whole, within, bendsDiffer };
+  // Runs that had the same of what nobody stated would agree.
+  if (experiment.runs.some(({ ceilingTiedBy }) => ceilingTiedBy === unstated) && runsDisagree(evidence)) {
+    const { onRun: _, onRuns: __, ...quiet } = options;
+    return analyse(given, { ...quiet, withoutUnstated: true }, before);
+  }
   const unsettled = unsettledOf(evidence, options, { experiment, analysed, within, whole });
   const verdict = judgeLaw(evidence, unsettled);
   return {
@@ -142,8 +150,15 @@ export function guarded<T>(what: string, work: () => T): T | Refused {
 }
 
 /** The ceilings that all runs together tell; null where they have their own, or tell none. */
-function tiedBy(runs: readonly (RunAnalysis | Refused)[], activation: Measured | null): Ties {
-  const found = guarded('The ceiling of all runs', () => ({ ok: true, tied: tieCeilings(runs, activation?.value) }));
+function tiedBy(
+  runs: readonly (RunAnalysis | Refused)[],
+  activation: Measured | null,
+  withoutUnstated: boolean | undefined,
+): Ties {
+  const found = guarded('The ceiling of all runs', () => ({
+    ok: true,
+    tied: tieCeilings(runs, activation?.value, withoutUnstated),
+  }));
   return 'tied' in found ? found.tied : null;
 }
 
@@ -207,7 +222,7 @@ function together(
     options.onRun?.(i + 1);
     return found;
   });
-  const ties = tiedBy(alone, activationJPerMol);
+  const ties = tiedBy(alone, activationJPerMol, options.withoutUnstated);
   const bendsDiffer = ties === 'bends-differ';
   const tied = bendsDiffer ? null : ties;
   const runs = tied ? asGiven.runs.map((run) => tied.get(run) ?? run) : asGiven.runs;

@@ -214,19 +214,23 @@ function ofWithin({ within, experiment }: Evidence, law: RateLaw): VerdictReason
   return [...remarks, ...form];
 }
 
-function ofAgreement({ whole, within }: Evidence, law: RateLaw): VerdictReason[] {
-  const reasons: VerdictReason[] = [];
-  const { accepted, used } = law;
-  const birge = accepted?.birge ?? null;
-  if (birge !== null && used.length > 1) {
-    // The runs' own uncertainties come from few readings: F, not chi-square. One fit for all runs has one scatter.
-    const dfOf = (rows: typeof used): number[] => rows.map(({ dfRate }) => Math.min(dfRate, 1e3));
-    const shared = used.filter(({ label }) => within?.rates.has(label));
-    const apart = used.filter((row) => !shared.includes(row));
-    const dfOfRates = dfOf(apart).reduce((sum, df) => sum + df, Math.max(0, ...dfOf(shared)));
-    if (fisherUpperTail(birge ** 2, used.length - 1, Math.max(dfOfRates, 1)) < unlikely)
-      reasons.push({ code: 'runs-disagree', birge });
-  }
+/** The ratio of Birge of the runs' k, where their own uncertainties do not explain it; else null. */
+export function runsDisagree({ law, within }: Pick<Evidence, 'law' | 'within'>): number | null {
+  const birge = law.ok ? (law.accepted?.birge ?? null) : null;
+  if (!law.ok || birge === null || law.used.length < 2) return null;
+  const { used } = law;
+  // The runs' own uncertainties come from few readings: F, not chi-square. One fit for all runs has one scatter.
+  const dfOf = (rows: typeof used): number[] => rows.map(({ dfRate }) => Math.min(dfRate, 1e3));
+  const shared = used.filter(({ label }) => within?.rates.has(label));
+  const apart = used.filter((row) => !shared.includes(row));
+  const dfOfRates = dfOf(apart).reduce((sum, df) => sum + df, Math.max(0, ...dfOf(shared)));
+  return fisherUpperTail(birge ** 2, used.length - 1, Math.max(dfOfRates, 1)) < unlikely ? birge : null;
+}
+
+function ofAgreement(evidence: Evidence, law: RateLaw): VerdictReason[] {
+  const { whole } = evidence;
+  const birge = runsDisagree(evidence);
+  const reasons: VerdictReason[] = birge === null ? [] : [{ code: 'runs-disagree', birge }];
   if (!whole.ok) return reasons;
   // The starting rates are the check of the fit that leads.
   for (const [species, { accepted: order, value, u, df }] of Object.entries(law.orders)) {

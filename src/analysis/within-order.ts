@@ -192,10 +192,12 @@ export type Ties = ReadonlyMap<RunData, RunData> | 'bends-differ' | null;
  * nothing can be told of them; 'bends-differ' where the readings speak against such ceilings. Where what is used up is not
  * known and the readings speak against every stated reagent, a reagent that nobody stated may be the same in all runs.
  * @param runs as they were analysed without a ceiling
+ * @param withoutUnstated leaves such a reagent out
  */
 export function tieCeilings(
   runs: readonly (RunAnalysis | Refused)[],
   activationJPerMol: number = usualActivationJPerMol,
+  withoutUnstated = false,
 ): Ties {
   const able = runs.flatMap((one) => (one.ok && one.used && one.falling === null ? [one] : []));
   const given = able.map(({ run }) => run);
@@ -203,7 +205,30 @@ export function tieCeilings(
   if (species === undefined || !canTie(given) || able.some(nearItsEnd)) return null;
   const byStated = tieBy(species, able, activationJPerMol);
   if (byStated !== 'bends-differ' || given.some(({ gas, limits }) => gas ?? limits?.limiting)) return byStated;
-  return tieBy(unstated, able, activationJPerMol) ?? 'bends-differ';
+  return withoutUnstated || equalRunsDiffer(able) ? byStated : (tieBy(unstated, able, activationJPerMol) ?? byStated);
+}
+
+/** Pours of one and the same volume are alike to this share, and flasks beside one another to this many kelvin: judgements, no source. */
+const samePour = 0.02;
+const sameKelvin = 1;
+/** Rates that differ by more than this factor come from other amounts, not from pouring the same ones. A judgement. */
+const samePace = 1.2;
+
+/** Whether runs that have the same of every stated reagent started at other rates: then something else was not the same. */
+function equalRunsDiffer(able: readonly RunAnalysis[]): boolean {
+  const near = (a: number, b: number): boolean => Math.abs(a - b) <= samePour * Math.max(a, b);
+  const alike = ({ run: a }: RunAnalysis, { run: b }: RunAnalysis): boolean =>
+    Math.abs((a.temperatureK?.value ?? 0) - (b.temperatureK?.value ?? 0)) <= sameKelvin &&
+    near(a.gas?.solutionM3.value ?? 1, b.gas?.solutionM3.value ?? 1) &&
+    Object.entries(a.concentrations ?? {}).every(([name, { value }]) =>
+      near(value, b.concentrations?.[name]?.value ?? 0),
+    );
+  const differ = ({ used: a }: RunAnalysis, { used: b }: RunAnalysis): boolean => {
+    if (!a || !b || !(a.rateM3PerS > 0 && b.rateM3PerS > 0)) return false;
+    const off = Math.abs(Math.log(a.rateM3PerS / b.rateM3PerS));
+    return off > Math.log(samePace) && off > 3 * Math.hypot(a.u / a.rateM3PerS, b.u / b.rateM3PerS);
+  };
+  return able.some((one, i) => able.slice(i + 1).some((other) => alike(one, other) && differ(one, other)));
 }
 
 /** @param species by whose amounts the ceilings are tried; where it is a stated one, the others may tie them as well */

@@ -7,6 +7,7 @@ import { combineContributions } from '../../src/analysis/scatter.ts';
 import { tempered } from '../../src/analysis/tied-ceilings.ts';
 import { headlineOf } from '../../src/results/headline.ts';
 import { type Scenario, simulate } from '../benchmarks/kinetics-simulator.ts';
+import { seeded } from '../files/mutations.ts';
 
 /** Experiments integrated step by step, with what is true; seeds that no threshold was chosen on. */
 const analysed = (scenario: Omit<Scenario, 'title'>, seed: number) => {
@@ -102,8 +103,64 @@ test.each([1, 2])('where only the catalyst is stated, runs of order %i in what i
     const { analysis, truth } = analysed({ runs, ceiling: false, onlyCatalyst: true, order, stated: true }, seed);
     expect(analysis.headline?.k?.orders).toEqual({ B: 1 });
     expect(Math.abs((analysis.headline?.k?.value ?? 0) / truth.k - 1)).toBeLessThan(0.06);
-    // A catalyst that fades bends them by time and not by what is left.
+    // A catalyst that fades in minutes bends them by time and not by what is left. One that fades more slowly is not told
+    // from a reagent used up; the starting rates, and k, are the same either way.
+    const slow = analysed({ runs, ceiling: false, onlyCatalyst: true, fadesS: 3000, stated: true }, seed);
+    expect(Math.abs((slow.analysis.headline?.k?.value ?? 0) / slow.truth.k - 1)).toBeLessThan(0.06);
     const fading = analysed({ runs, ceiling: false, onlyCatalyst: true, fadesS: 300, stated: true }, seed);
     expect(fading.analysis.headline?.k ?? null).toBeNull();
   }
+});
+
+/** Oxygen from peroxide read to so many mL; only the catalyst is stated. `peroxide` in mol/L, `hidden` a factor on its amount. */
+function readTo(
+  peroxide: readonly number[],
+  catalyst: readonly number[],
+  toMl: number,
+  seed: number,
+  hidden: readonly number[] = [],
+): RunData[] {
+  const random = seeded(seed);
+  const normal = (): number => Math.sqrt(-2 * Math.log(1 - random())) * Math.cos(2 * Math.PI * random());
+  return peroxide.map((a, i): RunData => {
+    const b = catalyst[i] ?? Number.NaN;
+    // mL of oxygen from 50 mL of it, 24.7 L/mol; first order in both, k = 0.0174 L/(mol s).
+    const madeMl = a * 50 * 0.5 * 24.7;
+    const readings = Array.from({ length: toMl / 2 }, (_, n) => ({
+      timeS: -Math.log(1 - (2 * n + 2) / madeMl) / (0.0174 * b * (hidden[i] ?? 1)) + 0.1 * normal(),
+      volumeM3: (2 * n + 2) * 1e-6,
+      uTimeS: 0.1,
+      uVolumeM3: 1e-7,
+    }));
+    return {
+      label: String(i + 1),
+      readings,
+      baselineM3: { value: 0, u: 1e-7 },
+      concentrations: { B: { value: 1000 * b, u: 5 * b, uCommonRelative: 0.01 } },
+      uStated: true,
+    };
+  });
+}
+
+test('runs with the same of all that is stated, at rates twofold apart, had not the same of what is not', () => {
+  for (let seed = 1; seed <= 12; seed++) {
+    const runs = readTo([0.36, 0.36, 0.18], [0.048, 0.024, 0.048], 20, seed * 977);
+    const { headline, verdict } = analyseExperiment({ runs });
+    expect(headline?.k ?? null, `${seed}`).toBeNull();
+    expect(verdict.reasons.map(({ code }) => code)).toContain('bends-differ');
+  }
+});
+
+test('runs that disagree had not the same of what is not stated', () => {
+  let seen = 0;
+  for (let seed = 1; seed <= 6; seed++) {
+    const runs = readTo([0.3, 0.3, 0.3, 0.3], [0.02, 0.03, 0.04, 0.05], 60, seed, [1, 1.4, 1, 1]);
+    const { verdict } = analyseExperiment({ runs });
+    const codes = verdict.reasons.map(({ code }) => code);
+    expect(codes.includes('used-up-unstated') && codes.includes('runs-disagree')).toBe(false);
+    if (codes.includes('bends-differ')) seen++;
+    const good = analyseExperiment({ runs: readTo([0.3, 0.3, 0.3, 0.3], [0.02, 0.03, 0.04, 0.05], 60, seed) });
+    expect(good.headline?.k?.orders).toEqual({ B: 1 });
+  }
+  expect(seen).toBeGreaterThan(3);
 });
