@@ -89,14 +89,14 @@ interface Before {
 function analyse(given: Experiment, options: ExperimentOptions, before: Before | null): ExperimentAnalysis {
   const fitted = given.activationJPerMol || options.activationJPerMol ? null : jointActivation(given);
   const asGiven = fitted ? { ...given, activationJPerMol: fitted } : given;
-  const setting = settingOf(asGiven, options);
-  const { unit, referenceK } = setting;
-  const { experiment, analysed, within, bendsDiffer } = together(asGiven, options, setting, before);
+  const { experiment, analysed, within, bendsDiffer } = together(asGiven, options, settingOf(asGiven, options), before);
   const broken = (i: number): boolean => analysed[i]?.ok === false && analysed[i].reason === 'failed';
   // What broke in a run by itself would break the law as well.
   const sound = analysed.some((_, i) => broken(i))
     ? { ...experiment, runs: experiment.runs.filter((_, i) => !broken(i)) }
     : experiment;
+  const setting = settingOf(sound, options);
+  const { unit, referenceK } = setting;
   const runs = analysed.map((run) => averaged(run, within));
   const byRates = warned(
     guarded('The rate law', () => lawOf(sound, runs, setting)),
@@ -370,7 +370,13 @@ export function lawRows(runs: readonly (RunAnalysis | Refused)[], setting: LawSe
       { u: run.baselineM3 ? 0 : used.uShared.baseline, df: Number.POSITIVE_INFINITY },
     ]);
     // Runs of different length feel the same bend differently: it is not wholly shared, so it counts in their weights.
-    const own = Math.hypot(readings.u, used.uCurve ?? 0, run.baselineM3 ? used.uShared.baseline : 0, ceilingU);
+    const own = Math.hypot(
+      readings.u,
+      used.uCurve ?? 0,
+      run.baselineM3 ? used.uShared.baseline : 0,
+      ceilingU,
+      setting.unit === 'amount' ? used.rateM3PerS * ownShareDissolved(run) : 0,
+    );
     return [
       {
         label: run.label,
@@ -398,6 +404,12 @@ function rateFactor(run: RunData, setting: LawSetting): number {
   if (setting.unit === 'amount' && !amount)
     throw new OutOfRange('A run tells no amount of gas, though its law is in amounts.', run.label);
   return (amount ? amount.factor / 1000 : 1) / setting.pace(run);
+}
+
+/** By how much the gas dissolved makes the amount of a run differ from its sisters', relative. */
+function ownShareDissolved({ gas }: RunData): number {
+  const dissolved = gas?.dissolved;
+  return dissolved ? Math.hypot(dissolved.uOwn, dissolved.uSlant) / (1 + dissolved.perCollected) : 0;
 }
 
 /** Which part of the uncertainty of a ceiling derived from pours is this run's own. */

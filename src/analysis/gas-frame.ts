@@ -26,10 +26,11 @@ function computeGasPerVolume(run: RunData): Measured | null {
   const collected = collectedPerVolume(run);
   const dissolved = run.gas?.dissolved;
   if (!collected || !dissolved) return collected;
+  const { uShared, uSlant, uOwn } = dissolved;
   const factor = 1 + dissolved.perCollected;
   return {
     value: collected.value * factor,
-    u: collected.value * Math.hypot((factor * collected.u) / collected.value, dissolved.uShared, dissolved.uOwn),
+    u: collected.value * Math.hypot((factor * collected.u) / collected.value, uShared, uSlant, uOwn),
   };
 }
 

@@ -81,14 +81,19 @@ export function uncertainInputs(experiment: Experiment): readonly UncertainInput
       move: (e, z) => eachRun(e, (run) => pressedOtherwise(run, part, z)),
     });
   }
-  if (experiment.runs.some((run) => (run.gas?.dissolved?.uShared ?? 0) > 0))
+  for (const [part, name] of [
+    ['uShared', 'gas that stays dissolved'],
+    ['uSlant', 'gas that stays dissolved, by what was collected'],
+  ] as const) {
+    if (!experiment.runs.some((run) => run.gas?.dissolved?.[part])) continue;
     inputs.push({
-      name: 'gas that stays dissolved',
+      name,
       source: 'gas that stays dissolved',
       shared: true,
       commonTo: 'reaction',
-      move: (e, z) => eachRun(e, (run) => withOtherDissolved(run, ({ uShared }) => z * uShared)),
+      move: (e, z) => eachRun(e, (run) => withOtherDissolved(run, (dissolved) => z * dissolved[part])),
     });
+  }
   const species = new Set(experiment.runs.flatMap((run) => Object.keys(run.concentrations ?? {})));
   for (const name of species) {
     if (!experiment.runs.some((run) => (run.concentrations?.[name]?.uCommonRelative ?? 0) > 0)) continue;
@@ -368,6 +373,6 @@ function bareGas({ uBack: _, dissolved, ...gas }: GasFrame): GasFrame {
     ...gas,
     pressurePa: { ...gas.pressurePa, u: 0 },
     solutionM3: { ...gas.solutionM3, u: 0 },
-    ...(dissolved ? { dissolved: { ...dissolved, uShared: 0, uOwn: 0 } } : {}),
+    ...(dissolved ? { dissolved: { ...dissolved, uShared: 0, uSlant: 0, uOwn: 0 } } : {}),
   };
 }

@@ -14,6 +14,7 @@ import {
   type InputWithoutUncertainty,
   type Unsettled,
   type Verdict,
+  type VerdictCode,
   type VerdictReason,
   verdictOf,
 } from './verdict.ts';
@@ -63,6 +64,7 @@ export function judgeLaw(evidence: Evidence, unsettled: Unsettled | null): Verdi
     ...ofOrders(evidence, law),
     ...ofWithin(evidence, law),
     ...ofAgreement(evidence, law),
+    ...ofConstant(evidence, law),
   ]);
 }
 
@@ -246,52 +248,70 @@ function ofAgreement(evidence: Evidence, law: RateLaw): VerdictReason[] {
   return reasons;
 }
 
+/** Why k is not shown though the law may stand. */
+function ofConstant(evidence: Evidence, law: RateLaw): VerdictReason[] {
+  const k = constantOf(evidence, law);
+  if (k && !isKnown(k)) return [{ code: 'constant-open', species: null }];
+  // Each run's dissolved gas goes into the orders; elsewhere a second order that would do is a reservation.
+  if (!evidence.experiment.runs.some(({ gas }) => gas?.dissolved)) return [];
+  const open = Object.entries(ordersOf(evidence, law)).find(
+    ([, { low95, high95 }]) => low95 !== null && high95 !== null && Math.floor(high95) > Math.ceil(low95),
+  );
+  return open ? [{ code: 'constant-open', species: open[0] }] : [];
+}
+
+type Constant = NonNullable<Headline['k']>;
+
+/** k at the accepted orders, shown or not. */
+function constantOf({ whole }: Evidence, { accepted }: RateLaw): Constant | null {
+  if (!accepted) return null;
+  if (!whole.ok || !whole.accepted) {
+    const { k: value, u, low95, high95, orders } = accepted;
+    return { value, u, low95, high95, orders, at: 'accepted' };
+  }
+  const { k: value, orders, ...own } = whole.accepted;
+  const u = Math.hypot(own.u, unexplained(whole.accepted, accepted));
+  const half = (u / value) * t95(own.df);
+  return { value, u, low95: value * Math.exp(-half), high95: value * Math.exp(half), orders, at: 'accepted' };
+}
+
+/** The orders to show: of the fit that leads. */
+function ordersOf({ whole }: Evidence, law: RateLaw): Headline['orders'] {
+  const leading = whole.ok && whole.accepted && law.accepted ? { ...law.orders, ...whole.orders } : law.orders;
+  return Object.fromEntries(
+    Object.entries(leading).map(([name, { value, u, low95, high95 }]) => [
+      name,
+      { value, u, low95, high95, accepted: law.orders[name]?.accepted ?? null },
+    ]),
+  );
+}
+
+/** Reasons that leave the law standing and k unknown: `levels-off`, because another form would do in place of a half order. */
+const againstConstant: ReadonlySet<VerdictCode> = new Set(['levels-off', 'constant-open']);
+
 /**
  * The law to show first; k only where the law fits, every starting rate is known, no flagged reading that nobody has
- * settled decides what k is, and no other form of law would do in place of a half order.
+ * settled decides what k is, and nothing else leaves k open.
  */
 export function headlineOf(
-  { law, whole, runs }: Evidence,
+  evidence: Evidence,
   { standing, reasons }: Verdict,
   unsettled: Unsettled | null,
 ): Headline | null {
+  const { law, whole, runs } = evidence;
   if (!law.ok) return null;
   const known =
-    !flagsDecide(unsettled) && lateRuns(runs).length === 0 && !reasons.some(({ code }) => code === 'levels-off');
+    !flagsDecide(unsettled) && lateRuns(runs).length === 0 && !reasons.some(({ code }) => againstConstant.has(code));
   const shown = known && (standing === 'fits' || standing === 'reservations');
-  const orders = (from: Readonly<Record<string, { value: number; u: number; low95: number; high95: number }>>) =>
-    Object.fromEntries(
-      Object.entries(from).map(([name, { value, u, low95, high95 }]) => [
-        name,
-        { value, u, low95, high95, accepted: law.orders[name]?.accepted ?? null },
-      ]),
-    );
-  if (whole.ok && whole.accepted && law.accepted) {
-    const { k, orders: at, ...own } = whole.accepted;
-    const u = Math.hypot(own.u, unexplained(whole.accepted, law.accepted));
-    const half = (u / k) * t95(own.df);
-    const [low95, high95] = [k * Math.exp(-half), k * Math.exp(half)];
-    return {
-      from: 'all-readings',
-      orders: orders({ ...law.orders, ...whole.orders }),
-      k: shown && isKnown({ u, low95, high95 }) ? { value: k, u, low95, high95, orders: at, at: 'accepted' } : null,
-    };
-  }
-  const { accepted } = law;
   return {
-    from: meanRateRuns(runs).length > 0 ? 'mean-rates' : 'starting-rates',
-    orders: orders(law.orders),
-    k:
-      shown && accepted && isKnown(accepted)
-        ? {
-            value: accepted.k,
-            u: accepted.u,
-            low95: accepted.low95,
-            high95: accepted.high95,
-            orders: accepted.orders,
-            at: 'accepted',
-          }
-        : null,
+    from:
+      whole.ok && whole.accepted && law.accepted
+        ? 'all-readings'
+        : meanRateRuns(runs).length > 0
+          ? 'mean-rates'
+          : 'starting-rates',
+    orders: ordersOf(evidence, law),
+    k: shown ? constantOf(evidence, law) : null,
   };
 }
 
@@ -326,7 +346,6 @@ function areFarApart(a: Headline | null, b: Headline | null): boolean {
   return !sameOrders(a.k, b.k) || Math.abs(Math.log(a.k.value / b.k.value)) > sameConstant;
 }
 
-type Constant = NonNullable<Headline['k']>;
 const sameOrders = (a: Constant, b: Constant): boolean => JSON.stringify(a.orders) === JSON.stringify(b.orders);
 
 /** Whether two laws differ by more than their uncertainty, or accept other orders. */

@@ -77,12 +77,7 @@ export function experimentOf(state: NotebookState): NotebookExperiment {
   });
   const bare = runs.map(({ run, label }) => runDataOf(state, run, label, reaction, prepared, notes));
   const stated = reaction?.gas === 'CO2' ? dissolvingOf(state.setup) : null;
-  // What a run that goes on is going to displace, so that its first readings do not seem to be all the gas there is.
-  const data = withDissolved(
-    bare,
-    () => stated,
-    (_, i) => (runs[i]?.run.endedMs === null ? state.setup.spanMl * 1e-6 : 0),
-  );
+  const data = withDissolved(bare, () => stated);
   const dissolved = dissolvedNote(reaction, data);
   const warmed = reaction && warmingNote(reaction, data, state.runs);
   notes.push(...[dissolved, warmed].filter((note) => note !== null));

@@ -88,9 +88,13 @@ export interface DissolvedGas {
   /** Moist gas that the solution, and the water if it is fresh, hold when saturated, m3. */
   readonly solutionHoldsM3: number;
   readonly waterHoldsM3: number;
-  /** Per gas collected: the middle, what all runs err by alike, what each errs by alone, and the ends. */
+  /**
+   * Per gas collected: the middle, what all runs err by alike, what runs that collected little err by in one way as the
+   * others do in the other (with its sign), what each errs by alone, and the ends.
+   */
   readonly perCollected: number;
   readonly uShared: number;
+  readonly uSlant: number;
   readonly uOwn: number;
   readonly low: number;
   readonly high: number;

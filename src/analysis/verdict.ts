@@ -43,6 +43,8 @@ export type VerdictReason =
   | { readonly code: 'mean-rates'; readonly runs: readonly string[] }
   // The starting rates are not known: no k in the headline.
   | { readonly code: 'late-rates'; readonly runs: readonly string[] }
+  /** No k in the headline: its interval tells nothing, or gas that stays dissolved leaves two whole orders in `species` open. */
+  | { readonly code: 'constant-open'; readonly species: string | null }
   | { readonly code: 'set-apart'; readonly runs: readonly string[] }
   /** The runs of the law have other amounts of a solid, or other pieces: their surfaces differ. */
   | { readonly code: 'solids-differ'; readonly species: readonly string[] }
@@ -107,6 +109,7 @@ export const standingOf: Readonly<Record<VerdictCode, Standing>> = {
   unsettled: 'reservations',
   'mean-rates': 'reservations',
   'late-rates': 'reservations',
+  'constant-open': 'reservations',
   'set-apart': 'reservations',
   'solids-differ': 'reservations',
   'order-ambiguous': 'reservations',

@@ -57,6 +57,8 @@ export interface WholeFitOptions {
   readonly limiting?: string;
   /** Rate of each run at its own temperature over that at the reference temperature (Arrhenius); 1 unless given. */
   readonly pace?: (run: RunData) => number;
+  /** Of the rates; absent: what the runs of the fit allow. 'amount' asks for runs that all tell amounts. */
+  readonly unit?: 'amount' | 'volume';
   /** Fit a release lag, one for all runs, from this start, s. */
   readonly lagStartS?: number;
   /** Michaelis form in the limiting reagent in place of an order, from this start, mol/L. */
@@ -197,7 +199,9 @@ interface RunTerms {
 const lnOf = (run: RunData, name: string): number =>
   name === unstated ? 0 : Math.log((run.concentrations?.[name]?.value ?? Number.NaN) / 1000);
 
-function designOf({ runs, limiting, unit }: WholePoints, options: WholeFitOptions): Design {
+function designOf(points: WholePoints, options: WholeFitOptions): Design {
+  const { runs, limiting } = points;
+  const unit = options.unit ?? points.unit;
   const species = [...Object.keys(runs[0]?.run.concentrations ?? {}), ...(limiting === unstated ? [unstated] : [])];
   const centres = Object.fromEntries(
     species.map((name) => [name, runs.reduce((sum, { run }) => sum + lnOf(run, name), 0) / runs.length]),
@@ -383,7 +387,7 @@ function resultOf(points: WholePoints, design: Design, fitted: CourseFit, option
       index.map((i, at) => ({ label: run.label, index: i, residualS: fit.states[r]?.residuals[at] ?? Number.NaN })),
     ),
     runs: courses.map((_, r) => points.runs[r]?.run.label ?? ''),
-    unit: points.unit,
+    unit: design.unit,
     parameters: shared,
   };
 }

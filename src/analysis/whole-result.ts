@@ -56,6 +56,8 @@ export interface BudgetLine {
 }
 
 export interface WholeSetting {
+  /** That of the law, so that both have one k. */
+  readonly unit: 'amount' | 'volume';
   readonly pace: (run: RunData) => number;
   readonly activationJPerMol: { readonly value: number } | null;
   /** The person's orders, or those of the known reaction. */
@@ -79,6 +81,7 @@ export function wholeResult(
 ): WholeResult | Refused {
   const base: WholeFitOptions = {
     start,
+    unit: setting.unit,
     pace: setting.pace,
     activationJPerMol: setting.activationJPerMol?.value ?? usualActivationJPerMol,
   };

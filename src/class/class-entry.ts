@@ -102,6 +102,8 @@ export type Lack =
   | { readonly code: 'unsettled'; readonly count: number; readonly runs: readonly string[] }
   /** Starting rates that are not known, see `lateRuns`. */
   | { readonly code: 'late-rates'; readonly runs: readonly string[] }
+  /** As in `VerdictReason`. */
+  | { readonly code: 'constant-open'; readonly species: string | null }
   | { readonly code: 'no-uncertainty' };
 
 const nameIn = ({ group, title }: NotebookState): string => group || title || 'untitled';
@@ -223,6 +225,8 @@ function lackOf({ law, experiment, verdict, runs, unsettled }: ExperimentAnalysi
     if (flagsDecide(unsettled)) return { code: 'unsettled', count: unsettled.count, runs: unsettled.runs };
     // A half order that is not told from saturation is none.
     if (verdict.reasons.some(({ code }) => code === 'levels-off')) return { code: 'no-simple-order' };
+    const open = verdict.reasons.find((reason) => reason.code === 'constant-open');
+    if (open) return open;
     const late = lateRuns(runs);
     return late.length > 0 ? { code: 'late-rates', runs: late } : { code: 'no-uncertainty' };
   }

@@ -120,6 +120,7 @@ const english: ClassTexts = {
     unsettled: ({ count, runs }) =>
       `${count} ${count === 1 ? 'reading' : 'readings'} to check first, in ${runs.length === 1 ? 'run' : 'runs'} ${listed(runs, 'and')}: k depends on whether ${count === 1 ? 'it counts' : 'they count'}. Check ${count === 1 ? 'it' : 'them'} in the group’s notebook.`,
     'late-rates': (late) => verdictReasonText(late, 'en'),
+    'constant-open': (open) => verdictReasonText(open, 'en'),
     'no-uncertainty': () => 'The uncertainty of its k is not known.',
     'no-conditions': ({ pressure, temperature }) =>
       pressure && temperature
@@ -249,6 +250,7 @@ const german: ClassTexts = {
     unsettled: ({ count, runs }) =>
       `Zuerst ${count === 1 ? 'ist 1 Ablesung' : `sind ${count} Ablesungen`} zu prüfen, in ${runs.length === 1 ? 'Lauf' : 'den Läufen'} ${listed(runs, 'und')}: Von ${count === 1 ? 'ihr' : 'ihnen'} hängt ab, wie groß k ist. Prüfe sie im Notizbuch der Gruppe.`,
     'late-rates': (late) => verdictReasonText(late, 'de'),
+    'constant-open': (open) => verdictReasonText(open, 'de'),
     'no-uncertainty': () => 'Die Unsicherheit von k ist nicht bekannt.',
     'no-conditions': ({ pressure, temperature }) =>
       pressure && temperature

@@ -45,6 +45,7 @@ const Lack = z.discriminatedUnion('code', [
   z.object({ code: z.literal('refused'), reason: text, sentence: text }),
   z.object({ code: z.literal('unsettled'), count: number, runs: z.array(text) }),
   z.object({ code: z.literal('late-rates'), runs: z.array(text) }),
+  z.object({ code: z.literal('constant-open'), species: z.nullable(text) }),
 ]);
 const RunDone = z.object({
   label: text,

@@ -147,7 +147,7 @@ const reasonOf = (refused: Refused, language: PageLanguage): { reason: string } 
 /** What the liquids may keep back of the gas: the factor from gas collected to gas made, and its ends. */
 function dissolvedJson({ gas }: RunData): { [key: string]: Json } {
   if (!gas?.dissolved) return {};
-  const { stated, perCollected, uShared, uOwn, low, high, solutionHoldsM3, waterHoldsM3 } = gas.dissolved;
+  const { stated, perCollected, uShared, uSlant, uOwn, low, high, solutionHoldsM3, waterHoldsM3 } = gas.dissolved;
   return {
     dissolved: {
       gas: stated.gas,
@@ -155,7 +155,7 @@ function dissolvedJson({ gas }: RunData): { [key: string]: Json } {
       solution_can_hold_mL: inMl(solutionHoldsM3),
       water_can_hold_mL: inMl(waterHoldsM3),
       made_per_collected: 1 + perCollected,
-      u: Math.hypot(uShared, uOwn),
+      u: Math.hypot(uShared, uSlant, uOwn),
       low: 1 + low,
       high: 1 + high,
     },

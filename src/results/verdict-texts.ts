@@ -114,6 +114,10 @@ export const verdictTexts = catalogue<VerdictTexts>(
         `The rate of ${runsEn(runs)} is the mean over the run. How much it fell cannot be told; at the start it was higher.`,
       'late-rates': ({ runs }) =>
         `Much gas had come before the first reading of ${runsEn(runs)}: the starting rate was higher and is not known, so no rate constant is shown. Read earlier, or give the ceiling.`,
+      'constant-open': ({ species }) =>
+        species === null
+          ? 'The 95 % interval of k is wider than a factor of ten, so no rate constant is shown.'
+          : `Nobody knows how much gas each run keeps dissolved, so more than one whole order in ${speciesText(species)} is possible, and no rate constant is shown. Read every run to the same volume, and saturate the water beforehand or put oil on it.`,
       'set-apart': ({ runs }) =>
         `${runs.length === 1 ? `Run ${runs[0]} has` : `Runs ${listed(runs, 'and')} have`} no measurable rate and ${runs.length === 1 ? 'is' : 'are'} left out of the law.`,
       'solids-differ': ({ species }) =>
@@ -184,6 +188,10 @@ export const verdictTexts = catalogue<VerdictTexts>(
         `In ${runsDe(runs)} steht eine mittlere Geschwindigkeit: Wie stark sie gesunken ist, lässt sich nicht sagen. Am Anfang war sie höher.`,
       'late-rates': ({ runs }) =>
         `Vor der ersten Ablesung war in ${runsDe(runs)} schon viel Gas da: Die Anfangsgeschwindigkeit war höher und ist nicht bekannt; darum steht hier kein k. Lies früher ab, oder gib die größte Gasmenge an.`,
+      'constant-open': ({ species }) =>
+        species === null
+          ? 'Der 95-%-Bereich von k ist weiter als ein Faktor zehn, darum steht hier kein k.'
+          : `Niemand weiß, wie viel Gas in jedem Lauf gelöst bleibt; darum ist mehr als eine ganze Ordnung in ${speciesText(species)} möglich, und hier steht kein k. Lies jeden Lauf bis zum selben Volumen ab, und sättige das Wasser vorher oder gib Öl darauf.`,
       'set-apart': ({ runs }) =>
         `${runs.length === 1 ? `Lauf ${runs[0]} hat` : `Die Läufe ${listed(runs, 'und')} haben`} keine messbare Geschwindigkeit und ${runs.length === 1 ? 'zählt' : 'zählen'} nicht zum Gesetz.`,
       'solids-differ': ({ species }) =>

@@ -27,6 +27,23 @@ test('a run whose analysis throws says so with what to do, and the other runs ke
   );
   expect(rest.every((run) => run.ok && run.used !== null)).toBe(true);
   expect(analysis.law.ok && analysis.law.accepted?.orders).toEqual({ A: 1, B: 1 });
-  expect(analysis.headline?.k).not.toBeNull();
+  const without = analyseExperiment({ runs: others });
+  expect(analysis.unit).toBe('amount');
+  expect(analysis.headline?.k?.value).toBeCloseTo(without.headline?.k?.value ?? 0, 9);
+  expect(analysis.headline?.k?.u).toBeCloseTo(without.headline?.k?.u ?? 0, 9);
   expect(told).toEqual([1, 2, 3, 4, 5]);
+});
+
+test('where one run tells no amount of gas, both ways to k are in volumes', () => {
+  const { runs } = simulate({ title: '', runs: five, stated: true }, 2).experiment;
+  const poorer = runs.map((run, i) => {
+    const { gas: _, ...bare } = run;
+    return i === 0 ? bare : run;
+  });
+  const { unit, law, whole, headline } = analyseExperiment({ runs: poorer });
+  expect(unit).toBe('volume');
+  const { accepted } = law.ok ? law : { accepted: null };
+  const all = whole.ok ? whole.accepted : null;
+  expect((all?.k ?? 0) / (accepted?.k ?? 1)).toBeCloseTo(1, 1);
+  expect(headline?.k).not.toBeNull();
 });

@@ -102,11 +102,20 @@ test('moving an input moves what it names by so many standard uncertainties, in 
 test('labels of bottles and solids are common to groups with one kit, gas that stays dissolved to all', () => {
   const solids = { Mg: { mol: 2e-3, u: 1e-5, uCommonRelative: 0.03, uPurityRelative: 0.01, gPerMol: 24.305 } };
   const stated = { gas: 'CO2', water: 'fresh' } as const;
-  const dissolved = { stated, solutionHoldsM3: 0, waterHoldsM3: 0, perCollected: 0.1, uShared: 0.05, uOwn: 0.01 };
+  const dissolved = {
+    stated,
+    solutionHoldsM3: 0,
+    waterHoldsM3: 0,
+    perCollected: 0.1,
+    uShared: 0.05,
+    uSlant: -0.02,
+    uOwn: 0.01,
+  };
   const gas = { ...the(full('1').gas), dissolved: { ...dissolved, low: 0, high: 0.2 } };
   const inputs = uncertainInputs({ runs: [full('1', { solids, gas })] });
   expect(inputs.flatMap(({ name, commonTo }) => (commonTo ? [[name, commonTo]] : []))).toEqual([
     ['gas that stays dissolved', 'reaction'],
+    ['gas that stays dissolved, by what was collected', 'reaction'],
     ['strength of A', 'kit'],
     ['strength of B', 'kit'],
     ['mass per length of Mg', 'kit'],

@@ -69,6 +69,7 @@ const lacks: { readonly [Code in Lack['code']]: Extract<Lack, { code: Code }> } 
   refused: { code: 'refused', reason: 'failed', sentence: 'No.' },
   unsettled: { code: 'unsettled', count: 2, runs: ['1'] },
   'late-rates': { code: 'late-rates', runs: ['1'] },
+  'constant-open': { code: 'constant-open', species: null },
   'no-uncertainty': { code: 'no-uncertainty' },
 };
 
