@@ -3,7 +3,7 @@ import { catalogue } from '../../language/page-language.ts';
 /** The first screen. */
 export const texts = catalogue(
   {
-    heading: 'Call gas volumes, hands free; get rates.',
+    heading: 'Call gas volumes hands-free and get rates.',
     what: 'Nothing leaves this device, unless you allow your browser’s recogniser.',
     name: 'Name of the new notebook',
     begin: 'Begin a notebook',
@@ -15,7 +15,7 @@ export const texts = catalogue(
     needsNotebook: (screen: string) => `${screen} needs an open notebook: begin or open one here.`,
   },
   {
-    heading: 'Gas messen: Ablesungen ansagen, Hände frei; die Geschwindigkeit wird ausgerechnet.',
+    heading: 'Gasvolumen freihändig ansagen und Geschwindigkeiten erhalten.',
     what: 'Alles bleibt auf diesem Gerät, außer du erlaubst die Spracherkennung deines Browsers.',
     name: 'Name des neuen Hefts',
     begin: 'Heft beginnen',
