@@ -3,12 +3,13 @@ import type { ExperimentAnalysis } from '../analysis/analyse-experiment.ts';
 import type { RunAnalysis } from '../analysis/analyse-run.ts';
 import { type CheckWithoutCeiling, checkWithoutCeiling } from '../analysis/check-without-ceiling.ts';
 import type { RateEstimate } from '../analysis/estimate.ts';
+import { flagsDecide } from '../analysis/judge-law.ts';
 import { lateRuns } from '../analysis/late-rate.ts';
 import type { Flag } from '../analysis/outliers.ts';
 import type { RateLaw } from '../analysis/rate-law.ts';
 import type { Refused, RunData, RunReading } from '../analysis/run-data.ts';
 import { isTold } from '../analysis/tied-ceilings.ts';
-import type { Headline } from '../analysis/verdict.ts';
+import { type Headline, standingOf, type VerdictReason } from '../analysis/verdict.ts';
 import { catalogue, type PageLanguage } from '../language/page-language.ts';
 import { nth } from '../numerics/nth.ts';
 import { chemistryText } from '../planning/chemistry-sentences.ts';
@@ -39,18 +40,24 @@ export function experimentJson(
 ): Json {
   const said = [...notes, ...dissolvedGasNotes(analysis, language), ...pressedGasNotes(analysis, language)];
   const hasConcentrations = analysis.experiment.runs.some((run) => run.concentrations);
+  const late = whyLate(analysis, language);
+  const withheld = late ?? whyWithheld(analysis, language);
   return {
     runs: analysis.runs.map((run, i) => runJson(run, nth(analysis.experiment.runs, i).label, language)),
     ...(hasConcentrations ? verdictJson(analysis, language) : {}),
     law: hasConcentrations
-      ? lawJson(analysis.law, lawUnits(analysis, language), language, whyLate(analysis, language))
+      ? { ...lawJson(analysis.law, lawUnits(analysis, language), language, late), ...marked(withheld) }
       : null,
-    ...(hasConcentrations && analysis.whole.ok ? { whole: wholeJson(analysis) } : {}),
+    ...(hasConcentrations && analysis.whole.ok ? { whole: { ...wholeJson(analysis), ...marked(withheld) } } : {}),
     ...(analysis.temperature.ok ? { temperature: temperatureJson(analysis.temperature) } : {}),
     ...(said.length > 0 ? { notes: said } : {}),
     table: tableJson(analysis, language),
   };
 }
+
+/** Beside figures that the verdict does not show: what k they have is not accepted. */
+const marked = (withheld: string | null): { readonly [key: string]: Json } =>
+  withheld === null ? {} : { k_shown: false, k_not_shown: withheld };
 
 /** Whether the law fits, in a sentence and with its reasons, and the k to show first. */
 function verdictJson(analysis: ExperimentAnalysis, language: PageLanguage): { [key: string]: Json } {
@@ -249,6 +256,7 @@ const unitTexts = catalogue(
       'The rate is the volume of gas displaced per second, not an amount: k is in mL/s over (mol/L) to the sum of the orders.',
     orderOpen: 'No rate constant is stated while an order is open.',
     wild: 'No rate constant is stated at such orders.',
+    tooWide: 'The interval of k is too wide to tell it.',
   },
   {
     whose:
@@ -257,6 +265,7 @@ const unitTexts = catalogue(
       'Die Geschwindigkeit ist das Gasvolumen je Sekunde, keine Stoffmenge: k hat die Einheit mL/s durch (mol/L) hoch die Summe der Ordnungen.',
     orderOpen: 'Solange eine Ordnung offen ist, wird keine Geschwindigkeitskonstante angegeben.',
     wild: 'Bei solchen Ordnungen wird keine Geschwindigkeitskonstante angegeben.',
+    tooWide: 'Der Bereich von k ist zu weit, um k zu nennen.',
   },
 );
 
@@ -264,6 +273,18 @@ const unitTexts = catalogue(
 function whyLate({ runs }: ExperimentAnalysis, language: PageLanguage): string | null {
   const late = lateRuns(runs);
   return late.length > 0 ? verdictReasonText({ code: 'late-rates', runs: late }, language) : null;
+}
+
+/** Why the verdict shows no k, though the law or the fit of all readings may have one; null where it shows one. */
+function whyWithheld({ headline, verdict, unsettled }: ExperimentAnalysis, language: PageLanguage): string | null {
+  if (!headline || headline.k) return null;
+  const withholds = ({ code }: VerdictReason): boolean =>
+    standingOf[code] === 'does-not-fit' ||
+    code === 'levels-off' ||
+    code === 'open-orders' ||
+    (code === 'unsettled' && flagsDecide(unsettled));
+  const reason = verdict.reasons.find(withholds);
+  return reason ? verdictReasonText(reason, language) : unitTexts[language].tooWide;
 }
 
 /** Why there is no k at the estimated orders. */
@@ -294,7 +315,7 @@ export function lawJson(
   units: LawUnits,
   language: PageLanguage = 'en',
   late: string | null = null,
-): Json {
+): { readonly [key: string]: Json } {
   if (!law.ok) return reasonOf(law, language);
   const sum = Object.values(law.orders).reduce((total, order) => total + order.value, 0);
   return {
@@ -354,8 +375,8 @@ const finite = (value: number): number | null => (Number.isFinite(value) ? value
 const unitOf = ({ rate, concentration }: LawUnits, order: number): string =>
   `${rate} / (${concentration})^${Number(order.toFixed(3))}`;
 
-function wholeJson({ whole, unit, experiment }: ExperimentAnalysis): Json {
-  if (!whole.ok) return null;
+function wholeJson({ whole, unit, experiment }: ExperimentAnalysis): { readonly [key: string]: Json } {
+  if (!whole.ok) return {};
   const factor = unit === 'amount' ? 1 : 1e6;
   const species = new Set(experiment.runs.flatMap((run) => Object.keys(run.concentrations ?? {})));
   const open = [...species].some((name) => whole.orders[name] === undefined);

@@ -2,7 +2,6 @@ import { concentrationsAt, type ExperimentAnalysis } from '../analysis/analyse-e
 import type { RunAnalysis } from '../analysis/analyse-run.ts';
 import { amountPerVolumeRate, gasPerVolume } from '../analysis/gas-frame.ts';
 import { meanRateRuns } from '../analysis/judge-law.ts';
-import { lateRuns } from '../analysis/late-rate.ts';
 import type { RateLaw } from '../analysis/rate-law.ts';
 import type { Measured, Refused, RunData, SolidReagent } from '../analysis/run-data.ts';
 import { weighedG } from '../chemistry/solids.ts';
@@ -48,7 +47,8 @@ export function rateColumns(
 ): ColumnOf<RateRow>[] {
   const t = resultTexts[language].rates;
   const { law } = analysis;
-  const k = constantOf(law, analysis.unit);
+  // A k that the verdict withholds is no column either.
+  const k = analysis.headline?.k ? constantOf(law, analysis.unit) : null;
   const isAside = ({ setAside }: RunData['readings'][number]): boolean => setAside !== undefined;
   return [
     { key: 'run', label: resultTexts[language].run, kind: 'text', cell: ({ run }) => textCell(run.label) },
@@ -340,7 +340,7 @@ export function lawTable(analysis: ExperimentAnalysis, language: PageLanguage = 
   return tableOf(t.title, columns, lines, lawNotes(analysis, language));
 }
 
-function startingLines({ law, unit, runs }: ExperimentAnalysis, language: PageLanguage): LawLine[] {
+function startingLines({ law, unit, runs, headline }: ExperimentAnalysis, language: PageLanguage): LawLine[] {
   if (!law.ok) return [];
   const t = resultTexts[language].law;
   const from = meanRateRuns(runs).length > 0 ? t.means : t.starting;
@@ -354,11 +354,11 @@ function startingLines({ law, unit, runs }: ExperimentAnalysis, language: PageLa
       from,
     }),
   );
-  const k = lateRuns(runs).length > 0 ? null : constantOf(law, unit);
+  const k = headline?.k ? constantOf(law, unit) : null;
   return law.accepted && k ? [...orders, constantLine(law.accepted, k, t.atAccepted(from))] : orders;
 }
 
-function wholeLines({ whole }: ExperimentAnalysis, language: PageLanguage): LawLine[] {
+function wholeLines({ whole, headline }: ExperimentAnalysis, language: PageLanguage): LawLine[] {
   if (!whole.ok) return [];
   const t = resultTexts[language].law;
   const orders = Object.entries(whole.orders).map(
@@ -371,7 +371,7 @@ function wholeLines({ whole }: ExperimentAnalysis, language: PageLanguage): LawL
       from: t.readings,
     }),
   );
-  if (!whole.accepted) return orders;
+  if (!whole.accepted || !headline?.k) return orders;
   const order = Object.values(whole.accepted.orders).reduce((a, b) => a + b, 0);
   const k = constantUnit(order, whole.accepted.fit.unit);
   return [...orders, constantLine(whole.accepted, k, t.atAccepted(t.readings))];
@@ -413,11 +413,11 @@ export function lawText(law: RateLaw | Refused, language: PageLanguage = 'en'): 
 
 function lawNotes(analysis: ExperimentAnalysis, language: PageLanguage): string[] {
   const t = resultTexts[language].law;
-  const { experiment, law, referenceK, whole } = analysis;
+  const { experiment, law, referenceK, whole, headline } = analysis;
   if (!law.ok) return [refusalText(law, language)];
   const text = lawText(law, language);
   const said = (sentence: string): string => numbersIn(language, speciesInText(sentence, speciesOf(analysis)));
-  const hasK = law.accepted !== null || (whole.ok && whole.accepted !== null);
+  const hasK = headline?.k != null;
   const birge = law.accepted?.birge ?? null;
   return [
     ...(text ? [`${text}.`] : [whyNoOrders(law, language) ?? []].flat()),

@@ -1,11 +1,13 @@
 import { expect, test } from 'vitest';
-import { analyseExperiment } from '../../src/analysis/analyse-experiment.ts';
+import { analyseExperiment, type ExperimentAnalysis } from '../../src/analysis/analyse-experiment.ts';
 import { judgeOrder } from '../../src/analysis/judge-order.ts';
 import { isLate } from '../../src/analysis/late-rate.ts';
 import type { RunData } from '../../src/analysis/run-data.ts';
 import { combineContributions } from '../../src/analysis/scatter.ts';
 import { tempered } from '../../src/analysis/tied-ceilings.ts';
+import { experimentJson } from '../../src/files/rates-json.ts';
 import { headlineOf } from '../../src/results/headline.ts';
+import { lawTable, rateTable } from '../../src/results/rate-table.ts';
 import { type Scenario, simulate } from '../benchmarks/kinetics-simulator.ts';
 import { seeded } from '../files/mutations.ts';
 
@@ -163,4 +165,23 @@ test('runs that disagree had not the same of what is not stated', () => {
     expect(good.headline?.k?.orders).toEqual({ B: 1 });
   }
   expect(seen).toBeGreaterThan(3);
+});
+
+test('where the verdict shows no k, no table has one, and the JSON says of its figures that it is not shown', () => {
+  const withheld = analysed({ leak: 0.4 }, 201).analysis;
+  expect(withheld.headline?.k ?? null).toBeNull();
+  expect(withheld.law.ok && withheld.law.accepted).not.toBeNull();
+  const shown = analysed({ stated: true, clean: true }, 71).analysis;
+  const keysOf = (analysis: ExperimentAnalysis) => rateTable('', analysis, 'mol/(L s)').columns.map(({ key }) => key);
+  expect(keysOf(shown)).toContain('k');
+  expect(keysOf(withheld)).not.toContain('k');
+  const quantitiesOf = (analysis: ExperimentAnalysis) => JSON.stringify(lawTable(analysis).rows);
+  expect(quantitiesOf(shown)).toMatch(/"k"/);
+  expect(quantitiesOf(withheld)).not.toMatch(/"k"/);
+  const json = JSON.parse(JSON.stringify(experimentJson(withheld)));
+  for (const part of [json.law, json.whole]) {
+    expect(part.k_shown).toBe(false);
+    expect(part.k_not_shown).toMatch(/may be wrong, and the result depends on/);
+  }
+  expect(JSON.parse(JSON.stringify(experimentJson(shown))).law).not.toHaveProperty('k_shown');
 });
