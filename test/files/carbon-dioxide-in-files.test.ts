@@ -9,13 +9,13 @@ import { reduce } from '../../src/log/reduce.ts';
 import { defaultSetup, type Setup } from '../../src/log/setup.ts';
 import { dissolvedGasNotes } from '../../src/results/dissolved-gas.ts';
 import { reportOf } from '../../src/results/report.ts';
-import { created, stamped } from '../log/events.ts';
+import { created, reading, stamped, startRun } from '../log/events.ts';
 import { the } from '../the.ts';
 
 const acids = [10, 15, 20];
 
 /** Marble in 50 mL with 10 to 20 mL of 1 mol/L acid; the volumes are invented. */
-function notebook(dissolving?: Setup['dissolving']) {
+function notebook(dissolving?: Setup['dissolving'], ...more: Parameters<typeof stamped>) {
   const setup = { ...defaultSetup, temperatureC: 20, pressure: { kind: 'station', hPa: 1013.25 } } as const;
   return stamped(
     created,
@@ -26,7 +26,7 @@ function notebook(dissolving?: Setup['dissolving']) {
         reaction: 'carbonate-acid',
         stocks: [{ id: 'acid', name: 'acid', species: 'HCl', strength: { value: 1, unit: 'mol/L' } }],
         dilutions: [],
-        runs: acids.map((acid, i) => ({
+        runs: [...acids, 20].map((acid, i) => ({
           label: String(i + 1),
           pours: [
             { solution: 'water', volumeMl: 50 - acid },
@@ -53,6 +53,7 @@ function notebook(dissolving?: Setup['dissolving']) {
       } as const,
       { kind: 'run-ended', run: `run-${i + 1}`, timeMs: 100_000 * i + 90_000 } as const,
     ]),
+    ...more,
   );
 }
 
@@ -97,6 +98,29 @@ test.each<[string, Setup['dissolving'], RegExp, RegExp]>([
   expect(table.runs[0].dissolved).toEqual(book.runs[0].dissolved);
   expect(table.law.accepted.k / book.law.accepted.k).toBeCloseTo(1, 9);
   expect(table.law.accepted.u / book.law.accepted.u).toBeCloseTo(1, 6);
+});
+
+test('while a run goes on, the screen says the same as the table', () => {
+  const called = [5, 10, 15, 20].map((ml, i) =>
+    reading(`open-${i}`, 900 - 300 * Math.log1p(-ml / 200), String(ml), 'run-4'),
+  );
+  const events = notebook(
+    { water: 'fresh', waterMl: 250 },
+    startRun('run-4', '4'),
+    { kind: 'baseline', value: '0', timeMs: 900_000, run: 'run-4' },
+    ...called.flat(),
+  );
+  const state = reduce(events);
+  expect(state.runs.at(-1)?.endedMs).toBeNull();
+  const found = analysisOf(state);
+  const report = reportOf({ id: 'nb', events }, state, found, 'mL/s');
+  const table = answerOf(readingsCsv(state, report.readings, experimentOf(state).experiment));
+  const accepted = the(found.analysis.law.ok ? found.analysis.law.accepted : null);
+  // The table's times are written to a few decimal places.
+  expect(table.law.accepted.k / accepted.k).toBeCloseTo(1, 5);
+  found.analysis.experiment.runs.forEach(({ gas }, i) => {
+    expect(table.runs[i].dissolved.made_per_collected).toBeCloseTo(1 + the(gas?.dissolved).perCollected, 9);
+  });
 });
 
 test('the report names what the gas stands on, and the budget has it', () => {
