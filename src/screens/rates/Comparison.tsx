@@ -25,10 +25,11 @@ export function Comparison(props: { found: NotebookAnalysis }) {
 }
 
 function published({ analysis, reaction }: NotebookAnalysis): string[] {
-  const { law, whole, unit, referenceK } = analysis;
+  const { law, whole, unit, referenceK, headline } = analysis;
   const best = (whole.ok && whole.accepted) || (law.ok && law.accepted);
   const activation = reaction?.activation[0];
-  if (!best || !reaction || !activation || unit !== 'amount' || referenceK === null || !best.u) return [];
+  if (!headline?.k || !best || !reaction || !activation || unit !== 'amount' || referenceK === null || !best.u)
+    return [];
   const { usualOrders } = reaction;
   const usual = new Set([...Object.keys(usualOrders), ...Object.keys(best.orders)]);
   if ([...usual].some((species) => usualOrders[species] !== best.orders[species])) return [];

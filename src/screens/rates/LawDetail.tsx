@@ -31,10 +31,7 @@ export function LawDetail(props: { found: NotebookAnalysis; state: NotebookState
   const law = () => (analysis().law.ok ? (analysis().law as RateLaw) : null);
   const nameOf = (key: string): string =>
     nameIn(props.found.reaction?.species.find((one) => one.key === key)?.name ?? speciesText(key), pageLanguage());
-  const hasK = () => {
-    const { law, whole } = analysis();
-    return (law.ok && law.accepted !== null) || (whole.ok && whole.accepted !== null);
-  };
+  const hasK = () => analysis().headline?.k != null;
   const said = (sentence: string): JSX.Element => (
     <Marked text={local(speciesInText(sentence, speciesOf(analysis())))} />
   );

@@ -23,7 +23,7 @@ export function Orders(props: { analysis: ExperimentAnalysis; law: RateLaw }) {
     const it = wholeK();
     return it && constantUnit(sum(it.orders), it.fit.unit);
   };
-  const unit = () => constantOf(props.law, props.analysis.unit);
+  const unit = () => (props.analysis.headline?.k ? constantOf(props.law, props.analysis.unit) : null);
   const atOnce = () => constantTexts(wholeK(), wholeUnit()?.factor ?? 1);
   const otherUnit = () => {
     const [ofRates, ofReadings] = [unit()?.unit.printed, wholeUnit()?.unit.printed];
