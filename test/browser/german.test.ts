@@ -62,7 +62,7 @@ async function english(): Promise<string[]> {
 }
 
 test('the first page is German at once, and nothing of the example is English', async () => {
-  await page.getByRole('heading', { name: 'Ablesungen ansagen' }).waitFor();
+  await page.getByRole('heading', { name: 'Gasvolumen freihändig ansagen' }).waitFor();
   expect(await page.evaluate(() => document.documentElement.lang)).toBe('de');
   await page.getByRole('button', { name: 'Beispiel ansehen' }).click();
   await page.getByRole('region', { name: 'Ergebnis' }).first().waitFor();

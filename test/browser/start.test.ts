@@ -105,7 +105,7 @@ test('a fresh Start has at most 60 words, in English and in German', async () =>
   await page.goto(`${inject('address')}#/help/settings`);
   await page.getByLabel('Language of the page').selectOption('de');
   await page.goto(inject('address'));
-  await page.getByRole('heading', { name: 'Ablesungen ansagen' }).waitFor();
+  await page.getByRole('heading', { name: 'Gasvolumen freihändig ansagen' }).waitFor();
   await page.getByRole('button', { name: 'Link öffnen' }).waitFor();
   await page.getByText('außer du erlaubst die Spracherkennung deines Browsers.').waitFor();
   expect(await wordsSeen(page)).toBeLessThanOrEqual(60);
