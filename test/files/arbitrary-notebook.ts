@@ -343,7 +343,11 @@ const anyBody: fc.Arbitrary<EventBody> = fc.oneof(
 /** The same ids come up again and again within a notebook, as they do in life. */
 export const anyNotebook: fc.Arbitrary<Notebook> = fc
   .record({
-    id: fc.oneof(fc.uuid(), name),
+    // A point or two would leave the notebook's folder in an archive: no notebook has such an id.
+    id: fc.oneof(
+      fc.uuid(),
+      name.filter((id) => !/^\.{1,2}$/.test(id)),
+    ),
     title: words,
     seed: fc.integer({ min: 0, max: 0xffffffff }),
     invented: fc.boolean(),
