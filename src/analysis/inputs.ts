@@ -105,27 +105,21 @@ export function uncertainInputs(experiment: Experiment): readonly UncertainInput
       move: (e, z) => eachRun(e, (run) => withConcentration(run, name, (c) => c.value * (1 + z * c.uCommonRelative))),
     });
   }
-  for (const name of new Set(experiment.runs.flatMap((run) => Object.keys(run.solids ?? {})))) {
-    if (!experiment.runs.some((run) => (run.solids?.[name]?.uCommonRelative ?? 0) > 0)) continue;
-    inputs.push({
-      name: `mass per length of ${name}`,
-      source: `mass per length of ${name}`,
-      shared: true,
-      commonTo: 'kit',
-      move: (e, z) => eachRun(e, (run) => withSolid(run, name, (solid) => solid.mol * (1 + z * solid.uCommonRelative))),
-    });
-  }
-  for (const name of new Set(experiment.runs.flatMap((run) => Object.keys(run.solids ?? {})))) {
-    if (!experiment.runs.some((run) => (run.solids?.[name]?.uPurityRelative ?? 0) > 0)) continue;
-    inputs.push({
-      name: `purity of ${name}`,
-      source: `purity of ${name}`,
-      shared: true,
-      commonTo: 'kit',
-      move: (e, z) =>
-        eachRun(e, (run) => withSolid(run, name, (solid) => solid.mol * (1 + z * (solid.uPurityRelative ?? 0)))),
-    });
-  }
+  const solids = new Set(experiment.runs.flatMap((run) => Object.keys(run.solids ?? {})));
+  for (const [part, what] of [
+    ['uCommonRelative', 'mass per length of'],
+    ['uPurityRelative', 'purity of'],
+  ] as const)
+    for (const name of solids) {
+      if (!experiment.runs.some((run) => (run.solids?.[name]?.[part] ?? 0) > 0)) continue;
+      inputs.push({
+        name: `${what} ${name}`,
+        source: `${what} ${name}`,
+        shared: true,
+        commonTo: 'kit',
+        move: (e, z) => eachRun(e, (run) => withSolid(run, name, (solid) => solid.mol * (1 + z * (solid[part] ?? 0)))),
+      });
+    }
   for (const own of experiment.runs.flatMap(inputsOfRun))
     inputs.push({
       name: `${own.name}, run ${own.label}`,

@@ -12,6 +12,7 @@ import {
   type Headline,
   type HeadlineFigure,
   type InputWithoutUncertainty,
+  standingOf,
   type Unsettled,
   type Verdict,
   type VerdictCode,
@@ -288,6 +289,13 @@ function ordersOf({ whole }: Evidence, law: RateLaw): Headline['orders'] {
 
 /** Reasons that leave the law standing and k unknown: `levels-off`, because another form would do in place of a half order. */
 const againstConstant: ReadonlySet<VerdictCode> = new Set(['levels-off', 'constant-open']);
+
+/** Whether a reason for the verdict keeps k out of the headline. */
+export const withholdsConstant = ({ code }: VerdictReason, unsettled: Unsettled | null): boolean =>
+  standingOf[code] === 'does-not-fit' ||
+  code === 'open-orders' ||
+  againstConstant.has(code) ||
+  (code === 'unsettled' && flagsDecide(unsettled));
 
 /**
  * The law to show first; k only where the law fits, every starting rate is known, no flagged reading that nobody has

@@ -1,4 +1,4 @@
-import { catalogue } from '../language/page-language.ts';
+import { catalogue, dayLanguage } from '../language/page-language.ts';
 import { countingReadings, currentRunOf, durationText, zeroMs } from '../log/runs.ts';
 import type { NotebookState } from '../log/state.ts';
 import { liveFigures, withUncertainty } from './live.ts';
@@ -31,7 +31,7 @@ export function figuresAloud(
   nowMs: number,
   language: string,
 ): { readonly text: string; readonly say: string } {
-  const t = texts[language.startsWith('de') ? 'de' : 'en'];
+  const t = texts[dayLanguage(language)];
   const same = (text: string) => ({ text, say: text });
   const run = currentRunOf(state);
   if (!run) return same(t.noRun);

@@ -18,7 +18,7 @@ import { nth } from '../numerics/nth.ts';
 import { type InputKind, implausible } from '../planning/plausible-input.ts';
 import { csvNumber, type DecimalSign, readCsv, type Separator } from './csv.ts';
 import { tableRefusals as t } from './table-refusals.ts';
-import { passedOver, tableSlips } from './table-slips.ts';
+import { inBoth, passedOver, tableSlips } from './table-slips.ts';
 
 /** A table of readings, or a table of starting rates. */
 export type RatesTable =
@@ -317,8 +317,8 @@ function numberAt(table: Table, row: number, column: number | undefined, name: s
 }
 
 function mustBePlausible(table: Table, row: number, name: string, kind: InputKind, value: number): void {
-  const [en, de] = [implausible(kind, value, 'en'), implausible(kind, value, 'de')];
-  if (en !== null && de !== null) throw new BadCell(t.slip(table.lines[row], name, { en, de }));
+  const said = inBoth(implausible, kind, value);
+  if (said) throw new BadCell(t.slip(table.lines[row], name, said));
 }
 
 /** Standard uncertainties of readings that can be true, in s or mL; 0 is "exact". */

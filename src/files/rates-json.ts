@@ -3,13 +3,13 @@ import type { ExperimentAnalysis } from '../analysis/analyse-experiment.ts';
 import type { RunAnalysis } from '../analysis/analyse-run.ts';
 import { type CheckWithoutCeiling, checkWithoutCeiling } from '../analysis/check-without-ceiling.ts';
 import type { RateEstimate } from '../analysis/estimate.ts';
-import { flagsDecide } from '../analysis/judge-law.ts';
+import { withholdsConstant } from '../analysis/judge-law.ts';
 import { lateRuns } from '../analysis/late-rate.ts';
 import type { Flag } from '../analysis/outliers.ts';
 import type { RateLaw } from '../analysis/rate-law.ts';
 import type { Refused, RunData, RunReading } from '../analysis/run-data.ts';
 import { isTold } from '../analysis/tied-ceilings.ts';
-import { type Headline, standingOf, type VerdictReason } from '../analysis/verdict.ts';
+import type { Headline } from '../analysis/verdict.ts';
 import { catalogue, type PageLanguage } from '../language/page-language.ts';
 import { nth } from '../numerics/nth.ts';
 import { chemistryText } from '../planning/chemistry-sentences.ts';
@@ -278,12 +278,7 @@ function whyLate({ runs }: ExperimentAnalysis, language: PageLanguage): string |
 /** Why the verdict shows no k, though the law or the fit of all readings may have one; null where it shows one. */
 function whyWithheld({ headline, verdict, unsettled }: ExperimentAnalysis, language: PageLanguage): string | null {
   if (!headline || headline.k) return null;
-  const withholds = ({ code }: VerdictReason): boolean =>
-    standingOf[code] === 'does-not-fit' ||
-    code === 'levels-off' ||
-    code === 'open-orders' ||
-    (code === 'unsettled' && flagsDecide(unsettled));
-  const reason = verdict.reasons.find(withholds);
+  const reason = verdict.reasons.find((one) => withholdsConstant(one, unsettled));
   return reason ? verdictReasonText(reason, language) : unitTexts[language].tooWide;
 }
 

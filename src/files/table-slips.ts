@@ -14,7 +14,8 @@ export interface TableSlips {
 
 type Say = (kind: InputKind, value: number, language: 'en' | 'de') => string | null;
 
-const both = (say: Say, kind: InputKind, value: number): Sentences | null => {
+/** What is said of a value, in both languages; null where nothing is. */
+export const inBoth = (say: Say, kind: InputKind, value: number): Sentences | null => {
   const [en, de] = [say(kind, value, 'en'), say(kind, value, 'de')];
   return en !== null && de !== null ? { en, de } : null;
 };
@@ -26,8 +27,8 @@ const [shortestS, longestS] = [6, 6 * 3600];
 export function tableSlips(runs: readonly RunData[]): TableSlips {
   const ofRuns = runs.map(spansOf);
   const greatest = Math.max(0, ...ofRuns.map(({ high }) => high));
-  const size = greatest > 0 ? both(implausible, 'greatestMl', greatest) : null;
-  const small = greatest > 0 ? both(doubtful, 'greatestMl', greatest) : null;
+  const size = greatest > 0 ? inBoth(implausible, 'greatestMl', greatest) : null;
+  const small = greatest > 0 ? inBoth(doubtful, 'greatestMl', greatest) : null;
   const below = runs.find((run, i) => isBelowBaseline(run, ofRuns[i]));
   const refused = size
     ? t.greatest(size)
@@ -102,7 +103,7 @@ function oddOf(runs: readonly RunData[]): Sentences[] {
 }
 
 function oddly(name: string, kind: InputKind, value: number): Sentences[] {
-  const said = both(doubtful, kind, value);
+  const said = inBoth(doubtful, kind, value);
   return said ? [{ en: `${name}: ${said.en}`, de: `${name}: ${said.de}` }] : [];
 }
 

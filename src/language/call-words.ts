@@ -1,4 +1,4 @@
-import { isOwnWords, type PageLanguage } from './page-language.ts';
+import { dayLanguage, isOwnWords, type PageLanguage } from './page-language.ts';
 
 /** The words that sentences teach: what a person is told to say at the bench. All are rows of `spoken-commands.ts`. */
 export interface CallWords {
@@ -70,7 +70,7 @@ const words: Readonly<Record<PageLanguage, CallWords>> = {
  * @example
  * callWords('de-DE').baseline // => 'Anfangsstand'
  */
-export const callWords = (tag: string): CallWords => words[tag.toLowerCase().startsWith('de') ? 'de' : 'en'];
+export const callWords = (tag: string): CallWords => words[dayLanguage(tag)];
 
 const names = Object.keys(words.en) as readonly (keyof CallWords)[];
 const quotes: Readonly<Record<PageLanguage, RegExp>> = { en: /(?<=“)[^”]+(?=”)/g, de: /(?<=„)[^“]+(?=“)/g };

@@ -132,16 +132,18 @@ export function judge(understood: Understood, context: Context, words: Words): J
   };
 }
 
-/** Softer than the caller, and nothing in it that the caller may have meant: others talk, and are not answered. */
+/** Talk of others, and nothing in it that could be a reading or a command: it is not answered. */
 function isAside({ outcome, meaning }: Judgement, understood: Understood, context: Context): boolean {
-  if (!isSoft(context) || isPlainlyMeant(understood, context)) return false;
+  if (!isLikelyOthers(understood, context)) return false;
   const key = meaning?.kind === 'reading' ? meaning.values.map(({ value }) => value).join(' ') : null;
   // A value that was due and that no ear heard.
   const isGuess = outcome === 'doubtful' && key !== null && support(understood, key) === 0;
   return outcome === 'unresolved' || outcome === 'not-a-reading' || isGuess;
 }
 
-const isSoft = ({ nearness }: Context): boolean => nearness !== undefined;
+/** Softer than the caller, and nothing in it that the caller may have meant. */
+const isLikelyOthers = (understood: Understood, context: Context): boolean =>
+  context.nearness !== undefined && !isPlainlyMeant(understood, context);
 
 function judged(understood: Understood, context: Context, words: Words): Judgement {
   const trouble = unfinished(understood, context);
@@ -560,8 +562,9 @@ function weigh(understood: Understood, context: Context, words: Words): Belief[]
     ({ talk: mass, talkWords }) => mass * (talkWords >= 4 ? 0.9 : talkWords === 3 ? 0.5 : 0.2) + 1e-4,
   );
   // Of somebody farther away the ear hears words here and there: what it holds for other speech is talk then.
-  const isTalk = isSoft(context) && !isPlainlyMeant(understood, context);
-  const farther = isTalk ? kinds.softTalk * likelihood(understood.witnesses, ({ other }) => other) : 0;
+  const farther = isLikelyOthers(understood, context)
+    ? kinds.softTalk * likelihood(understood.witnesses, ({ other }) => other)
+    : 0;
   beliefs.push({
     key: 'talk',
     candidate: null,

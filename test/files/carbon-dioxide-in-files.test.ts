@@ -9,7 +9,7 @@ import { reduce } from '../../src/log/reduce.ts';
 import { defaultSetup, type Setup } from '../../src/log/setup.ts';
 import { dissolvedGasNotes } from '../../src/results/dissolved-gas.ts';
 import { reportOf } from '../../src/results/report.ts';
-import { created, reading, stamped, startRun } from '../log/events.ts';
+import { created, enteredRun, reading, stamped, startRun } from '../log/events.ts';
 import { the } from '../the.ts';
 
 const acids = [10, 15, 20];
@@ -37,20 +37,10 @@ function notebook(dissolving?: Setup['dissolving'], ...more: Parameters<typeof s
       },
     },
     ...acids.flatMap((acid, i) => [
-      { kind: 'baseline', value: '0', timeMs: 1000 * i, run: null } as const,
-      {
-        kind: 'readings-entered',
-        run: `run-${i + 1}`,
-        label: String(i + 1),
-        timing: 'hand',
-        stated: true,
-        fromMs: 100_000 * i,
-        readings: [5, 10, 15, 20, 25, 30, 35, 40].map((ml) => ({
-          time: (-300 * Math.log1p(-ml / (10 * acid))).toFixed(1),
-          value: String(ml),
-          uTimeMs: 100,
-        })),
-      } as const,
+      ...enteredRun(
+        i,
+        [5, 10, 15, 20, 25, 30, 35, 40].map((ml) => [-300 * Math.log1p(-ml / (10 * acid)), ml]),
+      ),
       { kind: 'run-ended', run: `run-${i + 1}`, timeMs: 100_000 * i + 90_000 } as const,
     ]),
     ...more,

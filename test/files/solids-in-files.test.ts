@@ -12,7 +12,7 @@ import type { PlannedRun } from '../../src/log/plan.ts';
 import { reduce } from '../../src/log/reduce.ts';
 import { defaultSetup } from '../../src/log/setup.ts';
 import { reportOf } from '../../src/results/report.ts';
-import { created, stamped } from '../log/events.ts';
+import { created, enteredRun, stamped } from '../log/events.ts';
 
 const acids = [5, 10, 20];
 
@@ -41,22 +41,12 @@ function notebook(solids: PlannedRun['solids']) {
         runs,
       },
     },
-    ...acids.flatMap((acid, i) => [
-      { kind: 'baseline', value: '0', timeMs: 1000 * i, run: null } as const,
-      {
-        kind: 'readings-entered',
-        run: `run-${i + 1}`,
-        label: String(i + 1),
-        timing: 'hand',
-        stated: true,
-        fromMs: 100_000 * i,
-        readings: [10, 20, 30, 40, 50, 60, 70].map((ml) => ({
-          time: ((1 - Math.cbrt(1 - ml / 103.9)) * (4000 / acid)).toFixed(1),
-          value: String(ml),
-          uTimeMs: 100,
-        })),
-      } as const,
-    ]),
+    ...acids.flatMap((acid, i) =>
+      enteredRun(
+        i,
+        [10, 20, 30, 40, 50, 60, 70].map((ml) => [(1 - Math.cbrt(1 - ml / 103.9)) * (4000 / acid), ml]),
+      ),
+    ),
   );
 }
 

@@ -103,6 +103,20 @@ export const anyBody: fc.Arbitrary<EventBody> = fc.oneof(
   fc.integer({ min: 1, max: 40 }).map((seq): EventBody => ({ kind: 'undone', event: `nb-${seq}` })),
 );
 
+/** A run entered by hand, with its baseline at 0 mL: the first one has place 0. */
+export const enteredRun = (place: number, readings: readonly (readonly [timeS: number, ml: number])[]): EventBody[] => [
+  { kind: 'baseline', value: '0', timeMs: 1000 * place, run: null },
+  {
+    kind: 'readings-entered',
+    run: `run-${place + 1}`,
+    label: String(place + 1),
+    timing: 'hand',
+    stated: true,
+    fromMs: 100_000 * place,
+    readings: readings.map(([timeS, ml]) => ({ time: timeS.toFixed(1), value: String(ml), uTimeMs: 100 })),
+  },
+];
+
 /** What a person does at the desk with names and whole runs, over the same few runs and readings. */
 export const anyDeskAct: fc.Arbitrary<EventBody> = fc.oneof(
   fc.string({ maxLength: 8 }).map((group): EventBody => ({ kind: 'grouped', group })),

@@ -5,6 +5,7 @@ import type { SessionView } from '../../bench/session-step.ts';
 import type { Listening } from '../../hearing/listening.ts';
 import type { ListeningState } from '../../hearing/listening-step.ts';
 import type { TroubleSentence } from '../../hearing/trouble.ts';
+import { dayLanguage } from '../../language/page-language.ts';
 import type { Journal } from '../../log/journal.ts';
 import type { Desk } from '../desk.tsx';
 import { germanSoon } from '../german.ts';
@@ -102,7 +103,7 @@ function makeBench(desk: Desk, journal: Journal): BenchSession {
       shownIn: pageLanguage,
       hearsWords: () => (state()?.ears.length ?? 0) > 0,
       decisions: async () => {
-        if (preferences().language.startsWith('de')) await germanSoon();
+        if (dayLanguage(preferences().language) === 'de') await germanSoon();
         return (await import('../../bench/decisions.ts')).runSheetDecisions;
       },
     },
@@ -112,7 +113,7 @@ function makeBench(desk: Desk, journal: Journal): BenchSession {
   session.subscribe(() => setView(session.view()));
   // Calls in German are answered in German, whatever language the page is read in: the first one too.
   createEffect(() => {
-    if (preferences().language.startsWith('de')) void germanSoon();
+    if (dayLanguage(preferences().language) === 'de') void germanSoon();
   });
   const owner = getOwner();
   import('./watch-run.ts')

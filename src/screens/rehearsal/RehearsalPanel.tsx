@@ -1,5 +1,5 @@
 import { createEffect, on, onCleanup, onMount } from 'solid-js';
-import type { PageLanguage } from '../../language/page-language.ts';
+import { dayLanguage, type PageLanguage } from '../../language/page-language.ts';
 import { createRandom } from '../../numerics/random.ts';
 import { makeCaller } from '../../rehearsal/caller.ts';
 import { callerScript, usualCaller } from '../../rehearsal/caller-script.ts';
@@ -63,7 +63,7 @@ export function RehearsalPanel(props: { practice: Practice; bench: BenchSession 
         if (!timing) return;
         const late = Math.round(timing.meanMs);
         // Said in the language of the calls, shown in that of the page, as every answer is.
-        const calls = preferences().language.startsWith('de') ? 'de' : 'en';
+        const calls = dayLanguage(preferences().language);
         if (calls === 'de') await germanSoon();
         const sentence = (language: PageLanguage): string =>
           timingTexts[language].atOnce(timing.count, Math.abs(late), late < 0, Math.round(timing.spreadMs));
